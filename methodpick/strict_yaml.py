@@ -18,60 +18,7 @@ from yaml import AliasEvent, MappingEndEvent, MappingStartEvent, ScalarEvent, Se
 
 from methodpick.errors import InputError, Place, Problem, Problems
 from methodpick.regular_file import not_utf8, place_of_sign, read_bytes, refuse_empty, refuse_large
-
-# ---- What to do about text that is no YAML, by the parser's words and the line: the natural mistakes of somebody who writes a site file
-
-
-_NO_SPACE = re.compile(r"^\s*(?:- )?([A-Za-z_]+):(?=[^\s/\\])")
-_NO_COMMA = re.compile(r"[^,{\[\s]\s+([A-Za-z_]+):\s")
-GENERAL = "check indentation, brackets and quotes near the caret"
-
-
-def cure(message: str, line: str, column: int) -> str:
-    """Return what to do about a mistake that the parser names at a column (from 0) of a line.
-
-    >>> cure("could not find expected ':'", "    depth:60", 4)
-    "write a space behind the colon: 'depth: 60'"
-    >>> cure("while parsing a flow mapping did not find expected ',' or '}'", "- {top: 0 base: 20}", 14)
-    "put a comma before 'base:'"
-    """
-    rest = line[column:]
-    if "\t" in line[: len(line) - len(line.lstrip())] or "tab" in message or "\\t" in message:
-        return "indent with spaces, not tabs"
-    if "quoted scalar" in message:
-        return "the quote that opens here is not closed; write a quote at the end of the text"
-    if "cannot start any token" in message:
-        return _start_of_value(rest)
-    if "could not find expected ':'" in message and (found := _NO_SPACE.match(line)):
-        return f"write a space behind the colon: '{found[1]}: {line[found.end() :].strip()}'"
-    if "flow" in message:
-        return _flow(line, column)
-    if "mapping values are not allowed" in message:
-        return "quote text that holds ': ', or check the indentation"
-    if "block" in message:
-        return "line it up with the keys or the '- ' above it: what belongs together starts in one column"
-    return GENERAL
-
-
-def _start_of_value(rest: str) -> str:
-    if rest[:1] == ">":
-        return "write what is known as a range, for example [500, 800], or quote the text"
-    return f"quote text that starts with '{rest[:1]}'" if rest[:1] in "%@`" else "quote text that starts with a special sign"
-
-
-def _flow(line: str, column: int) -> str:
-    """Return the cure inside brackets: an unquoted text with a colon, a comma that lacks, a bracket that is not closed."""
-    if line[column : column + 1] in ("{", "["):
-        bracket = line[column]
-        return f"the '{bracket}' that opens here is not closed; write '{'}' if bracket == '{' else ']'}' at the end"
-    text = re.search(r"([A-Za-z_]+):\s+([A-Za-z][^,{}\[\]:]*)$", line[:column])
-    if text and not re.search(r"\s(?:true|false|yes|no)\s+\w+$", f" {text[2]}"):
-        return f"quote the text of '{text[1]}', which holds a colon or a bracket"
-    for found in _NO_COMMA.finditer(line):
-        if found.start(1) <= column <= found.end():
-            return f"put a comma before '{found[1]}:'"
-    return "quote text that holds a colon or a bracket, and put commas between the entries"
-
+from methodpick.yaml_cures import cure, cure_above
 
 # ---- The one YAML reader: strict, with the place of every value, and all problems of a file at once
 
@@ -179,7 +126,8 @@ def _compose(text: str, name: str, digest: str) -> YamlDocument:
     except yaml.MarkedYAMLError as error:
         mark, message = _helpful_mark(error, lines), _plain(error)
         line = lines[mark.line] if mark and mark.line < len(lines) else ""
-        hint = cure(message, line, mark.column if mark else 0)
+        hint = cure_above(message, lines, mark.line) if mark else ""
+        hint = hint or cure(message, line, mark.column if mark else 0)
         events.problems.kept.append(Problem(f"this is not YAML: {message}", place_of(name, lines, mark, mark) if mark else None, hint=hint))
     except TooMuchError:
         pass

@@ -62,12 +62,18 @@ def sources(top):
     return {module_name(path, top): (path, ast.parse(path.read_text(encoding="utf-8"))) for path in paths}
 
 
+@cache
+def nodes(tree):
+    """Return all nodes of a tree, found once for all who look through it."""
+    return tuple(ast.walk(tree))
+
+
 def imports(modules):
     """Return for every module the modules of the package that it imports anywhere, also for types only and inside functions."""
     graph = {}
     for name, (_, tree) in modules.items():
         met = set()
-        for node in ast.walk(tree):
+        for node in nodes(tree):
             if isinstance(node, ast.Import):
                 met |= {alias.name for alias in node.names}
             elif isinstance(node, ast.ImportFrom) and node.module and not node.level:
@@ -92,7 +98,7 @@ def circles(graph):
 
 def functions(tree):
     """Return the functions of a tree, those of classes and those inside others included."""
-    return [node for node in ast.walk(tree) if isinstance(node, (ast.FunctionDef, ast.AsyncFunctionDef))]
+    return [node for node in nodes(tree) if isinstance(node, (ast.FunctionDef, ast.AsyncFunctionDef))]
 
 
 def parameters(function):

@@ -180,7 +180,7 @@ def test_bombs_are_refused_in_under_a_second(text):
     assert perf_counter() - start < 1.0
 
 
-# ---- Twenty natural mistakes of somebody who writes a site file: each named at its place, with the cure (YAML 1.2)
+# ---- Natural mistakes of somebody who writes a site file: each named at its place, with the cure (YAML 1.2)
 
 
 HEAD = "methodpick: 1\nsite: {units: us}\nborings:\n  - id: B-1\n    depth: 60\n"
@@ -212,6 +212,15 @@ TEST = "    spt:\n      - {depth: 3, n: 4}\n"
         (HEAD + "    water: none\n", 6, "reading: none_met"),
         (HEAD + SHAFT.replace("B-1", "B1"), 7, "did you mean 'B-1'?"),
         (HEAD + "  - id: B-1\n", 6, "give each its own id"),
+        (HEAD + LAYER.replace('clay"', "clay") + LAYER[15:].replace("0, base: 20", "20, base: 60"), 8, "the quote that opens on line 7"),
+        (HEAD + LAYER.replace("}", "") + TEST, 8, "the '{' on line 7 is not closed"),
+        (HEAD.replace("depth: 60", "depth:60") + "    water: []\n", 6, "write a space behind the colon on line 5: 'depth: 60'"),
+        (HEAD + TEST.replace("n: 4", "N=12, blows: [4, 6, 6]"), 7, "write 'n: 12'"),
+        (HEAD + TEST.replace("n: 4", "blows: 4-6-7"), 7, "write [4, 6, 7]"),
+        (HEAD + LAYER.replace(", desc", ", material: clay, desc"), 7, "write 'description' for 'material'"),
+        (HEAD + LAYER.replace("base: 20", "base: 20, thickness: 20"), 7, "the depth of the bottom of the layer"),
+        (HEAD.replace("us}", "metric}"), 2, "write 'si' for 'metric'"),
+        (HEAD + "    water: [{depth: 4, reading: static}]\n", 6, "write 'settled' for 'static'"),
     ],
 )
 def test_a_natural_mistake_is_named_at_its_place_with_the_cure(text, line, cure):

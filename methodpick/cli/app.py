@@ -14,7 +14,7 @@ from typing import Annotated
 import typer
 
 from methodpick import __version__
-from methodpick.cli import plan, programme, report, rules, site_files
+from methodpick.cli import compare, plan, programme, report, rules, site_files
 from methodpick.errors import MethodpickError
 
 app = typer.Typer(
@@ -28,6 +28,7 @@ app = typer.Typer(
 app.command("plan", help="Plan the construction method of the shafts.")(plan.plan)
 app.command("programme", help="Plan, take off or verify many sites in parallel, and go on where a run was stopped.")(programme.programme)
 app.command("takeoff", help="Take off quantities, casing strings, hours and cost of a site.")(report.takeoff)
+app.command("compare", help="Set the ways to build a site side by side, or two revisions of it.")(compare.compare)
 app.command("sheets", help="Make every sheet of a site: schedules, control sheets, takeoff, hold points, workbook.")(report.sheets)
 app.command("report", help="Write the report as HTML or PDF, or the draft of the installation plan as Markdown.")(report.report)
 app.command("draw", help="Draw the strip log, the slurry window, the depth-volume curve or the site section.")(report.draw)

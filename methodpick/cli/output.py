@@ -216,6 +216,12 @@ def write_targets(texts: Mapping[str, str], *, force: bool) -> None:
         sys.stdout.write(text)
 
 
+def refuse_two_on_output(csv: str | None, json: str | None) -> None:
+    """Raise InputError where both CSV and JSON are to go to standard output."""
+    if csv == "-" and json == "-":
+        raise InputError(Problem("CSV and JSON cannot both go to standard output", hint="name a file for one of them"))
+
+
 @contextmanager
 def progress_bar(what: str) -> Iterator[Callable[[int, int], None] | None]:
     """Show a bar for work that takes long: on standard error, on a terminal only, without colour, and not before it has taken a while.

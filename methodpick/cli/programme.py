@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from methodpick.imports.input_formats import Imported
     from methodpick.plan.result import ShaftPlan
     from methodpick.programme.files import ResultFile, Row
-    from methodpick.site.result import Estimate
+    from methodpick.site.estimate import Estimate
 
 # ---- the command
 

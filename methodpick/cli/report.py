@@ -24,8 +24,9 @@ from methodpick.errors import InputError, Problem
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
+    from methodpick.cli.options import PlannedFile
     from methodpick.document.model import Document, Figure
-    from methodpick.plan.result import Plan, ShaftPlan
+    from methodpick.plan.result import Plan
     from methodpick.site.result import Takeoff
     from methodpick.tables.cells import Worksheet
     from methodpick.terms import UnitSystem
@@ -95,7 +96,9 @@ def _written(document: Document, ending: str, units: UnitSystem) -> str | bytes:
 # ---- ``methodpick draw``: SVG or PNG
 
 
-Picture = Literal["strip", "window", "volume", "section"]
+Picture = Literal["strip", "window", "volume", "section", "calendar"]
+OF_SITE = ("section", "calendar")
+"""Pictures of all shafts, unless one is named."""
 
 
 @with_records
@@ -104,7 +107,9 @@ def draw(
     output: Annotated[Path, typer.Option("--output", "-o", help="The file to write: .svg or .png.")],
     at_boring: ShaftAtBoring,
     rulebook: RulebookOptions,
-    what: Annotated[Picture, typer.Option("--what", help="Strip log, slurry window, depth-volume curve or site section.")] = "strip",
+    what: Annotated[
+        Picture, typer.Option("--what", help="Strip log, slurry window, depth-volume curve, site section or calendar.")
+    ] = "strip",
     shaft: OneShaft = None,
     units: OutputUnits = None,
     force: ForceOverChanges = False,
@@ -122,9 +127,9 @@ def draw(
     refuse_clashes((output,), (file, *(rulebook.overlay or ())))
     read = read_file(file)
     site = site_with_shaft(read, at_boring)
-    all_shafts = what == "section" and shaft is None
+    all_shafts = what in OF_SITE and shaft is None
     found = plan_site_of(file, read, site, rulebook, None if all_shafts else [shaft_asked_for(site, shaft)])
-    svg = figure_svg(_figure(found.plan.shafts, what), units or read.units)
+    svg = figure_svg(_figure(found, what), units or read.units)
     content: str | bytes = svg
     if ending == ".png":
         from methodpick.formats.pictures import picture_png
@@ -136,14 +141,19 @@ def draw(
         echo(f"! {line}", err=True)
 
 
-def _figure(shafts: tuple[ShaftPlan, ...], what: Picture) -> Figure:
+def _figure(found: PlannedFile, what: Picture) -> Figure:
+    from methodpick.document.calendar import calendar_figure
     from methodpick.document.casings_and_concrete import volume_figure
     from methodpick.document.fluid import window_figure
     from methodpick.document.shaft import strip_figure
     from methodpick.document.site import section_figure
+    from methodpick.site.site_takeoff import take_off
 
+    shafts = found.plan.shafts
     if what == "section":
         return section_figure(shafts)
+    if what == "calendar":
+        return calendar_figure(take_off(found.site, found.site_plan, found.rulebook))
     return {"window": window_figure, "volume": volume_figure, "strip": strip_figure}[what](shafts[0])
 
 
@@ -158,18 +168,20 @@ def takeoff(
     shaft: Shafts = None,
     csv: Annotated[str | None, typer.Option("--csv", help="Write every line as CSV to this file, or - for standard output.")] = None,
     json: Annotated[str | None, typer.Option("--json", help="Write the takeoff as JSON to this file, or - for standard output.")] = None,
+    calendar: Annotated[
+        bool, typer.Option("--calendar", help="Show when each shaft is built, with its rig and its casing strings.")
+    ] = False,
     force: ForceOverChanges = False,
 ) -> None:
-    """Take off a site and print the sums, the strings, the hours and the cost; of shafts that are named, every line."""
+    """Take off a site and print the sums, the strings, the hours, the calendar and the cost; of shafts that are named, every line."""
     from methodpick.cli.options import plan_file
-    from methodpick.cli.output import refuse_clashes, write_targets
+    from methodpick.cli.output import refuse_clashes, refuse_two_on_output, write_targets
     from methodpick.document.report import takeoff_page
     from methodpick.formats.csv import takeoff_csv
     from methodpick.formats.json import takeoff_json
     from methodpick.site.site_takeoff import take_off
 
-    if csv == "-" and json == "-":
-        raise InputError(Problem("CSV and JSON cannot both go to standard output", hint="name a file for one of them"))
+    refuse_two_on_output(csv, json)
     refuse_clashes((csv, json), (file, *(rulebook.overlay or ())))
     found = plan_file(file, rulebook, shafts=shaft)
     made = take_off(found.site, found.site_plan, found.rulebook)
@@ -179,7 +191,7 @@ def takeoff(
         texts[json] = takeoff_json(made)
     write_targets(texts, force=force)
     if "-" not in (csv, json):
-        page.show(takeoff_page(made, lines=bool(shaft)), found.imported.units)
+        page.show(takeoff_page(made, lines=bool(shaft), by_shaft=calendar), found.imported.units)
 
 
 # ---- ``methodpick sheets``: as console tables, or into a folder as CSV, XLSX, HTML and JSON

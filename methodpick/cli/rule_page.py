@@ -103,7 +103,7 @@ def limit_text(limit: Limit) -> str:
 
 def diff_text(base: Rulebook, book: Rulebook) -> str:
     """Return what a book with overlays changes of the book without: limits, rules, and what becomes looser."""
-    lines = [*_changed_limits(base, book), *_changed_sizes(base, book), *_changed_rules(base, book)]
+    lines = [*_changed_limits(base, book), *_changed_sizes(base, book), *_changed_pay_items(base, book), *_changed_rules(base, book)]
     lines += [f"looser   {loosening.overlay}: {spell(loosening.what, 'si')}; reason: {loosening.reason}" for loosening in book.loosened]
     return "\n".join(lines) or "nothing changes"
 
@@ -124,6 +124,13 @@ def _changed_sizes(base: Rulebook, book: Rulebook) -> Iterator[str]:
         if old is None or old.sizes != listed.sizes:
             where = f"({listed.source}, {listed.where}; {listed.confidence})"
             yield f"sizes    {name}: {old.numbers() if old else 'steps'} -> {listed.numbers()} {where}"
+
+
+def _changed_pay_items(base: Rulebook, book: Rulebook) -> Iterator[str]:
+    paid, before = book.pay_items, base.pay_items
+    if paid is not None and (before is None or (before.items, before.measured_from) != (paid.items, paid.measured_from)):
+        was = ", ".join(before.items) if before is not None else "none"
+        yield f"paid     {was} -> {', '.join(paid.items)} from the {paid.measured_from} ({paid.source}, {paid.where}; {paid.confidence})"
 
 
 def _changed_rules(base: Rulebook, book: Rulebook) -> Iterator[str]:
@@ -183,16 +190,7 @@ def page_markdown(book: Rulebook) -> str:
         lines += ["", f"## {topic}", "", *_contents(ours)]
         for rule in ours:
             lines += ["", *_rule(rule, book)]
-    lines += ["", "## limits", "", *_table(("limit", "value", "source", "known"), map(_limit_row, book.limits.values()))]
-    lines += [
-        "",
-        "## sizes",
-        "",
-        *_table(("trade sizes", "outside, or outside/inside", "source", "known"), map(_sizes_row, book.sizes.values())),
-    ]
-    lines += ["", "## tables"]
-    for table in book.tables.values():
-        lines += ["", *_class_table(table, book)]
+    lines += _numbers(book)
     lines += ["", "## assumptions", ""]
     lines += [
         f"* **{assumed.id}**: {assumed.fact.replace('_', ' ')} {value_text(assumed.value, book.catalogue.facts[assumed.fact].unit)}. "
@@ -207,6 +205,16 @@ def page_markdown(book: Rulebook) -> str:
         "",
     ]
     return "\n".join(lines)
+
+
+def _numbers(book: Rulebook) -> Iterator[str]:
+    """Return the sections of the limits, the trade sizes and the class tables."""
+    yield from ("", "## limits", "", *_table(("limit", "value", "source", "known"), map(_limit_row, book.limits.values())))
+    heads = ("trade sizes", "outside, or outside/inside", "source", "known")
+    yield from ("", "## sizes", "", *_table(heads, map(_sizes_row, book.sizes.values())))
+    yield from ("", "## tables")
+    for table in book.tables.values():
+        yield from ("", *_class_table(table, book))
 
 
 def page_html(book: Rulebook) -> str:

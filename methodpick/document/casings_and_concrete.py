@@ -7,9 +7,9 @@ from math import pi
 from methodpick.document.model import Figure, Items, Paragraph, Section, TextTable, section
 from methodpick.drawings.volume_curve import draw_volume
 from methodpick.plan.result import Casing, Concrete, Extraction, PullStep, ShaftPlan, Tremie
-from methodpick.site.result import YardString
+from methodpick.site.yard_result import YardString
 from methodpick.terms import STARTER
-from methodpick.unit_markup import SAME_LENGTH_M, bare_number, height_words, number, unit_name
+from methodpick.unit_markup import SAME_LENGTH_M, bare_number, height_words, how_many, number, unit_name
 
 # ---- casings: sizes, seats, and why each is as it is
 
@@ -68,8 +68,9 @@ def casing_words(casing: Casing) -> str:
     if casing.wider_m > 0:
         least = casing.outside_diameter_m - casing.wider_m
         more_m3 = pi / 4 * (casing.outside_diameter_m**2 - least**2) * max(0.0, casing.base_m)
+        origin = "From the yard" if casing.from_yard else "One size for several shafts"
         parts.append(
-            f"From the yard, {number(casing.wider_m, 'size')} wider than the {number(least, 'size')} that would do: "
+            f"{origin}, {number(casing.wider_m, 'size')} wider than the {number(least, 'size')} that would do: "
             f"{number(more_m3, 'm3')} more concrete and spoil over its length in the ground."
         )
     return " ".join(part for part in parts if part)
@@ -134,13 +135,25 @@ def _volumes(concrete: Concrete) -> str:
 
 
 def _trucks(concrete: Concrete) -> str:
-    few, many = concrete.trucks, concrete.trucks_high
-    every = f", one every {concrete.truck_every_h * 60:.0f} min" if many > 1 else ""
+    every = f", one every {concrete.truck_every_h * 60:.0f} min" if concrete.trucks_high > 1 else ""
     return (
-        f"About {few if few == many else f'{few} to {many}'} truck{'s' if many > 1 else ''} of {number(concrete.truck_m3, 'm3')}"
-        f"{every}; pour about {concrete.pour_hours:.1f} h. The concrete must flow for {concrete.workable_needed_h:.1f} h from the first "
-        f"truck to the last pull, waiting counted; {concrete.workable_h:g} h are counted on."
+        f"About {trucks_words(concrete)}{every}; pour about {concrete.pour_hours:.1f} h. The concrete must flow for "
+        f"{concrete.workable_needed_h:.1f} h from the first truck to the last pull, waiting counted; {concrete.workable_h:g} h are counted "
+        "on."
     )
+
+
+def trucks_words(concrete: Concrete) -> str:
+    """Return how many trucks of which size bring the concrete."""
+    few, many = concrete.trucks, concrete.trucks_high
+    return f"{how_many(many, 'truck') if few == many else f'{few} to {many} trucks'} of {number(concrete.truck_m3, 'm3')}"
+
+
+def to_order_m3(concrete: Concrete) -> tuple[float, float, float]:
+    """Return the concrete to order, likely, low and high: what is expected to go into the hole and what is cast above the cut-off."""
+    ends = (concrete.expected_m3, concrete.expected_low_m3, concrete.expected_high_m3)
+    likely, low, high = (end + concrete.over_pour_m3 for end in ends)
+    return likely, low, high
 
 
 def _tremie(tremie: Tremie) -> str:

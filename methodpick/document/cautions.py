@@ -2,26 +2,47 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
+from methodpick.document.decision import numbers_of
 from methodpick.document.model import Items, Page, Paragraph, Section, Tone, page_with, section
 from methodpick.document.record import CLOSING, caution_sources, plain_name
 from methodpick.plan.result import Caution, Gap, OpenHazard, ShaftPlan, TakenAssumption
-from methodpick.terms import SEVERITIES, STATE_NAMES, Severity
-from methodpick.unit_markup import number
+from methodpick.terms import SEVERITIES, STATE_NAMES, CautionReach, Severity
+from methodpick.unit_markup import number, spell
 
 # ---- cautions
 
 
+_CLAUSE_END = re.compile(r"[;:,](?= )")
 TITLES: dict[Severity, str] = {"danger": "Dangers", "caution": "Cautions", "note": "Notes"}
 TONES: dict[Severity, Tone] = {"danger": "danger", "caution": "caution", "note": ""}
 
 
 def assumptions(shaft: ShaftPlan) -> Section:
     """Return what the plan holds under."""
-    entries = tuple(f"{assumption_words(assumption)} ({assumption.where}; {assumption.source})" for assumption in shaft.assumptions)
+    entries = tuple(
+        f"{assumption_words(assumption)} ({joined_lengths(assumption.where)}; {assumption.source})" for assumption in shaft.assumptions
+    )
     nothing = "Nothing is assumed. What the log does not say stays open; the questions name it." if shaft.gaps else "Nothing is assumed."
     return section("Holds only if", Items(entries) if entries else Paragraph(nothing))
+
+
+def joined_lengths(where: str) -> str:
+    """Return a list of lengths with those that follow each other as one.
+
+    >>> spell(joined_lengths("⟦0|m⟧ to ⟦2|m⟧; ⟦2|m⟧ to ⟦5|m⟧; ⟦7|m⟧ to ⟦9|m⟧"), "si"), joined_lengths("site")
+    ('0.00 m to 5.00 m; 7.00 m to 9.00 m', 'site')
+    """
+    joined: list[tuple[str, str]] = []
+    for part in where.split("; "):
+        top, to, base = part.partition(" to ")
+        if joined and to and joined[-1][1] == top:
+            joined[-1] = joined[-1][0], base
+        else:
+            joined.append((top, base))
+    return "; ".join(f"{top} to {base}" if base else top for top, base in joined)
 
 
 def assumption_words(assumption: TakenAssumption) -> str:
@@ -59,14 +80,11 @@ def hazards_in_short(hazards: Sequence[OpenHazard]) -> tuple[str, ...]:
 def _of_one_rule(hazards: Sequence[OpenHazard]) -> str:
     placed_ones = [(hazard.top_m, hazard.base_m, hazard) for hazard in hazards if hazard.top_m is not None and hazard.base_m is not None]
     longest = max(placed_ones, key=lambda place: place[1] - place[0])[2] if placed_ones else hazards[0]
-    ends = ""
-    if placed_ones:
-        ends = f", {number(min(top for top, _, _ in placed_ones), 'm')} to {number(max(base for _, base, _ in placed_ones), 'm')}"
     states: dict[str, list[str]] = {}
     for hazard in hazards:
         states.setdefault(hazard.treatment, []).append(STATE_NAMES.get(hazard.state, hazard.state))
     measures = next(iter(states)) if len(states) == 1 else " ".join(f"{' or '.join(names)}: {what}" for what, names in states.items())
-    return f"Not ruled out{ends}: {longest.text} What to do: {measures}"
+    return f"Not ruled out{_ends(hazards)}: {longest.text} What to do: {measures}"
 
 
 def warnings(shaft: ShaftPlan, severity: Severity) -> Section | None:
@@ -105,6 +123,107 @@ def log_doubts(shaft: ShaftPlan) -> Section | None:
 def doubts(title: str, texts: tuple[str, ...]) -> Section | None:
     """Return doubts of the log, or of the reader that turned a file into one."""
     return section(title, Items(texts)) if texts else None
+
+
+# ---- what is dangerous here: the page of the answer has the gravest in short, the foreman's page all of them, by number
+
+
+MOST_TOLD = 4
+"""So many hazards and dangers stand on the page of the answer with their words, more only where more hazards are open."""
+TWO_LINES = 144
+"""Letters of two lines of a list at 80 columns."""
+EVERYWHERE = (
+    "On every shaft: fall protection at the open hole, no entry, gas, hanging loads, power lines and buried services, spoil and fluid kept "
+    "out of water (safety page)."
+)
+_ORDER: tuple[tuple[Severity, CautionReach], ...] = (("danger", "here"), ("danger", "method"), ("caution", "here"), ("caution", "method"))
+
+
+def cares(shaft: ShaftPlan) -> tuple[Caution, ...]:
+    """Return the dangers and cautions that this ground and method add, in the order in which the foreman's page numbers them."""
+    found = [caution for caution in shaft.cautions if (caution.severity, caution.reach) in _ORDER]
+    return tuple(sorted(found, key=lambda caution: _ORDER.index((caution.severity, caution.reach))))
+
+
+def dangers_here(shaft: ShaftPlan) -> Section:
+    """Return every open hazard, the first dangers of the place in two lines each, the other dangers by name, and where the rest stands.
+
+    Without a hazard or a danger the first cautions stand here. No danger is left out.
+    """
+    every, shown = cares(shaft), _cares_shown(shaft)
+    named = "; ".join(caution.rule.replace("-", " ") for caution in every if caution.severity == "danger" and caution not in shown)
+    more = "" if len(shown) == len(every) else f"'Take care' on the foreman's page has {_numbers(len(shown) + 1, len(every))}. "
+    entries = (*gravest_dangers(shaft), *((f"Keep in mind: {named}.",) if named else ()))
+    return section("Dangerous here", Items(entries), Paragraph(more + EVERYWHERE), tone="danger")
+
+
+def gravest_dangers(shaft: ShaftPlan) -> tuple[str, ...]:
+    """Return the open hazards, and the dangers or cautions that stand with their words on the page of the answer."""
+    entries = (*hazards_in_two_lines(shaft), *(in_two_lines(caution.text, caution.where) for caution in _cares_shown(shaft)))
+    return tuple(dict.fromkeys(entries))
+
+
+def _cares_shown(shaft: ShaftPlan) -> tuple[Caution, ...]:
+    """Return the dangers of the place as far as there is room beside the open hazards; the first cautions where nothing endangers."""
+    every, hazards = cares(shaft), {hazard.rule for hazard in shaft.open_hazards}
+    here = [caution for caution in every if (caution.severity, caution.reach) == _ORDER[0]]
+    if hazards or any(caution.severity == "danger" for caution in every):
+        return tuple(here[: max(1, MOST_TOLD - len(hazards))])
+    return every[:MOST_TOLD]
+
+
+def _numbers(first: int, last: int) -> str:
+    """Return the numbers of entries of a list.
+
+    >>> _numbers(3, 3), _numbers(3, 9)
+    ('number 3', 'numbers 3 to 9')
+    """
+    return f"number {first}" if first == last else f"numbers {first} to {last}"
+
+
+def hazards_in_two_lines(shaft: ShaftPlan) -> tuple[str, ...]:
+    """Return each must rule that is open on the planned support: where, what may happen, its numbers at worst, and what to do."""
+    by_rule: dict[str, list[OpenHazard]] = {}
+    for hazard in shaft.open_hazards:
+        by_rule.setdefault(hazard.rule, []).append(hazard)
+    return tuple(
+        f"Open{_ends(found)}: {rule.replace('-', ' ')}{numbers_of(shaft, rule)}. {first_sentence(found[0].treatment)}"
+        for rule, found in by_rule.items()
+    )
+
+
+def _ends(hazards: Sequence[OpenHazard]) -> str:
+    """Return the length over which a hazard is open, with a comma before it; nothing where it has no place."""
+    tops = [hazard.top_m for hazard in hazards if hazard.top_m is not None]
+    bases = [hazard.base_m for hazard in hazards if hazard.base_m is not None]
+    return f", {number(min(tops), 'm')} to {number(max(bases), 'm')}" if tops and bases else ""
+
+
+def in_two_lines(text: str, where: str = "") -> str:
+    """Return the first sentence of a text, cut before the clause that would take a third line, and where it holds.
+
+    >>> in_two_lines("Keep it full. Watch it at night.", "3 m")
+    'Keep it full. (3 m)'
+    >>> in_two_lines("The hole closes, " + "and what stands beside it falls in, " * 5 + "so fill it.")[-34:]
+    'what stands beside it falls in ...'
+    """
+    sentence, place = first_sentence(text), f" ({where})" if where else ""
+    room = TWO_LINES - len(spell(place, "us"))
+    cuts = [found.start() for found in _CLAUSE_END.finditer(sentence)]
+    if len(spell(sentence, "us")) <= room or not cuts:
+        return sentence + place
+    fitting = [cut for cut in cuts if len(spell(sentence[:cut], "us")) <= room - 4] or cuts[:1]
+    return f"{sentence[: fitting[-1]]} ...{place}"
+
+
+def first_sentence(text: str) -> str:
+    """Return the first sentence of a text.
+
+    >>> first_sentence("Keep it full. Watch it at night.")
+    'Keep it full.'
+    """
+    head, stop, _ = text.partition(". ")
+    return head + ("." if stop else "")
 
 
 # ---- the safety page: what holds at every drilled shaft, once

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
 from methodpick.drawings.strip_columns import runs
-from methodpick.plan.result import CHECK_RESULTS, CautiousPlan, Check, Interval, Rung, ShaftPlan
-from methodpick.terms import STATE_NAMES, SUPPORT_NAMES
-from methodpick.unit_markup import how_many, number
+from methodpick.plan.result import CHECK_RESULTS, CautiousPlan, Check, Interval, Rung, ShaftPlan, Stage
+from methodpick.terms import FLUID_NAMES, STATE_NAMES, SUPPORT_NAMES
+from methodpick.unit_markup import SAME_LENGTH_M, how_many, number
 
 # ---- checks: what they need and have, and the smallest margins
 
@@ -40,16 +43,48 @@ def not_proven(way: ShaftPlan | CautiousPlan | Rung) -> str:
 
 
 def check_rows(shaft: ShaftPlan) -> list[tuple[str, ...]]:
-    """Return each check where its margin is least, for :data:`CHECK_HEADS`: at the likely values, else at the adverse end."""
-    return [
-        (
-            "-" if check.stage is None else str(check.stage),
-            check.id.replace("-", " "),
-            *(number(_end(check, quantity), _unit(check)) for quantity in ("needed", "has", "margin")),
-            RESULT_WORDS[check.result],
-        )
-        for check in _governing(shaft)
+    """Return each check that compares numbers where its margin is least, for :data:`CHECK_HEADS`.
+
+    The numbers are those at the likely values, else at the adverse end; what has no end is unlimited.
+    """
+    rows = []
+    for check in _governing(shaft):
+        if _compares(check) and not _spared(check):
+            ends = (_end(check, quantity) for quantity in ("needed", "has", "margin"))
+            cells = ("unlimited" if end is None else number(end, _unit(check)) for end in ends)
+            rows.append((_stage_number(check), _name(check), *cells, RESULT_WORDS[check.result]))
+    return rows
+
+
+def _name(check: Check) -> str:
+    return check.id.replace("-", " ")
+
+
+def _stage_number(check: Check) -> str:
+    return "-" if check.stage is None else str(check.stage)
+
+
+def _compares(check: Check) -> bool:
+    """Return whether a check compares numbers."""
+    return any(end is not None for end in (*check.needed.ends, *check.has.ends))
+
+
+def _spared(check: Check) -> bool:
+    """Return whether a rule holds although its number is short, since it asks for something else besides."""
+    margin = _end(check, "margin")
+    return check.result == "holds" and margin is not None and margin < 0
+
+
+def checks_in_words(shaft: ShaftPlan) -> tuple[str, ...]:
+    """Return the checks that compare no numbers, each with its stage and what it found, then the rules that do not apply."""
+    found = _governing(shaft)
+    words = [
+        f"Stage {_stage_number(check)}, {_name(check)}, {RESULT_WORDS[check.result]}: {check.what}"
+        for check in found
+        if not _compares(check)
     ]
+    spared = ", ".join(_name(check) for check in found if _spared(check))
+    return (*words, *((f"Holds, since other conditions of the rule are not met: {spared}.",) if spared else ()))
 
 
 def checks(shaft: ShaftPlan) -> Section:
@@ -64,16 +99,38 @@ def checks(shaft: ShaftPlan) -> Section:
         Items(entries),
         Paragraph(where if rows else ""),
         TextTable(CHECK_HEADS, tuple(rows), (2, 3, 4)),
+        Items(checks_in_words(shaft)),
     )
 
 
 def smallest_margins(shaft: ShaftPlan) -> tuple[str, ...]:
     """Return what the plan hangs on: the checks with the least margin over what they need, the worst result first, each with its length."""
+    return tuple(f"{_length_of(shaft, check)}{check.what}" for check in _least_margins(shaft))
+
+
+def open_besides(shaft: ShaftPlan) -> str:
+    """Return the proofs that are open and stand neither among the smallest margins nor among the open hazards; nothing without one."""
+    shown = {check.id for check in _least_margins(shaft)} | {hazard.rule for hazard in shaft.open_hazards}
+    found = (check for check in sorted(_governing(shaft), key=_order) if check.result not in {"holds", "little_margin", "fails"})
+    return " ".join(dict.fromkeys(check.what for check in found if check.id not in shown))
+
+
+def _least_margins(shaft: ShaftPlan) -> list[Check]:
     measured = [check for check in shaft.checks if _share(check) is not None and check.rule != check.id and not check.id.startswith(SIZED)]
     measured.sort(key=_order)
     worst = {check.id: check for check in reversed(measured)}
-    told = sorted(worst.values(), key=_order)
-    return tuple(f"{_length_of(shaft, check)}{check.what}" for check in told)[:SHOWN_MARGINS]
+    return sorted(worst.values(), key=_order)[:SHOWN_MARGINS]
+
+
+def numbers_of(shaft: ShaftPlan, rule: str) -> str:
+    """Return what the check of a rule needs and has where it is worst, in brackets; nothing where no check has numbers."""
+    check = next(
+        (each for each in _governing(shaft) if each.rule == rule == each.id and each.result not in {"holds", "little_margin"}), None
+    )
+    if check is None or check.has.likely is None or check.needed.likely is None:
+        return ""
+    worst = "" if check.has.adverse in {None, check.has.likely} else f", {number(check.has.adverse, _unit(check))} at worst"
+    return f" ({number(check.has.likely, _unit(check))}{worst}; limit {number(check.needed.likely, _unit(check))})"
 
 
 def _length_of(shaft: ShaftPlan, check: Check) -> str:
@@ -120,7 +177,7 @@ def _end(check: Check, quantity: str) -> float | None:
 # ---- head line, decision, supports, stages, quantities
 
 
-BY_PLANNING_RATES = "by planning rates that are this tool's own"
+BY_PLANNING_RATES = "by this tool's own planning rates"
 SUPPORT_HEADS = ("top", "base", "ground", "held by", "drilled", "confidence")
 
 
@@ -224,6 +281,86 @@ def stages(shaft: ShaftPlan) -> Section:
         *([nights(shaft)] if shaft.nights else []),
         Paragraph(f"About {stage_hours(shaft):.0f} h from the starter to the last pull, {BY_PLANNING_RATES}."),
     )
+
+
+SHORT_STAGE_HEADS = ("stage", "h", "what is done", "tool")
+_PLACED_BY = {"free_fall": "free fall", "drop_pipe": "drop pipe", "tremie": "tremie"}
+_CLAUSE_ENDS = (
+    "; ",
+    ". ",
+    ": ",
+    " while ",
+    " before drilling ",
+    ", the pipe ",
+    ", clear of ",
+    " and inspect ",
+    " with the ",
+    " and dig inside",
+)
+"""Where the words of a stage may be cut: what follows says how, not what."""
+
+
+def stages_in_short(shaft: ShaftPlan) -> Iterator[TextTable | Paragraph]:
+    """Return the stages with their hours and tools, neighbours that drill nothing on one row, and the hours in all."""
+    rows = []
+    for drills, group in groupby(shaft.stages, key=lambda stage: (stage.no, 0) if _stands_alone(stage) else (0, _leaves_hole(stage))):
+        held = list(group)
+        rows.append(_drilling_row(shaft, held[0]) if drills[0] else _handling_row(shaft, held))
+    yield TextTable(SHORT_STAGE_HEADS, tuple(rows), (0, 1, 3))
+    yield Paragraph(f"About {stage_hours(shaft):.0f} h in all, {BY_PLANNING_RATES}. {nights_in_short(shaft)}".strip())
+
+
+def _stands_alone(stage: Stage) -> bool:
+    return stage.tool_m is not None or stage.action in {"set_starter", "set_casing", "introduce_fluid", "bell"}
+
+
+def _leaves_hole(stage: Stage) -> int:
+    """Return 1 for what follows when the tip is reached, so that a seal test does not stand on a row with the pour."""
+    return 0 if stage.action in {"seal_test", "bail"} else 1
+
+
+def _drilling_row(shaft: ShaftPlan, stage: Stage) -> tuple[str, ...]:
+    return str(stage.no), _hours(stage.hours), stage_name(shaft, stage), "" if stage.tool_m is None else number(stage.tool_m, "size")
+
+
+def _handling_row(shaft: ShaftPlan, held: Sequence[Stage]) -> tuple[str, ...]:
+    numbers = str(held[0].no) if len(held) == 1 else f"{held[0].no}-{held[-1].no}"
+    names = [f"{stage_name(shaft, stage)}{f' {_hours(stage.hours)}' if len(held) > 2 else ''}" for stage in held]
+    names[1:] = [name[:1].lower() + name[1:] for name in names[1:]]
+    return numbers, _hours(sum(stage.hours or 0.0 for stage in held)), ", ".join(names), ""
+
+
+def _hours(hours: float | None) -> str:
+    return f"{hours:.1f}" if hours else ""
+
+
+def stage_name(shaft: ShaftPlan, stage: Stage) -> str:
+    """Return what is done in a stage, in few words: its numbers stand in the decision or on the foreman's page."""
+    casing = next(
+        (f"casing {no}" for no, casing in enumerate(shaft.casings, 1) if abs(casing.base_m - stage.base_m) < SAME_LENGTH_M), "casing"
+    )
+    names = {
+        "set_starter": f"Set {casing}, the starter, to {number(stage.base_m, 'm')}",
+        "set_casing": f"Set {casing} to {number(stage.base_m, 'm')}",
+        "introduce_fluid": f"Put in {FLUID_NAMES.get(stage.fluid or '', 'fluid')}",
+        "seal_test": f"Test the seal of {casing}",
+        "bail": "Bail it once the seal holds",
+        "clean": "Clean the base" + (" under fluid" if stage.fluid else ""),
+        "refill": "Let the hole fill",
+        "cage": "Lower the cage",
+        "pour": f"Place concrete by {_PLACED_BY[shaft.concrete.placement]}",
+        "pull": f"Pull {casing}",
+        "remove_starter": f"Pull {casing}",
+    }
+    return names.get(stage.action) or clause(stage)
+
+
+def clause(stage: Stage) -> str:
+    """Return the first clause of a stage's words."""
+    words = stage.text
+    for end in _CLAUSE_ENDS:
+        words = words.partition(end)[0]
+    return words.rstrip(".")
 
 
 def quantities(shaft: ShaftPlan) -> Section:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from methodpick.document.model import Block, Figure, Items, Paragraph, Section, Subheading, TextTable, section
 from methodpick.drawings.characters import draw_levels_in_characters
-from methodpick.drawings.window_chart import LIGHTEST_KG_M3, draw_window, window_ends
+from methodpick.drawings.window_chart import LIGHTEST_KG_M3, draw_window
 from methodpick.plan.result import ControlRow, FluidProgramme, Grade, Ingredient, LevelAt, LevelNeeded, LimitUsed, Mix, ShaftPlan, Slurry
 from methodpick.terms import FLUID_NAMES
 from methodpick.unit_markup import bare_number, height_words, number, number_span
@@ -14,6 +14,7 @@ from methodpick.unit_markup import bare_number, height_words, number, number_spa
 # ---- window: over the hole, by depth, by fluid level, and the level that each fluid needs
 
 
+_LEVEL_HEADS = ("fluid level, depth", "head over water", "at least", "because of", "at most", "")
 _HEADS = ("depth", "at least", "better", "because of", "at most")
 NO_FLUID = "The plan uses no support fluid."
 _ORDER = "What to do, in this order:"
@@ -35,19 +36,19 @@ def window(shaft: ShaftPlan) -> Section | None:
         Items(tuple(_needs(slurry.needed, shaft.design.datum))),
         window_figure(shaft),
         TextTable(_HEADS, tuple(_depth_rows(slurry)), (0, 1, 2, 4)),
+        TextTable(_LEVEL_HEADS, tuple(map(_level_row, slurry.levels)), (0, 1, 2, 4)),
     )
 
 
 def window_figure(shaft: ShaftPlan) -> Figure:
-    """Return the charts of the window by depth and by level. Drawing them raises InputError where the plan uses no fluid."""
+    """Return the chart of the window by depth, in characters by level. Drawing it raises InputError where the plan uses no fluid."""
     slurry = shaft.slurry
     if slurry is None:
-        return Figure(lambda units, prefix: draw_window(shaft, units, (), prefix))
-    captions = (_chart_caption(slurry), *_governing(slurry.levels))
+        return Figure(lambda units, prefix: draw_window(shaft, units, prefix))
     asked = tuple(_asked(level) for level in slurry.levels)
     return Figure(
-        lambda units, prefix: draw_window(shaft, units, captions, prefix),
-        in_characters=lambda numbers, width: draw_levels_in_characters(slurry, asked, captions[1:], numbers, width),
+        lambda units, prefix: draw_window(shaft, units, prefix),
+        in_characters=lambda numbers, width: draw_levels_in_characters(slurry, asked, _governing(slurry.levels), numbers, width),
     )
 
 
@@ -76,17 +77,6 @@ def fluid_level_words(slurry: Slurry, datum: str) -> str:
     """Describe the level of the fluid, and its least head over the groundwater."""
     head = "" if slurry.head_m is None else f" {_least_head(slurry.head_m)}"
     return f"fluid level {height_words(slurry.level_m, datum)}.{head}"
-
-
-def _chart_caption(slurry: Slurry) -> str:
-    """Describe what the chart by depth shows."""
-    if slurry.density_target_kg_m3 is None:
-        return over_the_hole(slurry)
-    least, most = (number(end, "kg/m3") for end in window_ends(slurry))
-    return (
-        f"{slurry.fluid.capitalize()}: {least} to {most} (hatched), aim {number(slurry.density_target_kg_m3, 'kg/m3')} (dashed), bound "
-        f"{slurry.governed_by}; held by fluid from {number(slurry.top_m, 'm')} to {number(slurry.base_m, 'm')}."
-    )
 
 
 def _remarks(slurry: Slurry) -> list[str]:
@@ -147,6 +137,13 @@ def _depth_rows(slurry: Slurry) -> list[tuple[str, ...]]:
         )
         for row in slurry.by_depth
     ]
+
+
+def _level_row(level: LevelAt) -> tuple[str, ...]:
+    """Return the densities that the ground leaves open with the fluid at one level."""
+    standing = "planned" if level.planned else "" if level.head_kept else "too low"
+    head, most = number(level.head_m, "m"), number(level.density_max_kg_m3, "kg/m3")
+    return number(level.level_m, "m"), head, _asked(level), level.min_by or "-", most, standing
 
 
 def _governing(levels: Sequence[LevelAt]) -> list[str]:

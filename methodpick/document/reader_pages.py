@@ -6,20 +6,20 @@ from collections.abc import Iterator, Sequence
 
 from methodpick.document import cautions
 from methodpick.document import takeoff as taking_off
-from methodpick.document.casings_and_concrete import PULL_HEADS, PULL_KEY, placing, pull_rows
+from methodpick.document.casings_and_concrete import PULL_HEADS, PULL_KEY, placing, pull_rows, to_order_m3, trucks_words
 from methodpick.document.cautions import hazards_in_short, placed
-from methodpick.document.decision import checks, decision, head_lines, stages, supports
+from methodpick.document.decision import checks, decision, head_lines, stage_name, stages, supports
 from methodpick.document.fluid import stock
 from methodpick.document.grouping import ShaftGroup, group_shafts, over_shafts
 from methodpick.document.model import Blanks, Document, Items, Page, Paragraph, Section, TextTable, page_with, section
 from methodpick.document.reasons import changes_of_support, rung_words, within_range
 from methodpick.document.record import CLOSING, marked_loosened, stamp
-from methodpick.document.shaft import casing_in_short, clause, relied_on, strip_in_words
+from methodpick.document.shaft import casing_in_short, relied_on, strip_section
 from methodpick.document.site import water_levels
 from methodpick.plan.result import Plan, ShaftPlan
 from methodpick.site.result import Takeoff
 from methodpick.terms import STARTER
-from methodpick.unit_markup import height_words, how_many, number
+from methodpick.unit_markup import SAME_LENGTH_M, bare_number, height_words, how_many, number
 
 # ---- foreman: what to do, in order, with levels to hold, numbers to stop at and blanks for what happens
 
@@ -45,13 +45,15 @@ def foreman_page(group: ShaftGroup) -> Page:
         title,
         head_lines(group),
         section("Do", Paragraph(shaft.decision, "strong"), tone="decision"),
-        section("Strip", *strip_in_words(shaft)),
+        strip_section(shaft),
         stages(shaft),
         section("Casings", Items(tuple(_casings(shaft)))),
         section("Fluid", Items(tuple(_fluid(shaft)))),
         section("Stop, make safe and call the engineer", Items(tuple(dict.fromkeys(_stops(shaft)))), tone="danger"),
         _concrete(shaft),
-        section("Take care", Items(tuple(_cares(shaft))), tone="caution"),
+        section(
+            "Take care", Items(tuple(placed(caution, caution.text) for caution in cautions.cares(shaft)), numbered=True), tone="caution"
+        ),
         section("As built", Blanks(_ACTUALS)),
     )
 
@@ -88,13 +90,6 @@ def _concrete(shaft: ShaftPlan) -> Section:
     rows = tuple(pull_rows(shaft))
     table = TextTable(PULL_HEADS, rows, (1, 2, 3, 4, 5, 6))
     return section("Concrete and pulls", *map(Paragraph, placing(shaft)), table, Paragraph(PULL_KEY if rows else ""))
-
-
-def _cares(shaft: ShaftPlan) -> Iterator[str]:
-    """Return the dangers and cautions that this ground and method add, without their rules and sources."""
-    for caution in shaft.cautions:
-        if caution.severity != "note" and caution.reach != "every_shaft":
-            yield placed(caution, caution.text)
 
 
 # ---- reviewing engineer: what is to be approved, on what basis, with which margins and assumptions
@@ -136,8 +131,9 @@ def _basis(shaft: ShaftPlan) -> Iterator[tuple[str, str]]:
     yield "distance of the boring", number(shaft.boring_distance_m, "m")
     yield "technique of the boring", log.technique.replace("_", " ") or "not given"
     for water in log.water:
-        here = f"{number(water.aquifer_top_m, 'm')} to {number(water.aquifer_base_m, 'm')}"
-        yield f"water from {here}", f"{water.kind.replace('_', ' ')}: {water.source}"
+        bears = water.aquifer_base_m - water.aquifer_top_m >= SAME_LENGTH_M
+        here = f"water from {number(water.aquifer_top_m, 'm')} to {number(water.aquifer_base_m, 'm')}" if bears else "water, in no layer"
+        yield here, f"{water.kind.replace('_', ' ')}: {water.source}"
     yield "levels taken", water_levels(shaft)
     for index, casing in enumerate(shaft.casings, 1):
         if casing.embedment is not None and casing.embedment.note:
@@ -158,7 +154,7 @@ def _side_friction(shaft: ShaftPlan) -> str:
 def _hold_points(shaft: ShaftPlan) -> Iterator[str]:
     for stage in shaft.stages:
         if stage.action in _HOLD_POINTS:
-            yield f"Before stage {stage.no} ({clause(stage)}): {_HOLD_POINTS[stage.action]}."
+            yield f"Before stage {stage.no}, {_lowered(stage_name(shaft, stage))}: {_HOLD_POINTS[stage.action]}."
 
 
 # ---- estimator: what is bought, placed and done, what has no price yet, what it takes if the ground disagrees
@@ -185,10 +181,10 @@ def _title(plan: Plan, groups: Sequence[ShaftGroup]) -> str:
 def _concrete_quantities(groups: Sequence[ShaftGroup]) -> Iterator[str]:
     for group in groups:
         concrete = group.first.concrete
+        likely, low, high = to_order_m3(concrete)
         yield (
-            f"{group.title}: {number(concrete.theoretical_m3, 'm3')} by the drawing, {number(concrete.expected_m3, 'm3')} to order "
-            f"({number(concrete.expected_low_m3, 'm3')} to {number(concrete.expected_high_m3, 'm3')}), {concrete.trucks} to "
-            f"{concrete.trucks_high} trucks of {number(concrete.truck_m3, 'm3')}."
+            f"{group.title}: {number(concrete.theoretical_m3, 'm3')} by the drawing, {number(likely, 'm3')} to order "
+            f"({bare_number(low, 'm3')} to {number(high, 'm3')}), {trucks_words(concrete)}."
         )
 
 
@@ -246,16 +242,21 @@ def _method(group: ShaftGroup) -> Iterator[Paragraph | Items]:
     shaft = group.first
     yield Paragraph(
         f"{group.count} shaft{'s' if group.count > 1 else ''} ({group.names}), {number(shaft.diameter_m, 'size')} diameter, tip "
-        f"{number(shaft.tip_depth_m, 'm')}. We shall: {shaft.decision}"
+        f"{number(shaft.tip_depth_m, 'm')}. We shall {_lowered(shaft.decision)}"
     )
     yield Items((*(casing_in_short(index, casing) for index, casing in enumerate(shaft.casings, 1)), relied_on(shaft)))
 
 
+def _lowered(words: str) -> str:
+    """Return words as they go on within a sentence."""
+    return words[:1].lower() + words[1:]
+
+
 def _included(groups: Sequence[ShaftGroup]) -> str:
-    likely = over_shafts(groups, lambda shaft: shaft.concrete.expected_m3)
+    likely = over_shafts(groups, lambda shaft: to_order_m3(shaft.concrete)[0])
     theoretical = over_shafts(groups, lambda shaft: shaft.concrete.theoretical_m3)
     return (
-        f"Drilling, the casings and fluid named above, cleaning, setting the cage, and {number(likely, 'm3')} of concrete in place, of "
+        f"Drilling, the casings and fluid named above, cleaning, setting the cage, and {number(likely, 'm3')} of concrete, of "
         f"which {number(theoretical, 'm3')} are by the drawings."
     )
 

@@ -169,15 +169,29 @@ def within_range(group: ShaftGroup) -> Section | None:
     return section("What changes the plan within the stated ranges", Items(entries)) if entries else None
 
 
+def nearest(found: Sequence[RangeFlip]) -> Sequence[RangeFlip]:
+    """Return the change that needs the least share of the way to the end of its stated range, alone; none where there is none."""
+    return sorted(found, key=_share_of_range)[:1]
+
+
+def _share_of_range(found: RangeFlip) -> float:
+    """Return how far towards the end of the stated range an input moves until the plan changes, 1 for all the way."""
+    now, at = found.flip.now, found.flip.flips_at
+    if now is None or at is None:
+        return 1.0
+    way = abs((found.high if at > now else found.low) - now)
+    return abs(at - now) / way if way else 1.0
+
+
 def change_within_range(found: RangeFlip) -> str:
     """Describe what changes the plan although it lies within the range that the page states."""
     flip, length = found.flip, f"{number(found.top_m, 'm')} to {number(found.base_m, 'm')}"
-    then = f"{length} is {_then(flip)} in place of {SUPPORT_NAMES[found.was]}"
+    then = f"{length} is {_then(flip)}"
     if flip.input in {"casing_cost", "fluid_cost"}:
-        known = f"{found.low:.2f} to {found.high:.2f} times"
-        return f"The cost decides: with {flip.said} at {flip.flips_at or 1.0:.2f} times ({known} is this tool's own range), {then}."
+        known = f"own range {found.low:.2f} to {found.high:.2f}"
+        return f"The cost decides: with {flip.said} at {flip.flips_at or 1.0:.2f} times ({known}) {then}."
     stated = f"stated {_value(flip, found.low)} to {_value(flip, found.high)}"
-    return f"Within its range, {_moved(flip)[:-1]}; {stated}), {then}."
+    return f"Within its range, {_moved(flip)[:-1]}; {stated}), {then}, not {SUPPORT_NAMES[found.was]}."
 
 
 def paired_changes(found: Sequence[Flip]) -> Section:

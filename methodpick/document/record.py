@@ -8,7 +8,19 @@ from dataclasses import replace
 
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Document, Items, Page, Paragraph, Section, TextTable, section
-from methodpick.plan.result import Caution, Citation, Departure, FactValue, Interval, LimitUsed, Plan, Reason, SetValue
+from methodpick.plan.result import (
+    Caution,
+    Citation,
+    Departure,
+    FactValue,
+    InputStamp,
+    Interval,
+    LimitUsed,
+    Plan,
+    Reason,
+    RulebookStamp,
+    SetValue,
+)
 from methodpick.terms import CONFIDENCE_WORDS, UnitSystem
 from methodpick.unit_markup import NumberWriter, mark_plainly, number, unit_name
 
@@ -157,10 +169,13 @@ CLOSING = (
 
 def stamp(plan: Plan) -> str:
     """Return the tool, the rulebook and the input of a plan, with short digests."""
-    overlays = f" with {', '.join(plan.rulebook.overlays)}" if plan.rulebook.overlays else ""
-    return (
-        f"methodpick {plan.tool_version}, rulebook {plan.rulebook.digest[:12]}{overlays}, input {plan.input.path} {plan.input.digest[:12]}"
-    )
+    return f"methodpick {plan.tool_version}, {rules_and_input(plan.rulebook, plan.input)}"
+
+
+def rules_and_input(rulebook: RulebookStamp, given: InputStamp) -> str:
+    """Return a rulebook and an input with short digests."""
+    overlays = f" with {', '.join(rulebook.overlays)}" if rulebook.overlays else ""
+    return f"rulebook {rulebook.digest[:12]}{overlays}, input {given.path} {given.digest[:12]}"
 
 
 def reliance(plan: Plan, groups: Sequence[ShaftGroup]) -> Page:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Literal
 
 from methodpick.document import takeoff as taking_off
+from methodpick.document.calendar import calendar_by_shaft, calendar_drawn
 from methodpick.document.cautions import doubts, safety_page
 from methodpick.document.grouping import ShaftGroup, group_shafts
 from methodpick.document.model import Document, Items, Page, Paragraph, Section, page_with, section
@@ -34,6 +35,9 @@ MOST_KINDS = 6
 NOT_LOOKED_FOR = (
     "What changes a plan within the ranges that its page states was not looked for, as the site has many kinds of shaft: plan one of them "
     "with --shaft."
+)
+_MORE_OF_A_TAKEOFF = (
+    "--shaft ID shows every line of a shaft with its formula; --calendar shows when each shaft is built; --csv and --json write all of it."
 )
 _FEW = 3
 """So few shafts are shown with all their lines, and so few kinds with a page each, unasked."""
@@ -88,9 +92,10 @@ def plan_pages(
     """
     groups = _groups(plan, within_range)
     of_kind = _PAGES[reader]
-    pages = [replace(page, lines=(*page.lines, stamp(plan))) for page in (_titled(of_kind(group), plan) for group in groups)]
+    pages = [_titled(of_kind(group), plan) for group in groups]
     if len(plan.shafts) > 1:
         pages.insert(0, roll_up(plan, groups))
+    pages = [replace(page, lines=(*page.lines, stamp(plan)) if index == 0 or reader else page.lines) for index, page in enumerate(pages)]
     if reader in {"foreman", "everything"}:
         pages.append(safety_page(plan.shafts))
     behind: list[Section | None] = [doubts("Doubts of the reader", reader_doubts), set_values(plan)]
@@ -128,8 +133,11 @@ def estimator_pages(takeoff: Takeoff, reader_doubts: tuple[str, ...] = ()) -> Do
     return marked_loosened(document, plan)
 
 
-def takeoff_page(takeoff: Takeoff, *, lines: bool = False) -> Document:
-    """Return the takeoff on one page; ``lines`` shows every line of every shaft, which few shafts show in any case."""
+def takeoff_page(takeoff: Takeoff, *, lines: bool = False, by_shaft: bool = False) -> Document:
+    """Return the takeoff on one page; ``lines`` shows every line of every shaft, which few shafts show in any case.
+
+    ``by_shaft`` adds the calendar shaft by shaft.
+    """
     plan = takeoff.site.plan
     detailed = lines or len(takeoff.shafts) <= _FEW
     count = sum(shaft.count for shaft in takeoff.shafts)
@@ -137,11 +145,10 @@ def takeoff_page(takeoff: Takeoff, *, lines: bool = False) -> Document:
         borings(plan, takeoff.site.assignments),
         *(taking_off.lines_of_shaft(shaft) for shaft in takeoff.shafts if detailed),
         *taking_off.taken_off(takeoff),
+        *([calendar_by_shaft(takeoff)] if by_shaft else []),
     ]
     if not detailed:
-        sections.append(
-            section("", Items(("--shaft ID shows every line of a shaft with its formula; --csv and --json write all of them.",)))
-        )
+        sections.append(section("", Items((_MORE_OF_A_TAKEOFF,))))
     title = f"Takeoff of {how_many(count, 'shaft')}" + (f" - {plan.site_name}" if plan.site_name else "")
     return marked_loosened(Document(_name(plan), (page_with(title, (stamp(plan),), *sections),), CLOSING), plan)
 
@@ -178,6 +185,7 @@ def _taken_off(plan: Plan, takeoff: Takeoff | None, *, short: bool) -> list[Sect
     if takeoff is None:
         return []
     if short:
-        totals = taking_off.sums(takeoff.totals, takeoff.site_lines)
-        return [contested_borings(takeoff.site.assignments), totals, *([] if takeoff.cost is None else [taking_off.cost(takeoff.cost)])]
+        totals, drawn = taking_off.sums(takeoff.totals, takeoff.site_lines), calendar_drawn(takeoff)
+        cost = [] if takeoff.cost is None else [taking_off.cost(takeoff.cost)]
+        return [contested_borings(takeoff.site.assignments), totals, drawn, *cost]
     return [borings(plan, takeoff.site.assignments), *taking_off.taken_off(takeoff)]

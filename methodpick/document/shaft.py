@@ -6,18 +6,26 @@ from collections.abc import Iterator, Sequence
 
 from methodpick.document import cautions
 from methodpick.document.casings_and_concrete import casings, concrete, outside_and_wall, pulls
-from methodpick.document.cautions import hazards_in_short, placed, questions
+from methodpick.document.cautions import (
+    EVERYWHERE,
+    dangers_here,
+    first_sentence,
+    gravest_dangers,
+    hazards_in_two_lines,
+    in_two_lines,
+    placed,
+    questions,
+)
 from methodpick.document.decision import (
-    BY_PLANNING_RATES,
     checks,
     decision,
     head_lines,
-    nights_in_short,
     not_proven,
+    open_besides,
     quantities,
     smallest_margins,
-    stage_hours,
     stages,
+    stages_in_short,
     supports,
 )
 from methodpick.document.fluid import fluid_programme, window
@@ -30,27 +38,23 @@ from methodpick.document.reasons import (
     changes_of_support,
     in_the_way,
     ladder,
+    nearest,
     reasons,
     within_range,
     would_open,
 )
+from methodpick.document.record import plain_name
 from methodpick.document.site import water_levels
 from methodpick.drawings.characters import draw_strip_in_characters
 from methodpick.drawings.strip_columns import runs
 from methodpick.drawings.strip_log import draw_strip
-from methodpick.plan.result import Casing, Interval, ShaftPlan, Slurry, Stage
+from methodpick.plan.result import Casing, Interval, ShaftPlan, Slurry, TakenAssumption
 from methodpick.terms import FLUID_NAMES, STARTER, STATE_NAMES, SUPPORT_NAMES
 from methodpick.unit_markup import SAME_LENGTH_M, bare_number, height_words, number
 
 # ---- the answer: the decision as in a bid letter, the work in short, what it hangs on, what is dangerous here
 
 
-MOST_HAZARDS = 4
-"""So many dangers and cautions of this place stand on the page, the gravest first; the page says how many more there are."""
-EVERYWHERE = (
-    "On every shaft: fall protection at the open hole, no entry, gas, hanging loads, power lines and buried services, spoil and "
-    "fluid kept out of water; the safety page says how."
-)
 LONGEST_LAYER_NAME = 50
 """Letters; a whole description stands in the strip log and on the full page."""
 MOST_ASKED = 5
@@ -60,8 +64,6 @@ MOST_TAKEN = 6
 IN_BRACKETS = "In brackets: how it is drilled, and priced, if the ground above goes on; the log says nothing there."
 _DRILLING = frozenset({"drill", "advance_casing", "set_casing"})
 _STRIP_HEADS = ("from", "to", "ground", "N", "drilled", "then held by")
-_CLAUSE_ENDS = ("; ", ". ", ": ", " while ", " before drilling ", ", then ", ", the pipe ", ", clear of ", " and inspect ")
-"""Where the words of a stage may be cut: what follows says how, not what."""
 
 
 def answer_page(group: ShaftGroup) -> Page:
@@ -69,13 +71,12 @@ def answer_page(group: ShaftGroup) -> Page:
     shaft = group.first
     if shaft.method == "undecided":
         return _undecided(group)
-    hours = f"About {stage_hours(shaft):.0f} h in all, {BY_PLANNING_RATES}. {nights_in_short(shaft)}".strip()
     return page_with(
         group.title,
         head_lines(group),
         section("Decision", *_decision(shaft), tone="decision"),
-        section("Strip", *strip_in_words(shaft)),
-        section("Stages", Items(tuple(map(stage_in_short, shaft.stages)), numbered=True), Paragraph(hours)),
+        strip_section(shaft),
+        section("Stages", *stages_in_short(shaft)),
         section("What it hangs on", Items(tuple(_hangs_on(group)))),
         None if shaft.proven else would_open(shaft),
         dangers_here(shaft),
@@ -90,7 +91,7 @@ def _undecided(group: ShaftGroup) -> Page:
         group.title,
         head_lines(group),
         section("Decision", Paragraph(shaft.decision, "strong"), Paragraph(relied_on(shaft)), tone="decision"),
-        section("Strip", *strip_in_words(shaft)),
+        strip_section(shaft),
         in_the_way(shaft),
         would_open(shaft),
         questions(shaft, MOST_ASKED),
@@ -109,7 +110,7 @@ def _in_short(group: ShaftGroup) -> Iterator[Paragraph | Items]:
     yield from map(Paragraph, head_lines(group))
     yield Paragraph(shaft.decision, "strong")
     yield Items((*_built_with(shaft), next(_hangs_on(group)), *map(change_within_range, group.within_range or ())))
-    yield Items(_dangers(shaft)[:1], tone="danger")
+    yield Items(hazards_in_two_lines(shaft) or gravest_dangers(shaft)[:1], tone="danger")
 
 
 def _decision(shaft: ShaftPlan) -> Iterator[Paragraph | Items]:
@@ -122,8 +123,10 @@ def _decision(shaft: ShaftPlan) -> Iterator[Paragraph | Items]:
 def _built_with(shaft: ShaftPlan) -> tuple[str, ...]:
     """Return the casings, the fluids, and how the concrete is placed."""
     casings = (casing_in_short(index, casing) for index, casing in enumerate(shaft.casings, 1))
-    placement = f"Concrete, {shaft.placement.state}: {shaft.placement.why}"
-    return (*casings, *(fluid_in_short(slurry, shaft.design.datum) for slurry in shaft.slurries), placement)
+    fluids = (fluid_in_short(slurry, shaft.design.datum) for slurry in shaft.slurries)
+    under_fluid = shaft.placement.state == "wet" and shaft.slurry is not None and shaft.slurry.base_m >= shaft.tip_depth_m - SAME_LENGTH_M
+    why = in_two_lines(shaft.placement.why) if shaft.placement.state == "wet" else shaft.placement.why
+    return (*casings, *fluids, *(() if under_fluid else (f"Concrete, {shaft.placement.state}: {why}",)))
 
 
 def short_layer(description: str) -> str:
@@ -179,23 +182,22 @@ def relied_on(shaft: ShaftPlan) -> str:
     """Return the ground and the water that the price relies on, and so what it leaves out."""
     level = f"{number(abs(shaft.design.grade_m), 'm')} above" if shaft.design.grade_m < 0 else "at"
     return (
-        f"Relied on: ground as logged in {shaft.boring}, water {water_levels(shaft)}, drilling grade {level} {shaft.design.datum}. "
-        "Left out: obstructions and ground other than logged, water higher than that, nights and standby."
+        f"Relied on: log {shaft.boring}, water {water_levels(shaft)}, drilling grade {level} {shaft.design.datum}. "
+        "Left out: obstructions, other ground, higher water, nights, standby."
     )
 
 
-def strip_in_words(shaft: ShaftPlan) -> Iterator[TextTable | Paragraph]:
+def strip_section(shaft: ShaftPlan) -> Section:
     """Return what is met and what holds it, from the top down, and over which lengths that is not firm."""
     lengths = runs(shaft.intervals, lambda each: (each.soil_class, *_how_built(shaft, each)))
-    yield TextTable(_STRIP_HEADS, tuple(_strip_row(shaft, interval, base_m) for interval, base_m in lengths), (0, 1))
-    weak = [
-        f"{interval.confidence} from {number(interval.top_m, 'm')} to {number(base_m, 'm')}"
-        for interval, base_m in runs(shaft.intervals, lambda each: each.confidence)
-        if interval.confidence != "firm"
-    ]
-    if any(interval.support == "undecided" for interval in shaft.intervals) and shaft.method != "undecided":
-        yield Paragraph(IN_BRACKETS)
-    yield Paragraph(f"Not firm: {'; '.join(weak)}." if weak else "Firm all the way.")
+    table = TextTable(_STRIP_HEADS, tuple(_strip_row(shaft, interval, base_m) for interval, base_m in lengths), (0, 1))
+    known = [(interval.confidence, interval.top_m, base_m) for interval, base_m in runs(shaft.intervals, lambda each: each.confidence)]
+    title, weak = f"Strip, {known[0][0]} all the way", ""
+    if len(known) > 1:
+        ends = [f"{word} from {number(top_m, 'm')} to {number(base_m, 'm')}" for word, top_m, base_m in known if word != "firm"]
+        title, weak = "Strip", f"Not firm: {'; '.join(ends)}."
+    unlogged = any(interval.support == "undecided" for interval in shaft.intervals) and shaft.method != "undecided"
+    return section(title, table, Paragraph(IN_BRACKETS if unlogged else ""), Paragraph(weak))
 
 
 def _strip_row(shaft: ShaftPlan, interval: Interval, base_m: float) -> tuple[str, ...]:
@@ -240,62 +242,35 @@ def blow_range(blows: Sequence[str]) -> str:
     return "-".join(dict.fromkeys((*ordered[:1], *ordered[-1:])))
 
 
-def stage_in_short(stage: Stage) -> str:
-    """Return the hours of a stage and the first clause of its words."""
-    return (f"{stage.hours:.1f} h  " if stage.hours else "") + clause(stage)
-
-
-def clause(stage: Stage) -> str:
-    """Return the first clause of a stage's words."""
-    words = stage.text
-    for end in _CLAUSE_ENDS:
-        words = words.partition(end)[0]
-    return words.rstrip(".")
-
-
 def _hangs_on(group: ShaftGroup) -> Iterator[str]:
-    """Return the smallest margins, what within its range would change the plan, what is assumed, and the way that comes next."""
+    """Return the smallest margins, what else is open or taken as likely, the nearest change of the plan, and the way that comes next."""
     shaft = group.first
     yield from smallest_margins(shaft)
+    if besides := open_besides(shaft):
+        yield f"Open besides: {besides}"
     if shaft.cautious is not None:
-        yield f"Most in doubt: {first_sentence(shaft.cautious.differs_because)}"
-    open_ones = [taken.fact.replace("_", " ") for taken in shaft.assumptions if " or " in taken.assumed]
-    certain = len(shaft.assumptions) - len(open_ones)
-    if shaft.assumptions:
-        named = list(dict.fromkeys(open_ones))
-        rest = f", {len(named) - MOST_TAKEN} more" if len(named) > MOST_TAKEN else ""
-        likely = [f"taken as likely: {', '.join(named[:MOST_TAKEN])}{rest}"] if named else []
-        usual = [f"{certain} more {'is' if certain == 1 else 'are'} taken as usual"] if certain else []
-        yield f"Of the ground, {'; '.join((*likely, *usual))}; the engineer's page lists them."
-    yield from map(change_within_range, group.within_range or ())
+        doubt = first_sentence(shaft.cautious.differs_because).rstrip(".")
+        if not any(doubt in hazard.text for hazard in shaft.open_hazards):
+            yield f"Most in doubt: {doubt}."
+    yield from taken_as_likely(shaft)
+    yield from map(change_within_range, nearest(group.within_range or ()))
     yield next_best(shaft)
 
 
-def dangers_here(shaft: ShaftPlan) -> Section:
-    """Return the open hazards and the dangers and cautions that this ground and method add, the gravest first."""
-    found = _dangers(shaft)
-    rest = len(found) - MOST_HAZARDS
-    more = f"{rest} more that come with this ground and method are on the foreman's page. " if rest > 0 else ""
-    return section("Dangerous here", Items(found[:MOST_HAZARDS]), Paragraph(more + EVERYWHERE), tone="danger")
+def taken_as_likely(shaft: ShaftPlan) -> Iterator[str]:
+    """Return which facts of the ground are taken as likely where others are possible; the engineer's page has all assumptions."""
+    likely = [_taken(assumption) for assumption in shaft.assumptions if " or " in assumption.assumed]
+    named = list(dict.fromkeys(likely))
+    if named:
+        rest = f" and {len(named) - MOST_TAKEN} more" if len(named) > MOST_TAKEN else ""
+        yield f"Taken as likely: {', '.join(named[:MOST_TAKEN])}{rest}."
 
 
-def _dangers(shaft: ShaftPlan) -> tuple[str, ...]:
-    found = list(hazards_in_short(shaft.open_hazards))
-    for severity, reach in (("danger", "here"), ("danger", "method"), ("caution", "here"), ("caution", "method")):
-        cautions = [caution for caution in shaft.cautions if (caution.severity, caution.reach) == (severity, reach)]
-        whole = (severity, reach) == ("danger", "here")
-        found += [placed(caution, caution.text if whole else first_sentence(caution.text)) for caution in cautions]
-    return tuple(dict.fromkeys(found))
-
-
-def first_sentence(text: str) -> str:
-    """Return the first sentence of a text.
-
-    >>> first_sentence("Keep it full. Watch it at night.")
-    'Keep it full.'
-    """
-    head, stop, _ = text.partition(". ")
-    return head + ("." if stop else "")
+def _taken(assumption: TakenAssumption) -> str:
+    likely, name = assumption.assumed.partition(", likely")[0], plain_name(assumption.fact)
+    if name.startswith("plant "):
+        name = f"{name.removeprefix('plant ')} plant at hand"
+    return f"no {name}" if likely == "no" else name if likely == "yes" else f"{name} {likely}"
 
 
 def next_best(shaft: ShaftPlan) -> str:
@@ -307,7 +282,9 @@ def next_best(shaft: ShaftPlan) -> str:
     best = ways[min(ways)]
     short = dict.fromkeys(check.id.replace("-", " ") for check in best.checks if check.result == "open_likely")
     likely_short = f" Likely short in it: {', '.join(short)}." if short else ""
-    return f"Next best: {best.family}. {best.why_not}{likely_short}"
+    first = first_sentence(best.why_not)
+    how = (first.partition(" built")[2] or f" {first}").replace(" of the plan", "")
+    return f"Next best: {best.family}{how if how.startswith(',') else f':{how}'}{likely_short}"
 
 
 # ---- everything: the decision first, then how it is built, then why and what else

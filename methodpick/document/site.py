@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
-from methodpick.document.casings_and_concrete import outside_and_wall, sealed
+from methodpick.document.casings_and_concrete import outside_and_wall, sealed, to_order_m3
 from methodpick.document.cautions import question_words
 from methodpick.document.decision import BY_PLANNING_RATES, least_confidence, stage_hours
 from methodpick.document.grouping import ShaftGroup, over_shafts
@@ -14,7 +14,7 @@ from methodpick.drawings.site_section import StructureLine, draw_section
 from methodpick.plan.result import Plan, ShaftPlan
 from methodpick.site.result import Assignment
 from methodpick.terms import STARTER, SUPPORT_NAMES
-from methodpick.unit_markup import how_many, number, spell
+from methodpick.unit_markup import bare_number, how_many, number, spell
 
 # ---- summary: methods, section, casings, and which boring decided for each shaft
 
@@ -75,8 +75,8 @@ def water_levels(shaft: ShaftPlan) -> str:
 def _level(high_m: float, likely_m: float | None, low_m: float, datum: str) -> str:
     """Return a level with its range: as depths, or as heights where it stands above the ground whatever the doubt."""
     if low_m < 0 and likely_m is not None:
-        return f"{number(-likely_m, 'm')} above {datum} ({number(-low_m, 'm')} to {number(-high_m, 'm')})"
-    return f"{number(likely_m, 'm')} ({number(high_m, 'm')} to {number(low_m, 'm')})"
+        return f"{number(-likely_m, 'm')} above {datum} ({bare_number(-low_m, 'm')} to {number(-high_m, 'm')})"
+    return f"{number(likely_m, 'm')} ({bare_number(high_m, 'm')} to {number(low_m, 'm')})"
 
 
 def section_through(groups: Sequence[ShaftGroup], caption: str) -> Section:
@@ -219,11 +219,11 @@ def _totals(groups: Sequence[ShaftGroup]) -> Iterator[str]:
     length = over_shafts(groups, lambda shaft: shaft.tip_depth_m - shaft.cutoff_m)
     yield f"Shaft from cut-off to tip: {number(length, 'm')}."
     theoretical = over_shafts(groups, lambda shaft: shaft.concrete.theoretical_m3)
-    likely = over_shafts(groups, lambda shaft: shaft.concrete.expected_m3)
-    low = over_shafts(groups, lambda shaft: shaft.concrete.expected_low_m3)
-    high = over_shafts(groups, lambda shaft: shaft.concrete.expected_high_m3)
+    likely = over_shafts(groups, lambda shaft: to_order_m3(shaft.concrete)[0])
+    low = over_shafts(groups, lambda shaft: to_order_m3(shaft.concrete)[1])
+    high = over_shafts(groups, lambda shaft: to_order_m3(shaft.concrete)[2])
     yield (
-        f"Concrete: {number(theoretical, 'm3')} by the drawings, {number(likely, 'm3')} expected ({number(low, 'm3')} to "
+        f"Concrete: {number(theoretical, 'm3')} by the drawings, {number(likely, 'm3')} to order ({bare_number(low, 'm3')} to "
         f"{number(high, 'm3')})."
     )
     for kind, words in (("permanent", "stays in the ground"), ("temporary", "set and pulled"), (STARTER, "set and pulled")):

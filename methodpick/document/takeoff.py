@@ -4,23 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from methodpick.document.bid import bid_items
+from methodpick.document.calendar import calendar_in_short
 from methodpick.document.casings_and_concrete import outside_and_wall
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
 from methodpick.document.site import first_names
-from methodpick.site.result import (
-    CostSheet,
-    Estimate,
-    HoursRow,
-    ShaftTakeoff,
-    Takeoff,
-    TakeoffLine,
-    TotalLine,
-    UnpricedLine,
-    Yard,
-    YardString,
-)
+from methodpick.site.estimate import Estimate
+from methodpick.site.result import CostSheet, HoursRow, ShaftTakeoff, Takeoff, TakeoffLine, TotalLine, UnpricedLine
+from methodpick.site.yard_result import Yard, YardString
 from methodpick.terms import SUPPORT_NAMES
-from methodpick.unit_markup import bare_number, number
+from methodpick.unit_markup import bare_number, how_many, number
 
 _STRING_HEADS = ("", "outside x wall", "length", "needed", "uses", "made of", "joints", "to get")
 _HOUR_HEADS = ("shaft", "drill", "case", "fluid", "cage", "pour", "move", "all", "range")
@@ -48,10 +41,18 @@ def _ends(amount: Estimate, unit: str) -> str:
 
 
 def taken_off(takeoff: Takeoff) -> list[Section]:
-    """Return the sections over the whole site: sums, clearances, strings, hours, cost, notes."""
-    sections = [sums(takeoff.totals, takeoff.site_lines), clearances(takeoff.shafts), strings(takeoff.yard), hours(takeoff.hours)]
+    """Return the sections over the whole site: sums, clearances, strings, hours, calendar, cost, bid items, notes."""
+    sections = [
+        sums(takeoff.totals, takeoff.site_lines),
+        clearances(takeoff.shafts),
+        strings(takeoff.yard),
+        hours(takeoff.hours),
+        calendar_in_short(takeoff.calendar),
+    ]
     if takeoff.cost is not None:
         sections.append(cost(takeoff.cost))
+    if takeoff.bid is not None:
+        sections.append(bid_items(takeoff.bid))
     return [*sections, section("Notes on the takeoff", Items(takeoff.notes))]
 
 
@@ -100,19 +101,19 @@ def _made_of(string: YardString) -> str:
 
 
 def _yard_words(yard: Yard) -> list[str]:
-    """Describe what is to be got, what rounding and uniformity cost, and how often a shaft is done."""
+    """Describe what is to be got, what rounding and uniformity cost, and how long a string stays in the ground."""
     if not yard.strings:
         return ["No temporary casing is needed."]
     had = (
-        f"{yard.sizes} sizes and {number(yard.metres_m, 'm')} of strings; {least_sizes(yard)} sizes, and with so many at least "
+        f"{how_many(yard.sizes, 'size')} and {number(yard.metres_m, 'm')} of strings; {least_sizes(yard)}, and with so many at least "
         f"{number(yard.least_m, 'm')} stand at once. To buy or rent: {number(yard.to_get_m, 'm')}, {number(yard.to_get_kg, 'kg')}."
     )
     rounding = (
         f"Rounding up to trade and stock lengths costs {number(yard.rounding_m, 'm')} of casing, {number(yard.rounding_kg, 'kg')}; using "
         f"fewer sizes than planned makes holes larger by {number(yard.larger_m3, 'm3')} in all, to dig and to fill."
     )
-    pace = f"A shaft every {yard.interval_h:.1f} h of work; the longest time of a string in the ground is {yard.longest_residence_h:.1f} h."
-    return [had, rounding, pace, *_cut_words(yard), *yard.said]
+    longest = f"The longest time of a string in the ground is {yard.longest_residence_h:.1f} h, nights included."
+    return [had, rounding, longest, *_cut_words(yard), *yard.said]
 
 
 def _cut_words(yard: Yard) -> list[str]:
@@ -163,7 +164,7 @@ def _hour_rows(rows: Sequence[HoursRow]) -> list[tuple[str, ...]]:
             _likely_hours(row.pour, row.pull),
             _likely_hours(row.move),
             f"{row.total.likely:.1f}",
-            f"{row.total.low:.0f} to {row.total.high:.0f}",
+            " to ".join(dict.fromkeys(f"{end:.0f}" for end in (row.total.low, row.total.high))),
         )
         for row in rows
     ]

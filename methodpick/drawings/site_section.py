@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import accumulate, pairwise
 
-from methodpick.drawings.canvas import GREY, INK, WATER, Canvas, Depths, draw_depths, draw_elevations, shorten, spread, wrap
+from methodpick.drawings.canvas import GREY, INK, PALE, WATER, Canvas, Depths, draw_depths, draw_elevations, shorten, spread, wrap
 from methodpick.drawings.strip_columns import FARTHEST_M, draw_swatches, hatched
 from methodpick.errors import InputError, Problem
 from methodpick.plan.result import ShaftPlan
@@ -92,6 +92,7 @@ LEFT, RIGHT = 52.0, 690.0
 MOST = 8
 """Shafts in one row; more go into further rows."""
 GROUND_WIDTH = 20.0
+CAP = 5.0
 KEY = (
     "At the left of each shaft the ground of its boring; what lies between the borings is not known and not drawn. A diamond marks the "
     "tip of the deepest casing; solid casing stays, hollow casing is pulled; the triangle is the likely water."
@@ -173,6 +174,7 @@ def _row(canvas: Canvas, row: SectionRow, top: float) -> None:
         _shaft(canvas, row, shaft, middle)
         _heading(canvas, row, shaft, middle, top)
     _casing_tips(canvas, row)
+    _caps(canvas, row)
     _distances(canvas, row)
 
 
@@ -182,6 +184,16 @@ def _casing_tips(canvas: Canvas, row: SectionRow) -> None:
         if shaft.casings:
             x, y = middle + 12, row.y(shaft, max(casing.base_m for casing in shaft.casings))
             canvas.lines([(x - 4, y), (x, y - 4), (x + 4, y), (x, y + 4)], closed=True, fill=INK)
+
+
+def _caps(canvas: Canvas, row: SectionRow) -> None:
+    """Draw a cap over the shafts of each bent, so that columns across the line are not read as standing along it."""
+    middles = {shaft.id: middle for shaft, middle in zip(row.shafts, row.middles, strict=True)}
+    for bent in row.line.bents(row.shafts):
+        if len(bent) > 1:
+            tops = [row.y(shaft, min([0.0, *(casing.top_m for casing in shaft.casings)])) for shaft in bent]
+            left, right = (middles[shaft.id] + 12 for shaft in (bent[0], bent[-1]))
+            canvas.rect(left - 14, min(tops) - CAP - 3, right - left + 28, CAP, fill=PALE, stroke=INK, stroke_width=0.7)
 
 
 def _heading(canvas: Canvas, row: SectionRow, shaft: ShaftPlan, middle: float, top: float) -> None:
@@ -235,11 +247,15 @@ def _distances(canvas: Canvas, row: SectionRow) -> None:
     if not row.line.placed:
         return
     y = row.scale.base + 12
-    for apart, (left, right) in zip(row.line.steps_m(row.shafts), pairwise(row.middles), strict=True):
-        canvas.line((left, y), (right, y), stroke=GREY)
+    bent_of = [index for index, bent in enumerate(row.line.bents(row.shafts)) for _ in bent]
+    steps = zip(row.line.steps_m(row.shafts), pairwise(bent_of), pairwise(row.middles), strict=True)
+    for apart, (bent, other), (left, right) in steps:
+        across = bent == other
+        canvas.line((left, y), (right, y), stroke=GREY, stroke_dasharray="none" if across else "6 4")
         for x in (left, right):
             canvas.line((x, y - 4), (x, y + 4), stroke=GREY)
-        canvas.label((left + right) / 2, y + 3, write_number(apart, "m", row.scale.units), 8.6, text_anchor="middle", fill=GREY)
+        words = f"{write_number(apart, 'm', row.scale.units)}{' across' if across else ''}"
+        canvas.label((left + right) / 2, y + 3, words, 8.6, text_anchor="middle", fill=GREY)
 
 
 def _key(canvas: Canvas, y: float, *, many: bool, placed: bool, known: bool) -> None:
@@ -247,7 +263,8 @@ def _key(canvas: Canvas, y: float, *, many: bool, placed: bool, known: bool) -> 
     texts = [KEY]
     if many:
         texts.append(
-            "Shafts of a bent stand side by side at their distance across, bents at theirs along the line, where there is room."
+            "Shafts under one cap are columns of a bent, at their distance across the line; a dashed distance leads along the line to the "
+            "next bent. Both are to scale where there is room."
             if placed
             else "The file gives no positions: the shafts stand in its order, not to scale across."
         )

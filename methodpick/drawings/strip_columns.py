@@ -19,6 +19,8 @@ ROW = 11.0
 FULL_BAR = 50.0
 """Blows that fill the column: refusal by the usual counting (common practice)."""
 MOST_LANES = 4
+LEVEL_WIDTH = 42.0
+"""The room of the levels beside the lanes of the water column."""
 FARTHEST_M = 100.0
 """Water levels farther out are open ends of what is possible, not levels."""
 _REFUSAL = re.compile(r"(\d+)/(\d+)mm")
@@ -42,9 +44,6 @@ def _layer(canvas: Canvas, depths: Depths, layer: LogLayer, x: float, width: flo
     top, base = depths.y(layer.top_m), depths.y(layer.base_m)
     name = hatch_of(layer.soil_class, layer.description, layer.symbol)
     canvas.rect(x, top, width, base - top, fill=canvas.hatch(name), stroke=INK, stroke_width=0.8)
-    if name == "void":
-        canvas.line((x, top), (x + width, base))
-        canvas.line((x, base), (x + width, top))
 
 
 def described(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width: float) -> int:
@@ -76,7 +75,7 @@ def described(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width:
 def blows(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width: float) -> None:
     """Draw the penetration tests: the count, where there is room for it, and a bar as long as the count."""
     bars = x + width * 0.56
-    canvas.line((bars, depths.top), (bars, depths.base), stroke=GREY, stroke_width=0.5)
+    canvas.line((bars, depths.y(0.0)), (bars, depths.base), stroke=GREY, stroke_width=0.5)
     last = -ROW
     for depth, count in shaft.ground.spt:
         if not depths.shows(depth):
@@ -105,31 +104,31 @@ def _count(count: str, depths: Depths) -> str:
 def water(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width: float) -> int:
     """Draw the water of each aquifer: its range as a bar, the likely level as a triangle, and return how many found no room."""
     levels = sorted(shaft.ground.water, key=lambda level: level.kind == "unread")
-    lane = width / max(1, min(MOST_LANES, len(levels)))
+    lane = (width - LEVEL_WIDTH) / max(1, min(MOST_LANES, len(levels)))
     labels: list[tuple[float, str]] = []
     for index, level in enumerate(levels[:MOST_LANES]):
-        _range(canvas, depths, level, x + lane * index + min(9.0, lane / 2))
+        _range(canvas, depths, level, x + lane * (index + 0.5))
         if level.likely_m is not None and abs(level.likely_m) < FARTHEST_M:
             words = write_number(level.likely_m, "m", depths.units)
             if all(words != label for _, label in labels):
                 labels.append((depths.y(level.likely_m), words))
     labels.sort()
-    places = spread([y + 3 for y, _ in labels], [ROW] * len(labels), depths.top, depths.base)
+    places = spread([y - ROW / 2 for y, _ in labels], [ROW] * len(labels), depths.top, depths.base)
     for (_, words), place in zip(labels, places, strict=True):
-        canvas.label(x + width - 1, place + 9, words, 9.0, text_anchor="end", fill=WATER)
+        canvas.text(x + width - LEVEL_WIDTH + 3, place + 8.5, words, 9.0, fill=WATER)
     return max(0, len(levels) - MOST_LANES)
 
 
 def _range(canvas: Canvas, depths: Depths, level: LogWater, x: float) -> None:
     high, low = depths.y(level.high_m), depths.y(level.low_m)
     dash: dict[str, str | float] = {"stroke_dasharray": "2 2"} if level.kind == "unread" else {}
-    canvas.rect(x - 2.5, high, 5, low - high, fill="#cfe2f1", stroke=WATER, stroke_width=0.7, **dash)
+    canvas.rect(x - 2, high, 4, low - high, fill="#cfe2f1", stroke=WATER, stroke_width=0.7, **dash)
     if level.likely_m is None or abs(level.likely_m) >= FARTHEST_M:
         return
     y = depths.y(level.likely_m)
     filled = "#fff" if level.kind == "unread" else WATER
-    canvas.lines([(x - 5.5, y - 9), (x + 5.5, y - 9), (x, y)], closed=True, fill=filled, stroke=WATER, stroke_width=0.9)
-    canvas.line((x - 7, y), (x + 7, y), stroke=WATER, stroke_width=1.2)
+    canvas.lines([(x - 4.5, y - 8), (x + 4.5, y - 8), (x, y)], closed=True, fill=filled, stroke=WATER, stroke_width=0.9)
+    canvas.line((x - 5, y), (x + 5, y), stroke=WATER, stroke_width=1.2)
 
 
 # ---- The swatches of a legend: every hatch that a canvas uses, with its words
@@ -153,6 +152,10 @@ def draw_swatches(canvas: Canvas, y: float, row: float) -> float:
 
 
 WORK_ROW = 10.5
+HATCH_WIDTH = 16.0
+"""The hatched part of the band; its words stand beside it, on white."""
+HOLE_SHARE = 0.5
+"""Share of the shaft column that the widest casing takes; words stand beside it."""
 EDGE = {"firm": "none", "conditional": "5 3", "undecided": "1 3"}
 """The edge of the band tells how sure the answer is: unbroken, dashed or dotted."""
 
@@ -184,7 +187,9 @@ def held(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width: floa
     for interval, base in runs(shaft.intervals, lambda each: (each.support, each.fluid)):
         fluid = f" ({interval.fluid})" if interval.fluid else ""
         fill = canvas.hatch(interval.support.replace("_", "-"))
-        _band(canvas, depths, (interval.top_m, base), (x, width), fill, SUPPORT_NAMES[interval.support] + fluid)
+        _band(canvas, depths, (interval.top_m, base), (x + HATCH_WIDTH, width - HATCH_WIDTH), SUPPORT_NAMES[interval.support] + fluid)
+        top = depths.y(interval.top_m)
+        canvas.rect(x, top, HATCH_WIDTH, depths.y(base) - top, fill=fill, stroke=INK, stroke_width=0.7)
     for interval, base in runs(shaft.intervals, lambda each: each.confidence):
         edge(canvas, x, (depths.y(interval.top_m), depths.y(base)), interval.confidence)
 
@@ -197,26 +202,27 @@ def edge(canvas: Canvas, x: float, ends: tuple[float, float], confidence: str) -
 def drilled(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width: float) -> None:
     """Draw the state in which every length is drilled."""
     for interval, base in runs(shaft.intervals, lambda each: each.drilled_in):
-        _band(canvas, depths, (interval.top_m, base), (x, width), "#fff", STATE_SHORT.get(interval.drilled_in or "", "not decided"))
+        _band(canvas, depths, (interval.top_m, base), (x, width), STATE_SHORT.get(interval.drilled_in or "", "not decided"))
 
 
-def _band(canvas: Canvas, depths: Depths, ends: tuple[float, float], place: tuple[float, float], fill: str, words: str) -> None:
+def _band(canvas: Canvas, depths: Depths, ends: tuple[float, float], place: tuple[float, float], words: str) -> None:
+    """Draw a white box with words in the middle, where there is room for them."""
     x, width = place
     top, base = depths.y(ends[0]), depths.y(ends[1])
-    canvas.rect(x, top, width, base - top, fill=fill, stroke=INK, stroke_width=0.7)
-    rows = wrap(words, width - 6, 9.0, max(1, min(3, int((base - top - 2) / WORK_ROW))))
+    canvas.rect(x, top, width, base - top, fill="#fff", stroke=INK, stroke_width=0.7)
+    rows = wrap(words, width - 4, 9.0, max(1, min(3, int((base - top - 2) / WORK_ROW))))
     if base - top < WORK_ROW:
         return
     first = (top + base) / 2 - WORK_ROW * len(rows) / 2
     for index, row in enumerate(rows):
-        canvas.label(x + width / 2, first + WORK_ROW * (index + 0.78), row, 9.0, text_anchor="middle")
+        canvas.text(x + width / 2, first + WORK_ROW * (index + 0.78), row, 9.0, text_anchor="middle")
 
 
 def body(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width: float) -> None:
     """Draw the hole with its fluid, casings, socket, bell, cut-off and tip; widths to one scale, wider than depths."""
-    middle = x + width / 2
+    middle = x + width * 0.42
     wide = max([shaft.diameter_m, shaft.design.bell_diameter_m or 0.0, *(casing.outside_diameter_m for casing in shaft.casings)])
-    scale = width * 0.62 / wide
+    scale = width * HOLE_SHARE / wide
     half = shaft.diameter_m * scale / 2
     _hole(canvas, depths, shaft, middle, scale)
     for number, casing in enumerate(shaft.casings, 1):
@@ -225,8 +231,9 @@ def body(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width: floa
         number_mark(canvas, left - 8, depths.y(casing.base_m) - 8, number)
     _fluid(canvas, depths, shaft, middle, half)
     level = depths.y(shaft.cutoff_m)
-    canvas.line((x + 2, level), (x + width - 2, level), stroke=GREY, stroke_dasharray="6 2 1 2")
-    canvas.label(x + width - 2, level - 2.5, "cut-off", 8.5, text_anchor="end", fill=GREY)
+    right = middle + width * HOLE_SHARE / 2 + 4
+    canvas.line((x + 2, level), (right, level), stroke=GREY, stroke_dasharray="6 2 1 2")
+    canvas.text(right, level + 3, "cut-off", 8.5, fill=GREY)
     tip = depths.y(shaft.tip_depth_m)
     canvas.label(
         middle, tip + 11, f"tip {write_number(shaft.tip_depth_m, 'm', depths.units)}", 9.0, text_anchor="middle", font_weight="bold"
@@ -267,16 +274,12 @@ def number_mark(canvas: Canvas, x: float, y: float, number: int) -> None:
 
 
 def _fluid(canvas: Canvas, depths: Depths, shaft: ShaftPlan, middle: float, half: float) -> None:
-    """Draw the fluid in the hole while it is drilled, with its level."""
+    """Draw the fluid in the hole while it is drilled, with its level, which stands in words below the strip."""
     if shaft.fluid_level_m is None or shaft.slurry is None:
         return
     top, base = depths.y(shaft.fluid_level_m), depths.y(shaft.slurry.base_m)
     canvas.rect(middle - half + 3, top, 2 * half - 6, base - top, fill=canvas.hatch("fluid"), stroke=WATER, stroke_width=0.5)
     canvas.lines([(middle - 5, top - 8), (middle + 5, top - 8), (middle, top)], closed=True, fill="#fff", stroke=WATER)
-    level = shaft.fluid_level_m
-    rows = (shaft.slurry.fluid, f"{write_number(abs(level), 'm', depths.units)} {'above' if level < 0 else 'deep'}")
-    for index, row in enumerate(rows):
-        canvas.label(middle, top + 10 + 10 * index, row, 8.5, text_anchor="middle", fill=WATER)
 
 
 def window(canvas: Canvas, depths: Depths, slurry: Slurry, x: float, width: float) -> None:

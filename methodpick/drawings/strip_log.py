@@ -8,8 +8,8 @@ from methodpick.drawings import strip_columns
 from methodpick.drawings.canvas import GREY, WATER, WIDTH, Canvas, Depths, draw_depths, draw_elevations
 from methodpick.drawings.strip_columns import draw_swatches
 from methodpick.plan.result import ShaftPlan
-from methodpick.terms import STARTER, UnitSystem
-from methodpick.unit_markup import NumberWriter, write_number
+from methodpick.terms import FLUID_NAMES, STARTER, UnitSystem
+from methodpick.unit_markup import NumberWriter, height_words, spell, write_number
 
 HEAD = 44.0
 LEAST_PLOT, MOST_PLOT = 490.0, 660.0
@@ -68,15 +68,15 @@ def _columns(shaft: ShaftPlan, units: UnitSystem) -> dict[str, StripColumn]:
     unit = NumberWriter(units).unit("m")
     wanted: list[tuple[str, tuple[str, ...], float]] = [
         ("elevation", ("elev.", unit), 40.0 if shaft.ground.ground_elevation_m is not None else 0.0),
-        ("depth", ("depth", unit), 38.0),
-        ("ground", ("ground",), 42.0),
+        ("depth", ("depth", unit), 36.0),
+        ("ground", ("ground",), 34.0),
         ("words", ("as logged",), 0.0),
-        ("blows", ("N", "blows"), 58.0),
-        ("water", ("water", unit), 60.0),
-        ("held", ("wall", "held by"), 66.0),
+        ("blows", ("N", "blows"), 52.0),
+        ("water", ("water", unit), 76.0),
+        ("held", ("wall", "held by"), 78.0),
         ("drilled", ("drilled",), 58.0),
-        ("shaft", ("shaft",), 108.0),
-        ("window", ("density",), 62.0 if shaft.slurry is not None else 0.0),
+        ("shaft", ("shaft",), 104.0),
+        ("window", ("density",), 58.0 if shaft.slurry is not None else 0.0),
     ]
     kept = [column for column in wanted if column[2] or column[0] == "words"]
     free = WIDTH - 4 - sum(width for _, _, width in kept) - GAP * (len(kept) - 1)
@@ -142,6 +142,9 @@ def _legend(shaft: ShaftPlan, units: UnitSystem) -> list[str]:
         ends = f"{numbers.number(casing.top_m, 'm')} to {numbers.number(casing.base_m, 'm')}"
         sealed = f", sealed: {casing.sealed}" if casing.kind != STARTER else ""
         rows.append(f"Casing {index}: {casing.kind}, {size}, {ends}{sealed}.")
+    if shaft.fluid_level_m is not None and shaft.slurry is not None:
+        level = spell(height_words(shaft.fluid_level_m, shaft.design.datum), units)
+        rows.append(f"In the hole while it is drilled: {FLUID_NAMES[shaft.slurry.fluid]}, level at {level}.")
     rows.append(
         f"Boring {shaft.boring}, ends at {write_number(shaft.ground.end_m, 'm', units)}. Depths run down from the "
         f"{'mudline' if shaft.design.water_depth_m else 'ground'}; widths of the shaft are drawn wider than depths. Solid casing "

@@ -1,229 +1,47 @@
-"""The slurry window against depth, what is asked for and what the ground takes, and below it the window against the fluid level."""
+"""The slurry window as one chart: the pressure of the fluid against depth, between what the ground needs and what it bears."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from itertools import groupby, pairwise
-from math import inf
+from itertools import pairwise
 
-from methodpick.drawings.canvas import GREY, INK, WATER, Across, Canvas, Depths, Point, draw_across, draw_depths, spread
+from methodpick.drawings.canvas import GREY, INK, WATER, Across, Canvas, Depths, Point, draw_across, draw_depths, wrap
 from methodpick.drawings.strip_columns import hatched
 from methodpick.errors import InputError, Problem
-from methodpick.plan.result import LevelAt, LevelNeeded, ShaftPlan, Slurry
+from methodpick.plan.result import DensityAt, ShaftPlan, Slurry
 from methodpick.terms import FLUID_NAMES, UnitSystem
-from methodpick.unit_markup import NumberWriter, write_number
-
-# ---- The slurry window against the fluid level: what the ground leaves open, the planned point, the level that each fluid needs
-
+from methodpick.unit_markup import NumberWriter, height_words, spell, write_number
 
 LIGHTEST_KG_M3 = 1000.0
 """No drilling fluid is lighter than water."""
-LEVELS_TOP, LEVELS_PLOT, BAR = 46.0, 250.0, 15.0
-LEVELS_LEFT, LEVELS_RIGHT = 130.0, 594.0
-LEVELS_ROW = 11.0
-BESIDE = 140.0
-"""The room of a label beside its sign."""
-STEPS = 16
-"""Places drawn between two levels, so that a bound that leaves the chart is cut at its edge."""
-SHORT = "#e4e4e4"
-KEY = (
-    "Hatched: open to the ground at the recommended factors. Grey: open, but short of them. Solid lines: the bounds that nobody "
-    "passes; dotted: the recommended one. Diamonds: the level that a fluid needs at its usual density (a triangle where it lies "
-    "beyond the chart). Bars: what the specification lets each fluid weigh, its usual density ticked."
-)
+GRAVITY = 9.81e-3
+"""Pressure in kPa of a metre of a fluid of 1 kg/m3."""
+TOP, PLOT = 46.0, 360.0
+LEFT, RIGHT = 150.0, 552.0
+LABEL, LABEL_ROW = 9.2, 10.5
+WIDEST_LABEL = 190.0
+BESIDE, FAR_BESIDE = 1.12, 1.5
+"""How far the scale goes beyond the greatest pressure of the window, and at most where the ground bears more."""
+BOLD = 1.16
+"""Width of bold letters over that of others."""
 
 
 @dataclass(frozen=True, slots=True)
-class _BoundsAt:
-    """The three bounds at a level, between the given levels drawn straight."""
+class _Line:
+    """A line of the chart, cut at its edges, with its words; ``before`` sets them left of its end."""
 
-    level_m: float
-    hard: float
-    wanted: float
-    most: float
-
-
-def draw_levels(canvas: Canvas, slurry: Slurry, captions: Sequence[str], units: UnitSystem, start: float) -> float:
-    """Draw level against density below ``start`` on a canvas and return where it ends; ``slurry`` has levels."""
-    fluids = [fluid for fluid in slurry.needed if fluid.allowed or fluid.fluid == slurry.fluid]
-    top, base = start + LEVELS_TOP, start + LEVELS_TOP + LEVELS_PLOT
-    margin = 0.04 * (slurry.levels[-1].level_m - slurry.levels[0].level_m)
-    depths = Depths(slurry.levels[0].level_m - margin, slurry.levels[-1].level_m + margin, top, base, units)
-    across = _levels_across(slurry, fluids, units)
-    draw_across(canvas, across, top, base, "fluid density")
-    draw_depths(canvas, depths, LEVELS_LEFT)
-    canvas.text(4, top - 22, f"fluid level, {NumberWriter(units).unit('m')}", 10.5, font_weight="bold")
-    for index, words in enumerate(("negative:", "above ground")):
-        canvas.text(4, top + 4 + 11 * index, words, 9.0, fill=GREY)
-    _open(canvas, depths, across, slurry.levels)
-    if depths.shows(0.0):
-        ground, over = depths.y(0.0), 0.0 < depths.y(0.0) - depths.y(slurry.level_m) < BAR
-        canvas.line((LEVELS_LEFT, ground), (LEVELS_RIGHT, ground), stroke=GREY, stroke_width=1.0)
-        canvas.label(LEVELS_RIGHT - 6, ground + (10 if over else -4), "ground", 9.0, text_anchor="end", fill=GREY)
-    _heads(canvas, depths, slurry.levels, units)
-    _needed(canvas, depths, across, fluids, depths.y(slurry.level_m))
-    _planned(canvas, depths, across, slurry)
-    canvas.rect(LEVELS_LEFT, top, LEVELS_RIGHT - LEVELS_LEFT, LEVELS_PLOT, stroke=INK, stroke_width=0.8)
-    y = _specified(canvas, across, fluids, base)
-    for text in (KEY, *captions):
-        y = canvas.paragraph(y, text, most=4)
-    return y + 8
+    points: tuple[Point, ...]
+    words: str
+    before: bool
+    colour: str = INK
+    bold: bool = False
 
 
-def _levels_across(slurry: Slurry, fluids: Sequence[LevelNeeded], units: UnitSystem) -> Across:
-    """Return a scale that holds what the fluids may weigh and the point that is planned."""
-    planned = next(level for level in slurry.levels if level.planned)
-    wanted = (slurry.density_target_kg_m3, slurry.density_max_kg_m3, planned.density_min_kg_m3)
-    most = max(value for value in (*wanted, *(fluid.density_high_kg_m3 for fluid in fluids)) if value is not None)
-    least = min([LIGHTEST_KG_M3, *(fluid.density_low_kg_m3 for fluid in fluids)])
-    room = 0.06 * (most - least) + 5.0
-    return Across(least - room, most + room, LEVELS_LEFT, LEVELS_RIGHT, "kg/m3", units)
+def draw_window(shaft: ShaftPlan, units: UnitSystem, prefix: str = "a") -> str:
+    """Draw the window of a shaft that is drilled under fluid, as SVG: pressure against depth, every line named at its end.
 
-
-def _between(levels: Sequence[LevelAt]) -> list[_BoundsAt]:
-    def bounds(level: LevelAt) -> tuple[float, float, float]:
-        hard = level.density_min_kg_m3 if level.density_min_kg_m3 is not None else inf if level.min_by else 0.0
-        wanted = level.density_wanted_kg_m3 if level.density_wanted_kg_m3 is not None else hard
-        return hard, max(hard, wanted), level.density_max_kg_m3 if level.density_max_kg_m3 is not None else inf
-
-    found = []
-    for level, next_level in pairwise(levels):
-        here, there = bounds(level), bounds(next_level)
-        for step in range(STEPS):
-            share = step / STEPS
-            mixed = (a if share == 0 or a == b else a + share * (b - a) for a, b in zip(here, there, strict=True))
-            found.append(_BoundsAt(level.level_m + share * (next_level.level_m - level.level_m), *mixed))
-    last = levels[-1]
-    return [*found, _BoundsAt(last.level_m, *bounds(last))]
-
-
-def _open(canvas: Canvas, depths: Depths, across: Across, levels: Sequence[LevelAt]) -> None:
-    """Fill what is open at each level, and hatch what is open at the recommended factors too; line the bounds."""
-    places = _between(levels)
-    for fill, line in (
-        (SHORT, [(place, place.hard, place.most) for place in places]),
-        (canvas.hatch("band"), [(place, place.wanted, place.most) for place in places]),
-    ):
-        for is_open, run in groupby(line, key=lambda place: place[1] <= place[2] and place[1] <= across.high and place[2] >= across.low):
-            kept = list(run)
-            if is_open and len(kept) > 1:
-                left = [(across.x(low), depths.y(at.level_m)) for at, low, _ in kept]
-                right = [(across.x(high), depths.y(at.level_m)) for at, _, high in kept]
-                canvas.lines([*left, *reversed(right)], closed=True, fill=fill, stroke="none")
-    for name, wide, dash in (("hard", 1.6, "none"), ("wanted", 1.1, "2 2"), ("most", 1.6, "none")):
-        for piece in _cut([(getattr(place, name), place.level_m) for place in places], across.low, across.high):
-            canvas.lines([(across.x(value), depths.y(level)) for value, level in piece], stroke_width=wide, stroke_dasharray=dash)
-
-
-def _cut(points: Sequence[Point], low: float, high: float) -> list[list[Point]]:
-    """Cut a line of values and levels at the two ends of the scale.
-
-    >>> _cut([(0.0, 0.0), (4.0, 2.0), (4.0, 3.0)], 2.0, 9.0)
-    [[(2.0, 1.0), (4.0, 2.0), (4.0, 3.0)]]
-    """
-    lines: list[list[Point]] = []
-    for (value, level), (other, below) in pairwise(points):
-        if inf in {value, other} or max(value, other) < low or min(value, other) > high:
-            continue
-        ends = []
-        for here, at in ((value, level), (other, below)):
-            kept = min(high, max(low, here))
-            ends.append((here, at) if kept == here else (kept, level + (kept - value) / (other - value) * (below - level)))
-        if lines and lines[-1][-1] == ends[0]:
-            lines[-1].append(ends[1])
-        else:
-            lines.append(ends)
-    return lines
-
-
-def _heads(canvas: Canvas, depths: Depths, levels: Sequence[LevelAt], units: UnitSystem) -> None:
-    """Write the head over the groundwater at each level, and where it breaks the head rule."""
-    shown = [level for level in levels if level.head_m is not None]
-    for index, words in enumerate(("head over", "groundwater") if shown else ()):
-        canvas.text(LEVELS_RIGHT + 6, depths.top - 22 + 11 * index, words, 9.5, font_weight="bold")
-    wanted = [depths.y(level.level_m) - LEVELS_ROW / 2 for level in shown]
-    for level, y in zip(shown, spread(wanted, [LEVELS_ROW] * len(shown), depths.top - 4, depths.base + 12), strict=True):
-        at = depths.y(level.level_m)
-        canvas.line((LEVELS_RIGHT, at), (LEVELS_RIGHT + 4, at), stroke_width=0.7)
-        words = f"{write_number(level.head_m or 0.0, 'm', units)}{'' if level.head_kept else ', too low'}"
-        canvas.text(
-            LEVELS_RIGHT + 6, y + 8.6, words, 9.0, font_weight="bold" if level.planned else "normal", fill=INK if level.head_kept else GREY
-        )
-
-
-def _needed(canvas: Canvas, depths: Depths, across: Across, fluids: Sequence[LevelNeeded], planned: float) -> None:
-    """Draw the level, and write the head, that each fluid needs at its usual density; ``planned`` is where a line runs already."""
-    found = [
-        (fluid, across.x(fluid.density_kg_m3), depths.y(fluid.level_m)) for fluid in fluids if fluid.level_m is not None and fluid.allowed
-    ]
-    for fluid, x, y in found:
-        kind, metres = ("level", fluid.level_m) if fluid.head_m is None else ("head", fluid.head_m)
-        near = [left for _, left, other in found if left != x and abs(left - x) < BESIDE and abs(other - y) < BAR]
-        at = planned + BAR if abs(y - planned) < BAR else y + (3.0 if not near else 13.0 if min(near) < x else -7.0)
-        at = min(max(at, depths.top + 10), depths.base - 4)
-        canvas.label(x + 8, at, f"{fluid.fluid} needs a {kind} of {write_number(metres or 0.0, 'm', across.units)}", 9.0, fill=WATER)
-    for fluid, x, y in found:
-        up = 1.0 if (fluid.level_m or 0.0) < depths.top_m else -1.0
-        shape = _diamond(x, y) if depths.shows(fluid.level_m or 0.0) else [(x - 4, y + 6 * up), (x, y), (x + 4, y + 6 * up)]
-        canvas.lines(shape, closed=True, fill="#fff", stroke=WATER, stroke_width=1.2)
-
-
-def _diamond(x: float, y: float) -> list[Point]:
-    return [(x - 5, y), (x, y - 5), (x + 5, y), (x, y + 5)]
-
-
-def _planned(canvas: Canvas, depths: Depths, across: Across, slurry: Slurry) -> None:
-    y = depths.y(slurry.level_m)
-    canvas.line((LEVELS_LEFT, y), (LEVELS_RIGHT, y), stroke=WATER, stroke_width=1.2)
-    if slurry.density_target_kg_m3 is None:
-        at = y - 4 if y - 16 > depths.top else y + 13
-        canvas.label(LEVELS_RIGHT - 6, at, "planned level: no density is open", 9.5, text_anchor="end", font_weight="bold")
-        return
-    x = across.x(slurry.density_target_kg_m3)
-    canvas.circle((x, y), 4.5, fill=INK)
-    words = f"planned: {write_number(slurry.density_target_kg_m3, 'kg/m3', across.units)}"
-    canvas.label(
-        x + 8 if x < (LEVELS_LEFT + LEVELS_RIGHT) / 2 else x - 8,
-        y - 6 if y - 18 > depths.top else y + 14,
-        words,
-        9.5,
-        text_anchor="start" if x < (LEVELS_LEFT + LEVELS_RIGHT) / 2 else "end",
-        font_weight="bold",
-    )
-
-
-def _specified(canvas: Canvas, across: Across, fluids: Sequence[LevelNeeded], base: float) -> float:
-    """Draw under the chart what each fluid may weigh by the specification, with its usual density as a tick."""
-    y = base + 6
-    for fluid in fluids:
-        middle = y + BAR / 2
-        left, right = across.x(fluid.density_low_kg_m3), across.x(fluid.density_high_kg_m3)
-        canvas.text(LEVELS_LEFT - 8, middle + 3, FLUID_NAMES[fluid.fluid].capitalize(), 9.2, text_anchor="end")
-        canvas.rect(left, middle - 3, right - left, 6, fill="#fff", stroke=INK, stroke_width=0.8)
-        canvas.line(
-            (across.x(fluid.density_kg_m3), middle - 5), (across.x(fluid.density_kg_m3), middle + 5), stroke=WATER, stroke_width=1.6
-        )
-        y += BAR
-    return y + 4
-
-
-# ---- The slurry window against depth, what is asked for and what the ground takes, and below it the window against the fluid level
-
-
-TOP, PLOT = 46.0, 330.0
-LEFT, RIGHT = 130.0, 690.0
-ROW = 11.0
-MARGIN_KG_M3 = 60.0
-BESIDE_KG_M3 = 1200.0
-"""How far the chart goes beside the window at the most: bounds farther out govern nothing and stand at its edge."""
-
-
-def draw_window(shaft: ShaftPlan, units: UnitSystem, captions: Sequence[str] = (), prefix: str = "a") -> str:
-    """Draw the density window of a shaft that is drilled under fluid, by depth and by fluid level, as SVG.
-
-    The first of the captions stands under the chart by depth, the others under the chart by level. Raises InputError where
-    the plan uses no fluid.
+    Raises InputError where the plan uses no fluid.
     """
     slurry = shaft.slurry
     if slurry is None:
@@ -233,31 +51,18 @@ def draw_window(shaft: ShaftPlan, units: UnitSystem, captions: Sequence[str] = (
                 hint="draw --what strip shows how it is held",
             )
         )
-    depths = Depths(
-        min(slurry.level_m, slurry.top_m),
-        slurry.base_m + 0.03 * (slurry.base_m - slurry.top_m),
-        TOP,
-        TOP + PLOT,
-        units,
-        shaft.ground.ground_elevation_m,
-    )
+    depths = Depths(min(slurry.level_m, slurry.top_m, 0.0), slurry.base_m, TOP, TOP + PLOT, units, shaft.ground.ground_elevation_m)
     canvas = Canvas(TOP + PLOT, f"Slurry window of shaft {shaft.id}", prefix)
-    across = _across(slurry, units)
+    across = Across(0.0, _scale_end(slurry), LEFT, RIGHT, "kPa", units)
     hatched(canvas, depths, shaft, LEFT - 46, 36)
     canvas.rect(LEFT - 46, TOP + PLOT, 36, 30, fill="#fff")
-    draw_across(canvas, across, TOP, TOP + PLOT, "fluid density")
+    draw_across(canvas, across, TOP, TOP + PLOT, "pressure in the hole")
     draw_depths(canvas, depths, LEFT - 50)
     canvas.text(LEFT - 70, TOP - 22, f"depth, {NumberWriter(units).unit('m')}", 10.5, text_anchor="middle", font_weight="bold")
-    _window(canvas, depths, across, slurry)
-    rows = _bounds(canvas, depths, across, slurry)
-    _level(canvas, depths, slurry, units)
+    lines = _lines(canvas, depths, across, shaft, slurry)
+    _level(canvas, depths, slurry, shaft.design.datum)
     canvas.rect(LEFT, TOP, RIGHT - LEFT, PLOT, stroke=INK, stroke_width=0.8)
-    y = TOP + PLOT + 8
-    numbers = NumberWriter(units)
-    first, *others = map(numbers.text, captions) if captions else ("",)
-    for text in (first, *map(numbers.text, rows)):
-        y = canvas.paragraph(y, text)
-    canvas.height = draw_levels(canvas, slurry, others, units, y + 20) if slurry.levels else y + 8
+    canvas.height = _name(canvas, lines, TOP + PLOT)
     return canvas.svg()
 
 
@@ -269,66 +74,157 @@ def window_ends(slurry: Slurry) -> tuple[float, float]:
     return least, most
 
 
-def _across(slurry: Slurry, units: UnitSystem) -> Across:
-    least, most = sorted(window_ends(slurry))
-    bounds = [value for row in slurry.by_depth for value in (row.density_min_kg_m3, row.density_max_kg_m3) if value is not None]
-    low = max(0.0, least - BESIDE_KG_M3, min([least, *bounds]) - MARGIN_KG_M3)
-    return Across(low, min(most + BESIDE_KG_M3, max([most, *bounds]) + MARGIN_KG_M3), LEFT, RIGHT, "kg/m3", units)
+def _scale_end(slurry: Slurry) -> float:
+    """Return the end of the scale: beyond the window and all that the ground needs, and as far as it bears where that is not far."""
+    needed, borne = (_bound(slurry, side) for side in (lambda row: row.density_min_kg_m3, lambda row: row.density_max_kg_m3))
+    greatest = max([_pressure(slurry, max(window_ends(slurry)), slurry.base_m), *(value for value, _ in needed)])
+    return max(BESIDE * greatest, min(FAR_BESIDE * greatest, 1.03 * max((value for value, _ in borne), default=0.0)))
 
 
-def _window(canvas: Canvas, depths: Depths, across: Across, slurry: Slurry) -> None:
-    """Draw what all depths together leave, over the length held by fluid."""
+def _pressure(slurry: Slurry, density_kg_m3: float, depth_m: float) -> float:
+    """Return the pressure at a depth in kPa of a fluid that stands at the planned level."""
+    return GRAVITY * max(0.0, density_kg_m3) * max(0.0, depth_m - slurry.level_m)
+
+
+def _lines(canvas: Canvas, depths: Depths, across: Across, shaft: ShaftPlan, slurry: Slurry) -> list[_Line]:
+    """Draw the band of the specification, the groundwater, what is needed, the fluid, and what is borne; return them with their words."""
+    _band(canvas, depths, across, slurry)
+
+    def place(found: Sequence[Point]) -> list[Point]:
+        return [(across.x(value), depths.y(depth)) for value, depth in _cut(found, across.high)]
+
+    lines = []
+    for points, words in _groundwater(shaft, slurry):
+        canvas.lines(place(points), stroke=WATER, stroke_width=1.0, stroke_dasharray="1 2")
+        lines.append(_Line(tuple(place(points)), words, before=True, colour=WATER))
+    least = _bound(slurry, lambda row: row.density_min_kg_m3)
+    if len(least) > 1:
+        canvas.lines(place(least), stroke_width=1.4, stroke_dasharray="3 2")
+        lines.append(_Line(tuple(place(least)), f"needed at least: {_causes([row.min_by for row in slurry.by_depth])}", before=True))
+    lines.append(_fluid(canvas, place, slurry, across.units))
+    most = _bound(slurry, lambda row: row.density_max_kg_m3)
+    shown = place(most)
+    if len(shown) > 1:
+        canvas.lines(shown, stroke_width=1.4, stroke_dasharray="8 3")
+        lines.append(_Line(tuple(shown), f"borne at most: {_causes([row.max_by for row in slurry.by_depth])}", before=False))
+    return lines
+
+
+def _band(canvas: Canvas, depths: Depths, across: Across, slurry: Slurry) -> None:
+    """Hatch what the window leaves open over the length held by fluid."""
     least, most = window_ends(slurry)
-    top, base = depths.y(slurry.top_m), depths.y(slurry.base_m)
-    if least <= most:
-        canvas.rect(across.x(least), top, across.x(most) - across.x(least), base - top, fill=canvas.hatch("band"))
-    for value in (least, most):
-        canvas.line((across.x(value), top), (across.x(value), base), stroke_width=1.6)
-    if slurry.density_target_kg_m3 is not None:
-        aim = across.x(slurry.density_target_kg_m3)
-        canvas.line((aim, top), (aim, base), stroke_dasharray="5 3", stroke_width=1.2)
-
-
-def _bounds(canvas: Canvas, depths: Depths, across: Across, slurry: Slurry) -> list[str]:
-    """Draw the bounds at each depth as two lines with numbered points, and return their words."""
-    lower = [(row, row.density_min_kg_m3) for row in slurry.by_depth if row.density_min_kg_m3 is not None]
-    upper = [(row, row.density_max_kg_m3) for row in slurry.by_depth if row.density_max_kg_m3 is not None]
-    for found, dash in ((lower, "2 2"), (upper, "7 3")):
-        points = [(across.x(value), depths.y(row.depth_m)) for row, value in found]
-        if len(points) > 1:
-            canvas.lines(points, stroke=GREY, stroke_width=1.0, stroke_dasharray=dash)
-        last = -ROW
-        for (_, value), point in zip(found, points, strict=True):
-            _point(canvas, across, value, point, written=point[1] - last >= ROW)
-            last = point[1] if point[1] - last >= ROW else last
-    words = [
-        "; ".join(dict.fromkeys(row.min_by for row, _ in lower if row.min_by)),
-        "; ".join(dict.fromkeys(row.max_by for row, _ in upper if row.max_by)),
+    if least > most:
+        return
+    ends = [
+        (density, depth) for density, depth in ((least, slurry.top_m), (least, slurry.base_m), (most, slurry.base_m), (most, slurry.top_m))
     ]
-    sides = ("Asked for (dotted)", "Taken by the ground at most (dashed)")
-    texts = [f"{side}: {word}." for side, word in zip(sides, words, strict=True) if word]
-    outside = any(not across.shows(value) for _, value in (*lower, *upper))
-    return [*texts, "A point at the edge of the chart lies beyond it and does not bind."] if outside else texts
+    corners = [(across.x(_pressure(slurry, density, depth)), depths.y(depth)) for density, depth in ends]
+    canvas.lines(corners, closed=True, fill=canvas.hatch("band"), stroke=INK, stroke_width=0.5)
 
 
-def _point(canvas: Canvas, across: Across, value: float, point: tuple[float, float], *, written: bool) -> None:
-    x, y = point
-    if across.shows(value):
-        canvas.circle((x, y), 2.6, fill=INK)
-    else:
-        side = 6.0 if value > across.high else -6.0
-        canvas.lines([(x - side, y - 4), (x - side, y + 4), (x, y)], closed=True, fill="#fff", stroke=INK)
-    if written:
-        left = x < across.left + 60
-        canvas.label(
-            x + (7 if left else -7), y - 3, write_number(value, "kg/m3", across.units), 9.0, text_anchor="start" if left else "end"
-        )
+def _groundwater(shaft: ShaftPlan, slurry: Slurry) -> list[tuple[list[Point], str]]:
+    """Return the likely pressure of each aquifer over its depth, with its words; only the deepest that is reached is named."""
+    found = []
+    for water in shaft.ground.water:
+        top, base = max(water.aquifer_top_m, 0.0), min(water.aquifer_base_m, slurry.base_m)
+        if water.likely_m is not None and base > top:
+            start = max(top, water.likely_m)
+            found.append([(GRAVITY * LIGHTEST_KG_M3 * (depth - water.likely_m), depth) for depth in (start, base) if start < base])
+    kept = [points for points in found if points]
+    return [(points, "groundwater" if points is kept[-1] else "") for points in kept]
 
 
-def _level(canvas: Canvas, depths: Depths, slurry: Slurry, units: UnitSystem) -> None:
-    y = depths.y(slurry.level_m)
+def _bound(slurry: Slurry, density: Callable[[DensityAt], float | None]) -> list[Point]:
+    """Return the pressures of a bound at each depth where it binds."""
+    rows = [(density(row), row.depth_m) for row in slurry.by_depth]
+    return [(_pressure(slurry, value, depth), depth) for value, depth in rows if value is not None]
+
+
+def _fluid(canvas: Canvas, place: Callable[[Sequence[Point]], list[Point]], slurry: Slurry, units: UnitSystem) -> _Line:
+    """Draw the planned fluid, or say that none is open; return its line with its words."""
+    least, most = window_ends(slurry)
+    aim = slurry.density_target_kg_m3
+    ends = f"{write_number(least, 'kg/m3', units)} to {write_number(most, 'kg/m3', units)}"
+    name = FLUID_NAMES[slurry.fluid]
+    points = place([(_pressure(slurry, aim or least, depth), depth) for depth in (slurry.level_m, slurry.base_m)])
+    if aim is None:
+        canvas.lines(points, stroke_width=1.2, stroke_dasharray="2 2")
+        wanted, allowed = write_number(least, "kg/m3", units), write_number(most, "kg/m3", units)
+        return _Line(tuple(points), f"no density is open: at least {wanted} needed, at most {allowed} allowed", before=False, bold=True)
+    canvas.lines(points, stroke_width=2.2)
+    words = f"{name}, aim at {write_number(aim, 'kg/m3', units)}; hatched {ends}: {spell(slurry.governed_by, units)}"
+    return _Line(tuple(points), words, before=False, bold=True)
+
+
+def _causes(words: Sequence[str]) -> str:
+    """Return what bounds a side from the top down, each cause once and without its depth.
+
+    >>> _causes(["", "uplift at 3 m", "uplift at 9 m", "keeping water out"])
+    'uplift; keeping water out'
+    """
+    return "; ".join(dict.fromkeys(each.split(" at ")[0] for each in words if each))
+
+
+def _cut(points: Sequence[Point], high: float) -> list[Point]:
+    """Cut a line of values and depths at the upper end of the scale.
+
+    >>> _cut([(0.0, 0.0), (4.0, 2.0), (8.0, 4.0)], 6.0), _cut([(8.0, 1.0), (9.0, 2.0)], 6.0)
+    ([(0.0, 0.0), (4.0, 2.0), (6.0, 3.0)], [])
+    """
+    kept = [points[0]] if points and points[0][0] <= high else []
+    for (value, depth), (other, below) in pairwise(points):
+        if min(value, other) > high:
+            continue
+        cross = (high, depth + (high - value) / (other - value) * (below - depth)) if max(value, other) > high else None
+        if cross is not None and (not kept or kept[-1] != cross):
+            kept.append(cross)
+        if other <= high:
+            kept.append((other, below))
+    return kept
+
+
+def _level(canvas: Canvas, depths: Depths, slurry: Slurry, datum: str) -> None:
+    """Draw the level of the fluid, and from where it holds the ground."""
+    y, top = depths.y(slurry.level_m), depths.y(slurry.top_m)
     canvas.line((LEFT, y), (RIGHT, y), stroke=WATER, stroke_width=1.2)
-    above = f"{write_number(abs(slurry.level_m), 'm', units)} {'above' if slurry.level_m < 0 else 'below'} the ground"
-    canvas.label(RIGHT - 6, y + 12, f"fluid level, {above}", 9.5, text_anchor="end", fill=WATER)
-    top = depths.y(slurry.top_m)
-    canvas.line((LEFT, top), (RIGHT, top), stroke=GREY, stroke_dasharray="4 3")
+    for index, words in enumerate(("level of the fluid:", spell(height_words(slurry.level_m, datum), depths.units))):
+        canvas.text(RIGHT + 6, y + 3 + LABEL_ROW * index, words, LABEL, fill=WATER)
+    if top - y > 2 * LABEL_ROW + 2:
+        canvas.line((LEFT, top), (RIGHT, top), stroke=GREY, stroke_dasharray="4 3")
+        canvas.text(RIGHT + 6, top + 3, "held by fluid from here", LABEL, fill=GREY)
+
+
+def _name(canvas: Canvas, lines: Sequence[_Line], base: float) -> float:
+    """Write the words of each line at its end, in rows below the chart, and return where they end.
+
+    Words of the lines that stand before go left and run down from the first, the others go right and run down from the last, so that no
+    leader crosses words.
+    """
+    named = sorted((line for line in lines if line.words), key=lambda line: line.points[-1][0])
+    heights = {True: base + 8, False: base + 8}
+    for before in (True, False):
+        for line in (each for each in (named if before else reversed(named)) if each.before is before):
+            heights[before] = _named_line(canvas, line, heights[before], base)
+    return max(heights.values()) + 8
+
+
+def _named_line(canvas: Canvas, line: _Line, y: float, base: float) -> float:
+    """Write the words of one line with a leader to its end, and return where they end."""
+    x, end = line.points[-1]
+    room = min(WIDEST_LABEL, x - 8) if line.before else min(WIDEST_LABEL, canvas.width - x - 8)
+    rows = wrap(line.words, room, LABEL * (BOLD if line.bold else 1.0), 6)
+    canvas.line((x, max(end, base)), (x, y + LABEL_ROW), stroke=line.colour, stroke_width=0.7)
+    if end < base - 1:
+        canvas.line((x, end), (x, base), stroke=line.colour, stroke_width=0.4, stroke_dasharray="1 3")
+    weight = "bold" if line.bold else "normal"
+    for index, row in enumerate(rows):
+        canvas.text(
+            x - 4 if line.before else x + 4,
+            y + LABEL_ROW * (index + 0.9),
+            row,
+            LABEL,
+            text_anchor="end" if line.before else "start",
+            fill=line.colour,
+            font_weight=weight,
+        )
+    return y + LABEL_ROW * len(rows) + 5

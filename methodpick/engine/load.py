@@ -32,13 +32,14 @@ from methodpick.strict_yaml import YamlDocument, examine
 from methodpick.vocabulary.assumptions import assumptions_of
 from methodpick.vocabulary.catalogue import SCOPES, Reader, catalogue_of
 from methodpick.vocabulary.limits import Limit, Source, limit_of, limits_of, refuse_implausible, source_of, sources_of
+from methodpick.vocabulary.pay_items import pay_grouping_of, pay_items_of
 from methodpick.vocabulary.tables import ClassTable, table_of
 from methodpick.vocabulary.trade_sizes import LIST_NAMES, SizeList, size_list_of, size_lists_of
 
 # ---- Overlays: an agency, a company or a project changes the rulebook by explicit verbs; loosening needs its reason
 
 
-_KEYS = ("overlay", "title", "level", "add", "set", "sizes", "tighten", "replace", "disable", "sources")
+_KEYS = ("overlay", "title", "level", "add", "set", "sizes", "pay_items", "tighten", "replace", "disable", "sources")
 
 
 def lay_over(book: Rulebook, document: YamlDocument) -> Rulebook:
@@ -54,6 +55,8 @@ def lay_over(book: Rulebook, document: YamlDocument) -> Rulebook:
     rules = [with_limits(rule, limits) if reasons else rule for rule in book.rules]
     _note_loosened_by_limits(reader, book, limits, reasons, loosenings)
     sizes = _with_size_lists(reader, top.get("sizes") or {}, book, name, loosenings)
+    paid = top.get("pay_items")
+    grouping = book.pay_items if paid is None else replace(pay_grouping_of(reader, ("pay_items",), paid, book.sources), origin=name)
     rules, disabled = _disable(reader, reader.items(("disable",), top.get("disable")), rules, name, loosenings)
     change = _Change(name, Words(book.catalogue, limits, book.sources), loosenings)
     for verb in ("tighten", "replace"):
@@ -66,6 +69,7 @@ def lay_over(book: Rulebook, document: YamlDocument) -> Rulebook:
         book,
         limits=limits,
         sizes=sizes,
+        pay_items=grouping,
         rules=tuple(rules),
         overlays=(*book.overlays, name),
         disabled=(*book.disabled, *disabled),
@@ -273,7 +277,7 @@ def _tightened(old: Rule, new: Rule) -> Rule:
 
 
 Part = TypeVar("Part")
-NOT_RULES = frozenset({"facts.yaml", "limits.yaml", "sources.yaml", "assumptions.yaml", "trade_sizes.yaml"})
+NOT_RULES = frozenset({"facts.yaml", "limits.yaml", "sources.yaml", "assumptions.yaml", "trade_sizes.yaml", "pay_items.yaml"})
 NOT_TOPICS = frozenset({"tables", "agencies"})
 
 
@@ -291,7 +295,7 @@ def _collector_paused() -> Iterator[None]:
 
 @_collector_paused()
 def load_rulebook(folder: Path, overlays: Sequence[Path] = ()) -> Rulebook:
-    """Load ``facts``, ``limits``, ``sources``, ``assumptions``, ``trade_sizes``, ``tables/`` and every rule file, then the overlays.
+    """Load facts, limits, sources, assumptions, trade sizes, pay items, tables and every rule file, then the overlays.
 
     Raises RuleError with every problem of every file; nothing is decided with half a rulebook.
     """
@@ -324,12 +328,13 @@ def load_rulebook(folder: Path, overlays: Sequence[Path] = ()) -> Rulebook:
             problems.kept.append(Problem(f"tables/{path.name}: the table '{table.id}' stands twice", hint="rename one"))
         if table is not None:
             tables[table.id] = table
-    listed = folder / "trade_sizes.yaml"
+    listed, paid = folder / "trade_sizes.yaml", folder / "pay_items.yaml"
     sizes = part(listed, lambda document: size_lists_of(document, sources)) if listed.exists() else {}
+    grouping = part(paid, lambda document: pay_items_of(document, sources)) if paid.exists() else None
     assumptions = part(folder / "assumptions.yaml", lambda document: assumptions_of(document, catalogue, sources))
     if problems or assumptions is None or sizes is None:
         raise RuleError(problems)
-    return with_overlays(Rulebook(catalogue, limits, sources, tuple(rules), assumptions, tables, sizes), overlays)
+    return with_overlays(Rulebook(catalogue, limits, sources, tuple(rules), assumptions, tables, sizes, grouping), overlays)
 
 
 @_collector_paused()

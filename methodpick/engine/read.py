@@ -31,6 +31,7 @@ from methodpick.strict_yaml import KeyPath, YamlDocument
 from methodpick.terms import CONFIDENCES, SEVERITIES, Severity
 from methodpick.vocabulary.catalogue import SCOPES, Catalogue, FactSpec, Reader, value_of
 from methodpick.vocabulary.limits import SOURCE_KEYS, Limit, Source
+from methodpick.vocabulary.pay_items import MEASURED_FROM, PAY_MEASURES
 from methodpick.vocabulary.trade_sizes import LIST_NAMES, UNITS_OF_SIZES
 
 KEYS = (
@@ -302,6 +303,7 @@ def overlay_schema(book: Rulebook) -> RuleSchema:
         "level": {"enum": list(OVERLAY_LEVELS)},
         "set": _closed({name: {"$ref": "#/definitions/limit"} for name in book.limits}, ()),
         "sizes": _closed({name: _size_list(double=name.startswith("segmental")) for name in LIST_NAMES}, ()),
+        "pay_items": _pay_grouping(),
         "add": {"type": "array", "items": rule},
         "replace": {"type": "array", "items": changed},
         "tighten": {"type": "array", "items": changed},
@@ -357,6 +359,12 @@ def _limit(source: RuleSchema) -> RuleSchema:
 def _size_list(*, double: bool) -> RuleSchema:
     sizes = {"type": "array", "minItems": 1, "items": _PAIR if double else {"type": "number"}}
     return _closed({"unit": {"enum": list(UNITS_OF_SIZES)}, "sizes": sizes, **_CITED}, ("unit", "sizes", "source", "confidence"))
+
+
+def _pay_grouping() -> RuleSchema:
+    items = {"type": "array", "minItems": 1, "uniqueItems": True, "items": {"enum": list(PAY_MEASURES)}}
+    body = {"measured_from": {"enum": list(MEASURED_FROM)}, "items": items, **_CITED}
+    return _closed(body, ("measured_from", "items", "source", "confidence"))
 
 
 def _source() -> RuleSchema:

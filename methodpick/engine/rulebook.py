@@ -16,6 +16,7 @@ from methodpick.engine.rule import EFFECTS, RULE_STATES, Compare, FactRef, Limit
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.catalogue import SCOPES, Catalogue
 from methodpick.vocabulary.limits import Limit, Source
+from methodpick.vocabulary.pay_items import PayGrouping
 from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.trade_sizes import SizeList
 from methodpick.vocabulary.values import Value
@@ -151,6 +152,7 @@ class Rulebook:
     assumptions: tuple[Assumption, ...]
     tables: Mapping[str, ClassTable]
     sizes: Mapping[str, SizeList]
+    pay_items: PayGrouping | None = None
     overlays: tuple[str, ...] = ()
     disabled: tuple[Rule, ...] = ()
     loosened: tuple[Loosening, ...] = field(default=())
@@ -203,6 +205,7 @@ class Rulebook:
             limits=self.limits,
             tables=self.tables,
             sizes=self.sizes,
+            pay_items=self.pay_items,
             assumptions=self.assumptions,
             facts=self.catalogue.facts,
             sources=self.sources,

@@ -12,14 +12,13 @@ from dataclasses import dataclass
 from math import inf
 
 from methodpick.facts.aquifer import Aquifer
+from methodpick.mechanics.base_and_seat import lid_adhesion, plug_factor
 from methodpick.mechanics.clay import closure_percent, collapse_limit, overload_ratio, overload_share
 from methodpick.mechanics.concrete import bulging_ratio, concrete_pressure
 from methodpick.mechanics.granular_wall import cohesion_needed, cylinder_pressure, granular_needed_pressure, k0
-from methodpick.mechanics.seat import lid_adhesion
+from methodpick.mechanics.plant import spread_pressure
 from methodpick.mechanics.slurry import fluid_pressure
 from methodpick.mechanics.stress import effective_stress, hydrostatic, least_horizontal_stress, total_stress
-from methodpick.mechanics.surface_load import spread_pressure
-from methodpick.mechanics.uplift import plug_factor
 from methodpick.vocabulary.values import Span
 
 Curve = tuple[float, float | None, float]

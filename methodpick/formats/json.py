@@ -1,4 +1,4 @@
-"""Plan and takeoff as JSON, ``methodpick-plan/2`` and ``methodpick-takeoff/1``: SI, byte-stable, no NaN and no infinity.
+"""Plan, takeoff and comparison as JSON, ``methodpick-plan/2`` and the like: SI, byte-stable, no NaN and no infinity.
 
 The unit of a number is in its key.
 """
@@ -12,12 +12,14 @@ from functools import cache
 from math import isfinite
 from typing import Any
 
+from methodpick.compare.result import ComparedRevisions, ComparedWays
 from methodpick.errors import escaped_in_json
 from methodpick.ground.site import Site
-from methodpick.plan.result import FactValue, OtherWays, Plan, QuantityLine
+from methodpick.plan.result import Alternate, CautiousPlan, FactValue, OtherWay, OtherWays, Plan, QuantityLine, Rung
 from methodpick.site.result import Takeoff
 from methodpick.unit_markup import spell
 
+_AS_BUILT = tuple(field.name for field in fields(OtherWay))
 _LATER = {
     "ShaftPlan": (
         "decision",
@@ -30,7 +32,8 @@ _LATER = {
         "boring_level_m",
         "design",
         "ladder",
-    )
+    ),
+    **{kind.__name__: _AS_BUILT for kind in (Alternate, CautiousPlan, Rung)},
 }
 _PARTS = {"other_ways": tuple(OtherWays.PARTS)}
 """Fields that are written part by part, each under its own name; the record that holds the field has the parts too."""
@@ -106,10 +109,23 @@ def takeoff_json(takeoff: Takeoff) -> str:
         "totals": takeoff.totals,
         "yard": takeoff.yard,
         "hours": takeoff.hours,
+        "casing": takeoff.site.casing,
+        "calendar": takeoff.calendar,
         "cost": takeoff.cost,
+        "bid": takeoff.bid,
         "notes": takeoff.notes,
     }
     return _text(tree) + "\n"
+
+
+def comparison_json(compared: ComparedWays | ComparedRevisions) -> str:
+    """Return a comparison without the plans that it was made from, in the same style as a plan."""
+    head = {"format": compared.format, "tool_version": compared.plan.tool_version, "site": compared.plan.site_name}
+    if isinstance(compared, ComparedWays):
+        made = {"rulebook": compared.plan.rulebook, "input": compared.plan.input, "shafts": compared.shafts, "ways": compared.ways}
+    else:
+        made = {name: part for name, part in _named(compared) if name not in {"plan", "format"}}
+    return _text({**head, **made}) + "\n"
 
 
 def _tree(value: Any) -> Any:

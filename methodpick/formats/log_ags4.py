@@ -90,7 +90,7 @@ def borings_ags4(borings: Sequence[Profile]) -> Ags4Log:
         rows["CDIA"] += [(boring.id, _metres(casing.depth_m), _millimetres(casing.diameter_m)) for casing in boring.casings]
         rows["DREM"] += [(boring.id, _metres(remark.depth_m), remark.text) for remark in boring.remarks]
         for reading in boring.water:
-            _water(boring.id, reading, rows, dropped)
+            _water(boring, reading, rows, dropped)
         dropped += _left_out(boring)
     groups = [_Group(name, *_GROUPS[name], found) for name, found in rows.items() if found]
     text = "\r\n".join(line for group in groups for line in group.lines()) + "\r\n"
@@ -134,16 +134,22 @@ def _test(test: Spt) -> tuple[str, str, str]:
     return _metres(test.depth_m), "" if test.n is None else str(test.n), test.text
 
 
-def _water(boring: str, reading: WaterReading, rows: dict[str, list[tuple[str, ...]]], dropped: Counter[str]) -> None:
+def _none_met(boring: Profile, reading: WaterReading) -> str:
+    """Return the words for a hole without water, with the depth down to which that holds where it is not the whole boring."""
+    hole_m = reading.hole_depth_m
+    return "None encountered" if hole_m is None or hole_m >= boring.end_m else f"Dry to {_metres(hole_m)} m"
+
+
+def _water(boring: Profile, reading: WaterReading, rows: dict[str, list[tuple[str, ...]]], dropped: Counter[str]) -> None:
     """Add a reading as a strike with its rise, or as none met; any other kind has no place in these groups."""
     if reading.reading not in ("while_drilling", "confined", "none_met"):
         dropped[f"water reading ({reading.reading.replace('_', ' ')})"] += 1
         return
     struck = reading.met_m
-    remark = "None encountered" if reading.reading == "none_met" else reading.remark or ""
-    rows["WSTG"].append((boring, _metres(struck), reading.date or "", _metres(reading.casing_depth_m), remark))
+    remark = _none_met(boring, reading) if reading.reading == "none_met" else reading.remark or ""
+    rows["WSTG"].append((boring.id, _metres(struck), reading.date or "", _metres(reading.casing_depth_m), remark))
     if reading.rises_to_m is not None and struck is not None:
-        rows["WSTD"].append((boring, _metres(struck), _metres(reading.rises_to_m)))
+        rows["WSTD"].append((boring.id, _metres(struck), _metres(reading.rises_to_m)))
 
 
 def _left_out(boring: Profile) -> Counter[str]:

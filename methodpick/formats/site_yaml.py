@@ -4,13 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from typing import Any, get_args
-
-from pydantic.fields import FieldInfo
+from typing import Any
 
 from methodpick import units as unit_factors
 from methodpick.ground.profile import Profile, Spt
-from methodpick.ground.quantity import Band, Model, QuantityKind
+from methodpick.ground.quantity import Band, Model, QuantityKind, quantity_of
 from methodpick.ground.site import Shaft, Site, SiteConditions
 from methodpick.terms import UnitSystem
 
@@ -131,18 +129,7 @@ def _entries(model: Model, units: UnitSystem) -> Iterator[tuple[str, str]]:
         value = getattr(model, name)
         if value is None or (not info.is_required() and value == info.get_default(call_default_factory=True)):
             continue
-        yield info.alias or name, _value(value, _quantity(info), units)
-
-
-def _quantity(info: FieldInfo) -> QuantityKind | None:
-    """Find the quantity of a field, in its metadata or inside an optional or a list."""
-    stack: list[Any] = [*info.metadata, info.annotation]
-    while stack:
-        part = stack.pop()
-        if isinstance(part, QuantityKind):
-            return part
-        stack += [*getattr(part, "__metadata__", ()), *get_args(part)]
-    return None
+        yield info.alias or name, _value(value, quantity_of(info), units)
 
 
 def _value(value: Any, quantity: QuantityKind | None, units: UnitSystem) -> str:

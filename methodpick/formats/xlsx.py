@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 from io import BytesIO
+from math import ceil
 from typing import Any
 
 from methodpick.blank_form import FormSheet
@@ -83,10 +84,9 @@ class _Formats:
     def __init__(self, book: Any) -> None:
         self.book = book
         self.title = book.add_format({"bold": True, "font_size": 14})
-        self.note = book.add_format({"italic": True})
-        self.warning = book.add_format({"bold": True, "font_color": "#C00000"})
+        self.note = book.add_format({"italic": True, "text_wrap": True, "valign": "top"})
+        self.warning = book.add_format({"bold": True, "font_color": "#C00000", "text_wrap": True, "valign": "top"})
         self.head = book.add_format({"bold": True, "text_wrap": True, "valign": "top", "bottom": 1, "bg_color": "#E7E6E6"})
-        self.text = book.add_format({"valign": "top"})
         self.wrapped = book.add_format({"valign": "top", "text_wrap": True})
         self.missing = book.add_format({"bg_color": "#F8CBAD", "border": 2})
         self._numbers: dict[tuple[int, bool], Any] = {}
@@ -99,35 +99,110 @@ class _Formats:
         return self._numbers[digits, given]
 
 
-_WIDE = 40
-"""Columns from this width on are wrapped."""
+PAGE_WIDTH = 165
+"""Characters side by side on a landscape page of letter or A4 paper: 10 in hold some 115 at full size, so that letters of 11 points are
+printed 7 to 8 points high."""
+LINE_HEIGHT = 15.0
+WORDS, LEAST_SHARE = 20, 0.45
+"""Columns from this width on hold words; so small a share of their width is left at the least before another page is begun."""
+FULL = 0.92
+"""Share of the width of a cell that words fill before they go on below."""
+_TALLEST = 409.0
+"""Points that a row may be high, by the file format."""
+MOST_LINES = 27
+"""Lines that such a row holds; longer words widen their column."""
+
+
+def lines_of(text: str, width: float) -> int:
+    """Return how many lines a text takes in a cell of a width in characters.
+
+    >>> lines_of("dry", 10), lines_of("set in the drilled hole", 10), lines_of("", 10)
+    (1, 3, 1)
+    """
+    return max(1, ceil(len(text) / (FULL * width)))
+
+
+def print_widths(widths: Sequence[int]) -> list[float]:
+    """Return the widths of columns so that they fill whole pages: those of words give way, down to a share of what they ask for.
+
+    >>> print_widths([10, 20, 100, 100]), print_widths([12] * 3)
+    ([10, 14.0, 70.0, 70.0], [12, 12, 12])
+    """
+    words = sum(width for width in widths if width >= WORDS)
+    numbers = sum(widths) - words
+    pages = 1
+    while words and pages * PAGE_WIDTH - (pages - 1) * widths[0] - numbers < LEAST_SHARE * words:
+        pages += 1
+    room = pages * PAGE_WIDTH - (pages - 1) * widths[0] - numbers
+    share = min(1.0, room / words) if words else 1.0
+    return [width if width < WORDS else float(int(share * width)) for width in widths]
+
+
+def page_starts(widths: Sequence[float]) -> list[int]:
+    """Return the first column of each printed page after the first; the first column stands on every page.
+
+    >>> page_starts([10, 70, 70, 70, 70, 30])
+    [3, 5]
+    """
+    starts, used = [], widths[0] if widths else 0.0
+    for index, width in enumerate(widths[1:], 1):
+        if used + width > PAGE_WIDTH and used > widths[0]:
+            starts.append(index)
+            used = widths[0]
+        used += width
+    return starts
 
 
 def _write_sheet(tab: Any, sheet: Worksheet, formats: _Formats, units: UnitSystem) -> None:
     """Write one sheet into its tab; every text as a text, never as what it might look like."""
     first = () if sheet.name == "cautions" else ("See the sheet 'cautions'.",)
+    printed = sum(not column.live for column in sheet.columns)
+    wanted = print_widths([column.width for column in sheet.columns[:printed]])
+    longest = [max((len(str(row[at])) for row in sheet.rows if isinstance(row[at], str)), default=0) for at in range(printed)]
+    widths = [max(width, ceil(length / (FULL * MOST_LINES))) for width, length in zip(wanted, longest, strict=True)]
+    widths += [column.width for column in sheet.columns[printed:]]
+    starts = page_starts(widths[:printed])
+    notes = defused(" ".join((*sheet.warnings, *sheet.notes, *first)))[:_LONGEST]
+    last = (starts[0] if starts else printed) - 1
     tab.write_string(0, 0, defused(sheet.title), formats.title)
-    tab.write_string(
-        1, 0, defused(" ".join((*sheet.warnings, *sheet.notes, *first)))[:_LONGEST], formats.warning if sheet.warnings else formats.note
-    )
+    look = formats.warning if sheet.warnings else formats.note
+    if last > 0:
+        tab.merge_range(1, 0, 1, last, "", look)
+    tab.write_string(1, 0, notes, look)
+    tab.set_row(1, _row_height([lines_of(notes, sum(widths[: last + 1]))]))
+    tab.set_row(TOP - 1, _row_height([lines_of(column.head, wide) for column, wide in zip(sheet.columns, widths, strict=True)]))
     for index, column in enumerate(sheet.columns):
-        tab.set_column(index, index, column.width)
+        tab.set_column(index, index, widths[index])
         tab.write_string(TOP - 1, index, defused(column.head), formats.head)
     for number, row in enumerate(sheet.rows):
+        tab.set_row(number + TOP, _row_height([lines_of(cell, widths[at]) for at, cell in enumerate(row) if isinstance(cell, str)]))
         for index, cell in enumerate(row):
-            _write_cell(tab, (number + TOP, index), cell, sheet, formats)
+            _write_cell(tab, (number + TOP, index), cell, sheet.name, formats)
     tab.freeze_panes(TOP, 1)
     if sheet.rows:
         tab.autofilter(TOP - 1, 0, TOP - 1 + len(sheet.rows), len(sheet.columns) - 1)
     tab.set_landscape()
     tab.set_paper(1 if units == "us" else 9)
-    tab.fit_to_pages(1, 0)
+    tab.print_area(0, 0, TOP - 1 + len(sheet.rows), printed - 1)
+    _set_print(tab, starts)
+
+
+def _set_print(tab: Any, starts: Sequence[int]) -> None:
+    """Set how a sheet prints: over as many pages side by side as leave it legible, with headings, first column and page numbers on each."""
+    tab.set_margins(left=0.5, right=0.5, top=0.6, bottom=0.6)
+    tab.fit_to_pages(len(starts) + 1, 0)
     tab.repeat_rows(TOP - 1)
+    tab.repeat_columns(0)
+    tab.set_footer("&L&A&RPage &P of &N")
 
 
-def _write_cell(tab: Any, at: tuple[int, int], cell: Cell, sheet: Worksheet, formats: _Formats) -> None:
+def _row_height(lines: Sequence[int]) -> float:
+    return min(_TALLEST, LINE_HEIGHT * max(lines, default=1))
+
+
+def _write_cell(tab: Any, at: tuple[int, int], cell: Cell, sheet: str, formats: _Formats) -> None:
     if isinstance(cell, FormulaCell):
-        tab.write_formula(*at, formula(cell.formula, sheet.name), formats.number(cell.digits, given=False), cell.value)
+        tab.write_formula(*at, formula(cell.formula, sheet), formats.number(cell.digits, given=False), cell.value)
     elif isinstance(cell, NumberCell):
         tab.write_number(*at, cell.value, formats.number(cell.digits, given=cell.given))
     elif isinstance(cell, MissingCell):
@@ -135,8 +210,7 @@ def _write_cell(tab: Any, at: tuple[int, int], cell: Cell, sheet: Worksheet, for
     elif isinstance(cell, int):
         tab.write_number(*at, cell, formats.number(0, given=False))
     elif cell:
-        wide = sheet.columns[at[1]].width >= _WIDE
-        tab.write_string(*at, defused(cell)[:_LONGEST], formats.wrapped if wide else formats.text)
+        tab.write_string(*at, defused(cell)[:_LONGEST], formats.wrapped)
 
 
 MOST_FILLED = 2000

@@ -88,7 +88,13 @@ def _check_reach(shaft: Shaft, boring: Profile, doubts: Doubts) -> None:
     wanted_m = tip_m + BELOW_TIP_DIAMETERS * shaft.diameter_m
     if end_m < tip_m - SLACK_M:
         message = f"the tip is below boring {boring.id}, which ends at {say_m(end_m)}"
-        doubts.serious(tip_m, message, "nothing is claimed below the boring; ask for a deeper one")
+        level_m = shaft.ground_elevation_m if shaft.ground_elevation_m is not None else boring.ground_elevation_m
+        if level_m is not None and 0 < level_m - tip_m <= end_m:
+            depth = say_m(level_m - tip_m)
+            remedy = f"if {say_m(tip_m)} is an elevation, write the depth below the ground, {depth}; else ask for a deeper boring"
+        else:
+            remedy = "nothing is claimed below the boring; ask for a deeper one"
+        doubts.serious(tip_m, message, remedy)
     elif end_m < wanted_m - SLACK_M:
         message = f"boring {boring.id} ends {say_m(end_m - tip_m)} below the tip, less than two diameters"
         doubts.doubt(tip_m, message, f"water or weak ground below it is not known; ask for a boring to {say_m(wanted_m)}")

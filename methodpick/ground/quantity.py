@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Annotated, Any, NamedTuple
+from typing import Annotated, Any, NamedTuple, get_args
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic.fields import FieldInfo
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +131,17 @@ class Order(NamedTuple):
 def key(name: str, default: Any = None, **more: Any) -> Any:
     """Return the field of a site-file key: ``name`` is the word in the file, the attribute carries the unit."""
     return Field(default, alias=name, **more)
+
+
+def quantity_of(info: FieldInfo) -> QuantityKind | None:
+    """Return the kind of quantity of a field, in its metadata or inside an optional or a list; None where it has none."""
+    stack: list[Any] = [*info.metadata, info.annotation]
+    while stack:
+        part = stack.pop()
+        if isinstance(part, QuantityKind):
+            return part
+        stack += [*getattr(part, "__metadata__", ()), *get_args(part)]
+    return None
 
 
 def need(name: str, **more: Any) -> Any:

@@ -20,6 +20,7 @@ from methodpick.ground.quantity import (
     VOLUME,
     Band,
     Model,
+    Percent,
     key,
     need,
 )
@@ -109,12 +110,15 @@ class RelativeCosts(Model):
 
 
 class Rates(RelativeCosts):
-    """All of the key ``rates`` of a site file."""
+    """All of the key ``rates`` of a site file. Overhead is a share of the cost, margin one of cost and overhead."""
 
     currency: str = key("currency", "")
     rig_per_h: Annotated[Band, PER_HOUR] | None = key("rig")
     mobilisation: Money | None = key("mobilisation")
     cage_each: Money | None = key("cage")
+    trial_shaft_each: Money | None = key("trial_shaft")
+    overhead_percent: Percent | None = key("overhead", ge=0, le=100)
+    margin_percent: Percent | None = key("margin", ge=0, le=100)
     tubes_per_m: Annotated[Band, PER_LENGTH] | None = key("tubes")
     drilling: tuple[DrillingRate, ...] = key("drilling", ())
     casing: CasingRates = key("casing", CasingRates())
@@ -138,16 +142,24 @@ class Rates(RelativeCosts):
     @property
     def priced(self) -> bool:
         """Return whether anything beside relative costs is given."""
-        return bool(self.model_fields_set - set(RelativeCosts.model_fields) - {"currency"})
+        return bool(self.model_fields_set - set(RelativeCosts.model_fields) - {"currency", "overhead_percent", "margin_percent"})
 
 
 PayWord = Literal["paid", "incidental", "unknown"]
+HoursOfBid = Annotated[float, HOURS]
+NO_PAY_WORDS = frozenset({"measured_from", "obstruction_hours", "trial_shafts"})
+"""Keys under ``pay:`` that say something else than who pays."""
 
 
 class Pay(Model):
-    """What the contract pays for; what the file does not say stays unknown, since practice differs between agencies."""
+    """What the contract pays for; what the file does not say stays unknown, since practice differs between agencies.
+
+    ``obstruction_hours`` and ``trial_shafts`` are quantities of the bid schedule, which nobody can take off.
+    """
 
     measured_from: Literal["ground", "drilling_grade", "cutoff"] | None = key("measured_from")
+    obstruction_hours: HoursOfBid | None = key("obstruction_hours", ge=0)
+    trial_shafts: int | None = key("trial_shafts", ge=0, le=1000)
     drilling: PayWord = key("drilling", "unknown")
     empty_bore: PayWord = key("empty_bore", "unknown")
     temporary_casing: PayWord = key("temporary_casing", "unknown")
@@ -167,7 +179,7 @@ class Pay(Model):
         >>> Pay(temporary_casing="incidental").of("temporary_casing"), Pay().of("drilling"), Pay().of("trucks")
         ('incidental', 'unknown', 'unknown')
         """
-        if word not in type(self).model_fields or word == "measured_from":
+        if word not in type(self).model_fields or word in NO_PAY_WORDS:
             return "unknown"
         pays: PayWord = getattr(self, word)
         return pays

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import date
 from typing import Annotated, Any, Literal, NamedTuple
 
 from pydantic import Field, model_validator
@@ -142,13 +143,42 @@ class Equipment(Model):
     vibrator_casing_m: Size | None = key("vibrator_casing", gt=0)
 
 
+START_WRONG = "this is no date"
+"""What is wrong with a start that is not written year, month, day."""
+
+
 class Schedule(Model):
-    """Working time."""
+    """Working time, and who works: rigs, and crews that set cages, pour and pull (as many as rigs where they are not given).
+
+    ``shafts_a_day`` is the most that are begun in a day, whatever the hours say; ``start`` is the date of the first working day.
+    """
 
     shift_hours: Annotated[float, HOURS] | None = key("shift_hours", gt=0, le=24)
     overnight_allowed: bool | None = key("overnight_allowed")
     concrete_wait_h: Annotated[float, HOURS] | None = key("concrete_wait_h", ge=0)
     shafts_a_day: float | None = key("shafts_a_day", gt=0, le=100)
+    rigs: int | None = key("rigs", ge=1, le=20)
+    crews: int | None = key("crews", ge=1, le=20)
+    days_a_week: int | None = key("days_a_week", ge=1, le=7)
+    start: str | None = key("start")
+
+    @model_validator(mode="after")
+    def _coherent(self) -> Schedule:
+        if self.start is not None and not is_date(self.start):
+            raise ValueError(START_WRONG)
+        return self
+
+
+def is_date(text: str) -> bool:
+    """Return whether a text is a date, written year, month, day.
+
+    >>> is_date("2026-04-13"), is_date("2026-02-30"), is_date("13.4.2026")
+    (True, False, False)
+    """
+    try:
+        return date.fromisoformat(text).isoformat() == text
+    except ValueError:
+        return False
 
 
 class UserAssumption(Model):

@@ -202,7 +202,7 @@ def borings_of(tables: Tables, what: str, expected: str, units: UnitSystem = "si
     file = tables.book.file
     if not profiles:
         raise InputError(Problem(f"{file}: no boring with ground is in this {what}", expected=expected))
-    site = Site(site=SiteConditions(name=Path(file).stem, units=units), borings=tuple(profiles))
+    site = Site(site=SiteConditions(name=Path(file).stem if file != "-" else "site", units=units), borings=tuple(profiles))
     places = {f"boring {row.boring}": Place(file, row.line, 1) for row in tables.of("LOCA")}
 
     def place_of(doubt: Doubt) -> Place | None:

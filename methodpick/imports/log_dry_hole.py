@@ -102,8 +102,8 @@ def remarks_on_hole(tables: Tables, boring: str) -> list[Remark]:
     for dry, word in ((True, "dry"), (False, "damp or wet")):
         places = [_place(each) for each in seen if each.dry is dry]
         if places:
-            deepest = max(each.hole_m for each in seen if each.dry is dry)
-            found.append(Remark(depth_m=deepest, text=f"hole logged as {word} at {', '.join(dict.fromkeys(places))}"))
+            first = min(each.hole_m for each in seen if each.dry is dry)
+            found.append(Remark(depth_m=first, text=f"hole logged as {word} at {', '.join(dict.fromkeys(places))}"))
     return found
 
 

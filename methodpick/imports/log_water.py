@@ -77,7 +77,7 @@ def read_water(tables: Tables, boring: str, layers: list[Layer], end_m: float | 
     strikes.sort(key=lambda strike: (strike.at_m, strike.row.order_beside("WSTG_DPTH")))
     found = [_reading(strike, strike.at_m > strikes[0].at_m, ground) for strike in strikes]
     found += [_at_end(row, water.at_end_m, sentence) for row, sentence, water in told if water.at_end_m is not None]
-    found += _without_depth(blank, bool(strikes), ground)
+    found += _without_depth(blank, [strike.at_m for strike in strikes], ground)
     if not strikes and not tables.of("WSTG", boring):
         found += _none_by_remark(tables, boring, ground)
     found += progress_levels(tables, boring) + timed_levels(tables, boring) + standpipe_levels(tables, boring)
@@ -172,7 +172,7 @@ def _reading(strike: _Strike, earlier: bool, ground: LoggedGround) -> WaterReadi
 def _unrisen(strike: _Strike, earlier: bool, ground: LoggedGround) -> WaterReading:
     """Read a strike without a rise: under pressure below tight ground, unless it is the first water met."""
     at = strike.at_m
-    remark = "; ".join(part for part in (strike.remark, "rise not recorded") if part)
+    remark = _with_note(strike.remark, "rise not recorded")
     if ground.cover(at) >= (THIN_M if earlier else LONE_COVER_M):
         return WaterReading(reading="confined", struck_m=at, remark=remark)
     return WaterReading(reading="while_drilling", depth_m=at, hole_depth_m=at, remark=remark)
@@ -182,10 +182,15 @@ def _risen(strike: _Strike, ground: LoggedGround) -> WaterReading:
     """Read a strike with its rise: under pressure where tight ground lies between strike and level."""
     at, level, hours = strike.at_m, strike.levels[-1].depth_m, strike.levels[-1].after_h
     after = f"read after {round(hours * 60, 1):g} min" if hours is not None else "time of the rise not recorded"
-    remark = "; ".join(part for part in (strike.remark, after) if part)
+    remark = strike.remark if hours is None and "read after" in strike.remark else _with_note(strike.remark, after)
     if level < 0 or (level < at and ground.tight(level, at) >= THIN_M):
         return WaterReading(reading="confined", struck_m=at, rises_to_m=level, remark=remark)
     return WaterReading(reading="while_drilling", depth_m=at, struck_m=at, rises_to_m=level, hole_depth_m=at, remark=remark)
+
+
+def _with_note(remark: str, note: str) -> str:
+    """Return a remark with a note behind it, unless it says that already: a log that was written by this package is read back."""
+    return remark if note in remark else "; ".join(part for part in (remark, note) if part)
 
 
 class _Rises:
@@ -220,18 +225,19 @@ def _at_end(row: DataRow, level_m: float, sentence: str) -> WaterReading:
     return WaterReading(reading="end_of_drilling", depth_m=level_m, remark=sentence)
 
 
-def _without_depth(rows: list[DataRow], struck: bool, ground: LoggedGround) -> list[WaterReading]:
-    """Read the rows without a depth: "none encountered" is a fact, a blank row says nothing."""
+def _without_depth(rows: list[DataRow], struck_m: list[float], ground: LoggedGround) -> list[WaterReading]:
+    """Read the rows without a depth: "none encountered" is a fact, a blank row says nothing; "dry to 4 m" holds above a strike at 6 m."""
     found: list[WaterReading] = []
     for row in rows:
         remark = _remark(row)
-        if none_met(remark) is None:
+        said = none_met(remark)
+        if said is None:
             message = "a water row has no depth" if remark else "a water row has neither depth nor remark"
-            if struck:
+            if struck_m:
                 row.set_aside(message, "it says nothing", quoted=remark, severity="note")
             else:
                 row.set_aside(message, "whether water was met is not known", quoted=remark)
-        elif struck:
+        elif struck_m and (said.to_m is None or said.to_m > min(struck_m)):
             row.set_aside("the log says that no water was met, and gives a strike", "the strike is believed", quoted=remark)
         else:
             found += _none(row, remark, row.number("WSTG_CAS"), ground)

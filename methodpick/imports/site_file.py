@@ -11,6 +11,7 @@ from pydantic import BaseModel, ValidationError
 from methodpick.errors import InputError, Problem
 from methodpick.ground.site import Site
 from methodpick.imports.input_formats import BEGINNING_BYTES, FORMATS, SITE_FILE, Imported, beginning_of, foreign
+from methodpick.imports.other_words import hint_for_key, hint_for_value
 from methodpick.imports.site_keys import Key, Shape, keys_of
 from methodpick.imports.site_reader import (
     MISSING,
@@ -168,7 +169,7 @@ def read_shape(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> A
     if shape.kind == "model" and shape.model is not None:
         return read_map(reader, path, value, shape.model)
     if shape.kind == "choice":
-        return reader.choose(path, value, shape.choices, f"known value of '{naming(path)}'")
+        return reader.choose(path, value, shape.choices, f"known value of '{naming(path)}'", hint_for_value(str(path[-1]), value))
     if shape.kind in ("number", "whole"):
         return _number(reader, path, value, shape)
     if shape.kind == "truth":
@@ -245,7 +246,8 @@ def _complain_of_key(reader: SiteReader, path: KeyPath, keys: dict[str, Key], va
         )
         return
     plain = word.casefold().replace(" ", "_").replace("-", "_")
-    reader.complain(path, f"unknown key {shown(word)}", f"one of {_list_of(keys)}", reader.near(plain, keys) or "remove it", key=True)
+    hint = reader.near(plain, keys) or hint_for_key(path, keys) or "remove it"
+    reader.complain(path, f"unknown key {shown(word)}", f"one of {_list_of(keys)}", hint, key=True)
 
 
 def _before(value: dict[str, Any], word: str) -> tuple[str, int] | None:

@@ -18,6 +18,8 @@ _VALUES: dict[str, dict[str, str]] = {
         "sizes": "inches",
         "stresses": "psf",
         "weights": "pcf",
+        "masses": "lb",
+        "volumes": "yd3",
         "grade": "0",
         "elevation": "412.5",
         "depth": "70",
@@ -55,6 +57,8 @@ _VALUES: dict[str, dict[str, str]] = {
         "sizes": "millimetres",
         "stresses": "kPa",
         "weights": "kN/m3",
+        "masses": "kg",
+        "volumes": "m3",
         "grade": "0",
         "elevation": "125.7",
         "depth": "21.5",
@@ -109,7 +113,8 @@ site:
   # surcharge: 250 psf             # rig or crane at the edge of the hole
   # neighbours: [{{what: brick house on footings, distance: 40 ft}}]
   # equipment: {{vibratory: true, oscillator: false, rotator: false, kelly_twist: true, max_casing: 60 in}}
-  # schedule: {{shift_hours: 10, overnight_allowed: false, concrete_wait_h: 1.5, shafts_a_day: 1}}
+  # schedule: {{shift_hours: 10, overnight_allowed: false, concrete_wait_h: 1.5, rigs: 1, crews: 1, days_a_week: 5,
+  #            start: 2026-04-13, shafts_a_day: 1}}   # crews set cages, pour and pull; shafts_a_day: no more than these
   # borings_by: nearest            # for shafts that name no boring: explicit, nearest, substructure (nearest of the
   #                                # same), envelope (worst within 'radius'); needs position: {{east: .., north: ..}}
   # radius: {radius}                   # how far around a shaft the borings of an envelope count
@@ -171,20 +176,26 @@ shafts:
 # assume: [{{fact: recharge, set: no, where: site, why: dry season}}]   # what you know and the log does not say
 # stock: [{{outside_diameter: 54, wall: 0.5, length: 40, count: 2}}]      # casing in the yard
 # pay: {{measured_from: cutoff, drilling: paid, temporary_casing: incidental}}   # paid, incidental or unknown
+#                                  # obstruction_hours: 40, trial_shafts: 1: quantities that the bid schedule says
 # rates:                           # your own hours and prices: low, likely and high; a total says what has no price
 #   currency: crowns
 #   rig: [300, 400]                # rig and crew, an hour
 #   drilling: [{{material: clay, tool: auger, hole: dry, speed: [15, 30]}}]       # {lengths} an hour
-#   casing: {{set_hours: [1, 2], pull_hours: [0.5, 1], splice_hours: 2, buy: 1.2, rent_a_day: 0.9, own_a_day: 0.3}}
-#   fluid: {{fill_hours: 1, plant: 9000, bentonite: 0.4, polymer: 5, soda_ash: 0.5, water: 3, disposal: 40}}
-#   pour: {{concrete: 180, speed: [30, 50], truck: 9}}
+#   casing:                      # prices: buy of 1 {masses}; rent_a_day, own_a_day of a length in {lengths} and a working day
+#     {{set_hours: [1, 2], pull_hours: [0.5, 1], splice_hours: 2, buy: 1.2, rent_a_day: 0.9, own_a_day: 0.3}}
+#   fluid:                       # prices: plant once; bentonite, polymer, soda_ash of 1 {masses}; water, disposal of 1 {volumes}
+#     {{fill_hours: 1, plant: 9000, bentonite: 0.4, polymer: 5, soda_ash: 0.5, water: 3, disposal: 40}}
+#   pour: {{concrete: 180, speed: [30, 50], truck: 9}}   # a price of 1 {volumes}, {volumes} an hour, {volumes} a truck
 #   clean_hours: 1
 #   cage_hours: [1, 2]
 #   move_hours: [1, 3]
-#   spoil: 20
-#   mobilisation: 15000
-#   cage: 900                      # a reinforcement cage, delivered
-#   tubes: 6                       # integrity tubes, by length
+#   spoil: 20                    # a price of 1 {volumes}, loose
+#   mobilisation: 15000          # once, of all rigs
+#   cage: 900                    # a reinforcement cage, delivered
+#   tubes: 6                     # integrity tubes, by length in {lengths}
+#   trial_shaft: 30000           # a trial shaft, where the bid has one
+#   overhead: 12 %               # on the cost, for the prices of the bid
+#   margin: 8 %                  # on cost and overhead
 """
 
 
@@ -247,7 +258,33 @@ _PAIRS: dict[str, tuple[tuple[str, str, str], ...]] = {
         ("contamination", "unknown", "unknown, none, or what is known"),
         ("equipment.oscillator", "", "yes or no; blank: asked for in the plan"),
     ),
-    "rates": (("currency", "", "the currency of all rates; further keys as under 'rates' of the site file, such as pour.concrete"),),
+    "rates": (
+        ("currency", "", "the currency of all rates; what stays blank is not priced, and every total says so"),
+        ("rig", "", "rig and crew, an hour"),
+        ("mobilisation", "", "once"),
+        ("pour.concrete", "", "a volume, delivered"),
+        ("casing.buy", "", "a mass"),
+        ("casing.rent_a_day", "", "a length, a working day"),
+        ("casing.own_a_day", "", "a length of the yard, a working day"),
+        ("fluid.plant", "", "once"),
+        ("fluid.bentonite", "", "a mass"),
+        ("fluid.polymer", "", "a mass"),
+        ("fluid.soda_ash", "", "a mass"),
+        ("fluid.water", "", "a volume"),
+        ("fluid.disposal", "", "a volume"),
+        ("spoil", "", "a volume, loose"),
+        ("cage", "", "a reinforcement cage"),
+        ("tubes", "", "integrity tubes, a length"),
+        ("trial_shaft", "", "each"),
+        ("overhead", "", "percent of the cost"),
+        ("margin", "", "percent of cost and overhead; further keys as under 'rates' of the site file"),
+    ),
+    "pay": (
+        ("measured_from", "", "cutoff, ground or drilling_grade; blank: as is usual, or as the agency has it"),
+        ("temporary_casing", "", "paid, incidental or unknown; so for every key under 'pay' of the site file"),
+        ("obstruction_hours", "", "hours in the bid schedule"),
+        ("trial_shafts", "", "their number in the bid schedule"),
+    ),
 }
 
 

@@ -113,14 +113,15 @@ class SiteReader:
         known = tuple(words)
         return "" if self.problems.full or len(known) > MOST_COMPARED else did_you_mean(word, known)
 
-    def choose(self, path: KeyPath, value: Any, words: Iterable[str], what: str) -> Any:
-        """Return the word of a closed list that the file names, or complain with the likeliest one."""
+    def choose(self, path: KeyPath, value: Any, words: Iterable[str], what: str, hint: str = "") -> Any:
+        """Return the word of a closed list that the file names, or complain with the hint, else with the likeliest one."""
         known = tuple(words)
         if isinstance(value, str) and value in known:
             return value
         if isinstance(value, str) and (plain := value.strip().casefold().replace(" ", "_").replace("-", "_")) in known:
             return plain
-        hint = self.near(value, known) if isinstance(value, str) else ""
+        if not hint and isinstance(value, str):
+            hint = self.near(value, known)
         return self.complain(path, f"{shown(value)} is not a {what}", one_of(known), hint)
 
     def written(self, path: KeyPath) -> str:

@@ -13,7 +13,19 @@ from methodpick.errors import no_such, one_of
 from methodpick.ground.descriptions.symbols import SYMBOLS, read_symbol, symbol_name
 from methodpick.ground.profile import Layer, Profile, Spt, WaterReading
 from methodpick.ground.quantity import Order
-from methodpick.ground.site import BELL_TOO_NARROW, NEEDS, SHAFT_ORDERS, DrillingGrade, OpenWater, Shaft, Site, SiteConditions
+from methodpick.ground.site import (
+    BELL_TOO_NARROW,
+    NEEDS,
+    SHAFT_ORDERS,
+    START_WRONG,
+    DrillingGrade,
+    OpenWater,
+    Schedule,
+    Shaft,
+    Site,
+    SiteConditions,
+    is_date,
+)
 from methodpick.imports.site_keys import Shape
 from methodpick.imports.site_reader import MISSING, Missing, SiteReader, naming, shown
 from methodpick.strict_yaml import KeyPath, first_on_line
@@ -28,6 +40,12 @@ LONGEST_M = 0.6
 _EXPECTED = "a count such as 11, blows and penetration such as 50/3in or 50/75mm, or WOH"
 
 Count = dict[str, Any]
+
+
+def _as_list(value: Any) -> str:
+    """Return how blows written with strokes or spaces between them stand in a list; empty where they are no such text."""
+    parts = re.split(r"\s*[-/,; ]\s*", value.strip()) if isinstance(value, str) else []
+    return f"write [{', '.join(parts)}]" if len(parts) > 1 and all(part.isdecimal() for part in parts) else ""
 
 
 def read_count(reader: SiteReader, path: KeyPath, value: Any) -> Count | Missing:
@@ -85,7 +103,7 @@ def read_blows(reader: SiteReader, path: KeyPath, value: Any) -> tuple[list[int]
     of the second and third (ASTM D1586), at refusal the blows and penetration of the last.
     """
     if not isinstance(value, list):
-        return reader.complain(path, f"blows: {shown(value)} is not a list", "a list such as [3, 5, 6]")
+        return reader.complain(path, f"blows: {shown(value)} is not a list", "a list such as [3, 5, 6]", _as_list(value))
     counts = [read_count(reader, (*path, index), entry) for index, entry in enumerate(value)]
     read = [count for count in counts if not isinstance(count, Missing)]
     if len(read) < len(counts):
@@ -244,6 +262,14 @@ def _grade(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
     return tree
 
 
+def _schedule(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
+    start = raw.get("start") and tree.get("start")
+    if isinstance(start, str) and not is_date(start):
+        reader.complain((*path, "start"), f"start: '{start}': {START_WRONG}", "year, month, day, such as 2026-04-13")
+        return {name: value for name, value in tree.items() if name != "start"}
+    return tree
+
+
 def _site(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
     """Hold the ids against each other."""
     borings = _ids(reader, raw, "borings", "boring")
@@ -280,6 +306,7 @@ MAP_VALIDATORS: dict[type[BaseModel], Callable[[SiteReader, KeyPath, Tree, Tree]
     SiteConditions: _conditions,
     OpenWater: _open_water,
     DrillingGrade: _grade,
+    Schedule: _schedule,
     Site: _site,
 }
 """Checks of a whole map, run when its values are read."""

@@ -150,13 +150,23 @@ def _rows(tab: Any, name: str) -> list[tuple[int, tuple[Any, ...]]]:
             raise InputError(
                 Problem(f"{name}: the sheet '{tab.title}' has rows beyond {MOST_ROWS * 5:,}", hint="delete what stands far below")
             )
-        _add(rows, number, tuple(_plain(cell) for cell in cells), name)
+        _add(rows, number, _values(cells), name)
     return rows
+
+
+def _values(cells: tuple[Any, ...]) -> tuple[Any, ...]:
+    """Return the values of a row as far as it is filled; the library fills it up with one blank cell."""
+    blank = cells[-1] if cells and cells[-1].value is None else None
+    filled = [index for index, cell in enumerate(cells) if cell is not blank]
+    return tuple(None if cell is blank else _plain(cell) for cell in cells[: filled[-1] + 1]) if filled else ()
 
 
 def _plain(cell: Any) -> Any:
     """Return the value of a cell: a text, a number, yes or no, a date as it is written; None where it is blank."""
     value = cell.value
+    if isinstance(value, str):
+        text = re.sub(r"_x000[dD]_", "", value) if "_x000" in value else value
+        return text.strip() or None
     if value is None or isinstance(value, bool):
         return value
     if isinstance(value, (datetime, date)):
@@ -167,8 +177,7 @@ def _plain(cell: Any) -> Any:
     if isinstance(value, (int, float)):
         number = round(value * 100, 9) if "%" in str(cell.number_format) else value
         return int(number) if float(number).is_integer() and abs(number) < 1e15 else float(number)
-    text = re.sub(r"_x000[dD]_", "", str(value)).strip()
-    return text or None
+    return str(value).strip() or None
 
 
 def _refuse_bomb(content: bytes, name: str) -> None:

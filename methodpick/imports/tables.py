@@ -75,6 +75,8 @@ class _Assembly:
         self.tree = TableTree(book.file, {"methodpick": 1}, book.digest)
         self.counts: list[GroupCount] = []
         self.told: list[str] = []
+        self.index_by_id: dict[str, int] = {}
+        self.indexed = 0
         tables: list[HeadedTable] = []
         for cells in book.sheets:
             if cells.name == EXPLANATIONS:
@@ -169,7 +171,7 @@ class _Assembly:
     def _give(self, sheet: TableSheet, owner: str, entry: dict[str, Any], spots: dict[KeyPath, Place], place: Place) -> None:
         """Add a row to the boring that it names; where no sheet of borings is there, the row makes it."""
         borings = self.tree.value.setdefault("borings", [])
-        index = next((at for at, boring in enumerate(borings) if str(boring.get("id")) == owner), None)
+        index = self._index_of(owner, borings)
         if index is None and any(count.group == "borings" for count in self.counts):
             known = [str(boring.get("id")) for boring in borings]
             self.tree.complain(
@@ -186,6 +188,13 @@ class _Assembly:
         entries = borings[index].setdefault(sheet.name, [])
         self._note_spots(("borings", index, sheet.name, len(entries)), spots, place)
         entries.append(entry)
+
+    def _index_of(self, owner: str, borings: list[dict[str, Any]]) -> int | None:
+        """Return where the first boring of that id stands, None where there is none; each boring is looked at once."""
+        for index in range(self.indexed, len(borings)):
+            self.index_by_id.setdefault(str(borings[index].get("id")), index)
+        self.indexed = len(borings)
+        return self.index_by_id.get(owner)
 
     def _note_spots(self, path: KeyPath, spots: dict[KeyPath, Place], place: Place) -> None:
         self.tree.spots[path] = place

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from methodpick.plan.concrete.placement import FLUID_WORDS
 from methodpick.plan.result import Night, Stage
@@ -22,10 +23,11 @@ CASING = frozenset({"set_casing", "advance_casing"})
 
 @dataclass(slots=True)
 class _Clock:
-    """The hours worked in this shift, the nights so far, the depth at which the last of them began, and whether a casing stands."""
+    """The hours worked in this shift, those of its morning, the nights so far, the depth where the last began, whether a casing stands."""
 
     shift_h: float
     worked_h: float = 0.0
+    morning_h: float = 0.0
     count: int = 0
     reached_m: float = 0.0
     cased: bool = False
@@ -40,13 +42,14 @@ def nights_of(stages: Sequence[Stage], tip_m: float, shift_h: float, limits: Map
     if sum(stage.hours or 0.0 for stage in stages) <= shift_h:
         return ()
     clock = _Clock(shift_h)
-    hole = _NightHole(tip_m, tip_m - max(limits["stop_short_m"], 2.0 * _widest(stages)))
+    mornings = _Mornings(limits["hours_resume"], limits["hours_bail"])
+    hole = _NightHole(tip_m, tip_m - max(limits["stop_short_m"], 2.0 * _widest(stages)), mornings)
     found: list[Night] = []
     for place, stage in enumerate(stages):
         if stage.action in FINISHING:
             rest_h = sum(each.hours or 0.0 for each in stages[place:])
             last = stages[place - 1] if place > 0 else stage
-            if clock.worked_h > 0.0 and clock.worked_h + rest_h > shift_h and clock.reached_m < hole.deepest_m(last, clock):
+            if clock.worked_h > clock.morning_h and clock.worked_h + rest_h > shift_h and clock.reached_m < hole.deepest_m(last, clock):
                 found.append(hole.night(last, tip_m, clock))
             break
         clock.cased |= stage.action in CASING
@@ -62,7 +65,7 @@ def _within(stage: Stage, before: Stage, hole: _NightHole, clock: _Clock) -> Ite
     """Return the nights in or before a stage, and go on with the clock."""
     left_h = stage.hours or 0.0
     if stage.action not in DRILLING:
-        if clock.worked_h > 0.0 and clock.worked_h + left_h > clock.shift_h:
+        if clock.worked_h > clock.morning_h and clock.worked_h + left_h > clock.shift_h:
             yield hole.night(before, before.base_m, clock, finished=True)
         clock.worked_h += left_h
         return
@@ -76,7 +79,7 @@ def _within(stage: Stage, before: Stage, hole: _NightHole, clock: _Clock) -> Ite
 
 def _with_what_is_left(night: Night, stages: Sequence[Stage], shift_h: float) -> Night:
     """Return the last night with the hours of what follows it, where they are more than a shift."""
-    rest_h = sum(_hours_below(stage, night) for stage in stages if stage.no >= night.stage)
+    rest_h = night.morning_h + sum(_hours_below(stage, night) for stage in stages if stage.no >= night.stage)
     if rest_h <= shift_h:
         return night
     return replace(night, text=f"{night.text} What is left takes some {mark(rest_h, 'h')} without a night: crews take turns.")
@@ -89,12 +92,20 @@ def _hours_below(stage: Stage, night: Night) -> float:
     return (stage.hours or 0.0) * max(0.0, stage.base_m - night.depth_m) / max(stage.base_m - stage.top_m, 1e-6)
 
 
+class _Mornings(NamedTuple):
+    """The hours in the morning until the work goes on: of a full hole, and of one that is bailed first."""
+
+    full_h: float
+    bailed_h: float
+
+
 @dataclass(frozen=True, slots=True)
 class _NightHole:
-    """The tip, and how deep an open hole may be when it is left: short of the tip."""
+    """The tip, how deep an open hole may be when it is left, short of the tip, and what its morning takes."""
 
     tip_m: float
     open_m: float
+    mornings: _Mornings
 
     def deepest_m(self, stage: Stage, clock: _Clock) -> float:
         """Return how deep the hole may be when it is left in a stage: to the tip where it is full below a casing."""
@@ -103,7 +114,8 @@ class _NightHole:
     def night(self, stage: Stage, depth_m: float, clock: _Clock, *, finished: bool = False) -> Night:
         """Return the night that begins in a stage, no deeper than the hole may be left, or after it where it is ``finished``."""
         clock.count += 1
-        clock.worked_h = 0.0
+        clock.morning_h = min(self.mornings.bailed_h if stage.fluid is None else self.mornings.full_h, clock.shift_h / 2)
+        clock.worked_h = clock.morning_h
         deepest_m = self.deepest_m(stage, clock)
         early = not finished and depth_m > deepest_m
         if early:
@@ -112,8 +124,9 @@ class _NightHole:
         within = stage.action in DRILLING and depth_m < stage.base_m - 1e-6
         where = f"{'in' if within else 'after'} stage {stage.no}" + (f" at about {mark(depth_m, 'm')}" if within else "")
         short = f", {mark(self.tip_m - depth_m, 'm')} short of the tip" if early and within else ""
-        text = f"Night {clock.count}, {where}{short}. {self._left(stage)} Cover and guard it."
-        return Night(no=clock.count, stage=stage.no, depth_m=round(depth_m, 3), text=text)
+        text = f"Night {clock.count}, {where}{short}. {self._left(stage)} Cover and guard it. "
+        text += f"The morning takes some {mark(clock.morning_h, 'h')}."
+        return Night(no=clock.count, stage=stage.no, depth_m=round(depth_m, 3), text=text, morning_h=clock.morning_h)
 
     def _left(self, stage: Stage) -> str:
         """Describe what stands in the hole over night, and what is done before the work goes on."""

@@ -22,8 +22,7 @@ from methodpick.plan.judging.planning_input import boring_at_shaft, choose_borin
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.nights import nights_of
 from methodpick.plan.other_ways.alternates import alternates, cautious_plan, relief
-from methodpick.plan.other_ways.openings import openings
-from methodpick.plan.other_ways.rungs import make_rungs
+from methodpick.plan.other_ways.ladder import make_rungs, openings
 from methodpick.plan.plan_context import PlanBasis, PlanContext, WorkedPath
 from methodpick.plan.reasons import notes
 from methodpick.plan.reasons.decision import NOT_BUILDABLE, UNPROVEN, decision, design_of, log_of, method_of
@@ -43,6 +42,7 @@ from methodpick.plan.result import (
 )
 from methodpick.plan.result.checks import Check, none_short
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable
+from methodpick.plan.sequence.path import SequencePath
 from methodpick.terms import OPEN_STATES
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.assumptions import Assumption
@@ -68,6 +68,19 @@ def build_shaft(context: PlanContext, shaft: Shaft, doubts: Sequence[Doubt]) -> 
     """Plan a shaft by its context, or by that of a shaft that is built alike; ``doubts`` are those about the site."""
     found = context.paths()
     core = _not_buildable(context, found) if isinstance(found, NotBuildable) else _built(context, found)
+    return _complete_plan(context, shaft, core, doubts)
+
+
+def _build_along(context: PlanContext, shaft: Shaft, path: SequencePath, doubts: Sequence[Doubt]) -> ShaftPlan:
+    """Plan a shaft along a given path; a length is firm where no state, assumption or check of this path leaves it in doubt."""
+    placement = _placement(context, path)
+    other_ways = OtherWays.known(None, (), ())
+    core = _worked_core(context, path, placement, _settled(context, path, placement), other_ways, proven=context.is_proven(path, placement))
+    return _complete_plan(context, shaft, core, doubts)
+
+
+def _complete_plan(context: PlanContext, shaft: Shaft, core: _Core, doubts: Sequence[Doubt]) -> ShaftPlan:
+    """Return the plan as it is handed out, with the doubts about the shaft."""
     gathered = context.gatherer.gathered(context.slices)
     about_shaft = _doubts(doubts, context.ground.profile.id, shaft.id)
     return replace(_shaft_plan(context, shaft, core, gathered), doubts=(*about_shaft, *gathered.doubts))
@@ -79,25 +92,36 @@ def build_shaft(context: PlanContext, shaft: Shaft, doubts: Sequence[Doubt]) -> 
 def _built(context: PlanContext, found: FoundPaths) -> _Core:
     """Return the expected plan, with the ways beside it left until they are asked for."""
     best = found.best
-    decided = all(support != "undecided" for support, _ in context.interval_writer.supports(best))
-    placement = None if decided else GROUND_NOT_KNOWN
+    placement = _placement(context, best)
     firm = _firm(context, found, placement)
-    intervals = context.intervals(best, firm)
-    worked = context.worked(best, placement)
-    checks = context.checks(best, placement)
-    proven = found.proven and none_short(checks)
+    other_ways = OtherWays(
+        find_cautious=lambda: None if found.cautious is None else cautious_plan(context, found.cautious, best, firm),
+        find_alternates=lambda: (*alternates(context, found, firm), *relief(context, best), *openings(context, best)),
+        find_ladder=lambda: make_rungs(context, found, placement),
+    )
+    proven = found.proven and none_short(context.checks(best, placement))
+    return _worked_core(context, best, placement, firm, other_ways, proven=proven)
+
+
+def _placement(context: PlanContext, path: SequencePath) -> Placement | None:
+    """Return the placement of the concrete where the ground leaves it open; None where the path decides it."""
+    decided = all(support != "undecided" for support, _ in context.interval_writer.supports(path))
+    return None if decided else GROUND_NOT_KNOWN
+
+
+def _worked_core(
+    context: PlanContext, path: SequencePath, placement: Placement | None, firm: FirmAt, other_ways: OtherWays, *, proven: bool
+) -> _Core:
+    """Return a path worked out, with its intervals and checks; one that is not proven says so first."""
+    intervals, worked = context.intervals(path, firm), context.worked(path, placement)
     return _Core(
         intervals=intervals,
         worked=worked,
-        decision=("" if proven else UNPROVEN) + decision(best, worked.hole, intervals),
-        other_ways=OtherWays(
-            find_cautious=lambda: None if found.cautious is None else cautious_plan(context, found.cautious, best, firm),
-            find_alternates=lambda: (*alternates(context, found, firm), *relief(context, best), *openings(context, best)),
-            find_ladder=lambda: make_rungs(context, found, placement),
-        ),
-        checks=checks,
+        decision=("" if proven else UNPROVEN) + decision(path, worked.hole, intervals),
+        other_ways=other_ways,
+        checks=context.checks(path, placement),
         proven=proven,
-        slurries=context.slurries(best),
+        slurries=context.slurries(path),
     )
 
 
@@ -120,19 +144,32 @@ def _firm(context: PlanContext, found: FoundPaths, placement: Placement | None) 
     verdict, and every check that exposes it holds over its range. The cautious plan is asked last, for it takes a search of its own.
     """
     path, start = found.best, context.levels.starter_base_m
-    doubtful = [check for check in context.checks(path, placement) if check.result not in {"holds", "little_margin"}]
+    settled = _settled(context, path, placement)
 
     def firm(judged: JudgedSlice, depth_m: float) -> bool:
         held = support_at(path, depth_m, start, judged)
-        settled = (
+        return settled(judged, depth_m) and (
+            found.cautious is None or support_at(found.cautious, depth_m, start, judged).support == held.support
+        )
+
+    return firm
+
+
+def _settled(context: PlanContext, path: SequencePath, placement: Placement | None) -> FirmAt:
+    """Return the function that tells of a depth in a slice whether a path alone leaves nothing in doubt there."""
+    start = context.levels.starter_base_m
+    doubtful = [check for check in context.checks(path, placement) if check.result not in {"holds", "little_margin"}]
+
+    def settled(judged: JudgedSlice, depth_m: float) -> bool:
+        held = support_at(path, depth_m, start, judged)
+        return (
             all(judged.verdicts[state].state in FREE for state in held.states)
             and not _is_assumed(context, judged, held)
             and not _is_untested(context, judged, held)
             and not any(check.top_m < depth_m < check.base_m for check in doubtful)
         )
-        return settled and (found.cautious is None or support_at(found.cautious, depth_m, start, judged).support == held.support)
 
-    return firm
+    return settled
 
 
 def _is_assumed(context: PlanContext, judged: JudgedSlice, held: DepthSupport) -> bool:
@@ -245,6 +282,11 @@ def plan_shaft(basis: PlanBasis, boring: Profile, shaft: Shaft, context: PlanCon
     """
     context = context or PlanContext(basis, boring_at_shaft(basis.site, shaft, boring, basis.book.values), shaft)
     return replace(build_shaft(context, shaft, basis.doubts), boring_level_m=level_difference(boring, shaft))
+
+
+def plan_along(basis: PlanBasis, boring: Profile, shaft: Shaft, context: PlanContext, path: SequencePath) -> ShaftPlan:
+    """Plan one shaft along a path that its searches found beside the best one: whole, with its own checks, without ways beside it."""
+    return replace(_build_along(context, shaft, path, basis.doubts), boring_level_m=level_difference(boring, shaft))
 
 
 def doubts_of(site: Site) -> list[Doubt]:

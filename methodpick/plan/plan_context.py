@@ -33,10 +33,10 @@ from methodpick.plan.proving.prove import prove
 from methodpick.plan.reasons.decision import method_of
 from methodpick.plan.reasons.intervals import FirmAt, IntervalWriter
 from methodpick.plan.reasons.notes import StageJudgement
-from methodpick.plan.result import Casing, Concrete, HoleLevels, Interval, Placement, ShaftMethod, Slurry, Stage
+from methodpick.plan.result import Casing, Concrete, HoleLevels, Interval, OtherWay, Placement, ShaftMethod, Slurry, Stage
 from methodpick.plan.result.checks import Check, none_short
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable, ShaftSearches
-from methodpick.plan.sequence.objections import Objection
+from methodpick.plan.sequence.objections import Objection, Objections
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.plan.sequence.search_input import (
     SearchCosts,
@@ -51,7 +51,7 @@ from methodpick.plan.sequence.search_input import (
 )
 from methodpick.plan.sequence.seats import find_seats
 from methodpick.plan.stages import make_stages
-from methodpick.terms import FLUIDS, SETTLING_GROUND, SHAKING_WAYS
+from methodpick.terms import FLUIDS, SETTLING_GROUND, SHAKING_WAYS, Fluid
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.values import Span, Value, from_bool, known, point
 
@@ -155,6 +155,19 @@ class WorkedPath:
     stages: tuple[Stage, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class WayConstraint:
+    """What a way of building is restricted to beside what the rules say: to compare what else could be built.
+
+    ``fluids`` are the support fluids that may be used (None: all that the rules allow). ``one_diameter`` lets no casing stand in
+    another, a starter included; ``outside_m`` is the outside diameter of all casing then, None where each may have its own.
+    """
+
+    fluids: tuple[Fluid, ...] | None = None
+    one_diameter: bool = False
+    outside_m: float | None = None
+
+
 class PlanContext:
     """What every plan of one shaft is made from: the gathered and judged ground, fluid levels, what the search works on.
 
@@ -192,10 +205,15 @@ class PlanContext:
         )
         self.interval_writer = IntervalWriter(self.ground, self.levels.starter_base_m)
         self.ground_facts = GroundFacts(site, self.ground, self.levels, self.inside, KeptProofs(checks=basis.proved))
+        self.outside_m: float | None = None
+        self.start_search()
+
+    def start_search(self) -> None:
+        """Begin with nothing searched and no path worked out."""
         self._searches = ShaftSearches(self.search_input, self.objections_to)
         self._held: dict[tuple[str, float, float], HeldLength] = {}
         self._bounds: KeptBounds = {}
-        self.sizes: tuple[CasingSize, ...] = ()
+        self.sizes: tuple[SequencePath, tuple[CasingSize, ...]] | None = None
         self.forget_ways()
 
     def forget_ways(self) -> None:
@@ -204,10 +222,23 @@ class PlanContext:
         self._checks: dict[tuple[SequencePath, Placement | None], tuple[Check, ...]] = {}
         self._worked: dict[tuple[SequencePath, Placement | None], WorkedPath] = {}
 
-    def with_sizes(self, sizes: tuple[CasingSize, ...]) -> PlanContext:
-        """Return this context with the sizes of all casings of the planned way, outermost first; the way is not searched again."""
+    def constrained(self, constraint: WayConstraint) -> PlanContext:
+        """Return the same judged ground, to be searched anew for ways that keep to a constraint."""
+        options = self.search_input.options
+        fluids = options.fluids if constraint.fluids is None else tuple(name for name in options.fluids if name in constraint.fluids)
+        options = replace(options, fluids=fluids, one_diameter=constraint.one_diameter, objections=Objections())
+        if constraint.one_diameter:
+            options = replace(options, most_strings=1)
+        other = copy(self)
+        other.search_input = replace(self.search_input, options=options)
+        other.outside_m = constraint.outside_m
+        other.start_search()
+        return other
+
+    def with_sizes(self, path: SequencePath, sizes: tuple[CasingSize, ...]) -> PlanContext:
+        """Return this context with the sizes of all casings of a path, outermost first; nothing is searched again."""
         sized = copy(self)
-        sized.sizes = sizes
+        sized.sizes = path, sizes
         sized.forget_ways()
         return sized
 
@@ -260,6 +291,20 @@ class PlanContext:
         if (path, placement) not in self._checks:
             self._checks[path, placement] = prove(self.ground_facts, self.built(path, placement))
         return self._checks[path, placement]
+
+    def other_way(self, path: SequencePath, placement: Placement | None = None) -> OtherWay:
+        """Return a path as a way beside the plan, ``placement`` as in :meth:`worked`."""
+        built = self.built(path, placement)
+        return OtherWay(
+            stages=built.stages,
+            casings=built.casings,
+            slurries=self.slurries(path),
+            placement=built.placement,
+            concrete=built.concrete,
+            checks=self.checks(path, placement),
+            proven=self.is_proven(path, placement),
+            trials_ended=self.trials_ended(path),
+        )
 
     def objections_to(self, path: SequencePath) -> list[Objection]:
         """Return what the proofs of a path object to."""
@@ -316,8 +361,8 @@ class PlanContext:
 
     def _work_out(self, path: SequencePath, placement: Placement | None) -> WorkedPath:
         placement = placement or decide_placement(self.ground.slices, path, self.book.limits["dry_rise_m_h"])
-        sizes = self.sizes if self.sizes and path == self.best() else ()
-        casings = make_casings(self.basis.site, self.ground, path, self.levels, sizes)
+        sizes = self.sizes[1] if self.sizes is not None and path == self.sizes[0] else ()
+        casings = make_casings(self.basis.site, self.ground, path, self.levels, sizes, self.outside_m)
         concrete = plan_concrete(self.ground, casings, placement, self._standing(path))
         hole = FinishedHole(casings, placement, concrete)
         hours = partial(drilling_hours, self.search_input.slices)

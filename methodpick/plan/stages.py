@@ -16,7 +16,7 @@ from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
 from methodpick.plan.proving.open_hole import plug_length
 from methodpick.plan.result import Casing, PullStep, Stage, Support
 from methodpick.plan.sequence.path import Run, Segment, SequencePath
-from methodpick.plan.sequence.search_input import bell_hours, cage_hours, clean_hours, splice_hours
+from methodpick.plan.sequence.search_input import bell_hours, cage_hours, cage_pieces, clean_hours, splice_hours
 from methodpick.terms import FLUIDS
 from methodpick.unit_markup import height_words, mark
 
@@ -224,7 +224,10 @@ class _Drilling:
             keep = f"keep the shoe ahead of the excavation and a plug of soil of {mark(plug, 'm')} in it"
         elif dry:
             keep = f"dig it dry, the shoe {mark(self.limits['shoe_lead_diameters'], '1')} diameters or more ahead of the dig"
-        ends = f"from {mark(run.top_m, 'm')} to {mark(run.base_m, 'm')}"
+        lowered = run.top_m == segment.ahead_m > segment.top_m + TOUCH_M
+        goes = f"{'Lower' if lowered else 'Advance'} casing {self._number_of(casing)} "
+        goes += f"to {mark(run.top_m, 'm')} in the hole drilled for it and advance it" if lowered else f"from {mark(run.top_m, 'm')}"
+        handled_h = joints_h + (self.limits["hours_casing_set"] / 2 if lowered else 0.0)
         return Stage(
             no=0,
             action="advance_casing",
@@ -233,8 +236,8 @@ class _Drilling:
             support=_kept_in(segment),
             state=run.state,
             fluid=self.full_of,
-            hours=self.drilling_h(run.top_m, run.base_m) + self.limits["hours_advance_m"] * (run.base_m - run.top_m) + joints_h,
-            text=f"Advance casing {self._number_of(casing)} {ends} by {words_of(segment.way).means} and dig inside with the "
+            hours=self.drilling_h(run.top_m, run.base_m) + self.limits["hours_advance_m"] * (run.base_m - run.top_m) + handled_h,
+            text=f"{goes} to {mark(run.base_m, 'm')} by {words_of(segment.way).means} and dig inside with the "
             f"{mark(tool_m, 'size')} tool; {keep}, and "
             + ("stop and fill the casing if water shows." if dry else "keep the level inside at or above the water outside.")
             + open_end,
@@ -326,7 +329,9 @@ class _Finishing:
 
     def lower_cage(self) -> Stage:
         """Return the setting of the cage."""
-        text = "Lower the cage, centred by spacers; check the base again afterwards."
+        pieces = cage_pieces(self.shaft, self.limits)
+        spliced = f" in {pieces} spliced pieces" if pieces > 1 else ""
+        text = f"Lower the cage{spliced}, centred by spacers; check the base again afterwards."
         return self._stage("cage", (self.levels.casing_top_m, self.tip_m), cage_hours(self.shaft, self.limits), text)
 
     def pour(self, hole: FinishedHole) -> Iterator[Stage]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import ceil
 
 from methodpick.facts.of_site import plant_at_hand
 from methodpick.facts.of_slice import WAY_PLANT
@@ -72,7 +73,8 @@ def _hours(ground: GroundFacts, way: WrittenWay, stage: Stage) -> float | None:
     if stage.action == "drill":
         return drilling_hours(ground, stage.top_m, stage.base_m)
     if stage.action == "advance_casing":
-        advanced = limits["hours_advance_m"] * (stage.base_m - stage.top_m)
+        lowered = any(other.no == stage.no - 1 and other.action == "drill" for other in way.built.stages)
+        advanced = limits["hours_advance_m"] * (stage.base_m - stage.top_m) + (limits["hours_casing_set"] / 2 if lowered else 0.0)
         return drilling_hours(ground, stage.top_m, stage.base_m) + advanced + _joint_hours(ground, way, stage)
     if stage.action == "set_casing":
         dug = 0.0 if stage.state is None else drilling_hours(ground, way.built.opens_from_m(stage), stage.base_m)
@@ -92,8 +94,9 @@ def _finishing_hours(ground: GroundFacts, action: str) -> float:
     if action == "clean":
         return max(limits["hours_clean"] / 2, limits["hours_clean"] * shaft.diameter_m / limits["clean_reference_m"])
     if action == "cage":
-        heavier = max(shaft.diameter_m, 1.0)
-        return limits["hours_cage_least"] + heavier * limits["hours_cage_m"] * (shaft.tip_m - shaft.cutoff_m)
+        heavier, length = max(shaft.diameter_m, 1.0), shaft.tip_m - shaft.cutoff_m
+        splices = max(0, ceil(length / limits["splice_length_m"] - 1e-6) - 1)
+        return limits["hours_cage_least"] + heavier * limits["hours_cage_m"] * length + splices * limits["hours_cage_splice"]
     wide = 0.0 if shaft.bell is None else shaft.bell.diameter_m / limits["bell_reference_m"]
     return float(limits["hours_bell"] * wide ** limits["bell_exponent"])
 

@@ -7,13 +7,14 @@ from dataclasses import dataclass
 
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.quantity import Band
-from methodpick.ground.rates import DrillingRate, Rates
+from methodpick.ground.rates import DrillingRate, PayWord, Rates
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.concrete.hole import Bore, bores, socket_of
 from methodpick.plan.proving.ground_facts import TOUCH_M
 from methodpick.plan.result import Casing, Interval, ShaftPlan, Stage
 from methodpick.plan.sequence.search_input import splice_hours
-from methodpick.site.result import NOTHING, Estimate, HoursRow, LineGroup, TakeoffLine
+from methodpick.site.estimate import NOTHING, Estimate
+from methodpick.site.result import DRILLED_IN_ALL, SPOIL_LOOSE, TO_ORDER, TRUCKS, TUBES, HoursRow, LineGroup, TakeoffLine
 from methodpick.terms import FLUIDS
 
 FULL_STATES = frozenset({*FLUIDS, "cased_balanced", "cased_plug"})
@@ -63,10 +64,24 @@ class Job:
             amount=amount if isinstance(amount, Estimate) else Estimate.exactly(amount),
             formula=formula,
             pay_key=item.pay_key,
-            pay=self.site.pay.of(item.pay_key),
+            pay=self._pay_of(item),
             source=source,
             sum_of=sum_of,
         )
+
+    def _pay_of(self, item: PayItem) -> PayWord:
+        """Return who pays for a line. Of lines that say the same work in several ways only the measured one is called paid."""
+        word = self.site.pay.of(item.pay_key)
+        return "incidental" if word == "paid" and not self._is_measured(item.name) else word
+
+    def _is_measured(self, name: str) -> bool:
+        """Return whether a line is what the contract measures of its work: lengths once, concrete by its parts, spoil in the bank."""
+        by_length = self.site.pay.measured_from is not None
+        if name == DRILLED_IN_ALL:
+            return not by_length
+        if name.startswith(("drilled in ", "empty bore")) or name.endswith((", mass", ", splices")):
+            return False
+        return name not in {TO_ORDER, TRUCKS, SPOIL_LOOSE, TUBES}
 
     @property
     def hole(self) -> tuple[Bore, ...]:

@@ -1,280 +1,22 @@
-"""Plan a whole site: the boring of every shaft, then each shaft, equal ones once."""
+"""Plan a whole site: the boring of every shaft, then each shaft, equal ones once, then the casing for all together."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from methodpick.engine.compiler import FALSE
-from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Rulebook
-from methodpick.errors import InputError, Problem
-from methodpick.ground.fitted_boring import level_difference
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
-from methodpick.plan.judging.planning_input import boring_at_shaft, by_distance, choose_boring, distance
+from methodpick.plan.casing.sizes import CasingSize
+from methodpick.plan.judging.planning_input import boring_at_shaft, distance
 from methodpick.plan.pipeline import assembled, assumptions_for, doubts_of, plan_shaft, wanted_shafts
 from methodpick.plan.plan_context import PlanBasis, PlanContext
-from methodpick.plan.proving.ground_facts import ProvedFacts
-from methodpick.plan.result import Citation, InputStamp, ShaftMethod, ShaftPlan
-from methodpick.plan.sequence.path import Score
-from methodpick.site.result import AssignedBy, Assignment, Flag, SitePlan, Weighed
-from methodpick.terms import SUPPORT_NAMES
-from methodpick.unit_markup import mark
-from methodpick.vocabulary.assumptions import Assumption
-from methodpick.vocabulary.limits import Limit
-from methodpick.vocabulary.values import point
-
-# ---- The method of a shaft at a boring and how hard the ground is, planned without reasons and sizes; equal shafts are planned once
-
-
-_NOT_BUILT = {"id", "boring", "count", "position", "substructure", "ground_elevation_m"}
-"""Fields of a shaft that do not tell how it is built in given ground."""
-PlanKey = tuple[str, str, str]
-"""What shafts share whose plans are equal: boring, ground level, and the shaft as designed with what its distance decides."""
-
-
-@dataclass(frozen=True, slots=True)
-class MethodPreview:
-    """The method of the expected plan, its score (the ordering tuple of the search), and what it was planned from."""
-
-    method: ShaftMethod
-    score: Score
-    context: PlanContext
-
-
-@dataclass(slots=True)
-class PreviewCache:
-    """Plans shafts at borings and keeps the previews, so that equal shafts at the same boring and level are planned once.
-
-    All share their proofs by the facts; they are kept as long as the previews, while the site is planned.
-    """
-
-    site: Site
-    book: Rulebook
-    assumptions: tuple[Assumption, ...]
-    _previews: dict[PlanKey, MethodPreview] = field(default_factory=dict)
-    _of_distance: tuple[Rule, ...] = ()
-    _proved: ProvedFacts = field(default_factory=dict)
-
-    def __post_init__(self) -> None:
-        """Find the rules that speak of the distance of a boring."""
-        self._of_distance = tuple(rule for rule in self.book.rules if "boring_distance_m" in rule.facts)
-
-    def key(self, boring: Profile, shaft: Shaft) -> PlanKey:
-        """Return what two shafts share whose expected plans are equal."""
-        known = boring.ground_elevation_m is not None and shaft.ground_elevation_m is not None
-        level = f"{shaft.ground_elevation_m:.4f}" if known else ""
-        return boring.id, level, shaft.model_dump_json(exclude=_NOT_BUILT) + self._distance_part(boring, shaft)
-
-    def preview(self, boring: Profile, shaft: Shaft) -> MethodPreview:
-        """Return the method and the score of a shaft at a boring."""
-        key = self.key(boring, shaft)
-        if key not in self._previews:
-            self._previews[key] = self._plan(boring, shaft)
-        return self._previews[key]
-
-    def planned_from(self, key: PlanKey) -> PlanContext | None:
-        """Return the gathered and judged ground of a preview that was made, None where it was not."""
-        return self._previews[key].context if key in self._previews else None
-
-    def _plan(self, boring: Profile, shaft: Shaft) -> MethodPreview:
-        context = PlanContext(
-            PlanBasis(self.site, self.book, self.assumptions, proved=self._proved),
-            boring_at_shaft(self.site, shaft, boring, self.book.values),
-            shaft,
-        )
-        path = context.best()
-        if path is None:
-            return MethodPreview("undecided", Score(undecided_m=shaft.tip_m), context)
-        return MethodPreview(context.method_of(path), path.score, context)
-
-    def _distance_part(self, boring: Profile, shaft: Shaft) -> str:
-        """Return the distance where a rule may speak of it, so that only shafts of which none does share a plan."""
-        away_m = distance(boring, shaft)
-        if away_m is None:
-            return ""
-        outcomes = self.book.scopes["shaft"].judge({"boring_distance_m": point(away_m)})
-        judged = {rule.id for rule in outcomes.scope.rules}
-        silent = all(rule.id in judged and outcomes.of(rule.id)[0] == FALSE for rule in self._of_distance)
-        return " known" if silent else f" {away_m:.6f}"
-
-
-# ---- From borings to shafts: which boring a shaft is planned with, what the others give, and what speaks against it
-
-
-SAME_M = 0.005
-"""Levels and depths closer than this are equal."""
-_METHOD_WORDS = {**SUPPORT_NAMES, "combination": "a combination", "undecided": "no method"}
-_ASSIGNED_WORDS: Mapping[AssignedBy, str] = {
-    "named": "named by the shaft",
-    "only": "the only boring",
-    "nearest": "the nearest boring",
-    "substructure": "the nearest boring of the same substructure",
-    "envelope": "the worst boring within the radius",
-    "first": "the first boring of the file, for want of positions",
-}
-
-
-def assign_boring(site: Site, shaft: Shaft, previews: PreviewCache) -> Assignment:
-    """Return the boring that a shaft is planned with, all that were considered, and every flag.
-
-    With ``borings_by: envelope`` every boring within the radius is planned with, and the one with the greatest ordering tuple
-    (undecided, unlikely, unknown, doubtful length, cost, changes of method) decides. Raises InputError as :func:`choose_boring` does,
-    and where an envelope has nothing to measure by.
-    """
-    picked = choose_boring(site, shaft)
-    near = by_distance(site, shaft)
-    way: AssignedBy = picked.way
-    chosen, within = picked.boring, tuple[Profile, ...]()
-    if site.site.borings_by == "envelope" and picked.way not in ("named", "only"):
-        within = _within_radius(site, shaft, near)
-        if within:
-            way, chosen = "envelope", max(within, key=lambda boring: [round(part, 6) for part in previews.preview(boring, shaft).score])
-    considered = list(dict.fromkeys([chosen.id, *(boring.id for boring in near[:2]), *(boring.id for boring in within)]))
-    level_m = level_difference(chosen, shaft)
-    limits = previews.book.limits
-    return Assignment(
-        shaft=shaft.id,
-        way=way,
-        boring=chosen.id,
-        distance_m=distance(chosen, shaft),
-        level_m=level_m,
-        shifted=bool(level_m) and site.site.setting == "land",
-        said=_ASSIGNED_WORDS[way],
-        weighed=tuple(_weighed(site, site.boring(name), shaft, previews, planned=len(considered) > 1) for name in considered),
-        flags=(
-            *_nearest_two_flags(near, shaft, previews),
-            *_reach_flags(site, chosen, shaft, limits),
-            *_distance_flags(chosen, shaft, limits),
-            *_level_flags(site, level_m, limits),
-            *_wanted_flags(site, picked.wanted, within, shaft),
-        ),
-    )
-
-
-def _within_radius(site: Site, shaft: Shaft, near: Sequence[Profile]) -> tuple[Profile, ...]:
-    radius = site.site.radius_m
-    if radius is None:
-        raise InputError(
-            Problem(
-                "an envelope of borings needs a radius",
-                expected="radius: how far around a shaft borings count",
-                hint="add 'radius:' under 'site:', or give --radius",
-            )
-        )
-    if not near:
-        raise InputError(
-            Problem(
-                f"the envelope of shaft '{shaft.id}' cannot be measured: positions are missing",
-                expected="position: {east: .., north: ..} for the shaft and its borings",
-                hint="add them, or name the boring of the shaft",
-            )
-        )
-    return tuple(boring for boring in near if (distance(boring, shaft) or 0.0) <= radius + 1e-9)
-
-
-def _weighed(site: Site, boring: Profile, shaft: Shaft, previews: PreviewCache, *, planned: bool) -> Weighed:
-    preview = previews.preview(boring, shaft) if planned else None
-    end_m = boring_at_shaft(site, shaft, boring, previews.book.values).end_m
-    return Weighed(
-        boring=boring.id,
-        distance_m=distance(boring, shaft),
-        level_m=level_difference(boring, shaft),
-        same_substructure=shaft.substructure is not None and boring.substructure == shaft.substructure,
-        reaches_tip=end_m >= shaft.tip_m - SAME_M,
-        method=preview.method if preview else None,
-        score=tuple(float(value) for value in preview.score) if preview else None,
-    )
-
-
-def _nearest_two_flags(near: Sequence[Profile], shaft: Shaft, previews: PreviewCache) -> tuple[Flag, ...]:
-    """Flag a shaft whose two nearest borings give different methods."""
-    if len(near) < 2:
-        return ()
-    first, second = (previews.preview(boring, shaft) for boring in near[:2])
-    if first.method == second.method:
-        return ()
-    worse = near[0] if first.score >= second.score else near[1]
-    gives = sorted(f"{boring.id} gives {_METHOD_WORDS[preview.method]}" for boring, preview in zip(near[:2], (first, second), strict=True))
-    text = (
-        f"The two nearest borings do not agree: {gives[0]}, {gives[1]}; {worse.id} asks for more. Be ready for both, or ask for a boring "
-        "at the shaft."
-    )
-    return (Flag("method", "caution", text, Citation("practice", "two nearest borings compared")),)
-
-
-def _reach_flags(site: Site, boring: Profile, shaft: Shaft, limits: Mapping[str, Limit]) -> tuple[Flag, ...]:
-    """Flag a boring that does not reach the tip, or not far enough below it."""
-    end_m = boring_at_shaft(site, shaft, boring, {name: limit.value for name, limit in limits.items()}).end_m
-    below = limits["data_below_least"]
-    if end_m < shaft.tip_m - SAME_M:
-        text = f"Boring {boring.id} stops {mark(shaft.tip_m - end_m, 'm')} above the tip: nothing is claimed below it."
-        return (Flag("short", "caution", text, _cite(below)),)
-    if end_m < shaft.tip_m + below.value * shaft.diameter_m - SAME_M:
-        text = f"Boring {boring.id} goes {mark(end_m - shaft.tip_m, 'm')} below the tip, less than {below.value:g} diameters."
-        return (Flag("short", "note", text, _cite(below)),)
-    return ()
-
-
-def _distance_flags(boring: Profile, shaft: Shaft, limits: Mapping[str, Limit]) -> tuple[Flag, ...]:
-    """Flag a boring that is far from the shaft, or at a distance that is not known."""
-    away_m = distance(boring, shaft)
-    if away_m is None:
-        text = f"How far boring {boring.id} is from the shaft is not known."
-        return (Flag("position", "note", text, Citation("practice", "distance of borings")),)
-    far, watch = limits["boring_far_m"], limits["boring_watch_m"]
-    if away_m > far.value:
-        text = (
-            f"Boring {boring.id} is {mark(away_m, 'm')} away, more than {mark(far.value, 'm')}: it says which soils to expect, not at "
-            "which depth."
-        )
-        return (Flag("far", "caution", text, _cite(far)),)
-    if away_m > watch.value:
-        text = f"Boring {boring.id} is {mark(away_m, 'm')} away, more than {mark(watch.value, 'm')}."
-        return (Flag("far", "note", text, _cite(watch)),)
-    return ()
-
-
-def _level_flags(site: Site, level_m: float | None, limits: Mapping[str, Limit]) -> tuple[Flag, ...]:
-    """Flag a ground at the shaft that lies higher or lower than at the boring, or at a level that is not known."""
-    elevations = Citation("practice", "work in elevations")
-    watch, stretch = limits["level_watch_m"], limits["top_stretch_m"]
-    if level_m is None:
-        text = "The level of the ground is not known at both, so depths of the boring are taken as depths of the shaft."
-        return (Flag("level", "note", text, elevations),)
-    side = f"{mark(abs(level_m), 'm')} {'above' if level_m > 0 else 'below'} that at the boring"
-    if level_m and site.site.setting == "water":
-        text = f"The mudline at the shaft lies {side}; over water depths are not set over, since the water levels belong to one mudline."
-        return (Flag("level", "caution", text, elevations),)
-    if abs(level_m) > watch.value:
-        text = f"The ground at the shaft lies {side}; layers are set over by elevation, yet they may follow the ground."
-        return (Flag("level", "caution", text, _cite(watch)),)
-    if level_m > stretch.value:
-        return (Flag("level", "caution", f"The top {mark(level_m, 'm')} at the shaft lie above the boring: no log.", _cite(stretch)),)
-    if level_m > SAME_M:
-        text = f"The top {mark(level_m, 'm')} at the shaft lie above the boring; its top layer is taken to reach up to the ground."
-        return (Flag("level", "note", text, _cite(stretch)),)
-    return ()
-
-
-def _wanted_flags(site: Site, wanted: str, within: Sequence[Profile], shaft: Shaft) -> tuple[Flag, ...]:
-    """Flag a shaft for which no boring could be chosen in the way that the site asks for."""
-    source = Citation("practice", "borings to shafts")
-    if wanted == "substructure":
-        of = f"substructure '{shaft.substructure}'" if shaft.substructure is not None else "its substructure, which it does not name"
-        return (Flag("position", "caution", f"No boring belongs to {of}; another is taken.", source),)
-    if site.site.borings_by == "envelope" and not within and shaft.boring is None and len(site.borings) > 1:
-        return (Flag("far", "caution", f"No boring lies within {mark(site.site.radius_m or 0.0, 'm')}; the nearest is taken.", source),)
-    return ()
-
-
-def _cite(limit: Limit) -> Citation:
-    return Citation(limit.source, limit.where)
-
-
-# ---- Plan a whole site: the boring of every shaft, then each shaft, equal ones once
-
+from methodpick.plan.result import InputStamp, ShaftPlan
+from methodpick.plan.result.checks import Check
+from methodpick.site.boring_assignment import PlanKey, PreviewCache, assign_boring
+from methodpick.site.casing_choice import choose_casing
+from methodpick.site.result import Assignment, SitePlan
 
 Progress = Callable[[int, int], None]
 """Called with what is done and how much there is."""
@@ -292,29 +34,133 @@ def plan_site(
 ) -> SitePlan:
     """Plan the shafts of a site (or those named), each with the boring that decides for it.
 
-    Shafts that are built alike at the same boring and level share one plan, under their own names; the plans are those that
-    :func:`methodpick.plan.pipeline.plan` makes of the same shafts with their borings named. ``stamp`` says which file was read;
-    ``tell`` is called after every shaft.
+    Shafts that are built alike at the same boring and level share one plan, under their own names; the ways are those that
+    :func:`methodpick.plan.pipeline.plan` finds for the same shafts with their borings named, and casing is chosen for all of them
+    together. ``stamp`` says which file was read; ``tell`` is called after every shaft.
     Raises InputError where a shaft or its boring is not there.
     """
-    wanted = wanted_shafts(site, shafts)
-    basis = PlanBasis(site, book, assumptions_for(site, book, assumptions=assumptions))
-    previews = PreviewCache(site, book, basis.assumptions)
-    planned: dict[PlanKey, ShaftPlan] = {}
-    plans, assignments = [], []
-    for done, shaft in enumerate(wanted, 1):
-        assignment = assign_boring(site, shaft, previews)
-        boring = site.boring(assignment.boring)
-        key = previews.key(boring, shaft)
-        if key not in planned:
+    planner = SitePlanner(site, book, assumptions=assumptions)
+    return planner.plan_by(planner.as_planned, planner.resized, stamp=stamp, shafts=shafts, tell=tell)
+
+
+ResizeKind = Callable[["KindOfShaft", tuple[CasingSize, ...]], ShaftPlan | None]
+"""Plans a kind of shaft again with the sizes of all its casings, outermost first; None where it keeps those that it has."""
+
+
+@dataclass(frozen=True, slots=True)
+class KindOfShaft:
+    """A shaft, with its boring named, that stands for all that are built alike; and what its plan is made from."""
+
+    key: PlanKey
+    shaft: Shaft
+    boring: Profile
+    basis: PlanBasis
+    context: PlanContext
+
+
+class SitePlanner:
+    """Plans the shafts of a site in one way or another: the ground of each kind of shaft is gathered and judged once for all ways.
+
+    Each kind is planned with casing to buy; what the yard has is for the choice of casing for all shafts together.
+    """
+
+    def __init__(self, site: Site, book: Rulebook, *, assumptions: bool = True) -> None:
+        self.site, self.book, self.assumptions = site, book, assumptions
+        self.basis = PlanBasis(site, book, assumptions_for(site, book, assumptions=assumptions))
+        self._without_yard = site.model_copy(update={"stock": ()})
+        self._previews = PreviewCache(self._without_yard, book, self.basis.assumptions)
+        self._assignments: dict[str, Assignment] = {}
+        self._kinds: dict[PlanKey, KindOfShaft] = {}
+        self._plans: dict[PlanKey, ShaftPlan] = {}
+
+    def as_planned(self, kind: KindOfShaft) -> ShaftPlan:
+        """Return the plan of a kind of shaft; made once."""
+        if kind.key not in self._plans:
+            self._plans[kind.key] = plan_shaft(kind.basis, kind.boring, kind.shaft, kind.context)
+        return self._plans[kind.key]
+
+    def resized(self, kind: KindOfShaft, sizes: tuple[CasingSize, ...]) -> ShaftPlan | None:
+        """Return the plan of a kind of shaft with the sizes of all its casings; None where no way builds it."""
+        path = kind.context.best()
+        return None if path is None else plan_shaft(kind.basis, kind.boring, kind.shaft, kind.context.with_sizes(path, sizes))
+
+    def names_of(self, kind: KindOfShaft) -> tuple[str, ...]:
+        """Return the shafts of a kind, in the order of the file."""
+        return tuple(shaft.id for shaft in self.site.shafts if self.kind_of(shaft).key == kind.key)
+
+    def kind_of(self, shaft: Shaft) -> KindOfShaft:
+        """Return the kind of a shaft, by the boring that decides for it. Raises InputError where that is not there."""
+        if shaft.id not in self._assignments:
+            self._assignments[shaft.id] = assign_boring(self.site, shaft, self._previews)
+        boring = self.site.boring(self._assignments[shaft.id].boring)
+        key = self._previews.key(boring, shaft)
+        if key not in self._kinds:
             named = shaft.model_copy(update={"boring": boring.id})
-            doubts = doubts_of(site.model_copy(update={"borings": (boring,), "shafts": (named,)}))
-            planned[key] = plan_shaft(replace(basis, doubts=tuple(doubts)), boring, named, previews.planned_from(key))
-        plans.append(_under_own_name(planned[key], shaft, distance(boring, shaft)))
-        assignments.append(assignment)
-        if tell is not None:
-            tell(done, len(wanted))
-    return SitePlan(assembled(basis, replace(stamp, assumptions=assumptions), tuple(plans)), tuple(assignments), len(planned))
+            doubts = doubts_of(self.site.model_copy(update={"borings": (boring,), "shafts": (named,)}))
+            basis = replace(self.basis, site=self._without_yard, doubts=tuple(doubts))
+            at_shaft = boring_at_shaft(self._without_yard, named, boring, self.book.values)
+            context = self._previews.planned_from(key) or PlanContext(basis, at_shaft, named)
+            self._kinds[key] = KindOfShaft(key=key, shaft=named, boring=boring, basis=basis, context=context)
+        return self._kinds[key]
+
+    def plan_by(
+        self,
+        way: Callable[[KindOfShaft], ShaftPlan],
+        resize: ResizeKind | None = None,
+        *,
+        stamp: InputStamp = NO_FILE,
+        shafts: Sequence[str] | None = None,
+        tell: Progress | None = None,
+    ) -> SitePlan:
+        """Plan all shafts, or those named, each kind by ``way``; ``tell`` is called after every shaft.
+
+        Casing is chosen for all of them together where ``resize`` plans a kind again with other sizes.
+        """
+        wanted = wanted_shafts(self.site, shafts)
+        planned: dict[PlanKey, ShaftPlan] = {}
+        plans = []
+        for done, shaft in enumerate(wanted, 1):
+            kind = self.kind_of(shaft)
+            if kind.key not in planned:
+                planned[kind.key] = way(kind)
+            plans.append(_under_own_name(planned[kind.key], shaft, distance(kind.boring, shaft)))
+            if tell is not None:
+                tell(done, len(wanted))
+        assignments = tuple(self._assignments[shaft.id] for shaft in wanted)
+        stamp = replace(stamp, assumptions=self.assumptions)
+        made = SitePlan(assembled(self.basis, stamp, tuple(plans)), assignments, len(planned))
+        if resize is None:
+            return made
+        kinds = {shaft.id: (shaft, self.kind_of(shaft)) for shaft in wanted}
+        return choose_casing(self.site, made, self.book, _Resizing(kinds, planned, resize).plan)
+
+
+@dataclass(slots=True)
+class _Resizing:
+    """Plans shafts again with the sizes that are chosen for the site, each kind once for the same sizes."""
+
+    shafts: Mapping[str, tuple[Shaft, KindOfShaft]]
+    planned: Mapping[PlanKey, ShaftPlan]
+    resize: ResizeKind
+    made: dict[tuple[PlanKey, tuple[CasingSize, ...]], ShaftPlan | None] = field(default_factory=dict)
+
+    def plan(self, name: str, sizes: tuple[CasingSize, ...]) -> ShaftPlan | None:
+        """Return the plan of a shaft with the sizes of all its casings; None where a check does not hold as well as before."""
+        shaft, kind = self.shafts[name]
+        if (kind.key, sizes) not in self.made:
+            plan = self.resize(kind, sizes)
+            as_well = plan is not None and _hold_as_well(plan.checks, self.planned[kind.key].checks)
+            self.made[kind.key, sizes] = plan if as_well else None
+        found = self.made[kind.key, sizes]
+        return None if found is None else _under_own_name(found, shaft, distance(kind.boring, shaft))
+
+
+def _hold_as_well(checks: Sequence[Check], before: Sequence[Check]) -> bool:
+    """Return whether no more checks fail or stay open than before."""
+    return all(
+        sum(check.result == result for check in checks) <= sum(check.result == result for check in before)
+        for result in ("fails", "open_likely", "open_range")
+    )
 
 
 def settled_site(site: Site, plan: SitePlan) -> Site:

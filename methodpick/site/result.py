@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from typing import Literal
 
 from methodpick.ground.rates import PayWord
 from methodpick.plan.result import Citation, Plan
+from methodpick.site.bid_result import BidSheet
+from methodpick.site.calendar_result import Calendar
+from methodpick.site.estimate import NOTHING, Estimate
+from methodpick.site.yard_result import CasingChoice, Yard
 
 AssignedBy = Literal["named", "only", "nearest", "substructure", "envelope", "first"]
 """How the boring of a shaft was chosen."""
@@ -63,71 +68,7 @@ FORMAT = "methodpick-takeoff/1"
 LineGroup = Literal["drilling", "casing", "fluid", "concrete", "spoil", "steel", "testing", "delivery"]
 
 
-@dataclass(frozen=True, slots=True)
-class Estimate:
-    """A number as an estimator takes it: low, likely and high; the three are equal where it is certain."""
-
-    low: float
-    likely: float
-    high: float
-
-    @staticmethod
-    def exactly(value: float) -> Estimate:
-        """Return a number that is certain.
-
-        >>> Estimate.exactly(2.0)
-        Estimate(low=2.0, likely=2.0, high=2.0)
-        """
-        return Estimate(value, value, value)
-
-    @staticmethod
-    def between(low: float, high: float) -> Estimate:
-        """Return an estimate whose likely value is its middle.
-
-        >>> Estimate.between(0.1, 0.3)
-        Estimate(low=0.1, likely=0.2, high=0.3)
-        """
-        return Estimate(low, (low + high) / 2, high)
-
-    def times(self, factor: float) -> Estimate:
-        """Return the estimate multiplied by a number that is not negative.
-
-        >>> Estimate(1, 2, 3).times(2)
-        Estimate(low=2, likely=4, high=6)
-        """
-        return Estimate(self.low * factor, self.likely * factor, self.high * factor)
-
-    def plus(self, other: Estimate) -> Estimate:
-        """Return the sum, end by end: the low of a sum is the sum of the lows.
-
-        >>> Estimate(1, 2, 3).plus(Estimate(1, 1, 1))
-        Estimate(low=2, likely=3, high=4)
-        """
-        return Estimate(self.low + other.low, self.likely + other.likely, self.high + other.high)
-
-    def product(self, other: Estimate) -> Estimate:
-        """Return the product of two estimates that are not negative, end by end.
-
-        >>> Estimate(1, 2, 3).product(Estimate(2, 2, 2))
-        Estimate(low=2, likely=4, high=6)
-        """
-        return Estimate(self.low * other.low, self.likely * other.likely, self.high * other.high)
-
-    def at_speed(self, speed: Estimate) -> Estimate:
-        """Return the time that an amount takes at a speed above zero: the least at the high speed.
-
-        >>> Estimate(6, 6, 6).at_speed(Estimate(1, 2, 3))
-        Estimate(low=2.0, likely=3.0, high=6.0)
-        """
-        return Estimate(self.low / speed.high, self.likely / speed.likely, self.high / speed.low)
-
-    @property
-    def certain(self) -> bool:
-        """Return whether the three numbers are equal."""
-        return self.low == self.high
-
-
-NOTHING = Estimate(0.0, 0.0, 0.0)
+DRILLED_IN_ALL = "drilled, all materials"
 BY_DRAWING = "concrete, by the drawing"
 OVERSIZE = "concrete, casing oversize (method overrun)"
 OVERBREAK = "concrete, ground overbreak"
@@ -136,7 +77,10 @@ TO_ORDER = "concrete, to order"
 TRUCKS = "trucks of concrete"
 SPOIL_BANK = "spoil, bank"
 SPOIL_LOOSE = "spoil, loose"
+PAD_BANK = "spoil of the working pad, bank"
+PAD_LOOSE = "spoil of the working pad, loose"
 FREE_FLUID = "free fluid on the spoil"
+TUBES = "integrity tubes"
 TUBE_LENGTH = "integrity tubes, length"
 """Items of the takeoff that a sheet works out from one another."""
 
@@ -185,6 +129,13 @@ class ShaftTakeoff:
     count: int
     lines: tuple[TakeoffLine, ...]
     checks: tuple[FitCheck, ...]
+
+    def sum_of(self, items: Collection[str]) -> Estimate:
+        """Return what some items come to, nothing for those that the shaft does not have."""
+        total = NOTHING
+        for line in self.lines:
+            total = total.plus(line.amount) if line.item in items else total
+        return total
 
 
 @dataclass(frozen=True, slots=True)
@@ -269,89 +220,23 @@ class CostSheet:
 
 
 @dataclass(frozen=True, slots=True)
-class StringNeed:
-    """A temporary string that a shaft needs, from the hour of work at which it goes in until it is out again."""
-
-    shaft: str
-    kind: str
-    outside_diameter_m: float
-    wall_m: float
-    length_m: float
-    from_h: float
-    until_h: float
-
-
-@dataclass(frozen=True, slots=True)
-class CutPart:
-    """A part of a string from the yard, and the length of the piece that it is, or is cut from; the rest of that stays in the yard."""
-
-    length_m: float
-    of_m: float
-
-
-@dataclass(frozen=True, slots=True)
-class YardString:
-    """A string to have: its size and length, the pieces it is made of, and the shafts that it serves.
-
-    Of its length ``needed_m`` is needed, the rest is rounding up; ``from_yard_m`` is at hand (whole pieces, cut or spliced), and
-    ``to_get_m`` must be bought or rented. ``cuts`` are the parts that are cut from a longer piece.
-    """
-
-    name: str
-    outside_diameter_m: float
-    wall_m: float
-    length_m: float
-    needed_m: float
-    mass_kg: float
-    origin: Literal["yard", "yard and new", "new"]
-    pieces_m: tuple[float, ...]
-    cuts: tuple[CutPart, ...]
-    splices: int
-    from_yard_m: float
-    to_get_m: float
-    uses: int
-    shafts: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Yard:
-    """The casing strings that serve all shafts in sequence: the fewest sizes, then the fewest metres to get, then the fewest metres.
-
-    No choice has fewer than ``least_sizes`` sizes, and none with as few sizes has fewer than ``least_m`` metres; ``exact`` tells
-    that no better choice exists. Between the starts of two shafts lie ``interval_h`` hours of work.
-    """
-
-    strings: tuple[YardString, ...]
-    sizes: int
-    least_sizes: int
-    metres_m: float
-    least_m: float
-    exact: bool
-    to_get_m: float
-    to_get_kg: float
-    rounding_m: float
-    rounding_kg: float
-    larger_m3: float
-    interval_h: float
-    longest_residence_h: float
-    needs: tuple[StringNeed, ...]
-    said: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class SitePlan:
-    """The plans of all shafts, the boring that each is planned with, and how many different plans were made."""
+    """The plans of all shafts, the boring that each is planned with, how many different plans were made, and the choice of casing.
+
+    ``casing`` is None where no temporary casing is planned, or none was chosen for the site as a whole.
+    """
 
     plan: Plan
     assignments: tuple[Assignment, ...]
     planned: int
+    casing: CasingChoice | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Takeoff:
-    """Quantities, strings, hours and cost of a site. ``site_lines`` belong to no single shaft (the stock of fluid).
+    """Quantities, strings, hours, calendar and cost of a site. ``site_lines`` belong to no single shaft (the stock of fluid).
 
-    ``truck_m3`` is the load that the trucks were counted with, None where no shaft is taken off.
+    ``truck_m3`` is the load that the trucks were counted with, None where no shaft is taken off; ``bid`` holds the items that are paid.
     """
 
     site: SitePlan
@@ -360,7 +245,9 @@ class Takeoff:
     totals: tuple[TotalLine, ...]
     yard: Yard
     hours: tuple[HoursRow, ...]
+    calendar: Calendar
     cost: CostSheet | None
     notes: tuple[str, ...]
     format: str = FORMAT
     truck_m3: float | None = None
+    bid: BidSheet | None = None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from methodpick.engine.rulebook import Rulebook
@@ -12,13 +12,17 @@ from methodpick.ground.site import Site
 from methodpick.mechanics.casing import mass_per_metre
 from methodpick.plan.fluid.levels import drilling_grade
 from methodpick.plan.judging.planning_input import boring_at_shaft
+from methodpick.site.bid_items import Measured, bid_sheet
+from methodpick.site.calendar import make_schedule
+from methodpick.site.estimate import NOTHING, Estimate
 from methodpick.site.job import Job, drilled_pieces, drilling_rate, estimate_of, hours_row
 from methodpick.site.result import (
-    NOTHING,
+    PAD_LOOSE,
+    SPOIL_LOOSE,
+    TO_ORDER,
     TUBE_LENGTH,
     CostLine,
     CostSheet,
-    Estimate,
     HoursRow,
     ShaftTakeoff,
     SitePlan,
@@ -26,11 +30,19 @@ from methodpick.site.result import (
     TakeoffLine,
     TotalLine,
     UnpricedLine,
-    Yard,
 )
 from methodpick.site.steel_lines import cage_checks, casing_lines, tube_lines
-from methodpick.site.takeoff_lines import concrete_lines, drilling_lines, fluid_lines, spoil_lines, stock_lines, truck_lines
+from methodpick.site.takeoff_lines import (
+    concrete_lines,
+    drilling_lines,
+    fluid_lines,
+    spoil_lines,
+    stock_lines,
+    truck_lines,
+    two_fluids_note,
+)
 from methodpick.site.yard import make_yard
+from methodpick.site.yard_result import Yard
 from methodpick.unit_markup import how_many, mark
 
 GROUPS = ("drilling", "casing", "fluid", "concrete", "delivery", "spoil", "steel", "testing")
@@ -39,7 +51,7 @@ GROUPS = ("drilling", "casing", "fluid", "concrete", "delivery", "spoil", "steel
 
 def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
     """Take off every shaft of a planned site and add them up; the same plan gives the same bytes."""
-    jobs = _jobs(site, planned, book)
+    jobs = jobs_of(site, planned, book)
     shafts, hours = [], []
     for job in jobs:
         concrete = concrete_lines(job)
@@ -48,7 +60,9 @@ def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
         hours.append(hours_row(job, order))
     stock = tuple(stock_lines(jobs))
     totals = add_up(shafts, stock)
-    yard = make_yard(site, jobs, hours)
+    schedule = make_schedule(site, jobs, hours)
+    yard = make_yard(site, jobs, hours, schedule, planned.casing)
+    cost = cost_sheet(Quantities(jobs, shafts, totals, hours, yard))
     return Takeoff(
         site=planned,
         shafts=tuple(shafts),
@@ -56,13 +70,16 @@ def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
         totals=totals,
         yard=yard,
         hours=tuple(hours),
-        cost=cost_sheet(Quantities(jobs, shafts, totals, hours, yard)),
-        notes=_notes(site),
+        calendar=schedule.calendar,
+        cost=cost,
+        bid=bid_sheet(Measured(jobs, shafts, totals, hours, cost)),
+        notes=(*_notes(site), *two_fluids_note(jobs, stock)),
         truck_m3=jobs[0].truck_m3 if jobs else None,
     )
 
 
-def _jobs(site: Site, planned: SitePlan, book: Rulebook) -> list[Job]:
+def jobs_of(site: Site, planned: SitePlan, book: Rulebook) -> list[Job]:
+    """Return the jobs of the shafts of a planned site, in the order of the plan."""
     shafts = {shaft.id: shaft for shaft in site.shafts}
     jobs = []
     for plan in planned.plan.shafts:
@@ -136,7 +153,7 @@ def _notes(site: Site) -> tuple[str, ...]:
     if site.rates is None or not site.rates.priced:
         notes.append("No rates are given, so nothing is priced; hours are planning hours of this tool's own.")
     if site.pay.measured_from is None:
-        notes.append("'pay: measured_from' is not given: the paid length is not known.")
+        notes.append("'pay: measured_from' is not given: the sums have no paid length, and bid items are measured as is usual.")
     return tuple(notes)
 
 
@@ -274,18 +291,36 @@ def _permanent_casing(pricing: _Pricing, jobs: Sequence[Job]) -> list[CostLine]:
 
 def _temporary_casing(pricing: _Pricing, quantities: Quantities) -> list[CostLine]:
     """Price the temporary casing: the days of that from the yard; what must be got is bought or rented, whichever is likely less."""
-    rates, yard = pricing.rates.casing, quantities.yard
-    from_yard_m = sum(string.from_yard_m for string in yard.strings)
-    days_m = (Estimate.exactly(from_yard_m * _working_days(quantities)), "m d")
-    lines = pricing.line("temporary casing, from the yard", days_m, rates.own_per_m_day, "casing: own_a_day") if from_yard_m > 0 else []
+    owned = {string.name: string.from_yard_m for string in quantities.yard.strings if string.from_yard_m > 0}
+    lines = _by_the_day(
+        "temporary casing, from the yard", owned, quantities.yard, (pricing, pricing.rates.casing.own_per_m_day, "own_a_day")
+    )
     return [*lines, *_casing_to_get(pricing, quantities)]
+
+
+def _by_the_day(item: str, lengths_m: Mapping[str, float], yard: Yard, priced_by: tuple[_Pricing, Band | None, str]) -> list[CostLine]:
+    """Price lengths of strings, by their names, for the working days from where each first goes in until it is last out."""
+    pricing, band, key = priced_by
+    days_m, used = NOTHING, [string for string in yard.strings if string.name in lengths_m]
+    for string in used:
+        days_m = days_m.plus(string.days.times(lengths_m[string.name]))
+    if days_m.high <= 0:
+        return []
+    words = ", ".join(f"{string.name} {mark(lengths_m[string.name], 'm')} x {string.days.likely:.0f} d" for string in used)
+    return [
+        replace(line, formula=f"working days in use: {words}; x {_price_text(line.price, 'm')} a day")
+        for line in pricing.line(item, (days_m, "m d"), band, f"casing: {key}")
+    ]
 
 
 def _casing_to_get(pricing: _Pricing, quantities: Quantities) -> list[CostLine]:
     rates, yard = pricing.rates.casing, quantities.yard
     if yard.to_get_m <= 0:
         return []
-    rented = [] if rates.rent_per_m_day is None else [_rented(yard.to_get_m, _working_days(quantities), estimate_of(rates.rent_per_m_day))]
+    to_get = {string.name: string.to_get_m for string in yard.strings if string.to_get_m > 0}
+    rented = []
+    if rates.rent_per_m_day is not None:
+        rented = _by_the_day("temporary casing, rented", to_get, yard, (pricing, rates.rent_per_m_day, "rent_a_day"))
     bought = (Estimate.exactly(yard.to_get_kg), "kg")
     if rates.buy_per_kg is None and rented:
         return rented
@@ -296,25 +331,6 @@ def _casing_to_get(pricing: _Pricing, quantities: Quantities) -> list[CostLine]:
     cheapest, *others = choices
     dearer = f"; {others[0].item.split(', ')[1]} it would be {_money_text(others[0].amount)}" if others else ""
     return [replace(cheapest, formula=cheapest.formula + dearer)]
-
-
-def _rented(length_m: float, days: float, price: Estimate) -> CostLine:
-    return CostLine(
-        item="temporary casing, rented",
-        amount=price.times(length_m * days),
-        formula=f"{mark(length_m, 'm')} x {days:.0f} working days x {_price_text(price, 'm')} a day",
-        quantity=Estimate.exactly(length_m * days),
-        unit="m d",
-        price=price,
-    )
-
-
-def _working_days(quantities: Quantities) -> float:
-    """Return the working days from the first string in to the last out."""
-    first = quantities.jobs[0]
-    shift_h = first.site.site.schedule.shift_hours or first.limit("shift_h")
-    end_h = max((need.until_h for need in quantities.yard.needs), default=0.0)
-    return float(-(-end_h // shift_h))
 
 
 def _fluid(pricing: _Pricing, totals: Sequence[TotalLine]) -> list[CostLine]:
@@ -338,14 +354,12 @@ def _concrete_and_spoil(pricing: _Pricing, quantities: Quantities) -> list[CostL
     """Price concrete and spoil, with what each shaft takes of them."""
     rates = pricing.rates
     lines = []
-    for name, item, band, rate in (
-        ("concrete", "concrete, to order", rates.pour.concrete_per_m3, "pour: concrete"),
-        ("spoil", "spoil, loose", rates.spoil_per_m3, "spoil"),
+    for name, items, band, rate in (
+        ("concrete", (TO_ORDER,), rates.pour.concrete_per_m3, "pour: concrete"),
+        ("spoil", (SPOIL_LOOSE, PAD_LOOSE), rates.spoil_per_m3, "spoil"),
     ):
-        for line in pricing.priced(name, [total for total in quantities.totals if total.item == item], band, rate):
-            of_shafts = tuple(
-                (shaft.shaft, part.amount.product(line.price)) for shaft in quantities.shafts for part in shaft.lines if part.item == item
-            )
+        for line in pricing.priced(name, [total for total in quantities.totals if total.item in items], band, rate):
+            of_shafts = tuple((shaft.shaft, shaft.sum_of(items).product(line.price)) for shaft in quantities.shafts)
             lines.append(replace(line, shafts=of_shafts))
     return lines
 

@@ -7,7 +7,7 @@ from math import ceil
 from methodpick.mechanics.casing import mass_per_metre
 from methodpick.plan.result import Casing
 from methodpick.site.job import Job, PayItem
-from methodpick.site.result import TUBE_LENGTH, FitCheck, TakeoffLine
+from methodpick.site.result import TUBE_LENGTH, TUBES, FitCheck, TakeoffLine
 from methodpick.terms import STARTER
 from methodpick.unit_markup import mark
 
@@ -111,7 +111,7 @@ def tube_lines(job: Job) -> list[TakeoffLine]:
     count = max(least, ceil(round(wide_m / spacing_m, 6)))
     return [
         job.line(
-            PayItem("testing", "integrity tubes", "1", "tubes"),
+            PayItem("testing", TUBES, "1", "tubes"),
             float(count),
             f"cage {mark(wide_m, 'size')}{guess} / {mark(spacing_m, 'size')}, rounded up, {least} at least",
             source=job.cite("tube_spacing_m", "tubes_least"),

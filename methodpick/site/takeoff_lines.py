@@ -7,22 +7,24 @@ from math import ceil
 
 from methodpick.plan.concrete.hole import UNKNOWN_SWELL, area, bell_volume
 from methodpick.plan.result import FLUID_TO_FILL
+from methodpick.site.estimate import NOTHING, Estimate
 from methodpick.site.job import FULL_STATES, Job, PayItem
 from methodpick.site.result import (
     BY_DRAWING,
+    DRILLED_IN_ALL,
     FREE_FLUID,
-    NOTHING,
     OVER_POUR,
     OVERBREAK,
     OVERSIZE,
+    PAD_BANK,
+    PAD_LOOSE,
     SPOIL_BANK,
     SPOIL_LOOSE,
     TO_ORDER,
     TRUCKS,
-    Estimate,
     TakeoffLine,
 )
-from methodpick.unit_markup import mark
+from methodpick.unit_markup import how_many, mark
 from methodpick.vocabulary.values import Span, known
 
 # ---- What is dug: drilled length by material, empty bore and the length measured for payment; spoil in the bank and loose
@@ -39,7 +41,7 @@ def drilling_lines(job: Job) -> list[TakeoffLine]:
         parts.append(job.line(_drilled("drilled in the working pad"), -job.grade_m, above))
     total_m, top_m = sum(line.amount.likely for line in parts), job.drilled_from_m
     ends = f"tip {mark(job.shaft.tip_m, 'm')} - top {mark(top_m, 'm')}"
-    total = job.line(_drilled("drilled, all materials"), total_m, ends, sum_of=tuple(line.item for line in parts))
+    total = job.line(_drilled(DRILLED_IN_ALL), total_m, ends, sum_of=tuple(line.item for line in parts))
     empty = job.line(
         PayItem("drilling", "empty bore, of the drilled length", "m", "empty_bore"),
         max(0.0, job.shaft.cutoff_m - top_m),
@@ -117,7 +119,29 @@ def spoil_lines(job: Job) -> list[TakeoffLine]:
             source="rules/tables/swell.yaml (church-1981, secondary)",
         ),
     ]
-    return [*lines, _free_fluid(job, wet_m3)] if wet_m3 > 0 else lines
+    return [*lines, *_pad_lines(job), *([_free_fluid(job, wet_m3)] if wet_m3 > 0 else [])]
+
+
+def _pad_lines(job: Job) -> list[TakeoffLine]:
+    """Return the spoil of the working pad that the rig drills through, with the swell of ground that is not known; nothing without one."""
+    if job.grade_m >= 0 or not job.on_land:
+        return []
+    hole, height_m, swell = job.hole[0], -job.grade_m, swell_of(job, "unknown")
+    bank_m3 = area(hole.drilled_m) * height_m
+    loose = Estimate(*(bank_m3 * (1 + percent / 100) for percent in (swell.low, swell.likely, swell.high)))
+    return [
+        job.line(
+            PayItem("spoil", PAD_BANK, "m3", "spoil"),
+            bank_m3,
+            f"pi/4 D^2 x height, D {mark(hole.drilled_m, 'size')}, drilling grade {mark(height_m, 'm')} above the ground",
+        ),
+        job.line(
+            PayItem("spoil", PAD_LOOSE, "m3", "spoil"),
+            loose,
+            f"{mark(bank_m3, 'm3')} x (1 + {mark(swell.likely, '%')}), fill that is not known",
+            source="rules/tables/swell.yaml, its ends",
+        ),
+    ]
 
 
 def _bank_volumes(job: Job) -> tuple[dict[str, float], float]:
@@ -266,6 +290,23 @@ def stock_lines(jobs: Sequence[Job]) -> list[TakeoffLine]:
             if fluid not in largest or hole_m3 > largest[fluid][0]:
                 largest[fluid] = (hole_m3, job)
     return [line for fluid, (hole_m3, job) in sorted(largest.items()) for line in _stock_of(fluid, hole_m3, job)]
+
+
+def two_fluids_note(jobs: Sequence[Job], stock: Sequence[TakeoffLine]) -> tuple[str, ...]:
+    """Return what a second fluid asks for, and where to see the site with one; nothing where there are fewer than two."""
+    shafts: dict[str, int] = {}
+    for job in jobs:
+        for fluid in _holes(job):
+            shafts[fluid] = shafts.get(fluid, 0) + job.shaft.count
+    if len(shafts) < 2:
+        return ()
+    volumes = {line.item.removesuffix(", stock"): line.amount.likely for line in stock if line.item.endswith(", stock")}
+    each = "; ".join(f"{fluid} for {how_many(count, 'shaft')}, a stock of {mark(volumes[fluid], 'm3')}" for fluid, count in shafts.items())
+    note = (
+        f"{len(shafts)} fluids are planned, each with tanks, a stock and a clean-up of its own: {each}. 'methodpick compare' shows what "
+        "one fluid for the whole site would take."
+    )
+    return (note,)
 
 
 def _stock_of(fluid: str, hole_m3: float, job: Job) -> list[TakeoffLine]:

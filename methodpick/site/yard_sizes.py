@@ -201,9 +201,10 @@ def _ways(needs: Sequence[SizeNeed], options: ServingSizes, cover: Cover) -> tup
 
     Where that is too much, all needs go to the smallest size that serves them.
     """
-    serving = {need.kind: [size for size in options[need] if size in cover] for need in needs}
+    kind_of = {need: need.kind for need in set(needs)}
+    serving = {kind: [size for size in options[need] if size in cover] for need, kind in kind_of.items()}
     kinds = sorted(serving)
     if prod(len(serving[kind]) for kind in kinds) <= MOST_WAYS:
         by_kind = [dict(zip(kinds, way, strict=True)) for way in product(*(serving[kind] for kind in kinds))]
-        return [tuple(way[need.kind] for need in needs) for way in by_kind], True
-    return [tuple(serving[need.kind][0] for need in needs)], False
+        return [tuple(way[kind_of[need]] for need in needs) for way in by_kind], True
+    return [tuple(serving[kind_of[need]][0] for need in needs)], False

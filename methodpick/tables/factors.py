@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from methodpick.site.result import NOTHING, CostLine, Estimate, Takeoff, UnpricedLine
+from methodpick.site.estimate import NOTHING, Estimate
+from methodpick.site.result import CostLine, Takeoff, UnpricedLine
 from methodpick.tables.cells import Cell, CellRef, MissingCell, NumberCell, SheetColumn, SheetNumbers, Worksheet
 
 NAME = "factors"

@@ -10,18 +10,19 @@ from dataclasses import dataclass, field
 from math import ceil, isclose
 
 from methodpick.document.takeoff import not_priced, total_name
+from methodpick.site.estimate import NOTHING, Estimate
 from methodpick.site.result import (
     BY_DRAWING,
     FREE_FLUID,
-    NOTHING,
     OVERBREAK,
     OVERSIZE,
+    PAD_BANK,
+    PAD_LOOSE,
     SPOIL_BANK,
     SPOIL_LOOSE,
     TO_ORDER,
     TRUCKS,
     CostLine,
-    Estimate,
     ShaftTakeoff,
     Takeoff,
     TakeoffLine,
@@ -177,8 +178,8 @@ def _formula(sheet: _TakeoffSheet, line: TakeoffLine) -> _Made:
         return _multiple(sheet, line, (BY_DRAWING, OVERSIZE), "overbreak")
     if item == FREE_FLUID:
         return _multiple(sheet, line, (SPOIL_BANK,), "free")
-    if item == SPOIL_LOOSE:
-        return _swollen(sheet, line)
+    if item in (SPOIL_LOOSE, PAD_LOOSE):
+        return _swollen(sheet, line, SPOIL_BANK if item == SPOIL_LOOSE else PAD_BANK)
     if item == TRUCKS:
         return _trucks(sheet, line)
     if line.group == "casing" and item.endswith(", mass"):
@@ -209,8 +210,8 @@ def _multiple(sheet: _TakeoffSheet, line: TakeoffLine, bases: tuple[str, ...], f
     )
 
 
-def _swollen(sheet: _TakeoffSheet, line: TakeoffLine) -> _Made:
-    bank = sheet.at(SPOIL_BANK)
+def _swollen(sheet: _TakeoffSheet, line: TakeoffLine, of: str) -> _Made:
+    bank = sheet.at(of)
     if bank is None or bank[1].amount.likely <= 0:
         return _PLAIN
     row, volume = sheet.first + len(sheet.rows), bank[1].amount.likely

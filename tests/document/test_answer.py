@@ -6,12 +6,14 @@ from types import SimpleNamespace
 import pytest
 from rich.console import Console
 
-from methodpick.document.cautions import safety_page
+from methodpick.document.cautions import MOST_TOLD, cares, dangers_here, first_sentence, in_two_lines, safety_page
+from methodpick.document.decision import SHOWN_MARGINS, smallest_margins
 from methodpick.document.grouping import group_shafts
 from methodpick.document.model import Document, texts_of
 from methodpick.document.reader_pages import bid_letter, engineer_page, foreman_page
+from methodpick.document.reasons import nearest
 from methodpick.document.report import estimator_pages, owner_report, plan_pages, site_report
-from methodpick.document.shaft import MOST_HAZARDS, answer_page, clause, dangers_here, first_sentence, next_best, shaft_page, short_layer
+from methodpick.document.shaft import answer_page, next_best, shaft_page, short_layer
 from methodpick.document.site import MOST_QUESTIONS, roll_up
 from methodpick.engine.rule import Always
 from methodpick.formats.console import print_document
@@ -22,8 +24,9 @@ from methodpick.terms import STARTER
 from methodpick.unit_markup import spell
 
 EXAMPLES = sorted(path.stem for path in folder("profiles").glob("*.yaml"))
-MOST_LINES = 102
-"""A page of the answer at 80 columns. Simple shafts take 55; the longest here has three casings and two fluids."""
+MOST_LINES = 85
+"""A page of the answer at 80 columns; the longest here crosses a cavity: 3 casings, 16 stages, 8 grounds, 3 open hazards and 4 dangers."""
+USUAL_LINES = 60
 
 
 def said(page, units="us"):
@@ -40,15 +43,11 @@ def printed_lines(page, units):
     return out.getvalue().splitlines()
 
 
-@pytest.mark.parametrize("name", EXAMPLES)
-def test_the_answer_fits_a_page(planned, name):
-    for group in group_shafts(planned(name).shafts):
-        assert len(printed_lines(answer_page(group), "us")) <= MOST_LINES
-
-
-def test_a_simple_shaft_is_told_in_sixty_lines(planned):
-    for group in group_shafts(planned("stiff-clay").shafts):
-        assert len(printed_lines(answer_page(group), "us")) <= 60
+def test_the_answer_fits_a_page_and_most_kinds_of_shaft_take_sixty_lines(planned):
+    taken = [len(printed_lines(answer_page(group), "us")) for name in EXAMPLES for group in group_shafts(planned(name).shafts)]
+    assert max(taken) <= MOST_LINES
+    assert sorted(taken)[len(taken) // 2] <= USUAL_LINES
+    assert max(len(printed_lines(answer_page(group), "us")) for group in group_shafts(planned("stiff-clay").shafts)) <= 53
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
@@ -56,9 +55,9 @@ def test_the_answer_says_what_a_bid_letter_would(planned, name):
     """Boring, water and drilling grade relied on, each casing with its ends and shoe, each fluid, the placement, what is left out."""
     for group in group_shafts(planned(name).shafts):
         shaft, page = group.first, said(answer_page(group))
-        for text in (shaft.decision, shaft.placement.why, *map(clause, shaft.stages)):
-            assert plainly(text) in page
-        assert f"as logged in {shaft.boring}" in page
+        assert plainly(shaft.decision) in page
+        assert shaft.placement.state == "wet" or plainly(shaft.placement.why) in page
+        assert f"log {shaft.boring}" in page
         assert "drilling grade" in page
         assert "Left out: obstructions" in page
         for number, casing in enumerate(shaft.casings, 1):
@@ -66,6 +65,55 @@ def test_the_answer_says_what_a_bid_letter_would(planned, name):
             assert casing.kind == STARTER or f"shoe in {short_layer(casing.seat_layer)}" in page
         for what in ("fall protection", "no entry", "gas", "hanging loads", "buried services"):
             assert what in page
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_stage_stands_on_the_answer_with_its_hours_and_tool(planned, name):
+    """The numbers run on without a gap, the hours add up, and what drills stands on a row of its own."""
+    for group in group_shafts(planned(name).shafts):
+        shaft = group.first
+        (table,) = [part for part in answer_page(group).sections if part.title == "Stages"]
+        rows = table.blocks[0].rows
+        numbers = [number for first, *_ in rows for number in range(int(first.split("-")[0]), int(first.split("-")[-1]) + 1)]
+        assert numbers == [stage.no for stage in shaft.stages]
+        assert sum(float(hours or 0) for _, hours, *_ in rows) == pytest.approx(sum(stage.hours or 0 for stage in shaft.stages), abs=0.5)
+        assert [row[3] != "" for row in rows].count(True) == sum(stage.tool_m is not None for stage in shaft.stages)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_no_danger_and_no_open_proof_is_left_out_of_the_answer(planned, name):
+    """Must rules that are open, and dangers: with their words or by name. Proofs that are open: as a margin, a hazard or a sentence."""
+    for group in group_shafts(planned(name).shafts):
+        shaft, page = group.first, said(answer_page(group))
+        for hazard in shaft.open_hazards:
+            assert hazard.rule.replace("-", " ") in page
+        for caution in cares(shaft):
+            if caution.severity == "danger":
+                assert plainly(in_two_lines(caution.text, caution.where)) in page or caution.rule.replace("-", " ") in page
+        told, hazards = smallest_margins(shaft), {hazard.rule for hazard in shaft.open_hazards}
+        assert len(told) <= SHOWN_MARGINS
+        for proof in {check.id for check in shaft.checks if check.result in {"open_range", "open_likely", "unknown", "fails"}} - hazards:
+            found = [
+                check for check in shaft.checks if check.id == proof and check.result in {"open_range", "open_likely", "unknown", "fails"}
+            ]
+            assert any(plainly(check.what) in page for check in found), proof
+
+
+def test_what_is_taken_care_of_has_one_number_on_both_pages(planned):
+    """The foreman's list begins with the dangers of the place; the answer names the numbers that it leaves to that list."""
+    (group,) = group_shafts(planned("caving-lens").shafts)
+    (care,) = [part for part in foreman_page(group).sections if part.title == "Take care"]
+    assert care.blocks[0].numbered
+    assert care.blocks[0].entries[0].startswith("Water was struck below tight ground")
+    assert f"numbers 2 to {len(care.blocks[0].entries)}" in said(answer_page(group))
+
+
+def test_only_the_nearest_change_stands_on_the_answer():
+    """A casing cost of 1.09 is 0.09 of 0.25 on its way, 36 %; a fluid cost of 0.88 is 0.12 of 0.20, 60 %."""
+    casing = SimpleNamespace(flip=SimpleNamespace(now=1.0, flips_at=1.09), low=0.8, high=1.25)
+    fluid = SimpleNamespace(flip=SimpleNamespace(now=1.0, flips_at=0.88), low=0.8, high=1.25)
+    assert nearest((fluid, casing)) == [casing]
+    assert nearest(()) == []
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
@@ -97,12 +145,9 @@ def test_a_caution_reaches_as_far_as_its_rule_asks(planned):
 def test_dangers_of_the_place_come_before_those_of_the_method(planned):
     (shaft,) = planned("caving-lens").shafts
     items = dangers_here(shaft).blocks[0].entries
-    assert len(items) == MOST_HAZARDS
+    assert len(items) <= MOST_TOLD + 1
     assert items[0].startswith("Water was struck below tight ground")
-    count = len(
-        [1 for caution in shaft.cautions if caution.severity != "note" and caution.reach != "every_shaft"] + list(shaft.open_hazards)
-    )
-    assert f"{count - MOST_HAZARDS} more that come with this ground" in said(answer_page(group_shafts([shaft])[0]))
+    assert items[-1] == "Keep in mind: fluid level kept; concrete above shoe at every pull; emptied casing stays still."
 
 
 def test_a_site_begins_with_its_roll_up(takeoff):
@@ -110,7 +155,7 @@ def test_a_site_begins_with_its_roll_up(takeoff):
     plan = takeoff("viaduct").site.plan
     groups = group_shafts(plan.shafts)
     first = plan_pages(plan).pages[0]
-    assert first == roll_up(plan, groups)
+    assert first.sections == roll_up(plan, groups).sections
     assert first.title.endswith(f"60 shafts of {len(groups)} kinds")
     assert len(first.sections[0].blocks[0].rows) == len(groups)
     theory = sum(shaft.concrete.theoretical_m3 * shaft.count for shaft in plan.shafts)
@@ -176,7 +221,8 @@ def test_the_estimator_gets_concrete_net_and_to_order_and_what_has_no_rate(takeo
     made = takeoff("karst")
     page = texts_of(estimator_pages(made), "us")
     for shaft in made.site.plan.shafts:
-        assert plainly(f"⟦{shaft.concrete.theoretical_m3}|m3⟧ by the drawing, ⟦{shaft.concrete.expected_m3}|m3⟧ to order") in page
+        ordered_m3 = shaft.concrete.expected_m3 + shaft.concrete.over_pour_m3
+        assert plainly(f"⟦{shaft.concrete.theoretical_m3}|m3⟧ by the drawing, ⟦{ordered_m3}|m3⟧ to order") in page
     assert ("No money: the site file gives no rates" in page) == (made.cost is None)
     assert "Sums over the site" in page
     assert "Against the plan:" in page
@@ -217,7 +263,7 @@ def test_a_shaft_on_which_nothing_is_decided_invents_nothing(book, read_text):
     text = "methodpick: 1\nborings: [{id: B}]\nshafts: [{id: S, diameter: 48, tip: 30}]\n"
     (shaft,) = plan_site(read_text(text), book).plan.shafts
     page = answer_page(group_shafts([shaft])[0])
-    assert [part.title for part in page.sections][:2] == ["Decision", "Strip"]
+    assert [part.title for part in page.sections][:2] == ["Decision", "Strip, undecided all the way"]
     assert "Stages" not in [part.title for part in page.sections]
     assert "nothing is decided" in said(page)
     assert "Drill dry" not in said(page)
@@ -254,12 +300,18 @@ shafts: [{id: S, boring: B, diameter: 900 mm, tip: 16}]
 
 @pytest.mark.parametrize(
     ("results", "words"),
-    [(("holds", "open_range"), "It costs twice."), (("open_likely", "holds"), "It costs twice. Likely short in it: torque turning.")],
+    [(("holds", "open_range"), "at twice the cost."), (("open_likely", "holds"), "at twice the cost. Likely short in it: torque turning.")],
 )
 def test_the_next_best_way_says_what_is_likely_short_in_it_too(results, words):
     checks = [SimpleNamespace(id=name, result=result) for name, result in zip(("torque-turning", "pull"), results, strict=True)]
-    other = SimpleNamespace(family="permanent casing", proven=True, relative_cost=2.0, why_not="It costs twice.", checks=checks)
-    assert next_best(SimpleNamespace(alternates=(other,))) == f"Next best: permanent casing. {words}"
+    other = SimpleNamespace(
+        family="permanent casing",
+        proven=True,
+        relative_cost=2.0,
+        why_not="It can be built, at twice the cost. Both are open.",
+        checks=checks,
+    )
+    assert next_best(SimpleNamespace(alternates=(other,))) == f"Next best: permanent casing, {words}"
 
 
 NO_WAY = """methodpick: 1

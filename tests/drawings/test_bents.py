@@ -4,7 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from methodpick.drawings.site_section import StructureLine
+from methodpick.drawings.canvas import PALE
+from methodpick.drawings.site_section import StructureLine, draw_section
 
 
 @pytest.fixture
@@ -45,6 +46,16 @@ def test_a_row_breaks_no_bent(viaduct):
     line = StructureLine.through(viaduct)
     assert [len(row) for row in line.rows(viaduct, 7)] == [6, 3]
     assert [len(row) for row in line.rows(viaduct, 2)] == [2, 1, 2, 1, 2, 1], "a bent longer than a row is parted"
+
+
+def test_a_cap_lies_over_the_columns_of_a_bent_and_distances_say_which_way_they_lead(viaduct):
+    """Two bents of three columns: two caps, four distances across, one along."""
+    svg = draw_section(viaduct[:6], "si")
+    assert svg.count(f'fill="{PALE}" stroke=') == 2
+    assert svg.count("8.00 m across") == 4
+    assert svg.count(">30.00 m<") == 1
+    alone = draw_section(viaduct[::3], "si")
+    assert f'fill="{PALE}" stroke=' not in alone
 
 
 def test_without_places_the_order_of_the_file_stands(shaft):

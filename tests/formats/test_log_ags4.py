@@ -4,6 +4,7 @@ import pytest
 from command_line import run
 
 from methodpick.formats.log_ags4 import CODES, borings_ags4
+from methodpick.ground.profile import Layer, Profile, WaterReading
 from methodpick.imports.ags4 import read_ags4
 from methodpick.imports.site_file import read_site
 
@@ -73,3 +74,13 @@ def test_convert_writes_a_log_and_says_what_it_leaves_out(tmp_path):
     assert "layer: su: 1" in done.stderr
     assert read_ags4(target).profiles[0].depth_m == 18.5
     assert run("convert", source, "-o", tmp_path / "other.yaml").returncode == 2
+
+
+def test_a_hole_that_was_dry_only_to_a_depth_is_not_dry_to_its_end_when_it_is_read_back():
+    water = (WaterReading(reading="none_met", hole_depth_m=4.0, casing_depth_m=2.5), WaterReading(reading="while_drilling", depth_m=6.0))
+    boring = Profile(id="B-1", depth_m=12.0, layers=(Layer(top_m=0, base_m=12, description="silty sand"),), water=water)
+    back = read_ags4(borings_ags4([boring]).text).profiles[0]
+    again = read_ags4(borings_ags4([back]).text).profiles[0]
+    told = {(one.reading, one.hole_depth_m, one.casing_depth_m) for one in back.water}
+    assert told == {("none_met", 4.0, 2.5), ("while_drilling", 6.0, None)}
+    assert again.water == back.water

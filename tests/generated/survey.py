@@ -46,7 +46,7 @@ SHORTEST_BORING_M = 6.0
 USUAL, EVERY_BORING = 0, 1
 """The number of a task of a field file: borings of some length at three diameters, or all at the least."""
 MOST_SECONDS = 120
-"""A shaft that takes longer counts as an exception."""
+"""A shaft that takes longer, by the time of the processor, counts as an exception."""
 VERIFIER = "methodpick.verify:verify_plan"
 
 Task = tuple[str, str, int]
@@ -116,16 +116,18 @@ def _inputs(series: str, source: str, number: int) -> Iterator[tuple]:
     yield site, site.shafts, common | ({"ground": made.ground, "water": made.water} if made else {"ground": series, "water": ""})
 
 
+def _tip(end_m: float, size_m: float) -> float:
+    """Return a tip two diameters above the end of a boring, in a short one at half its depth, not above the least that a shaft may have."""
+    return round(max(end_m - 2 * size_m, end_m / 2, 0.3), 2)
+
+
 def _field(path: Path, *, every: bool) -> Iterator[tuple]:
     read = read_file(path)
     for boring in read.site.borings:
         if not boring.layers or (boring.end_m < SHORTEST_BORING_M and not every):
             continue
         sizes = FIELD_DIAMETERS_M[:1] if every else FIELD_DIAMETERS_M
-        shafts = tuple(
-            Shaft(id=f"{size:g} m", boring=boring.id, diameter_m=size, tip_m=round(max(boring.end_m - 2 * size, boring.end_m / 2), 2))
-            for size in sizes
-        )
+        shafts = tuple(Shaft(id=f"{size:g} m", boring=boring.id, diameter_m=size, tip_m=_tip(boring.end_m, size)) for size in sizes)
         site = read.site.model_copy(update={"borings": (boring,), "shafts": shafts})
         kinds = "+".join(sorted({one.reading for one in boring.water})) or "none read"
         digest = hashlib.sha256(f"{read.digest}{boring.id}".encode()).hexdigest()
@@ -134,7 +136,7 @@ def _field(path: Path, *, every: bool) -> Iterator[tuple]:
 
 def _planned(site, shaft: Shaft, verify: str | None) -> Record:
     record = {"shaft": shaft.id, "diameter_m": shaft.diameter_m, "tip_m": shaft.tip_m}
-    signal.alarm(MOST_SECONDS)
+    signal.setitimer(signal.ITIMER_PROF, MOST_SECONDS)
     start = time.process_time()
     try:
         made = plan(site, rulebook(), shafts=[shaft.id])
@@ -149,7 +151,7 @@ def _planned(site, shaft: Shaft, verify: str | None) -> Record:
     except Exception:  # noqa: BLE001 (what is uncaught is what is counted)
         record |= {"result": "exception", "reason": _last(traceback.format_exc())}
     finally:
-        signal.alarm(0)
+        signal.setitimer(signal.ITIMER_PROF, 0)
     return record
 
 
@@ -165,7 +167,7 @@ def _too_long(*_: object) -> None:
 
 
 def _start() -> None:
-    signal.signal(signal.SIGALRM, _too_long)
+    signal.signal(signal.SIGPROF, _too_long)
     rulebook()
 
 

@@ -6,6 +6,7 @@ import inspect
 from dataclasses import replace
 
 import mutate_planner
+import pytest
 from mutant_reach import PROBE, inner_places, with_probes
 from mutate_planner import Mutant, drawn, found_again, mutants_in, read_table, renewed, written
 
@@ -45,6 +46,7 @@ def test_bounds_minima_terms_constants_and_logic_are_changed_and_nothing_else(tm
     }
 
 
+@pytest.mark.ci_only("parses a sixtieth of the mutants of the package")
 def test_every_mutant_of_the_package_is_a_program_of_its_own():
     for one in mutate_planner.all_mutants(mutate_planner.TOP)[::60]:
         data = (mutate_planner.TOP / one.file).read_bytes()

@@ -214,6 +214,12 @@ def test_a_shaft_that_does_not_fit_its_boring_is_named(shaft, severity, message)
     assert (severity, message) in [(doubt.severity, doubt.message) for doubt in check(site(shaft))]
 
 
+def test_a_tip_that_is_an_elevation_within_the_boring_is_asked_about():
+    whole = site({"tip_m": 105.0}, borings=[boring(ground_elevation_m=120.0)])
+    (remedy,) = [doubt.action for doubt in check(whole) if doubt.message.startswith("the tip is below")]
+    assert "the depth below the ground, 15.0 m" in remedy
+
+
 def test_a_shaft_with_two_diameters_of_ground_below_it_is_no_doubt():
     assert check(site({"tip_m": 17.6})) == []
 

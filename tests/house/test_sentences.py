@@ -5,6 +5,8 @@ import re
 from collections import defaultdict
 from pathlib import Path
 
+from measure_house import nodes, sources
+
 import methodpick
 
 PACKAGE = Path(methodpick.__file__).parent
@@ -12,11 +14,10 @@ LEAST_WORDS = 4
 WORD = re.compile(r"[A-Za-z][A-Za-z'-]*")
 
 
-def sentences(source):
+def sentences(tree):
     """Return the texts of a module that read like words, cut into sentences; docstrings and comments are not among them."""
-    tree = ast.parse(source)
-    silent = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
-    for node in ast.walk(tree):
+    silent = {id(node.value) for node in nodes(tree) if isinstance(node, ast.Expr)}
+    for node in nodes(tree):
         if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in silent:
             for sentence in re.split(r"(?<=[.?!])\s", node.value):
                 plain = " ".join(sentence.split())
@@ -27,8 +28,8 @@ def sentences(source):
 def twice(modules):
     """Return the sentences that stand in two modules or more, with the modules."""
     found = defaultdict(set)
-    for name, source in modules.items():
-        for sentence in sentences(source):
+    for name, tree in modules.items():
+        for sentence in sentences(tree):
             found[sentence].add(name)
     return {sentence: sorted(names) for sentence, names in found.items() if len(names) > 1}
 
@@ -42,8 +43,8 @@ RECOGNISE = frozenset({"review/sentence_laws.py"})
 
 
 def test_no_sentence_stands_in_two_modules():
-    sources = {path.relative_to(PACKAGE).as_posix(): path for path in sorted(PACKAGE.rglob("*.py"))}
-    modules = {name: path.read_text(encoding="utf-8") for name, path in sources.items() if name not in RECOGNISE}
+    trees = {path.relative_to(PACKAGE).as_posix(): tree for path, tree in sources(PACKAGE.parent).values()}
+    modules = {name: tree for name, tree in trees.items() if name not in RECOGNISE}
     found = {sentence: names for sentence, names in twice(modules).items() if sentence not in STILL_TWICE}
     assert found == {}
 
@@ -51,5 +52,5 @@ def test_no_sentence_stands_in_two_modules():
 def test_the_search_finds_sentences_inside_longer_texts_and_between_numbers():
     first = '"""Keep it in the concrete."""\nx = f"Start at {1} m. Keep it in the concrete. Then pull."'
     second = 'def f():\n    """Keep it in the concrete."""\n    return f"{2} m and keep it in the concrete", "Keep it in the concrete."'
-    assert twice({"a.py": first, "b.py": second}) == {"Keep it in the concrete.": ["a.py", "b.py"]}
-    assert twice({"a.py": first, "b.py": '"""Keep it in the concrete."""'}) == {}
+    assert twice({"a.py": ast.parse(first), "b.py": ast.parse(second)}) == {"Keep it in the concrete.": ["a.py", "b.py"]}
+    assert twice({"a.py": ast.parse(first), "b.py": ast.parse('"""Keep it in the concrete."""')}) == {}

@@ -4,7 +4,7 @@ import ast
 from pathlib import Path
 
 import pytest
-from measure_house import sources
+from measure_house import nodes, sources
 
 import methodpick
 from methodpick.imports.site_file import read_site
@@ -13,11 +13,19 @@ from methodpick.plan.pipeline import plan
 from methodpick.resources import folder
 
 TESTS = Path(__file__).parents[1]
-SITES = [
-    *sorted(folder("profiles").glob("*.yaml")),
-    *sorted((TESTS / "sites").glob("*.yaml")),
-    *(path for path in sorted((TESTS / "published" / "cases").glob("*.yaml")) if path.name != "built.yaml"),
-]
+TELLING = (
+    *("lid-counted", "R05", "cobbles-thin", "karst", "D07"),
+    *("driven-beside-a-house", "stiff-clay", "B20", "vibrated-by-a-shed", "T04"),
+)
+"""Sites that call every formula between them: they are planned first, and the others only where one is still missing."""
+SITES = sorted(
+    (
+        *folder("profiles").glob("*.yaml"),
+        *(TESTS / "sites").glob("*.yaml"),
+        *(path for path in (TESTS / "published" / "cases").glob("*.yaml") if path.name != "built.yaml"),
+    ),
+    key=lambda path: (path.stem not in TELLING, path.stem),
+)
 FORMULAS = all_formulas()
 WAITING = {name for name, record in FORMULAS.items() if record.waits_for}
 
@@ -63,9 +71,11 @@ def test_every_formula_is_called_by_the_planner(reached):
 def test_nothing_that_waits_is_called_already(reached):
     """What was planned tells of a few sites; the code tells of all: only the proofs, which wait themselves, name a waiting formula."""
     assert reached & WAITING == set()
+    if not WAITING:
+        return
     package = Path(methodpick.__file__).parent
     for path, tree in ((path, tree) for path, tree in sources(package.parent).values() if path.parent.name != "checks"):
-        for node in ast.walk(tree):
+        for node in nodes(tree):
             if isinstance(node, ast.FunctionDef) and node.name in WAITING:
                 continue
             if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("methodpick.mechanics."):

@@ -6,7 +6,7 @@ from methodpick.plan.nights import FINISHING, nights_of
 from methodpick.plan.pipeline import plan
 from methodpick.plan.result import Stage
 
-LIMITS = {"stop_short_m": 1.5}
+LIMITS = {"stop_short_m": 1.5, "hours_resume": 0.0, "hours_bail": 0.0}
 
 
 def stage(no, action, top_m, base_m, hours, fluid=None):
@@ -63,6 +63,36 @@ def test_a_casing_is_not_set_over_a_night():
     (night,) = nights_of(stages, 9, 10.0, LIMITS)
     assert (night.stage, night.depth_m) == (1, 9.0)
     assert "after stage 1" in night.text
+
+
+def test_the_morning_is_worked_before_the_drilling_goes_on():
+    """2 m an hour in shifts of 10 h: 20 m, then 1 h of desanding and cleaning and 9 h for 18 m more; the dry hole takes 2 h to bail."""
+    limits = {"stop_short_m": 1.5, "hours_resume": 1.0, "hours_bail": 2.0}
+    under_fluid = nights_of([stage(1, "drill", 0, 60, 30.0, "polymer"), stage(2, "clean", 60, 60, 1.0)], 60, 10.0, limits)
+    assert [(night.depth_m, night.morning_h) for night in under_fluid] == [(20.0, 1.0), (38.0, 1.0), (56.0, 1.0)]
+    assert "The morning takes some ⟦1|h⟧." in under_fluid[0].text
+    dry = nights_of([stage(1, "drill", 0, 60, 30.0), stage(2, "clean", 60, 60, 1.0)], 60, 10.0, limits)
+    assert [(night.depth_m, night.morning_h) for night in dry] == [(20.0, 2.0), (36.0, 2.0), (52.0, 2.0)]
+
+
+def test_mornings_longer_than_half_a_shift_leave_the_other_half_for_the_work():
+    limits = {"stop_short_m": 1.5, "hours_resume": 24.0, "hours_bail": 24.0}
+    found = nights_of([stage(1, "drill", 0, 12, 12.0, "water"), stage(2, "clean", 12, 12, 1.0)], 12, 2.0, limits)
+    assert found[1].depth_m - found[0].depth_m == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize(("tip_m", "pieces", "hours"), [(13.0, 1, 1.7), (13.5, 2, 2.75), (25.5, 3, 4.95)])
+def test_a_cage_longer_than_its_pieces_is_spliced_over_the_hole(read_text, book, tip_m, pieces, hours):
+    """From the cut-off at 1 m, pieces of 12.19 m (40 ft), 0.5 h and 0.1 h/m in a shaft of 1 m; 1 h a splice (own)."""
+    text = f"""methodpick: 1
+site: {{units: si}}
+borings: [{{id: B, depth: 60, layers: [{{top: 0, base: 60, description: "stiff clay", symbol: CL, su: 120, absent: [fissured]}}]}}]
+shafts: [{{id: S, boring: B, diameter: 1000, cutoff: 1, tip: {tip_m}}}]
+"""
+    (shaft,) = plan(read_text(text), book).shafts
+    cage = next(stage for stage in shaft.stages if stage.action == "cage")
+    assert cage.hours == pytest.approx(hours)
+    assert (f"in {pieces} spliced pieces" in cage.text) is (pieces > 1)
 
 
 @pytest.mark.parametrize("hours", [8, 14])

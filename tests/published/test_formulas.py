@@ -9,6 +9,7 @@ from math import log, pi
 import pytest
 from mechanics.references import layered_pressure, level_drop, phi_kulhawy_mayne, relative_density, stress_of_layers
 
+from methodpick.mechanics.base_and_seat import plug_factor, plug_needed_pressure, plug_needed_thickness
 from methodpick.mechanics.casing import collapse_pressure, driving_wall, mass_per_metre, oval_collapse_pressure
 from methodpick.mechanics.clay import (
     base_heave_factor,
@@ -24,11 +25,18 @@ from methodpick.mechanics.clay import (
 from methodpick.mechanics.concrete import bulging_ratio, concrete_head_needed
 from methodpick.mechanics.granular_wall import cohesion_needed, cylinder_pressure, granular_needed_pressure, k0, ka, signed_pressure
 from methodpick.mechanics.inflow import hazen, influence_radius, radial_inflow, rise_rate
-from methodpick.mechanics.mixture import bentonite_density, dose_per_slurry, sandy_density
-from methodpick.mechanics.slurry import density_for_pressure, fluid_pressure, level_for_pressure, penetration, transfer_gradient
+from methodpick.mechanics.slurry import (
+    bentonite_density,
+    density_for_pressure,
+    dose_per_slurry,
+    fluid_pressure,
+    level_for_pressure,
+    penetration,
+    sandy_density,
+    transfer_gradient,
+)
 from methodpick.mechanics.spt import n60, overburden_factor, phi_fhwa, phi_hatanaka_uchida, phi_wolff, strength_by_count
 from methodpick.mechanics.stress import effective_stress, hydrostatic, least_horizontal_stress, total_stress, unit_weight
-from methodpick.mechanics.uplift import plug_factor, plug_needed_pressure, plug_needed_thickness
 from methodpick.units import INCH_M, POUND_KG, convert
 
 LB_FT = POUND_KG / 0.3048

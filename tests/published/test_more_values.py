@@ -7,15 +7,25 @@ memory: recalled from the cited text; own: derived by hand or by an independent 
 import pytest
 from mechanics.references import free_surface_inflow, level_drop, plastic_radius, stress_of_layers
 
+from methodpick.mechanics.base_and_seat import plug_factor, plug_needed_pressure
 from methodpick.mechanics.casing import collapse_pressure, mass_per_metre, oval_collapse_pressure
 from methodpick.mechanics.clay import collapse_limit
 from methodpick.mechanics.concrete import concrete_head_needed, concrete_level_needed, concrete_pressure
 from methodpick.mechanics.inflow import hazen, radial_inflow
-from methodpick.mechanics.mixture import bentonite_density, dose_for_density, sand_share, sandy_density, soda_ash_for_hardness
-from methodpick.mechanics.slurry import clay_opening_pressure, excluding_pressure, fluid_pressure, penetrated_volume, penetration
+from methodpick.mechanics.slurry import (
+    bentonite_density,
+    clay_opening_pressure,
+    dose_for_density,
+    excluding_pressure,
+    fluid_pressure,
+    penetrated_volume,
+    penetration,
+    sand_share,
+    sandy_density,
+    soda_ash_for_hardness,
+)
 from methodpick.mechanics.spt import overburden_factor, phi_fhwa
 from methodpick.mechanics.stress import hydrostatic, least_horizontal_stress, total_stress
-from methodpick.mechanics.uplift import plug_factor, plug_needed_pressure
 from methodpick.units import FOOT_M, INCH_M, convert
 
 PSI_KPA = 6.894757

@@ -2,12 +2,10 @@
 
 import pytest
 
+from methodpick.mechanics.base_and_seat import lid_adhesion, seat_from, seat_length, soil_plug_pressure
 from methodpick.mechanics.casing import breakout_pull, push_force, slender_wall, turning_torque
 from methodpick.mechanics.clay import heave_number
-from methodpick.mechanics.drilling import drilling_rate
-from methodpick.mechanics.seat import lid_adhesion, seat_from, seat_length, soil_plug_pressure
-from methodpick.mechanics.surface_load import clay_bearing, spread_pressure
-from methodpick.mechanics.vibration import impact_velocity, vibrator_velocity
+from methodpick.mechanics.plant import clay_bearing, drilling_rate, impact_velocity, spread_pressure, vibrator_velocity
 
 
 @pytest.mark.parametrize(("limit", "factor", "metres"), [(5.0, 126.0, 12), (5.0, 266.0, 21), (12.5, 126.0, 6), (12.5, 266.0, 10)])

@@ -209,6 +209,7 @@ CHANGES = {
 }
 
 
+OF_OTHER_FAMILIES = [change for name, change in CHANGES.items() if "another family" in name]
 FEW = 5
 """The plain test command tries every fifth change, so that each part of a plan is among them."""
 LATER = pytest.mark.ci_only("verifies the plan with one more change of the same kind")
@@ -218,9 +219,18 @@ LATER = pytest.mark.ci_only("verifies the plan with one more change of the same 
     "change", [pytest.param(change, id=name, marks=() if n % FEW == 0 else LATER) for n, (name, change) in enumerate(CHANGES.items())]
 )
 def test_a_change_is_found(change, tree, book):
+    """The other families are read and proved only where the change is theirs: without them the plan verifies as well, in half the time."""
     changed = tree(LENS)
+    if change not in OF_OTHER_FAMILIES:
+        _shaft(changed)["alternates"] = []
     change(changed)
     assert verify(changed, book)
+
+
+def test_a_plan_without_its_other_families_verifies(tree, book):
+    alone = tree(LENS)
+    _shaft(alone)["alternates"] = []
+    assert list(verify(alone, book)) == []
 
 
 def test_what_is_found_names_the_place(tree, book):

@@ -59,10 +59,16 @@ def lay(onto, given, states):
 
 
 @cache
+def places_file():
+    """Return the file of the whole places, read once."""
+    return read(HERE / "places.yaml")
+
+
+@cache
 def places():
     """Give the whole places by name."""
     done = {}
-    for name, entry in read(HERE / "places.yaml").value["places"].items():
+    for name, entry in places_file().value["places"].items():
         built = ({}, {})
         for other in entry.get("like", []):
             built = lay(built, *done[other])
@@ -103,7 +109,7 @@ def of_place(entry, number, place, whole, *, under):
 def values_of(check, book, state=""):
     """Give the value sets of a check, with those of a support state on top."""
     if state not in check.values:
-        reader = Reader(read(HERE / "places.yaml"))
+        reader = Reader(places_file())
         written = {**check.given, **check.states.get(state, {})}
         found = {name: value_of(reader, ("places",), book.catalogue.facts[name], value) for name, value in written.items()}
         assert not reader.problems, [problem.message for problem in reader.problems]

@@ -7,7 +7,9 @@ import pytest
 
 from methodpick.errors import InputError
 from methodpick.plan.pipeline import plan
-from methodpick.site.planning import _within_radius, plan_site, settled_site
+from methodpick.site import planning
+from methodpick.site.boring_assignment import _within_radius
+from methodpick.site.planning import plan_site, settled_site
 
 CLAY = '{top: 0, base: 80, description: "stiff grey fat clay", symbol: CH, su: 2000, pi: 40, absent: [fissured]}'
 SAND = '{top: 0, base: 80, description: "medium dense fine sand", symbol: SP, fines: 3 %, d10: 0.2 mm}'
@@ -119,14 +121,14 @@ def viaduct(planned_site):
 
 
 @pytest.mark.parametrize("columns", [(1, 4), pytest.param((2, 3), marks=pytest.mark.ci_only("plans more shafts one by one"))])
-def test_shared_plans_are_the_plans_that_each_shaft_gets_alone(site, book, viaduct, columns):
-    """The shafts of three bents, planned one by one without sharing anything, field by field."""
-    settled = settled_site(site("viaduct"), viaduct)
+def test_shared_plans_are_the_plans_that_each_shaft_gets_alone(site, book, viaduct, columns, monkeypatch):
+    """The shafts of three bents, planned one by one without sharing anything, field by field; before casing is chosen for all together."""
+    monkeypatch.setattr(planning, "choose_casing", lambda _, made, *_more: made)
+    bare = site("viaduct").model_copy(update={"stock": ()})
     names = [f"B{bent}-{column}" for bent in (1, 4, 12) for column in columns]
-    alone = {shaft.id: shaft for shaft in plan(settled, book, shafts=names).shafts}
-    for shaft in viaduct.plan.shafts:
-        if shaft.id in alone:
-            assert shaft == alone[shaft.id]
+    shared = plan_site(bare, book, shafts=names)
+    assert shared.plan.shafts == plan(settled_site(bare, shared), book, shafts=names).shafts
+    assert shared.planned < len(shared.plan.shafts)
     assert viaduct.planned < len(viaduct.plan.shafts)
 
 

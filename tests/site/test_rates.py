@@ -40,7 +40,11 @@ def test_hours_and_cost_by_hand(takeoff_with):
     assert (row.drill.low, row.drill.likely, row.drill.high) == (3, 4, 6)
     assert (row.total.low, row.total.likely, row.total.high) == pytest.approx((4, 5, 7), abs=0.02)
     assert row.by_rates
-    assert made.yard.interval_h == pytest.approx(5.0), "the rig is at each of the three for 4 h and moves for 1 h; it does not pour"
+    begun = [shaft.begun_h for shaft in made.calendar.shafts]
+    assert begun == pytest.approx([0.0, 5.0, 28.0]), (
+        "the rig moves in 1 h; the second hole and its pour end after 10 h, so it is drilled next day"
+    )
+    assert (made.calendar.days.low, made.calendar.days.likely, made.calendar.days.high) == (2, 2, 3)
     lines = {line.item: line.amount for line in made.cost.lines}
     assert (lines["rig and crew"].low, lines["rig and crew"].likely, lines["rig and crew"].high) == pytest.approx((1200, 1500, 2100), abs=6)
     assert lines["wear, auger in clay"].likely == 3 * 12 * 5
@@ -107,11 +111,11 @@ def test_more_shafts_a_day_than_the_rig_drills_is_a_doubt(read_text, book):
         site = read_text(
             text.replace("contamination: none}", f"contamination: none, schedule: {{shift_hours: 10, shafts_a_day: {shafts_a_day}}}}}")
         )
-        said = [note for note in take_off(site, plan_site(site, book), book).yard.said if "more than one rig" in note]
+        said = [note for note in take_off(site, plan_site(site, book), book).calendar.said if "more than 1 rig" in note]
         assert bool(said) is asked
         if asked:
-            assert "hold it 6.0 h at one, a shift has 10 h" in said[0]
-            assert "one rig takes 2 shifts" in said[0]
+            assert "hold one 6.0 h at each, a shift has 10 h" in said[0]
+            assert "follow the hours, 3 working days" in said[0]
 
 
 def test_once_and_by_the_piece(takeoff_with):

@@ -175,6 +175,30 @@ def test_drilled_length_is_tip_less_grade_and_alike_shafts_count(takeoff):
     assert total.shafts == 10
 
 
+def test_the_spoil_counts_the_working_pad(takeoff):
+    """The file: 3 ft of pad, ten shafts drilled through it as wide as their starter; fill that is not known swells by 5 to 60 %."""
+    made = takeoff("saturated-sand")
+    by_hand = 0.0
+    for plan in made.site.plan.shafts:
+        by_hand += plan.count * pi / 4 * plan.casings[0].outside_diameter_m ** 2 * 3 * FOOT
+    totals = {row.item: row.amount for row in made.totals}
+    assert totals["spoil of the working pad, bank"].likely == pytest.approx(by_hand, rel=1e-3)
+    loose = totals["spoil of the working pad, loose"]
+    assert (loose.low, loose.likely, loose.high) == pytest.approx((1.05 * by_hand, 1.3 * by_hand, 1.6 * by_hand), rel=1e-3)
+    assert not [row for row in takeoff("viaduct").totals if "working pad" in row.item], "there the rig stands on the ground"
+
+
+def test_two_fluids_are_told_with_their_stocks(viaduct, takeoff):
+    """Polymer and mineral slurry: the note counts the shafts of each as the plans have them, and points to where one is weighed."""
+    (note,) = (note for note in viaduct.notes if "fluids are planned" in note)
+    used = [{slurry.fluid for slurry in plan.slurries} for plan in viaduct.site.plan.shafts]
+    for fluid, words in (("polymer", "polymer fluid"), ("mineral", "mineral slurry")):
+        stock = next(row.amount.likely for row in viaduct.site_lines if row.item == f"{words}, stock")
+        assert f"{words} for {sum(fluid in each for each in used)} shafts, a stock of {stock / YARD3_M3:.1f} yd3" in spell(note, "us")
+    assert "methodpick compare" in note
+    assert not [note for note in takeoff("saturated-sand").notes if "fluids are planned" in note]
+
+
 @pytest.mark.parametrize("name", ["viaduct", "karst", "river-crossing", "artesian-sand", "stiff-clay"])
 def test_what_is_certain_and_what_is_a_range_stand_apart(takeoff, name):
     for shaft in takeoff(name).shafts:
@@ -235,9 +259,22 @@ shafts: [{id: P1, diameter: 48, tip: 50, cage_diameter: 44, cover: 3}, {id: P2, 
     assert second.checks[0].fits is None
 
 
+def test_bid_quantities_are_the_paid_lines(viaduct):
+    """15 bents of 4 columns: the lengths of all diameters and sockets are the length that the contract measures, once."""
+    paid = {line.item: line for line in viaduct.totals if line.pay == "paid" and line.group == "drilling"}
+    assert list(paid) == ["shaft, length measured for payment"]
+    lengths = [item.quantity for item in viaduct.bid.items if item.measure in {"shaft", "socket"}]
+    assert sum(lengths) == pytest.approx(paid["shaft, length measured for payment"].amount.likely)
+    (socket,) = [item for item in viaduct.bid.items if item.measure == "socket"]
+    assert socket.quantity == pytest.approx(160 * FOOT, abs=0.01)  # 16 shafts with 10 ft of socket, by the file
+    carried = sum(item.cost.likely for item in viaduct.bid.items if item.cost is not None)
+    assert carried == pytest.approx(viaduct.cost.total.likely)
+
+
 def test_pay_follows_the_file_and_is_unknown_without_it(viaduct, takeoff):
     pays = {row.item: row.pay for row in viaduct.totals}
-    assert pays["drilled, all materials"] == "paid"
+    assert pays["shaft, length measured for payment"] == "paid"
+    assert pays["drilled, all materials"] == "incidental"  # the measured length is what is paid of it
     assert pays["empty bore, of the drilled length"] == pays["concrete, ground overbreak"] == "incidental"
     assert {row.pay for row in takeoff("karst").totals} == {"unknown"}
 

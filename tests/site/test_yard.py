@@ -9,8 +9,10 @@ from effort import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from methodpick.site.result import CutPart, StringNeed
-from methodpick.site.yard import SizedNeed, TradeLengths, _hours_scale, _parts_of, _string, _trade_lengths, best_choice
+from methodpick.site.casing_choice import best_choice
+from methodpick.site.casing_needs import SizedNeed, TradeLengths, _hours_scale, trade_lengths
+from methodpick.site.yard import _parts_of, _string
+from methodpick.site.yard_result import CutPart, StringNeed
 from methodpick.site.yard_sizes import SizeNeed, YardSize, choose_sizes
 from methodpick.site.yard_strings import TimedLength, at_once, bound, fill, least_strings, serve_all
 from methodpick.vocabulary.values import point
@@ -235,7 +237,7 @@ def test_a_starter_of_the_yard_need_not_be_as_wide_inside_as_planned():
 def test_the_hours_of_the_user_over_those_of_the_stages(total, by_rates, scale):
     """10 of 12 h at the shaft over 5 h planned; a row with nothing but the move says nothing of the shaft."""
     planned = SimpleNamespace(stages=(SimpleNamespace(hours=5.0), SimpleNamespace(hours=None)))
-    assert _hours_scale(planned, SimpleNamespace(total=point(total), move=point(2.0), by_rates=by_rates)) == scale
+    assert _hours_scale(planned, SimpleNamespace(total=point(total), move=point(2.0), by_rates=by_rates), "likely") == scale
 
 
 @pytest.mark.parametrize(
@@ -259,5 +261,5 @@ def test_a_string_serves_the_next_shaft_in_the_hour_in_which_it_comes_out():
 
 def test_casing_is_traded_as_the_limits_say():
     job = SimpleNamespace(limit={"trade_length_m": 0.5, "string_longer_most_m": 3.0, "splice_length_m": 12.192}.get)
-    assert _trade_lengths([job]) == TradeLengths(step_m=0.5, longer_m=3.0, delivered_m=12.192)
-    assert _trade_lengths([]).step_m > 0, "a site without shafts asks for nothing"
+    assert trade_lengths([job]) == TradeLengths(step_m=0.5, longer_m=3.0, delivered_m=12.192)
+    assert trade_lengths([]).step_m > 0, "a site without shafts asks for nothing"

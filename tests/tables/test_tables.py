@@ -17,8 +17,9 @@ from hypothesis import strategies as st
 
 from methodpick.formats.csv import defused, sheet_csv
 from methodpick.formats.xlsx import TOP, workbook_xlsx
+from methodpick.site.estimate import Estimate
 from methodpick.site.planning import plan_site
-from methodpick.site.result import Estimate, UnpricedLine
+from methodpick.site.result import UnpricedLine
 from methodpick.site.site_takeoff import take_off
 from methodpick.tables import takeoff as lines
 from methodpick.tables.cells import FormulaCell, MissingCell, NumberCell

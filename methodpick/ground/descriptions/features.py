@@ -92,10 +92,12 @@ _WORKS = (
     r"sheet pil(?:es?|ing)|sewers?|culverts?|girders?|"
     r"railway sleepers|railroad ties|sea ?walls?|gabions?|tunnel linings?|soakaways?|cesspits?|old wells?|"
     r"(?:brick|stone)[- ]lined|reinforcing bars?|wire rope|scrap (?:iron|steel)|bulkheads?|cribbing|brick and mortar|"
-    r"(?:demolition|construction|building) (?:debris|rubble|waste)|buried logs?|"
+    r"(?:demolition|construction|building) (?:debris|rubble|waste)|buried logs?|lean mix|(?:creosoted|timber) piles?|"
     r"tarmac\w*|macadam|asphalt|bitmac|blacktop|paving|pavement|slabs?(?! of (?!concrete))"
 )
 """Works of man in the ground: those that an adjective or their material must call so (an old pipe), then those that always are."""
+_RUBBLE = r"rubble(?! (?:fractured|chalk|limestone|rock)\b)"
+"""Rubble of works of man; rock may be fractured to rubble."""
 _PATTERNS: dict[str, str] = {
     "fissured": r"fissur(?:ed|es?|ing)|desiccat(?:ed|ion)",
     "slickensided": r"slickensid(?:ed?|es)",
@@ -115,17 +117,19 @@ _PATTERNS: dict[str, str] = {
     r"(?!:? (?:are |is )?(?:very |extremely )?widely)",
     "massive": r"massive",
     "laminated": r"(?:inter)?laminat(?:ed|ions?)|laminae|varve[sd]?|partings?|"
-    r"thinly (?:inter)?bedded(?![^.;]*(?:stone|shale|chalk|slate|schist|tuff)s?\b)",
-    "cobbles": r"cobbl(?:es?|y|estones?)",
+    r"thinly (?:inter)?bedded(?![^.;]*(?:stone|shale|chalk|slate|schist|tuff|coal|gneiss|quartzite|marl)s?\b)",
+    "cobbles": r"cobbl(?:es?|y|estones?)|rocks? (?:up )?to \d",
     "boulders": r"boulders?(?! clay)|bouldery|core ?stones?|rip[ -]?rap|floaters?|erratics?",
     "crushed": r"crushed(?! (?:stone|concrete|rock fill|brick|aggregate))|gouge|shattered|sheared|brecciated|shear zone|fault zone|"
-    r"(?:completely|very highly) fractured|non[- ]?intact",
-    "obstructions": r"obstructions?|concrete|brick ?work|bricks|brick(?= rubble)|masonry|rubble|timbers?|rebar|"
+    r"fault breccia|(?:completely|very highly) fractured|non[- ]?intact",
+    "obstructions": r"obstructions?|concrete(?! sand)|brick ?work|bricks|brick(?= rubble)|masonry|"
+    rf"{_RUBBLE}|timbers?|rebar|"
     r"steel(?! gr[ea]y| blue|[ -](?:casing|liner|pipe|tape|pin|standpipe))(?<!mm steel)|scrap metal|refuse|t[yi]res?|tree trunks?|stumps?|"
+    r"trash|garbage|"
     rf"old (?:foundations?|piles?)|{_WORKS}",
     "organic": r"organics?(?! (?:vapou?rs?|colou?r))|peat|peaty|humus|humic|muck|lignite|lignitic|"
     r"(?:plant|vegetable) (?:remains|matter|material|debris|fragments)|"
-    r"(?:decayed|decaying|rotten|rotted|decomposed) (?:vegetation|wood|plants?)|"
+    r"(?:decayed|decaying|rotten|rotted|decomposed) (?:vegetation|wood|plants?|timber|trees?|tree trunks?|stumps?|branches)|"
     r"wood(?:y)?(?! (?:pil|blocks?|preserv|logs?))|driftwood|muskeg",
     "gas": r"gas(?:sy|es|eous)?(?! (?:main|pipe|line|service)s?)|methane|hydrogen sul(?:ph|f)ide|h2s|bubbling",
     "contaminated": r"contaminat(?:ed|ion)|hydrocarbons?|petroleum|diesel|creosote|solvent|"
@@ -140,10 +144,12 @@ _PATTERNS: dict[str, str] = {
     r"voids between",
     "frozen": r"frozen|perma ?frost|frost(?! suscept)|ice[- ]rich|ice (?:lens(?:es)?|crystals?|seams?|wedges?)|visible ice",
     "slide": r"land ?sl(?:ide|ip)s?|slide (?:debris|mass|material|plane)|slip (?:surface|plane)s?|slope ?wash|talus|scree|solifluct\w+",
-    "karst": r"karst(?:ic)?|sink ?holes?|dolines?|pinnacled|swallow ?holes?|"
-    r"(?:dis)?solution (?:cavit\w+|channels?|features?|pipes?|holes?|hollows?)",
+    "karst": r"(?:epi)?karst(?:ic)?|pinnacles?|sink ?holes?|dolines?|pinnacled|swallow ?holes?|"
+    r"(?:dis)?solution (?:cavit\w+|channels?|features?|pipes?|holes?|hollows?)|"
+    r"dissolution(?= (?:along|of|at|on)\b)|dissolved (?:joints?|zones?)",
     "mined": r"(?:mine|old|coal|abandoned|disused|shallow) workings?|workings|worked[- ]out|mined(?:[- ]out)?|mine void|goaf|gob|adits?|"
-    r"(?:mine|air|disused|old) shafts?|mine ?shafts?|"
+    r"(?:mine|air|disused|old) shafts?|mine ?shafts?|(?:old )?stopes?|"
+    r"(?:abandoned|collapsed|disused|flooded|old) (?:(?:coal|salt|gypsum|iron|lead|tin|chalk|limestone) )?mines?|"
     r"worked(?:[- ]out)? (?:coal |ironstone )?(?:seams?|coal)|"
     r"(?:seam|coal) (?:has been )?worked|crown ?holes?|pillar and stall|room and pillar",
 }
@@ -160,12 +166,12 @@ _STEMS: dict[str, str] = {
     "cavities": "cavit void cavern drop fell solution",
     "massive": "massive",
     "laminated": "lamin interlamin varve parting thinly",
-    "cobbles": "cobbl",
+    "cobbles": "cobbl rock",
     "boulders": "boulder corestone core stone rip floater erratic",
     "crushed": "crush gouge shatter shear breccia fault fractur intact",
     "organic": "organic peat humus humic muck lignit plant vegetable decayed decaying rotte decomposed wood driftwood "
     "muskeg fragment piece",
-    "obstructions": "sea gabion tunnel soakaway cesspit "
+    "obstructions": "lean creosot refuse trash garbage sea gabion tunnel soakaway cesspit "
     "obstruct concrete brick masonry rubble timber rebar steel scrap refuse tyre tire car vehicle water "
     "storm land trunk tree stump pipe "
     "cable service "
@@ -180,19 +186,31 @@ _STEMS: dict[str, str] = {
     "open": "open void",
     "frozen": "frozen permafrost frost ice visible",
     "slide": "landsl slide slip slope talus scree solifluct",
-    "karst": "karst sink doline pinnacl swallow solution dissolution",
-    "mined": "mine old coal abandoned disused shallow working goaf gob adit air shaft worked unworked seam crown pillar room",
+    "karst": "epikarst karst sink doline pinnacl swallow solution dissolution dissolved",
+    "mined": "stope collapsed flooded mine old coal abandoned disused shallow working goaf gob adit air shaft worked unworked seam crown "
+    "pillar room",
 }
 _BY_STEM: dict[str, tuple[str, ...]] = {
     stem: tuple(name for name, stems in _STEMS.items() if stem in stems.split()) for stems in _STEMS.values() for stem in stems.split()
 }
-_ANY_STEM = re.compile(r"\b(?:un|non[- ]|in)?(" + "|".join(sorted(_BY_STEM, key=len, reverse=True)) + ")")
+_STEM_WORD = re.compile(r"[a-z][a-z0-9]*")
+
+
+@lru_cache(maxsize=4096)
+def _named_by(word: str) -> tuple[str, ...]:
+    """Return the features that a word of a text in lower case may be part of, by the stem that it begins with, un- and in- aside."""
+    forms = [word, *(word[2:] for prefix in ("un", "in") if word.startswith(prefix))]
+    return tuple({name for form in forms for end in range(2, len(form) + 1) for name in _BY_STEM.get(form[:end], ())})
+
+
 _NOT = re.compile(
     r"\b(?:no|not|nil|without|absence of|lack of|free of|free from|neither)\b"
     r"(?:(?!\bbut\b|\bwith\b|\bhowever\b|\bbecoming\b)[^.;:(),]|,(?=[^.;:()]*?\b(?:or|nor)\b))*"
 )
 _DENIALS = ("no", "nil", "without", "absence", "lack", "free", "neither")
-_NONE_AFTER = re.compile(r"[ :-]+(?:were |was |are )?(?:none|nil|absent|not (?:observed|seen|encountered|noted|met|present))\b")
+_NONE_AFTER = re.compile(
+    r"(?: (?:content|matter|material))?[ :-]+(?:were |was |are )?(?:none|nil|absent|not (?:observed|seen|encountered|noted|met|present))\b"
+)
 _MADE = re.compile(r"\b(?:made ground|back ?fill|fill|brick|bricks|concrete|demolition)\b")
 """Where the ground is made, wood is a piece of it and not the remains of plants."""
 _SMALL_BITS = re.compile(
@@ -209,12 +227,12 @@ def read_features(lower: str) -> tuple[frozenset[str], frozenset[str]]:
     >>> sorted(found), sorted(absent)
     (['vuggy'], ['cavities', 'jointed'])
     """
-    stems = set(_ANY_STEM.findall(lower))
-    if not stems:
+    named = {name for word in _STEM_WORD.findall(lower) for name in _named_by(word)}
+    if not named:
         return frozenset(), frozenset()
-    denied = [match.span() for match in _NOT.finditer(lower)] if any(no in lower for no in _DENIALS) else []
+    denied = [match.span() for match in _NOT.finditer(lower)] if any(map(lower.__contains__, _DENIALS)) else []
     found, absent = set(), set()
-    for name in {name for stem in stems for name in _BY_STEM[stem]}:
+    for name in named:
         for match in FEATURES[name].finditer(lower):
             if name == "obstructions" and _only_fragments(lower, match):
                 continue
@@ -233,9 +251,16 @@ def _denied(lower: str, match: re.Match[str], denied: list[tuple[int, int]]) -> 
     return _NONE_AFTER.match(lower, match.end()) is not None
 
 
+_SIZE = re.compile(r"(?: \w+){0,2} (?:up )?to (\d{1,4}) ?(mm|in|inch|inches|\"|ft)\b")
+_MM = {"mm": 1.0, "in": 25.4, "inch": 25.4, "inches": 25.4, '"': 25.4, "ft": 304.8}
+SMALLEST_OBSTRUCTION_MM = 150.0
+"""Pieces of concrete and brick of this size and more stop a tool (own judgement)."""
+
+
 def _only_fragments(lower: str, match: re.Match[str]) -> bool:
     """Return whether brick or concrete is there as gravel or fragments, which no tool notices."""
-    if match[0] in ("rubble", "obstruction", "obstructions"):
+    size = _SIZE.match(lower, match.end())
+    if match[0] in ("rubble", "obstruction", "obstructions") or (size and float(size[1]) * _MM[size[2]] >= SMALLEST_OBSTRUCTION_MM):
         return False
     return bool(_GRAVEL_OF.search(lower[: match.start()]) or _SMALL_BITS.match(lower, match.end()))
 
@@ -245,7 +270,9 @@ _ORIGINS: tuple[tuple[str, re.Pattern[str]], ...] = (
         "fill",
         re.compile(
             r"(?<!joint )(?<!possible )(?<!possibly )(?:\bmade ground\b|(?<!clay-)\bfill\b|\brock ?fill\b|\bland ?fill\b(?! gas)|"
-            r"\bbackfill(?:ed)?\b|\btopsoil\b|\btarmac\w*|\bmacadam\b|\basphalt\b|\bhardcore\b|\brubble\b|\brefuse\b|"
+            r"\bbackfill(?:ed)?\b|\btopsoil\b|\btarmac\w*|\bmacadam\b|\basphalt\b|\bhardcore\b|\b"
+            + _RUBBLE
+            + r"\b|\brefuse\b|\blean mix\b|"
             r"\b(?:colliery|mine|dredge|quarry) spoil\b|\btailings\b|\bfly ?ash\b|"
             r"\briprap\b|\bsub-?base\b|\bbase course\b|\bcrusher run\b|^concrete\b)"
         ),
@@ -310,6 +337,8 @@ def origin_of(lower: str) -> str:
     >>> origin_of("brown gravelly sand (river terrace deposits)"), origin_of("infilled joints until 3 m")
     ('alluvial', 'unknown')
     """
-    if not any(stem in lower for stem in _ORIGIN_STEMS):
+    if not any(map(lower.__contains__, _ORIGIN_STEMS)):
         return "unknown"
+    if any(map(lower.__contains__, _DENIALS)):
+        lower = _NOT.sub(" ", lower)
     return next((name for name, pattern in _ORIGINS if pattern.search(lower)), "unknown")

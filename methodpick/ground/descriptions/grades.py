@@ -53,6 +53,7 @@ _GRADE = re.compile(
 )
 _STRENGTH = re.compile(r"\b(?:(extremely|very)\s+)?(low|medium|high) strength\b")
 _STRENGTHS = re.compile(r"\b(low|medium|high) (?:to|-) (?=(?:extremely |very )?(?:low|medium|high) strength\b)")
+_MEDIUM_CONSISTENCY = re.compile(r"\bmedium consistency\b")
 _OF_DENSITY = re.compile(r"\bmedium (?:relative )?density\b")
 _OF_CONSISTENCY = re.compile(r"\b(?:consistency|compactness|relative density|condition)\b")
 _OF_STRENGTH = {"low": "soft", "medium": "medium stiff", "high": "stiff", "very low": "very soft", "very high": "very stiff"}
@@ -129,6 +130,7 @@ def _grades_in(head: str, *, of_rock: bool = False) -> list[str]:
         head = _MEDIUM_TO.sub(lambda m: f"{'firm' if m[1] else 'medium dense'} to ", head)
         head = _TO_MEDIUM.sub(lambda m: f"{m[1]} to {'firm' if m[1] == 'soft' else 'medium dense'}", head)
         head = _MEDIUM_ALONE.sub("firm", head)
+        head = _MEDIUM_CONSISTENCY.sub("firm", head)
     if "density" in head and not of_rock:
         head = _OF_DENSITY.sub("medium dense", head)
     if "strength" in head and not of_rock:
@@ -139,6 +141,20 @@ def _grades_in(head: str, *, of_rock: bool = False) -> list[str]:
         full = f"{degree} {word}" if degree else word
         found.append(_WORDS.get(full, _WORDS[word]))
     return found
+
+
+_AS_DENSITY = {"very_soft": "very_loose", "soft": "loose", "firm": "medium_dense", "stiff": "medium_dense"}
+"""Density of sand and gravel that a log calls soft, firm or very firm; firm is Sowers' word for sand of 11 to 20 blows, from memory."""
+
+
+def density_of_consistency(grades: Grades) -> Grades | None:
+    """Return the density that the words for clay stand for where a log uses them of sand or gravel; None where they do not.
+
+    >>> density_of_consistency(("soft", "firm")), density_of_consistency(("hard", "hard"))
+    (('loose', 'medium_dense'), None)
+    """
+    low, high = (_AS_DENSITY.get(grade) for grade in grades)
+    return (low, high) if low and high else None
 
 
 def _consistency_of_strength(match: re.Match[str]) -> str:
@@ -230,6 +246,8 @@ _AMOUNTS = {
     "slight": "trace",
     "rare": "trace",
     "frequent": "some",
+    "much": "some",
+    "many": "some",
 }
 _QUANTITIES = {"trace": TRACE, "few": FEW, "little": LITTLE, "some": SOME, "and": AND}
 _FINES_PERCENT = re.compile(

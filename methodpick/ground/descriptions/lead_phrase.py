@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -36,6 +37,11 @@ _COMPOUND = {
     "oyster shells": "gravel",
     "iron pan": "ironpan",
     "cobble stones": "cobbles",
+    "landslide debris": "colluvium",
+    "landslip debris": "colluvium",
+    "slide debris": "colluvium",
+    "pulverised fuel ash": "silt",
+    "pulverized fuel ash": "silt",
     "fly ash": "ash",
     "flyash": "ash",
     "rip rap": "riprap",
@@ -56,8 +62,18 @@ _COMPOUND = {
     "water bearing": "wet",
     "water-bearing": "wet",
     "flood plain": "floodplain",
+    "stone fragments": "gravel",
+    "pit run": "gravel",
+    "pit-run": "gravel",
+    "shell rock": "coquina",
+    "shellrock": "coquina",
+    "lean mix": "concrete",
+    "fire clay": "claystone",
+    "fireclay": "claystone",
 }
-_JOIN = re.compile("|".join(re.escape(words) for words in _COMPOUND), re.IGNORECASE)
+_JOIN = re.compile(rf"\b(?:{'|'.join(sorted(map(re.escape, _COMPOUND), key=len, reverse=True))})\b", re.IGNORECASE)
+_COMPOUND_STARTS = frozenset(re.split(r"[ -]", words)[0] for words in _COMPOUND)
+_LETTERS = re.compile(r"[a-z]+")
 _EITHER_NOUN = re.compile(r"\b([A-Za-z]+)\s?/\s?([A-Za-z]+)")
 _BRACKETS = re.compile(r"[(\[]([^()\[\]]*)[)\]]?")
 _TOKEN = re.compile(r"[A-Za-z]+|[,:]|\s[-\N{EN DASH}]\s|\N{EM DASH}|[.;](?=\s|$)")
@@ -81,6 +97,10 @@ _GRAINS = re.compile(
 )
 
 
+_DETAIL_FIRST = re.compile(r"^\W*(?:(?:at|between|from|below)\s+\d[^:;]{0,20}:.*?(?:[.;]\s+|$))+", re.IGNORECASE | re.DOTALL)
+"""Details at a depth that stand before the layer itself: "At 5.60m: pocket of clay. Dense GRAVEL"."""
+
+
 @dataclass(frozen=True, slots=True)
 class Clause:
     """A stretch of text between commas: the words before the first stop word ("with", "trace", "over" ...) and those after it."""
@@ -89,7 +109,7 @@ class Clause:
     tail: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class LeadPhrase:
     """The leading phrase: its main nouns in order, its clauses, whether its capitals name the soil, the words that decided.
 
@@ -102,17 +122,17 @@ class LeadPhrase:
     evidence: str
     beside: tuple[Clause, ...] = ()
 
-    @property
+    @cached_property
     def heads(self) -> tuple[str, ...]:
         """Return the words of the clauses before their stop words, in lower case."""
         return tuple(word.lower() for clause in self.clauses for word in clause.head)
 
-    @property
+    @cached_property
     def names_rock_alone(self) -> bool:
         """Return whether every noun of the phrase is a rock."""
         return bool(self.nouns) and all(noun.startswith("rock:") for noun in self.nouns)
 
-    @property
+    @cached_property
     def tails(self) -> tuple[tuple[str, ...], ...]:
         """Return the words after the stop words, in lower case, a tuple for each clause."""
         return tuple(tuple(word.lower() for word in clause.tail) for clause in self.clauses if clause.tail)
@@ -126,8 +146,7 @@ def write_out(text: str) -> str:
     """
     if "/" in text:
         text = _EITHER_NOUN.sub(lambda match: f"{match[1]} and {match[2]}" if match[1].lower() in NOUNS else match[0], text)
-    small = text.lower()
-    if any(words in small for words in _COMPOUND):
+    if not _COMPOUND_STARTS.isdisjoint(_LETTERS.findall(text.lower())):
         text = _JOIN.sub(_compound, text)
     return " ".join(text.split())
 
@@ -146,10 +165,13 @@ def read_lead_phrase(text: str) -> LeadPhrase:
     >>> read_lead_phrase("brown silty sand, brick fragments").nouns
     ('sand',)
     """
+    rest = _DETAIL_FIRST.sub("", text)
+    if rest != text and _names_a_soil(rest):
+        text = rest
     plain = _BRACKETS.sub(" ", text)
     if any(word in plain for word in ("ater", "ATER", "mud", "MUD")):
         plain = _WATER_EVENT.sub(" ", plain)
-    if any(word in plain for word in _DENIALS):
+    if any(map(plain.__contains__, _DENIALS)):
         plain = _DENIED.sub(" ", plain)
     mixed = any(letter.islower() for letter in plain)
     chosen = first = None
@@ -171,9 +193,14 @@ def read_lead_phrase(text: str) -> LeadPhrase:
     return LeadPhrase(nouns, tuple(sentence), british, " and ".join(dict.fromkeys(named.words for named in found)), beside)
 
 
+def _names_a_soil(text: str) -> bool:
+    return any(word.lower() in NOUNS for word in re.findall(r"[A-Za-z]+", text))
+
+
 def _names(sentence: list[Clause]) -> bool:
-    """Return whether a sentence names a soil, or says what the layer becomes."""
-    return any(word.lower() in NOUNS or word.lower() == "becoming" for clause in sentence for word in (*clause.head, *clause.tail))
+    """Return whether a sentence names a soil, or begins with what the layer becomes."""
+    words = [word.lower() for clause in sentence for word in (*clause.head, *clause.tail)]
+    return words[:1] == ["becoming"] or not NOUNS.keys().isdisjoint(words)
 
 
 def _sentences(plain: str) -> list[list[Clause]]:
@@ -212,7 +239,7 @@ def _main_nouns(sentence: list[Clause], mixed: bool) -> tuple[list[Clause], list
         found = [named for clause in sentence for named in _nouns_of(clause.head)]
     if not found:
         found = [named for clause in sentence for named in _nouns_of(clause.head, parts=True)]
-    if mixed and any(named.in_capitals for named in found):
+    if mixed and any(named.in_capitals for named in found) and not _only_deposit(found):
         last = max(index for index, named in enumerate(found) if named.in_capitals)
         heads = [word.lower() for clause in sentence for word in clause.head]
         grains = NOUNS[found[last].noun] in _GRAINS_OF
@@ -227,6 +254,14 @@ def _main_nouns(sentence: list[Clause], mixed: bool) -> tuple[list[Clause], list
     return sentence, real or found
 
 
+def _only_deposit(found: list[NounFound]) -> bool:
+    """Return whether the capitals only say what the ground came from, and small letters what it is: "SAPROLITE, silty sand"."""
+    return all(NOUNS[named.noun] in _DEPOSITS for named in found if named.in_capitals) and len({named.noun for named in found}) > 1
+
+
+_DEPOSITS = frozenset({"saprolite", "residuum"})
+
+
 def _is_rock(word: str) -> bool:
     return NOUNS[word].startswith("rock:")
 
@@ -236,44 +271,45 @@ def _coordinate(words: list[str], noun: str) -> bool:
     return any(a == noun and b in ("and", "or") for a, b in pairwise(words))
 
 
-def _joined(words: tuple[str, ...], index: int) -> bool:
-    """Return whether the noun there is tied by "and" or "or" to a noun before it."""
-    return index > 1 and words[index - 1].lower() in ("and", "or") and words[index - 2].lower() in NOUNS
+def _joined(words: list[str], index: int) -> bool:
+    """Return whether the noun there is tied by "and" or "or" to a noun before it; words in lower case."""
+    return index > 1 and words[index - 1] in ("and", "or") and words[index - 2] in NOUNS
 
 
+_PIECES = INCLUSIONS - {"band", "bands", "layer", "layers", "seam", "seams", "ledge", "ledges", "bedding", "vein", "veins", "stringers"}
+"""Inclusions in which rock is broken to gravel; a band or a seam of rock is rock."""
 _GRAINS_OF = frozenset({"gravel", "cobbles", "sand"})
 
 
 def _nouns_of(words: tuple[str, ...], parts: bool = False) -> list[NounFound]:
     """Return the last noun of each run of nouns, since that is meant ("flint gravel"), unless an inclusion follows.
 
+    Grains that are only listed ("sand gravel cobbles") all count.
     With ``parts`` the inclusions count too ("sand seam" is sand), rock in pieces as gravel.
     """
+    small = [word.lower() for word in words]
+    if NOUNS.keys().isdisjoint(small):
+        return []
     found: list[NounFound] = []
     index = 0
     while index < len(words):
-        if words[index].lower() not in NOUNS:
+        if small[index] not in NOUNS:
             index += 1
             continue
         end = index + 1
-        while end < len(words) and words[end].lower() in NOUNS:
+        while end < len(words) and small[end] in NOUNS:
             end += 1
-        last = words[end - 1]
-        after = words[end].lower() if end < len(words) else ""
-        broken = parts and after in INCLUSIONS and NOUNS[last.lower()].startswith("rock:")
-        if parts or after not in INCLUSIONS or (NOUNS[last.lower()] == "void" and after == "filled"):
+        last, after = small[end - 1], small[end] if end < len(words) else ""
+        broken = parts and after in _PIECES and _is_rock(last)
+        if parts or after not in INCLUSIONS or (NOUNS[last] == "void" and after == "filled"):
             start = index
-            while start and words[start - 1].lower() in QUALIFIERS:
+            while start and small[start - 1] in QUALIFIERS:
                 start -= 1
-            noun = "gravel" if broken else last.lower()
-            if (
-                found
-                and NOUNS[noun] in _GRAINS_OF
-                and _is_rock(words[index].lower())
-                and _is_rock(found[-1].noun)
-                and _joined(words, index)
-            ):
+            noun = "gravel" if broken else last
+            if found and NOUNS[noun] in _GRAINS_OF and _is_rock(small[index]) and _is_rock(found[-1].noun) and _joined(small, index):
                 found.pop()  # "limestone and sandstone gravel" is gravel of both
-            found.append(NounFound(noun, last.isupper(), " ".join(words[start:end]).lower()))
+            if end - index > 1 and all(NOUNS[word] in _GRAINS_OF for word in small[index:end]):
+                found += [NounFound(word.lower(), word.isupper(), word.lower()) for word in words[index : end - 1]]
+            found.append(NounFound(noun, words[end - 1].isupper(), " ".join(small[start:end])))
         index = end
     return found

@@ -10,12 +10,12 @@ import re
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from methodpick.ground.descriptions.classes import soils_of
 from methodpick.ground.descriptions.features import origin_of, read_features
 from methodpick.ground.descriptions.grades import (
     Grades,
     Shares,
-    coarse_fines,
-    fine_fines,
+    density_of_consistency,
     gravel_share,
     read_grades,
     read_moisture,
@@ -23,8 +23,7 @@ from methodpick.ground.descriptions.grades import (
     read_shares,
 )
 from methodpick.ground.descriptions.lead_phrase import LeadPhrase, read_lead_phrase, write_out
-from methodpick.ground.descriptions.made_ground import is_slab, rock_in_fill, soil_of_pieces
-from methodpick.ground.descriptions.nouns import SOILS_OF_NOUN, SOLUBLE, PossibleSoils
+from methodpick.ground.descriptions.nouns import SOILS_OF_NOUN, SOLUBLE, PossibleSoils, is_slab, rock_in_fill, soil_of_pieces
 from methodpick.ground.descriptions.rock import (
     NO_ROCK,
     DescribedRock,
@@ -74,6 +73,17 @@ _ADJECTIVES: tuple[tuple[str, frozenset[str]], ...] = (
     ("peaty", frozenset({"organic"})),
     ("organic", frozenset({"organic"})),
 )
+_OF_ADJECTIVE = {"gravelly": "silty_gravel", "sandy": "silty_sand", "clayey": "clay", "silty": "silt", "peaty": "organic"}
+"""What "clayey soil" most likely is."""
+_TOPSOIL_LABEL = re.compile(
+    r"^\W*(?:(?:grass|turf)(?: over| on| onto)? )?top ?soil\s*[:(\N{EN DASH}-]\s*(?=.*\b(?:clay|silt|sand|gravel|peat)s?\b)",
+    re.IGNORECASE | re.DOTALL,
+)
+"""Topsoil as a heading before what it is made of."""
+_MADE_OF_BRACKETS = re.compile(r"^\W*(?:possible |probable )?made ground\s*[.:]?\s*\(([^()]{12,})\)", re.IGNORECASE)
+"""Made ground whose brackets say what it is made of; what stands behind them is a detail."""
+_NAMED_AFTER = re.compile(r"[(\[][^()\[\]]*\b(?:member|formation|group|series|beds)[)\]]")
+"""A stratigraphic name in brackets, whose words describe nothing."""
 _FORMATION = re.compile(
     r"^\W*[\w' ]{3,40}?\b(?:formation|group|beds|measures|series|mercia mudstone|keuper marl|etruria marl)\s*(?::|-\s|,)\s*"
     r"(?=.*\b(?:clay|silt|sand|gravel|\w*stone|shale|chalk|marl|peat|cobbles|rock)s?\b)",
@@ -85,6 +95,8 @@ _SYMBOL_IN_TEXT = re.compile(r"[(\[]\s*([A-Z]{2}(?:\s?[-/]\s?[A-Z]{2})?)\s*[)\]]
 
 _SYMBOL_ALONE = re.compile(r"(?<![\w-])((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?)(?![\w-])")
 
+_SAND_AND_GRAVEL = frozenset({"clean_sand", "silty_sand", "clean_gravel", "silty_gravel"})
+_LED_BY_SYMBOL = re.compile(r"^\W*((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?)\s*[,;:]")
 _NO_SOIL = PossibleSoils(frozenset(), None)
 _LONGEST = 2000
 
@@ -135,7 +147,6 @@ class _Described:
 _NOTHING_SAID = Description()
 
 
-@lru_cache(maxsize=8192)
 def read_description(description: str, symbol: str | None = None, origin: str = "unknown") -> Description:
     """Read a layer's description, its symbol and its stated origin.
 
@@ -148,16 +159,21 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
     >>> read_description("soft clay", "SP").doubt
     "symbol SP and description 'clay' disagree"
     """
-    text, slips = spell_out(description[:_LONGEST])
+    return _read(description[:_LONGEST], symbol, origin)
+
+
+@lru_cache(maxsize=16384)
+def _read(description: str, symbol: str | None, origin: str) -> Description:
+    text, slips = spell_out(description)
     lower = text.lower()
-    phrase = _lead_phrase(_FORMATION.sub("", write_out(text)), lower)
+    phrase = _lead_phrase(_TOPSOIL_LABEL.sub("", _FORMATION.sub("", write_out(text))), lower)
     shares = read_shares(phrase, lower)
     name = symbol if symbol is not None else _symbol_in(description, alone=not phrase.nouns)
     by_symbol = read_symbol(name) if name else None
     described = _described(phrase, shares, lower)
     soils, likely, doubt = _combined(by_symbol, name, described, phrase)
     consistency, density, misspelt = read_grades(phrase, lower)
-    features, absent = read_features(lower)
+    features, absent = read_features(_NAMED_AFTER.sub(" ", lower))
     stated, origin_doubt = _origin(lower, origin, made=set(phrase.nouns) == {"debris"})
     doubts = (doubt, origin_doubt, f"'{name}' is not a symbol" if name and by_symbol is None else "")
     made = Description(
@@ -168,7 +184,7 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
         fines=_fines(by_symbol, described, likely, soils),
         gravel=gravel_share(shares, phrase),
         consistency=consistency if _has_consistency(phrase, soils, consistency) else None,
-        density=density,
+        density=_density(density, consistency, soils),
         moisture=read_moisture(phrase),
         features=features | _features_of_nouns(phrase, shares, name, lower),
         absent=absent,
@@ -183,6 +199,13 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
     return _with_its_soil(made, lower) if soils & (ROCK | {"intermediate"}) else made
 
 
+def _density(density: Grades | None, consistency: Grades | None, soils: frozenset[str]) -> Grades | None:
+    """Return the density; sand and gravel may be called soft or firm."""
+    if density is None and consistency is not None and soils and soils <= _SAND_AND_GRAVEL:
+        return density_of_consistency(consistency)
+    return density
+
+
 def _has_consistency(phrase: LeadPhrase, soils: frozenset[str], consistency: Grades | None) -> bool:
     """Return whether strength words are those of a fine soil: soft and hard of what is only called rock are strengths of rock."""
     if phrase.names_rock_alone and consistency is not None and not {"firm", "stiff", "very_stiff"}.intersection(consistency):
@@ -192,6 +215,9 @@ def _has_consistency(phrase: LeadPhrase, soils: frozenset[str], consistency: Gra
 
 def _lead_phrase(text: str, lower: str) -> LeadPhrase:
     """Read the leading phrase; where it names no more than made ground or a kind of deposit, what its brackets hold counts."""
+    made_of = _MADE_OF_BRACKETS.match(text)
+    if made_of is not None and (inside := read_lead_phrase(made_of[1])).nouns and set(inside.nouns) != {"debris"}:
+        return inside
     phrase = read_lead_phrase(text)
     if phrase.nouns and set(phrase.nouns) != {"debris"}:
         return phrase
@@ -224,7 +250,9 @@ def _with_its_soil(words: Description, lower: str) -> Description:
 
 def _symbol_in(description: str, *, alone: bool) -> str | None:
     """Return the symbol that a description gives in brackets, or as a word where it stands ``alone`` for the soil."""
-    match = _SYMBOL_IN_TEXT.search(description) or (_SYMBOL_ALONE.search(description) if alone else None)
+    match = (
+        _LED_BY_SYMBOL.match(description) or _SYMBOL_IN_TEXT.search(description) or (_SYMBOL_ALONE.search(description) if alone else None)
+    )
     return match[1] if match and read_symbol(match[1]) else None
 
 
@@ -238,7 +266,7 @@ def _described(phrase: LeadPhrase, shares: Shares, lower: str) -> _Described:
         return _Described(pieces.soils, pieces.likely)
     if not phrase.nouns or phrase.nouns == ("debris",):
         return _without_noun(phrase, shares, lower)
-    broken = rock_in_fill(lower) if any(noun.startswith("rock:") for noun in phrase.nouns) else None
+    broken = _rock_in_fill(lower) if any(noun.startswith("rock:") for noun in phrase.nouns) else None
     possible: list[PossibleSoils] = []
     rock = NO_ROCK
     fines: list[ShareRange] = []
@@ -250,7 +278,7 @@ def _described(phrase: LeadPhrase, shares: Shares, lower: str) -> _Described:
                 rock = read_rock(_rock_type(phrase), " ".join(phrase.heads), lower)
                 possible.append(rock.classes)
             continue
-        kind, share = _soils_of(noun, phrase, shares)
+        kind, share = soils_of(noun, phrase, shares)
         possible.append(kind)
         fines += [share] if share else []
     if phrase.nouns[0] == "void":
@@ -258,6 +286,14 @@ def _described(phrase: LeadPhrase, shares: Shares, lower: str) -> _Described:
     soils = frozenset().union(*(kind.soils for kind in possible))
     span = (min(f[0] for f in fines), fines[0][1], max(f[2] for f in fines)) if len(fines) == len(possible) else None
     return _Described(soils, _likeliest(possible, phrase, shares), span, rock)
+
+
+def _rock_in_fill(lower: str) -> PossibleSoils | None:
+    """Return the soil of made ground that names rock alone: what it was recovered as, else broken stone; None where none is made."""
+    broken = rock_in_fill(lower)
+    named = recovered_as(lower) if broken is not None else ""
+    came_up = read_description(named) if named else _NOTHING_SAID
+    return PossibleSoils(came_up.soils, came_up.likely) if came_up.soils and not came_up.soils & ROCK else broken
 
 
 def _likeliest(possible: list[PossibleSoils], phrase: LeadPhrase, shares: Shares) -> str | None:
@@ -273,45 +309,11 @@ def _rock_type(phrase: LeadPhrase) -> str:
     return next((kind for kind in types if kind != "rock"), named[0] if named else "rock")
 
 
-def _soils_of(noun: str, phrase: LeadPhrase, shares: Shares) -> tuple[PossibleSoils, ShareRange | None]:
-    """Return the classes of one soil noun with its qualifying words, and its share of fines."""
-    if noun in ("sand", "gravel"):
-        return _coarse(noun, coarse_fines(shares, phrase), mixed=bool({"clay", "silt"} & set(phrase.nouns)))
-    kind = SOILS_OF_NOUN[noun]
-    if noun == "loam":
-        return PossibleSoils(kind.soils, _of_loam(phrase, shares)), None
-    level = shares.level("organic", "peaty")
-    if noun in ("clay", "silt"):
-        if level in ("", "very"):
-            if "organic" in shares.adjectives and level == "" and "peaty" not in shares.adjectives:
-                return kind, fine_fines(shares, phrase)
-            likely = "organic" if "organic" in shares.adjectives else noun
-            return PossibleSoils(frozenset({"organic", noun}), likely), fine_fines(shares, phrase)
-        other = shares.level("clayey" if noun == "silt" else "silty")
-        if other == "very" or (noun == "silt" and other == ""):
-            kind = PossibleSoils(frozenset({"clay", "silt"}), noun)
-        return kind, fine_fines(shares, phrase)
-    return kind, None
-
-
-def _of_loam(phrase: LeadPhrase, shares: Shares) -> str:
-    """Return the likely class of loam: sandy loam is silty sand, clay loam clay."""
-    return "silty_sand" if shares.level("sandy") == "" else "clay" if "clay" in phrase.heads or "clayey" in shares.adjectives else "silt"
-
-
-def _coarse(noun: str, fines: ShareRange, *, mixed: bool) -> tuple[PossibleSoils, ShareRange]:
-    """Class a sand or gravel by its fines: below 12 % it may be clean, from 5 % it may be dirty."""
-    clean, dirty = f"clean_{noun}", f"silty_{noun}"
-    low, likely, high = fines
-    both = mixed or (low < 12 and high > 12 and not (low >= 5 and (likely or 0) >= 12 and high > 25)) or (low >= 5 and high <= 12)
-    if both:
-        return PossibleSoils(frozenset({clean, dirty}), dirty if (likely or 0) >= 12 else clean), fines
-    return PossibleSoils(frozenset({dirty if (likely or 0) >= 12 else clean}), dirty if (likely or 0) >= 12 else clean), fines
-
-
 def _without_noun(phrase: LeadPhrase, shares: Shares, lower: str) -> _Described:
     if _NOTHING.search(lower):
         return _Described(frozenset(), None, doubt="no recovery: the log does not say what lies here")
+    if not phrase.nouns and "fill" in lower and (pieces := soil_of_pieces(lower)) is not None:
+        return _Described(pieces.soils, pieces.likely)
     for word, kind in _FALLBACK:
         if re.search(rf"\b{word}\b", lower):
             return _Described(SOILS_OF_NOUN[kind].soils, _by_grade(kind, phrase) or SOILS_OF_NOUN[kind].likely)
@@ -319,7 +321,10 @@ def _without_noun(phrase: LeadPhrase, shares: Shares, lower: str) -> _Described:
         return _Described(SOILS_OF_NOUN["debris"].soils, SOILS_OF_NOUN["debris"].likely)
     allowed = [soils for word, soils in _ADJECTIVES if word in shares.adjectives]
     if allowed:
-        return _Described(frozenset().union(*allowed), None, doubt="only adjectives name the soil")
+        likely = next(
+            (_OF_ADJECTIVE[word] for word in phrase.heads[:-1][::-1] if phrase.heads[-1:] == ("soil",) and word in _OF_ADJECTIVE), None
+        )
+        return _Described(frozenset().union(*allowed), likely, doubt="only adjectives name the soil")
     doubt = "no soil word is read in the description" if lower.strip() else ""
     return _Described(frozenset(), None, doubt=doubt)
 

@@ -19,9 +19,11 @@ from methodpick.ground.descriptions.nouns import SOLUBLE, WEAK, PossibleSoils
 
 _PART = r"(?!\s+(?:joints?|surfaces?|zones?|seams?|along|discontinuit\w+|contacts?))"
 _WEATHERING = re.compile(
-    rf"\b(?:(fresh|slightly|moderately|highly|completely|partially|partly|severely|extremely|un)[ -]?)?"
-    rf"(?:(?:(?:to|and|or)\s+)?(?:(slightly|moderately|highly|completely)\s+)?)(weathered|decomposed|disintegrated){_PART}\b"
+    rf"\b(?:(fresh|slightly|moderately|distinctly|highly|intensely|completely|partially|partly|severely|extremely|un)[ -]?)?"
+    rf"(?:(?:(?:to|and|or)\s+)?(?:(slightly|moderately|distinctly|highly|intensely|completely)\s+)?)(weathered|decomposed|disintegrated){_PART}\b"
 )
+_SAME_DEGREE = {"un": "", "distinctly": "moderately", "intensely": "highly"}
+"""Words of BS 5930 approach 4 and of US logs by the degree of ISRM that comes nearest (own judgement)."""
 _FRESH = re.compile(r"\b(?:fresh|unweathered|sound)\b")
 _STRENGTH = re.compile(r"\b(?:(extremely|very|medium|moderately)\s+)?(weak|strong|soft|hard)\b")
 _VERY_WEAK = ("extremely weak", "very weak", "very soft")
@@ -99,7 +101,7 @@ def read_rock(rock_type: str, head: str, lower: str = "") -> DescribedRock:
 def _weathering_in(head: str) -> str | None:
     degrees: list[str] = []
     for first, second, word in _WEATHERING.findall(head):
-        degrees += [degree for degree in (first, second) if degree and degree != "un"]
+        degrees += [same for degree in (first, second) if (same := _SAME_DEGREE.get(degree, degree))]
         if not first and not second:
             degrees.append("weathered" if word == "weathered" else "completely")
     if _FRESH.search(head):
@@ -147,6 +149,8 @@ def _class_of_chalk(lower: str, weathering: str | None, strength: str | None) ->
     """Return the class of chalk: structureless chalk and grade D are soil-like, A to C are rock however weak; else as any rock."""
     grade = chalk_grade(lower)
     if grade.startswith("D") or _STRUCTURELESS.search(lower.partition("recovered")[0]):
+        return PossibleSoils(frozenset({"weathered_rock"}), "weathered_rock")
+    if _SOIL_LIKE.search(lower):
         return PossibleSoils(frozenset({"weathered_rock"}), "weathered_rock")
     classes = _class_of("chalk", weathering, strength)
     return PossibleSoils(classes.soils | {"rock"}, "rock") if grade else classes
@@ -204,6 +208,8 @@ def chalk_grade(lower: str) -> str:
     return " to ".join(grade[0].upper() + grade[1:] for grade in dict.fromkeys((first, second)) if grade)
 
 
+_SOIL_LIKE = re.compile(r"^(?:\w+ ){0,3}?(?:firm|stiff)\b(?:(?!\bwith\b)[^.,;])*\bchalk\b")
+"""Chalk with a consistency of clay behaves as soil; "soft" and "hard" are used of rock too."""
 _STRUCTURELESS = re.compile(r"\bstructureless\b|\bputty\b|\bremoulded\b|\bgrade vi\b")
 _CHALK_SILT = re.compile(r"\bgrade d(?:m\b|\b(?!c))|\bgrade vi\b|\bstructureless\b(?=.*\b(?:silt|putty)\b)|\bputty\b|\bremoulded\b")
 _CHALK_GRAVEL = re.compile(r"\bgrade (?:dc|c[45]|iv|v)\b|\bstructureless\b|\brubbly\b|\brubble chalk\b")

@@ -31,8 +31,8 @@ def _by_short(listed: dict[str, str]) -> dict[str, str]:
 
 _SHORT = _by_short(
     {
-        "very": "vry",
-        "very stiff": "vst",
+        "very": "vry vey veyr",
+        "very stiff": "vst vstf vstff",
         "extremely": "ext extr",
         "medium": "med mdm",
         "moderately": "mod",
@@ -51,7 +51,7 @@ _SHORT = _by_short(
         "clayey": "clyey clayy",
         "silt": "slt",
         "silty": "slty",
-        "sand": "snd",
+        "sand": "snd sd sds",
         "sandy": "sdy sndy",
         "gravel": "gvl grvl gvls grav grvls",
         "gravelly": "gvly grvly gvlly gravly grvlly",
@@ -69,7 +69,7 @@ _SHORT = _by_short(
         "fractured": "frac frac'd fract",
         "fissured": "fiss",
         "laminated": "lam lamd",
-        "weathered": "wthd wthrd wthr wthd weath wthrd wxd weathd",
+        "weathered": "wthd wthrd wthr wthd weath wthrd wxd wx weathd",
         "decomposed": "decomp",
         "cemented": "cem cmtd cem'd",
         "saturated": "sat",
@@ -78,7 +78,19 @@ _SHORT = _by_short(
     }
 )
 """Abbreviations that stand for one word wherever they are met."""
-_SHORT_ALONE = _by_short({"clay": "cl", "silt": "si", "sand": "sa", "peat": "pt", "stiff": "st", "gravel": "grv"})
+_SHORT_ALONE = _by_short(
+    {
+        "clay": "cl",
+        "silt": "si",
+        "sand": "sa",
+        "peat": "pt",
+        "stiff": "st",
+        "gravel": "grv",
+        "shale": "sh",
+        "sandstone": "ss",
+        "limestone": "ls",
+    }
+)
 """Abbreviations that are read only where nothing else of the text names a soil, since they are group symbols or other words too."""
 _FIRST_WORDS = {"ls": "limestone", "ss": "sandstone", "sh": "shale"}
 _FIRST_WORD = re.compile(r"^(ls|ss|sh)(?:\.|(?=[,;]|\s+w/))", re.IGNORECASE)
@@ -98,6 +110,12 @@ _VERY = re.compile(
 _WITH = re.compile(r"\b(?:[wW]/|w\b(?=\s+[a-z]))\s*")
 _MEDIUM = re.compile(r"(?<!\d )(?<!\d)\bm(?=[ -](?:dense|dns|stiff|stf)\b)", re.IGNORECASE)
 _MADE_GROUND = re.compile(r"\b(?:man[- ])?made[\s-]*(?:up )?(ground|gro?nd|grd|gnd|gd)\b\.?", re.IGNORECASE)
+_SILTY = re.compile(r"\b(si|cl|sa)(?=\s+(?:sds?|snd|sand|cly?|clay|slt|silt|gvl|grvl|gravel)\b)")
+_ADJECTIVES = {"si": "silty", "cl": "clayey", "sa": "sandy"}
+_SHORT_SOILS = _listed("si cl sa gr Gr GR md")
+_SAND_AND_GRAVEL = re.compile(r"\b(sds?|sand|snd)(\s*(?:&|and|/)\s*)gr\b", re.IGNORECASE)
+_GRANITE = re.compile(r"^\W*D\.?G\b\.?(?=\s*(?:[-,;:(]|$))")
+_DENSITY_ITEM = re.compile(r"(?<=[,;])(\s*)md(?=\s*(?:[,;.]|$))")
 _TOPSOIL = re.compile(r"\btop[ -]soil\b", re.IGNORECASE)
 _RUN_TOGETHER = re.compile(r"(?<=[a-z]{3})(?=[A-Z]{4,})")
 _STOP_LOST = re.compile(r"(?<=[A-Za-z)]{3})([.;,:])(?=[A-Z][a-z])")
@@ -113,6 +131,7 @@ _ISO_PART = re.compile(r"(?:[fmc])?(sa|si|cl|gr|co|bo|or)('|\*)?")
 _ISO = re.compile(
     r"(?<![A-Za-z])((?:\(?[fmc]?(?:sa|si|cl|gr|co|bo|or)['*]?\)?)*)([FMC]?)(Cl|Si|Sa|Gr|Co|Bo|Pt|Or)(?![A-Za-z])(?!\s*[:=]?\s*\d|\()"
 )
+_ISO_END = re.compile(r"(?:Cl|Si|Sa|Gr|Co|Bo|Pt|Or)(?![A-Za-z])")
 _ISO_ALONE = re.compile(r"\s*(?:[,;]|$)")
 _AUSTRALIAN = {
     "VS": "very soft",
@@ -245,8 +264,12 @@ def spell_out(text: str) -> SpelledOut:
     if meant:
         text = _WORD.sub(lambda match: meant.get(match[0], match[0]), text)
     text = " ".join(text.replace("&", " and ").split())
-    if not any(word.lower() in NOUNS for word in _WORD.findall(text)):
-        text = _WORD.sub(lambda match: _in_case(match[0], _SHORT_ALONE.get(match[0].lower(), match[0])), text)
+    first, comma, rest = text.partition(",")
+    if NOUNS.keys().isdisjoint(_WORD.findall(first.lower())):
+        first = _WORD.sub(lambda match: _in_case(match[0], _SHORT_ALONE.get(match[0].lower(), match[0])), first)
+        if NOUNS.keys().isdisjoint(_WORD.findall(text.lower())):
+            rest = _WORD.sub(lambda match: _in_case(match[0], _SHORT_ALONE.get(match[0].lower(), match[0])), rest)
+        text = first + comma + rest
     return SpelledOut(text, tuple(sorted(word for word in meant if word.lower() not in _SHORT)))
 
 
@@ -262,7 +285,12 @@ def _stops(text: str) -> str:
 
 def _codes(text: str, words: set[str]) -> str:
     """Write out the codes of standards and of regional practice; ``words`` are those of the text, so that few patterns are tried."""
-    if any(word[-2:] in _ISO_SOILS for word in words):
+    if not words.isdisjoint(_SHORT_SOILS):
+        text = _SILTY.sub(lambda match: _ADJECTIVES[match[1]], _SAND_AND_GRAVEL.sub(r"\1\2gravel", text))
+        text = _DENSITY_ITEM.sub(r"\1medium dense", text)
+    if not words.isdisjoint(("D", "DG")):
+        text = _GRANITE.sub("decomposed granite", text)
+    if _ISO_END.search(text):
         text = _ISO.sub(_iso_name, text)
     if not words.isdisjoint(_AUSTRALIAN) or "D" in words:
         text = _DENSE_AFTER_MOISTURE.sub(r"\1dense", text)

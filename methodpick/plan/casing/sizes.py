@@ -56,6 +56,10 @@ WALL_REASONS = {
 """What a wall is for, as an aim and as what governs."""
 
 
+TOLERANCE_M = 5e-4
+"""Outside diameters closer than this are one size: lists round to the millimetre."""
+
+
 @dataclass(frozen=True, slots=True)
 class CasingSize:
     """A casing size.
@@ -102,6 +106,19 @@ def string_sizes(site: Site, shaft: Shaft, uses: Sequence[CasingUse], trade: Tra
         sizes.append(size)
         needed_inside, least_outside = size.outside_m + limits["tool_clear_m"], size.outside_m + limits["casing_step_m"]
     return tuple(reversed(sizes))
+
+
+def size_of_outside(site: Site, outside_m: float, use: CasingUse, limits: Mapping[str, float]) -> CasingSize:
+    """Return the size of an outside diameter that is given: of the yard where one is strong enough, else with the wall that it wants."""
+    fitting = [
+        casing
+        for casing in site.stock
+        if abs(casing.outside_diameter_m - outside_m) < TOLERANCE_M and _is_strong_enough(casing, use, limits)
+    ]
+    if not fitting:
+        return CasingSize(round(outside_m, 4), wall_for(outside_m, use, limits))
+    chosen = min(fitting, key=lambda casing: casing.wall_m)
+    return CasingSize(chosen.outside_diameter_m, chosen.wall_m, chosen.length_m)
 
 
 def most_strings(site: Site, shaft: Shaft, trade: TradeSizes, most: int = 3) -> int:
@@ -158,9 +175,14 @@ def _fits(casing: StockCasing, needs: tuple[float, float], use: CasingUse, limit
         casing.outside_diameter_m - 2 * casing.wall_m >= inside_m - 1e-6
         and casing.outside_diameter_m >= outside_m - 1e-6
         and casing.outside_diameter_m <= max(needs) + 2 * limits["casing_oversize_m"] + 1e-6
-        and (use.way is None or casing.wall_m >= _wall_for_way(casing.outside_diameter_m, use.way, limits)[1] - 1e-9)
-        and withstands(casing.outside_diameter_m, casing.wall_m, use.pressure_kpa, limits)
+        and _is_strong_enough(casing, use, limits)
     )
+
+
+def _is_strong_enough(casing: StockCasing, use: CasingUse, limits: Mapping[str, float]) -> bool:
+    """Return whether a casing of the yard is brought down by its way and bears what presses on it."""
+    for_way = use.way is None or casing.wall_m >= _wall_for_way(casing.outside_diameter_m, use.way, limits)[1] - 1e-9
+    return for_way and withstands(casing.outside_diameter_m, casing.wall_m, use.pressure_kpa, limits)
 
 
 # ---- walls
@@ -216,6 +238,8 @@ def wall_reason(size: CasingSize, use: CasingUse, limits: Mapping[str, float]) -
             f" Emptied it carries {mark(use.pressure_kpa, 'kPa')} outside; an oval pipe of this wall bears {mark(borne, 'kPa')} with a "
             f"safety of {limits['collapse_safety']:g}."
         )
+    if bought and size.wall_m > walls[thickest] + 1e-6:
+        why += " It is thicker, since casing of one size serves several shafts."
     if not bought:
         thin = size.wall_m < walls[thickest] - 1e-6
         why += f" It comes from the yard{', thinner than a bought one would be' if thin else ''}."

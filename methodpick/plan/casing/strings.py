@@ -10,9 +10,19 @@ from typing import Literal, NamedTuple, cast
 from methodpick.facts.curves import INSET_M
 from methodpick.facts.strata import run_of_class
 from methodpick.ground.site import Shaft, Site
+from methodpick.mechanics.base_and_seat import plug_needed_thickness
 from methodpick.mechanics.stress import hydrostatic
-from methodpick.mechanics.uplift import plug_needed_thickness
-from methodpick.plan.casing.sizes import CasingSize, CasingUse, casing_mass, sections, starter_size, string_sizes, wall_reason, words_of
+from methodpick.plan.casing.sizes import (
+    CasingSize,
+    CasingUse,
+    casing_mass,
+    sections,
+    size_of_outside,
+    starter_size,
+    string_sizes,
+    wall_reason,
+    words_of,
+)
 from methodpick.plan.checks.emptied_seal import seal_length
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.planning_input import is_casing_outside
@@ -38,19 +48,28 @@ class _String:
 
 
 def make_casings(
-    site: Site, ground: JudgedGround, path: SequencePath | None, levels: FluidLevels, sizes: Sequence[CasingSize] = ()
+    site: Site,
+    ground: JudgedGround,
+    path: SequencePath | None,
+    levels: FluidLevels,
+    sizes: Sequence[CasingSize] = (),
+    outside_m: float | None = None,
 ) -> tuple[Casing, ...]:
     """Return the starter (where there is one) and the strings of a path, outermost first; the starter alone without a path.
 
     A string that stands from the surface before anything is drilled is the starter: there is no second one. ``sizes`` are those of
-    all casings where they are chosen already; else each is the least that does.
+    all casings where they are chosen already; else each is the least that does. ``outside_m`` is the outside diameter of all of them where
+    that alone is given, for a path on which no casing stands in another.
     """
     has_starter = levels.starter_base_m > 0 and (path is None or path.segments[0].top_m >= levels.starter_base_m - 1e-6)
-    strings = _sized_strings(site, ground, path, sizes[1 if has_starter else 0 :]) if path is not None else ()
+    strings = _sized_strings(site, ground, path, sizes[1 if has_starter else 0 :], outside_m) if path is not None else ()
     casings: list[Casing] = []
     around: CasingSize | None = None
     if has_starter:
-        around = sizes[0] if sizes else starter_size(_widest_through_starter(ground, strings), ground.trade_sizes)
+        if outside_m is not None:
+            around = size_of_outside(site, outside_m, CasingUse(), ground.limits)
+        else:
+            around = sizes[0] if sizes else starter_size(_widest_through_starter(ground, strings), ground.trade_sizes)
         casings.append(_starter_casing(ground, around, levels))
     for string in strings:
         casings.append(_string_casing(ground, string, around, levels))
@@ -66,14 +85,19 @@ def _widest_through_starter(ground: JudgedGround, strings: Sequence[_String]) ->
     return max(outside_m, ground.trade_sizes.tool_from(outside_m + clear_m) - clear_m)
 
 
-def _sized_strings(site: Site, ground: JudgedGround, path: SequencePath, given: Sequence[CasingSize]) -> tuple[_String, ...]:
+def _sized_strings(
+    site: Site, ground: JudgedGround, path: SequencePath, given: Sequence[CasingSize], outside_m: float | None
+) -> tuple[_String, ...]:
     limits = ground.limits
     emptied = [_is_emptied(segment, path) for segment in path.strings]
     uses = [
         CasingUse(_outside_pressure(ground, segment) if bailed else 0.0, segment.way if segment.casing == "advanced" else None)
         for segment, bailed in zip(path.strings, emptied, strict=True)
     ]
-    sizes = tuple(given) or string_sizes(site, ground.shaft, uses, ground.trade_sizes)
+    if outside_m is not None:
+        sizes = tuple(size_of_outside(site, outside_m, use, limits) for use in uses)
+    else:
+        sizes = tuple(given) or string_sizes(site, ground.shaft, uses, ground.trade_sizes)
     passes = [f"the {mark(size.outside_m, 'size')} casing in it" for size in sizes[1:]]
     passes.append(f"the {mark(tool_below_casings(ground.shaft, limits), 'size')} tool below it")
     return tuple(_String(*of_string) for of_string in zip(path.strings, uses, emptied, sizes, passes, strict=False))

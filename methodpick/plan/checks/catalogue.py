@@ -19,6 +19,7 @@ from methodpick.plan.checks.casing_wall import (
 from methodpick.plan.checks.clearance import CLEARANCE_CAGE, CLEARANCE_STRING, CLEARANCE_TOOL
 from methodpick.plan.checks.crowd import CROWD
 from methodpick.plan.checks.definition import Definition
+from methodpick.plan.checks.drained_wall import DRAINED_WALL
 from methodpick.plan.checks.dry_sand import DRY_SAND_COHESION, DRY_SAND_THICKNESS, UNSEALED_DRY
 from methodpick.plan.checks.emptied_seal import EMPTIED_SEAL_LENGTH, EMPTIED_SEAL_SOIL, EMPTIED_SEAL_STRENGTH, EMPTIED_SEAL_WHOLE
 from methodpick.plan.checks.fluid_head import CASING_OVER_FLUID, STARTER_SHOE
@@ -62,6 +63,7 @@ CATALOGUE: tuple[Definition, ...] = (
     WALL_OVERLOAD,
     WALL_CLOSURE,
     WALL_COHESION,
+    DRAINED_WALL,
     OPEN_TIME,
     INFLOW_PLACEMENT,
     INFLOW_PUMPS,

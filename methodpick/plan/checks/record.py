@@ -180,7 +180,7 @@ def _with_other_word(likely: Compared, worst: Compared, where: str) -> Check:
     return replace(
         check,
         what=f"{name.has} is {_number(sure.has.likely, unit)}; {name.needed} {_number(sure.needed.likely, unit)} ({where} "
-        f"{_number(open_to.has.adverse, unit)} and {_number(open_to.needed.adverse, unit)}).",
+        f"{_number(open_to.has.adverse, unit)} against {_number(open_to.needed.adverse, unit)}).",
         needed=replace(sure.needed, adverse=open_to.needed.adverse),
         has=replace(sure.has, adverse=open_to.has.adverse),
         margin=replace(sure.margin, adverse=open_to.margin.adverse),
@@ -245,13 +245,22 @@ def _compared(wording: Wording, found: Outcome) -> str:
     if not found.known:
         worst = f"{_number(has.adverse, unit)}; {wording.needed} {_number(needed.adverse, unit)}"
         return f"{wording.has} is {worst} at the worst that is possible."
-    compared = f"{wording.has} is {_number(has.likely, unit)}; {wording.needed} {_number(needed.likely, unit)}"
-    if found.result == "little_margin":
-        compared += f", with the recommended reserve {_number(found.recommended, unit)}"
-    if found.worst_input is None or (_same(has.adverse, has.likely) and _same(needed.adverse, needed.likely)):
-        return f"{compared}."
-    ends = f"{_number(has.adverse, unit)} and {_number(needed.adverse, unit)}"
-    return f"{compared} (with {wording.adverse[found.worst_input]} {ends})."
+    there, wanted = _number(has.likely, unit), _number(needed.likely, unit)
+    if found.worst_input is not None:
+        there, wanted = _with_worst(wording, found, found.worst_input)
+    reserve = f", with the recommended reserve {_number(found.recommended, unit)}" if found.result == "little_margin" else ""
+    return f"{wording.has} is {there}; {wording.needed} {wanted}{reserve}."
+
+
+def _with_worst(wording: Wording, found: Outcome, worst_input: str) -> tuple[str, str]:
+    """Return what there is and what is needed at the likely values, each with its adverse end behind it where that differs."""
+    has, needed, adverse, unit = found.has, found.needed, wording.adverse[worst_input], wording.unit
+    there, wanted = _number(has.likely, unit), _number(needed.likely, unit)
+    if not _same(has.adverse, has.likely):
+        there += f" ({_number(has.adverse, unit)} with {adverse})"
+    if not _same(needed.adverse, needed.likely):
+        wanted += f" ({_number(needed.adverse, unit)} with {adverse})"
+    return there, wanted
 
 
 def _number(value: float | None, unit: str) -> str:

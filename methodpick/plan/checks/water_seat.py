@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from methodpick.mechanics.seat import seat_length
+from methodpick.mechanics.base_and_seat import seat_length
 from methodpick.mechanics.slurry import fluid_pressure
 from methodpick.mechanics.stress import WATER_KN_M3, hydrostatic
 from methodpick.plan.checks.definition import Definition

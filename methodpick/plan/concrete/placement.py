@@ -11,7 +11,7 @@ from methodpick.facts.curves import HoleFluid
 from methodpick.mechanics.concrete import tremie_charge
 from methodpick.mechanics.stress import unit_weight
 from methodpick.plan.casing.ground_on_casing import ExternalPressure, external_pressure
-from methodpick.plan.concrete.hole import HolePart, area, bell_volume, below, bores_of, curve_of, parts_of
+from methodpick.plan.concrete.hole import HolePart, Volumes, area, bell_volume, below, bores_of, curve_of, parts_of
 from methodpick.plan.concrete.pull_steps import PullSite, fluid_around, pull_steps
 from methodpick.plan.concrete.pulls import PullTerms
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
@@ -118,20 +118,11 @@ def plan_concrete(ground: JudgedGround, casings: Sequence[Casing], placement: Pl
     return Concrete(
         placement=manner,
         why=placement.why,
-        theoretical_m3=volumes.theoretical_m3,
-        fill_m3=volumes.fill_m3,
-        expected_low_m3=volumes.expected_low_m3,
-        expected_m3=volumes.expected_m3,
-        expected_high_m3=volumes.expected_high_m3,
         pour_hours=pour_hours,
         free_fall_m=shaft.tip_m - shaft.cutoff_m if manner == "free_fall" else None,
         tremie_embedment_m=limits["tremie_embedment_m"] if wet else None,
         pulls=pulls,
         bulging_ratio=_bulging_ratio(ground.slices),
-        casing_oversize_m3=volumes.fill_m3 - volumes.theoretical_m3,
-        overbreak_low_m3=volumes.low_m3,
-        overbreak_m3=volumes.likely_m3,
-        overbreak_high_m3=volumes.high_m3,
         over_pour_m3=over_pour,
         finished_level_m=finish,
         slump_min_m=limits[f"slump_{slump}_min_m"],
@@ -145,8 +136,25 @@ def plan_concrete(ground: JudgedGround, casings: Sequence[Casing], placement: Pl
         workable_needed_h=_workable_hours(ground, pour_hours, pulls),
         workable_h=workable,
         curve=curve_of(parts),
+        extraction=(),
         starter_kept=kept,
+        **_volume_parts(volumes),
     )
+
+
+def _volume_parts(volumes: Volumes) -> dict[str, float]:
+    """Return the volumes of a hole by the names that they have in the record of its concrete."""
+    return {
+        "theoretical_m3": volumes.theoretical_m3,
+        "fill_m3": volumes.fill_m3,
+        "expected_low_m3": volumes.expected_low_m3,
+        "expected_m3": volumes.expected_m3,
+        "expected_high_m3": volumes.expected_high_m3,
+        "casing_oversize_m3": volumes.fill_m3 - volumes.theoretical_m3,
+        "overbreak_low_m3": volumes.low_m3,
+        "overbreak_m3": volumes.likely_m3,
+        "overbreak_high_m3": volumes.high_m3,
+    }
 
 
 def _manner(casings: Sequence[Casing], *, wet: bool) -> Literal["free_fall", "drop_pipe", "tremie"]:

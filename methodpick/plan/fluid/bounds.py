@@ -9,11 +9,11 @@ from operator import itemgetter
 from typing import Literal, NamedTuple
 
 from methodpick.facts.curves import INSET_M, Curves
+from methodpick.mechanics.base_and_seat import plug_needed_pressure
 from methodpick.mechanics.clay import clay_needed_pressure
 from methodpick.mechanics.granular_wall import k0
 from methodpick.mechanics.slurry import clay_opening_pressure, density_for_pressure, excluding_pressure, level_for_pressure
 from methodpick.mechanics.stress import hydrostatic, least_horizontal_stress
-from methodpick.mechanics.uplift import plug_needed_pressure
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.terms import ROCK
 from methodpick.unit_markup import mark

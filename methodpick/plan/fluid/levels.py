@@ -11,10 +11,10 @@ from methodpick.facts.curves import INSET_M, HoleFluid
 from methodpick.facts.gather import Gatherer
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import SiteConditions
+from methodpick.mechanics.base_and_seat import plug_needed_pressure
 from methodpick.mechanics.granular_wall import k0
 from methodpick.mechanics.slurry import clay_opening_pressure, level_for_pressure
 from methodpick.mechanics.stress import hydrostatic, least_horizontal_stress
-from methodpick.mechanics.uplift import plug_needed_pressure
 from methodpick.terms import FLUIDS, GRANULAR
 
 STEP_M = 0.05

@@ -5,15 +5,17 @@ from __future__ import annotations
 from dataclasses import replace
 
 from methodpick.mechanics.inflow import influence_radius, radial_inflow
-from methodpick.mechanics.mixture import (
+from methodpick.mechanics.slurry import (
     bentonite_density,
     dose_for_density,
     dose_per_slurry,
+    fluid_pressure,
+    penetrated_volume,
+    penetration,
     sand_share,
     sandy_density,
     soda_ash_for_hardness,
 )
-from methodpick.mechanics.slurry import fluid_pressure, penetrated_volume, penetration
 from methodpick.mechanics.stress import WATER_KN_M3
 from methodpick.plan.fluid.fluid_length import FluidLength, limit_used
 from methodpick.plan.judging.slices import JudgedSlice

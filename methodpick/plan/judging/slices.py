@@ -225,6 +225,11 @@ def lasting_rock(judged: JudgedSlice) -> Choice:
     return likely_bool(stratum.likely in ROCK and slaking.likely != YES and sound)
 
 
+def has_no_wall(judged: JudgedSlice) -> bool:
+    """Return whether a slice is likely a void: between standing rock there is nothing in it that could fall in from the side."""
+    return judged.slice.stratum.likely == "void"
+
+
 def strength_kpa(judged: JudgedSlice) -> Span | None:
     """Return the tested strength of the rock of a slice."""
     return _tested(judged, "ucs_kpa")

@@ -54,22 +54,15 @@ _OPEN_WORDS = ("undecided", "unlikely to be safe", "unknown", "doubtful")
 
 def cautious_plan(context: PlanContext, path: SequencePath, best: SequencePath, firm: FirmAt) -> CautiousPlan:
     """Return the cautious plan, with what it hangs on."""
-    built, differs, checks = context.built(path), what_differs(context.ground, best), context.checks(path)
+    differs = what_differs(context.ground, best)
     return CautiousPlan(
         intervals=context.intervals(path, firm),
-        stages=built.stages,
-        casings=built.casings,
         slurry=context.slurry(path),
         relative_cost=round(path.cost, 6),
         differs_because=differs.because,
         trigger=differs.trigger,
         settles=differs.settles,
-        slurries=context.slurries(path),
-        placement=built.placement,
-        concrete=built.concrete,
-        checks=checks,
-        proven=context.is_proven(path),
-        trials_ended=context.trials_ended(path),
+        **context.other_way(path).parts(),
     )
 
 
@@ -82,26 +75,18 @@ def alternates(context: PlanContext, found: FoundPaths, firm: FirmAt) -> Iterato
 
 def _alternate(context: PlanContext, family: str, path: SequencePath | None, why: str, firm: FirmAt) -> Alternate:
     if path is None:
-        return Alternate(family=FAMILY_WORDS[family], intervals=(), stages=(), casings=(), relative_cost=None, why_not=why)
+        return Alternate(family=FAMILY_WORDS[family], intervals=(), relative_cost=None, why_not=why)
     return _built_alternate(context, path, FAMILY_WORDS[family], context.intervals(path, firm), why)
 
 
 def _built_alternate(context: PlanContext, path: SequencePath, family: str, intervals: tuple[Interval, ...], why: str) -> Alternate:
     """Return a path as another way of building, with what speaks against it and which of its checks fail."""
-    built, checks = context.built(path), context.checks(path)
     return Alternate(
         family=family,
         intervals=intervals,
-        stages=built.stages,
-        casings=built.casings,
         relative_cost=round(path.cost, 6),
         why_not=f"{why} {not_proven(context, path)}".strip(),
-        slurries=context.slurries(path),
-        placement=built.placement,
-        concrete=built.concrete,
-        checks=checks,
-        proven=context.is_proven(path),
-        trials_ended=context.trials_ended(path),
+        **context.other_way(path).parts(),
     )
 
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from methodpick.plan.checks.bare_ground import BARE_OPENWORK, BARE_SOFT_CLAY
 from methodpick.plan.checks.catalogue import BY_ID
+from methodpick.plan.checks.drained_wall import CAVITY_TOP, DRAINED_WALL, OPEN_SHOE
 from methodpick.plan.checks.dry_sand import DRY_SAND_COHESION, DRY_SAND_THICKNESS
 from methodpick.plan.checks.inflow import INFLOW_PUMPS
 from methodpick.plan.checks.wall_cohesion import WALL_COHESION
@@ -58,6 +59,8 @@ def _of_proof(check: Check, bars: set[str], weight: ObjectionWeight, way: BuiltW
     state = stage.state if stage is not None else None
     if "bare_concrete" in bars:
         yield from _of_bare_ground(check, weight)
+    elif check.id == DRAINED_WALL.id:
+        yield _of_drained_wall(check, weight)
     elif check.id in PREDRILLED and state is not None:
         yield _about(check, "predrill", weight, state)
     elif check.id.startswith("emptied-seal"):
@@ -92,6 +95,14 @@ def _of_proof(check: Check, bars: set[str], weight: ObjectionWeight, way: BuiltW
         yield _at_shoe(check, kind, weight, base, word)
     elif state in STATES:
         yield _about(check, "run", weight, state or "")
+
+
+def _of_drained_wall(check: Check, weight: ObjectionWeight) -> Objection:
+    """Return the objection to a cavity below soil that fluid holds: to the shoe that lets the soil in, else to the hole that drains."""
+    shoe = check.inputs.get(OPEN_SHOE)
+    if shoe is not None and shoe.low is not None:
+        return _at_shoe(check, "string", weight, shoe.low)
+    return replace(_about(check, "drains", weight), reaches_m=check.inputs[CAVITY_TOP].low or 0.0)
 
 
 def _of_bare_ground(check: Check, weight: ObjectionWeight) -> Iterator[Objection]:

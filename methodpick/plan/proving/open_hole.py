@@ -8,17 +8,18 @@ from math import pi
 
 from methodpick.plan.checks.base_failure import BaseFailureFacts, SoilPlug, compare_base_failure
 from methodpick.plan.checks.bell import BellFacts, check_bell
+from methodpick.plan.checks.drained_wall import OPEN_VOID, OTHER_CAVITIES, DrainedWallFacts, check_drained_wall
 from methodpick.plan.checks.inflow import INFLOW_PLACEMENT, INFLOW_PUMPS, InflowFacts, check_inflow
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.open_time import OpenTimeFacts, check_open_time
 from methodpick.plan.checks.open_water import OpenWaterFacts, check_open_water
 from methodpick.plan.checks.record import Compared, governing
-from methodpick.plan.judging.slices import JudgedSlice, lasting_rock
+from methodpick.plan.judging.slices import JudgedSlice, has_no_wall, lasting_rock
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer, just_above, number, su_of
 from methodpick.plan.result import Stage
 from methodpick.plan.result.checks import Check
-from methodpick.terms import COHESIVE, STATES
+from methodpick.terms import COHESIVE, FLUIDS, GRANULAR, STATES
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import NO, YES, Choice, Span, from_bool, point, sum_of
 
@@ -126,9 +127,11 @@ def remoulded_adhesion(strength: Span, limits: Mapping[str, Limit]) -> Span:
 
 
 def _time(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
-    """Return the proof of the slice that stands least as long as it is open."""
+    """Return the proof of the slice that stands least as long as it is open; a void that is then cased has no wall."""
     found: list[Check] = []
     for piece in ground.slices(stage.top_m, stage.base_m):
+        if has_no_wall(piece) and any(casing.base_m >= piece.slice.base_m for casing in way.strings):
+            continue
         hours = way.hours_until_held(stage, piece.slice.top_m)
         lasting = lasting_rock(piece)
         facts = OpenTimeFacts(ProvedPlace(stage.no, stage.top_m, stage.base_m), point(hours), answer(piece, "stand_up"), lasting)
@@ -218,3 +221,68 @@ def _inflow_facts(ground: GroundFacts, place: ProvedPlace, top_m: float, base_m:
 
 
 __all__ = ["just_above", "prove_open_hole"]
+
+
+# ---- The proof of the soil that fluid holds when a cavity below it is opened
+
+
+STANDS_EMPTY = frozenset({"shift", "days"})
+"""Stand-up classes of ground that does not fall in with the level of the fluid."""
+SOIL = COHESIVE | GRANULAR
+
+
+def prove_drained_walls(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
+    """Return the proof of the soil in the open hole above the cavity that is worst for it of those opened while only fluid holds it."""
+    found: list[Check] = []
+    for stage in way.opening_stages():
+        held, shoe = _held_by_fluid(ground, way, stage), None
+        if not held:
+            held, shoe = _beside_open_shoe(ground, way, stage)
+        if not held:
+            continue
+        place = ProvedPlace(stage.no, held[0][0], held[-1][1])
+        for piece in filter(_is_hollow, ground.slices(stage.top_m, stage.base_m)):
+            cavity_top = max(stage.top_m, piece.slice.top_m)
+            found += check_drained_wall(DrainedWallFacts(place, cavity_top, answer(piece, "cavities"), _takes_fluid(piece), shoe))
+    if found:
+        yield governing(found)
+
+
+def _held_by_fluid(ground: GroundFacts, way: BuiltWay, stage: Stage) -> list[tuple[float, float]]:
+    """Return the lengths of soil below the casing that stands, drilled under fluid by the end of a stage, that do not stand without it."""
+    casing = way.standing(stage)
+    shoe = 0.0 if casing is None else casing.base_m
+    drilled = [other for other in way.opening_stages() if other.no <= stage.no and other.action == "drill" and other.state in FLUIDS]
+    return [
+        (max(shoe, other.top_m, piece.slice.top_m), min(other.base_m, piece.slice.base_m))
+        for other in drilled
+        for piece in ground.slices(max(shoe, other.top_m), max(shoe, other.base_m))
+        if _falls_in(piece)
+    ]
+
+
+def _beside_open_shoe(ground: GroundFacts, way: BuiltWay, stage: Stage) -> tuple[list[tuple[float, float]], float | None]:
+    """Return the soil over the shoe that stands when a stage begins, which comes in under it where it does not seal, and that shoe."""
+    casing = way.standing(stage)
+    if casing is None or casing.is_starter or casing.sealed != "no" or stage.fluid is None:
+        return [], None
+    piece = ground.slice_above(casing.base_m)
+    return ([(piece.slice.top_m, casing.base_m)], casing.base_m) if _falls_in(piece) else ([], None)
+
+
+def _falls_in(piece: JudgedSlice) -> bool:
+    """Return whether a slice is soil that likely does not stand once the level of the fluid has fallen."""
+    return piece.logged and piece.slice.stratum.likely in SOIL and answer(piece, "stand_up").likely not in STANDS_EMPTY
+
+
+def _is_hollow(piece: JudgedSlice) -> bool:
+    """Return whether a slice likely holds cavities."""
+    cavities = answer(piece, "cavities")
+    return piece.logged and (cavities.likely == YES or cavities.values == {YES})
+
+
+def _takes_fluid(piece: JudgedSlice) -> Choice:
+    """Return whether cavities take the fluid: for certain where the boring lost its fluid, likely where they are an open void."""
+    if answer(piece, "loss_seen").values == {YES}:
+        return from_bool(True)
+    return OPEN_VOID if has_no_wall(piece) else OTHER_CAVITIES

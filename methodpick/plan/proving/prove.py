@@ -11,7 +11,7 @@ from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.casings import prove_casings, prove_plant
 from methodpick.plan.proving.ground_facts import GroundFacts, SliceComparison, compare_slice
-from methodpick.plan.proving.open_hole import prove_open_hole
+from methodpick.plan.proving.open_hole import prove_drained_walls, prove_open_hole
 from methodpick.plan.proving.pour import prove_fluids, prove_pour
 from methodpick.plan.proving.surroundings import (
     prove_artesian,
@@ -88,6 +88,7 @@ def prove(ground: GroundFacts, way: BuiltWay) -> tuple[Check, ...]:
         *prove_casings(ground, way),
         *prove_plant(ground, way),
         *prove_open_hole(ground, way),
+        *prove_drained_walls(ground, way),
         *prove_wide_walls(ground, way),
         *prove_predrilled_sand(ground, way),
         *prove_artesian(ground, way),

@@ -153,6 +153,11 @@ class Ends:
     likely: float | None
     best: float | None
 
+    @property
+    def ends(self) -> tuple[float | None, ...]:
+        """Return the three values."""
+        return self.adverse, self.likely, self.best
+
 
 @dataclass(frozen=True, slots=True)
 class CheckInput:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from functools import cached_property
 from typing import Any, ClassVar, Literal
 
@@ -28,8 +28,29 @@ from methodpick.terms import UnitSystem
 # ---- The ways beside a plan: the cautious one, the best of every other family, the rungs of the ladder
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OtherWay:
+    """What every way beside the plan has: how it is built, its checks, and whether it is proven.
+
+    Nothing is built, without placement and concrete, where no sequence is found. ``trials_ended`` says that the trials of its search ended.
+    """
+
+    stages: tuple[Stage, ...] = ()
+    casings: tuple[Casing, ...] = ()
+    slurries: tuple[Slurry, ...] = ()
+    placement: Placement | None = None
+    concrete: Concrete | None = None
+    checks: tuple[Check, ...] = ()
+    proven: bool = True
+    trials_ended: bool = False
+
+    def parts(self) -> dict[str, Any]:
+        """Return the fields by name, from which the record of a certain way is made."""
+        return {part.name: getattr(self, part.name) for part in fields(OtherWay)}
+
+
 @dataclass(frozen=True, slots=True)
-class Rung:
+class Rung(OtherWay):
     """A way of building on the ladder, when to climb to it, and what it takes beyond the plan (negative where it takes less).
 
     The concrete of the last rung is counted with the high end of the ground's overbreak, the others with the likely one.
@@ -43,53 +64,29 @@ class Rung:
     extra_casing_kg: float
     extra_fluid_m3: float
     extra_concrete_m3: float
-    stages: tuple[Stage, ...] = ()
-    casings: tuple[Casing, ...] = ()
-    slurries: tuple[Slurry, ...] = ()
-    placement: Placement | None = None
-    concrete: Concrete | None = None
-    checks: tuple[Check, ...] = ()
-    proven: bool = True
-    trials_ended: bool = False
 
 
 @dataclass(frozen=True, slots=True)
-class CautiousPlan:
+class CautiousPlan(OtherWay):
     """The plan on firmer states only, and what the difference hangs on."""
 
     intervals: tuple[Interval, ...]
-    stages: tuple[Stage, ...]
-    casings: tuple[Casing, ...]
     slurry: Slurry | None
     relative_cost: float
     differs_because: str
     trigger: str = ""
     settles: str = ""
-    slurries: tuple[Slurry, ...] = ()
-    placement: Placement | None = None
-    concrete: Concrete | None = None
-    checks: tuple[Check, ...] = ()
-    proven: bool = True
-    trials_ended: bool = False
 
 
 @dataclass(frozen=True, slots=True)
-class Alternate:
+class Alternate(OtherWay):
     """The best plan of another family and why it lost; ``drawdown`` where wells draw water down for it."""
 
     family: str
     intervals: tuple[Interval, ...]
-    stages: tuple[Stage, ...]
-    casings: tuple[Casing, ...]
     relative_cost: float | None
     why_not: str
-    slurries: tuple[Slurry, ...] = ()
-    placement: Placement | None = None
-    concrete: Concrete | None = None
-    checks: tuple[Check, ...] = ()
     drawdown: Drawdown | None = None
-    proven: bool = True
-    trials_ended: bool = False
 
 
 class OtherWays:

@@ -91,12 +91,16 @@ class Stage:
 
 @dataclass(frozen=True, slots=True)
 class Night:
-    """A night between two shifts: the number of the stage in or after which it falls, the depth reached, how the hole is left."""
+    """A night between two shifts: the number of the stage in or after which it falls, the depth reached, how the hole is left.
+
+    ``morning_h`` are the hours of the next shift until the work goes on: desanding, sounding, cleaning, or bailing.
+    """
 
     no: int
     stage: int
     depth_m: float
     text: str
+    morning_h: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

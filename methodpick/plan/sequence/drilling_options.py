@@ -55,7 +55,7 @@ class DrillingOptions:
         self.tip = lengths.end_m
         self._ways: dict[tuple[float, float, int], str | None] = {}
         self._starts: dict[float, tuple[float, ...]] = {}
-        self._dry_to: dict[tuple[float, float], tuple[float, ...]] = {}
+        self._dry_to: dict[tuple[float, float, bool], tuple[float, ...]] = {}
 
     def open_hole(self, node: SearchNode, base_m: float, after_h: float, family: str = "") -> Iterator[Drilling]:
         """Return the ways of a family to drill the open hole to ``base_m``: dry, under fluid, or dry and then under fluid.
@@ -66,7 +66,8 @@ class DrillingOptions:
         top = node.depth_m
         dry_start = (not node.wet or node.sealed in SEALED) and (node.strings == 0 or node.sealed in SEALED) and family != "slurry"
         dry_start = dry_start and (self.options.may_empty or not node.strings)
-        if dry_start and self.stays_dry(top, base_m, after_h):
+        cased = base_m < self.tip - TOLERANCE_M
+        if dry_start and self.stays_dry(top, base_m, after_h, cased=cased):
             yield Drilling((Run(top, base_m, "dry"),), "")
         if family == "dry" or (family == "casing_then_dry" and base_m >= self.tip - TOLERANCE_M):
             return
@@ -76,19 +77,20 @@ class DrillingOptions:
             if self.lengths.score(fluid, top, base_m) is None:
                 continue
             yield Drilling((Run(top, base_m, fluid),), fluid)
-            for into in self.dry_to(top, self.options.fill_h) if dry_start else ():
+            for into in self.dry_to(top, self.options.fill_h, cased=cased) if dry_start else ():
                 if into < base_m - TOLERANCE_M:
                     yield Drilling((Run(top, into, "dry"), Run(into, base_m, fluid)), fluid)
 
-    def stays_dry(self, top_m: float, base_m: float, after_h: float) -> bool:
-        """Return whether a length may be drilled dry and stands, ``after_h`` more included."""
-        return self.lengths.blocked("dry", top_m) >= base_m - TOLERANCE_M and self.lengths.stands(top_m, base_m, after_h)
+    def stays_dry(self, top_m: float, base_m: float, after_h: float, *, cased: bool) -> bool:
+        """Return whether a length may be drilled dry and stands, ``after_h`` more included; ``cased`` where a casing is then set in it."""
+        return self.lengths.blocked("dry", top_m) >= base_m - TOLERANCE_M and self.lengths.stands(top_m, base_m, after_h, cased=cased)
 
-    def dry_to(self, top_m: float, after_h: float) -> tuple[float, ...]:
+    def dry_to(self, top_m: float, after_h: float, *, cased: bool) -> tuple[float, ...]:
         """Return the depths at which a dry hole may be given up that stands that far, ``after_h`` more included; found once."""
-        key = (top_m, after_h)
+        key = (top_m, after_h, cased)
         if key not in self._dry_to:
-            self._dry_to[key] = tuple(into for into in self.depths_to_give_up_dry(top_m) if self.stays_dry(top_m, into, after_h))
+            depths = self.depths_to_give_up_dry(top_m)
+            self._dry_to[key] = tuple(into for into in depths if self.stays_dry(top_m, into, after_h, cased=cased))
         return self._dry_to[key]
 
     def depths_to_give_up_dry(self, top_m: float) -> tuple[float, ...]:
@@ -121,13 +123,20 @@ class DrillingOptions:
         starts = {top}
         dry = (not node.wet or node.sealed in SEALED) and (self.options.may_empty or not node.strings)
         if dry and (node.strings or not self.options.over_water):
-            starts.update(into for into in self.dry_to(top, self.options.set_h) if into < seat.depth_m - self.options.least_run_m)
+            open_to = (*self.dry_to(top, self.options.set_h, cased=True), *self._hollow_ground(top))
+            starts.update(into for into in open_to if into < seat.depth_m - self.options.least_run_m)
         for ahead in sorted(starts):
             first = self.options.surface_m if not node.strings and ahead == top else None
             found = list(self._ahead_from(node, seat, first)) if first is not None else []
             yield from found or self._ahead_from(node, seat, ahead)
         if node.strings or not self.options.over_water:
             yield from self._across_lost_ground(node, seat)
+
+    def _hollow_ground(self, top_m: float) -> tuple[float, ...]:
+        """Return the top of the first ground below a depth that keeps its casing, as a cavity does, where a dry hole stands down to it."""
+        hollow = self.lengths.keeps_casing_from(top_m)
+        reached = top_m + self.options.least_run_m < hollow < self.tip and self.stays_dry(top_m, hollow, self.options.set_h, cased=True)
+        return (hollow,) if reached else ()
 
     def _across_lost_ground(self, node: SearchNode, seat: Seat) -> Iterator[tuple[Drilling, Lowering]]:
         """Return the ways to drill under fluid to ground that no fluid holds, a void as a rule, and to bring casing across it."""

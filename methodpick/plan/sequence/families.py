@@ -153,42 +153,62 @@ class ShaftSearches:
         self.given, self.objecting = given, objecting
 
     @cached_property
-    def _likely(self) -> _ProvedSearch:
-        return _ProvedSearch(LengthScores(self.given, cautious=False), self.given, self.objecting)
+    def _expected(self) -> tuple[_ProvedSearch, _FoundPath]:
+        """Return the search of the expected plan, and its path.
 
-    @cached_property
-    def _expected(self) -> _FoundPath:
-        best, proven = self._likely.find()
-        return (best, proven) if best is not None else (_least_failing(self._likely.lengths, self.given, self.objecting), False)
+        Where none can be built by the plant that is likely at hand, it is searched with plant that has to be brought; where none is left
+        then, it is the path against which the proofs hold least.
+        """
+        at_hand = self._search_with(self.given)
+        found = at_hand.find()
+        if found[0] is not None:
+            return at_hand, found
+        hiring = self._search_with(self.given.with_hired_plant())
+        found = hiring.find()
+        if found[0] is not None:
+            return hiring, found
+        for likely in (at_hand, hiring):
+            least = _least_failing(likely.lengths, likely.given, self.objecting)
+            if least is not None:
+                return likely, (least, False)
+        return at_hand, (None, False)
+
+    def _search_with(self, given: SearchInput) -> _ProvedSearch:
+        return _ProvedSearch(LengthScores(given, cautious=False), given, self.objecting)
+
+    @property
+    def _likely(self) -> _ProvedSearch:
+        return self._expected[0]
 
     def best(self) -> SequencePath | None:
         """Return the path of the expected plan alone, proven or not; None where nothing can be built."""
-        return self._expected[0]
+        return self._expected[1][0]
 
     def best_proven(self) -> SequencePath | None:
         """Return the path of the expected plan alone; None where no way passes its proofs."""
-        best, proven = self._expected
+        best, proven = self._expected[1]
         return best if proven else None
 
     def best_without(self, ways: frozenset[str]) -> SequencePath | None:
         """Return the best path that brings no casing by some ways; None where none passes its proofs."""
-        others = tuple(way for way in self.given.options.ways if way not in ways)
-        given = replace(self.given, options=replace(self.given.options, ways=others))
+        likely = self._likely.given
+        others = tuple(way for way in likely.options.ways if way not in ways)
+        given = replace(likely, options=replace(likely.options, ways=others))
         path, proven = _ProvedSearch(self._likely.lengths, given, self.objecting).find()
         return path if proven else None
 
     def best_at(self, costs: SearchCosts) -> SequencePath | None:
         """Return the path of the expected plan at other relative costs; None where nothing can be built."""
-        given = replace(self.given, costs=costs)
+        given = replace(self._likely.given, costs=costs)
         return _ProvedSearch(LengthScores(given, cautious=False), given, self.objecting).find()[0]
 
     @cached_property
     def found(self) -> FoundPaths | NotBuildable:
         """Return the paths of the expected plan and of the ways beside it."""
-        best, proven = self._expected
+        likely, (best, proven) = self._expected
         if best is None:
-            return NotBuildable(start_m=self.given.options.start_m, tip_m=self._likely.lengths.end_m)
-        return FoundPaths(self._likely, best, proven=proven)
+            return NotBuildable(start_m=self.given.options.start_m, tip_m=likely.lengths.end_m)
+        return FoundPaths(likely, best, proven=proven)
 
 
 def _least_failing(lengths: LengthScores, given: SearchInput, objecting: Objecting) -> SequencePath | None:

@@ -113,6 +113,11 @@ class LengthScores:
         """Return the length below the top of the slice at a depth that must not meet concrete without a casing that stays."""
         return self._bare[self.index(depth_m)]
 
+    def keeps_casing_from(self, depth_m: float) -> float:
+        """Return the top of the first slice below a depth in which no casing is pulled; beyond the tip where there is none."""
+        below = self.slices[self.index(depth_m) + 1 :]
+        return next((piece.top_m for piece in below if piece.logged and piece.pull == RULED_OUT), self.end_m + 1.0)
+
     def smeared(self, top_m: float, base_m: float) -> float:
         """Return the length of stiff clay between two depths whose side casing that is brought ahead spoils.
 
@@ -210,13 +215,16 @@ class LengthScores:
         piece = self.slices[at]
         return self._hours[at] + (depth_m - piece.top_m) / piece.rate_m_h
 
-    def stands(self, top_m: float, base_m: float, after_h: float) -> bool:
-        """Return whether every dry slice stands from where its top is drilled until ``after_h`` after the base is reached."""
+    def stands(self, top_m: float, base_m: float, after_h: float, *, cased: bool) -> bool:
+        """Return whether every dry slice stands from where its top is drilled until ``after_h`` after the base is reached.
+
+        A void has no wall that could fall: it counts only where no casing is then set across it.
+        """
         end = self._hours_to(base_m) + after_h
         for index in range(self.index(top_m), bisect_left(self.tops, base_m - TOLERANCE_M)):
             piece = self.slices[index]
             stand = piece.stand_worst_h if self.cautious else piece.stand_h
-            if piece.logged and end - self._hours_to(max(piece.top_m, top_m)) > stand + 1e-9:
+            if piece.logged and not (cased and piece.no_wall) and end - self._hours_to(max(piece.top_m, top_m)) > stand + 1e-9:
                 return False
         return True
 

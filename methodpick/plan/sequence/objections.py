@@ -12,10 +12,11 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from methodpick.plan.sequence.path import NOTHING, Score, Segment, SequencePath
+from methodpick.terms import FLUIDS
 
 TOLERANCE_M = 2e-3
 ObjectionWeight = Literal["barred", "unlikely", "doubtful", "discouraged"]
-ObjectionKind = Literal["base", "run", "first_fluid", "seal", "way", "string", "pull_out", "bell", "bare", "predrill"]
+ObjectionKind = Literal["base", "run", "first_fluid", "seal", "way", "string", "pull_out", "bell", "bare", "predrill", "drains"]
 ABOUT_WAYS = frozenset[ObjectionKind]({"way", "pull_out"})
 """Kinds of objections that may change the way by which a casing is brought to a depth."""
 OF_CASINGS = ABOUT_WAYS | {"string"}
@@ -34,7 +35,8 @@ class Objection:
     ``first_fluid`` of a fluid in the hole below the starter, ``seal`` of ground dug dry below a shoe at ``base_m``, ``way`` and ``string``
     of a casing brought or set to ``base_m``, ``pull_out`` of such a casing that is pulled by the plant of its way (``set`` where it was
     set), ``bell`` of a tip that is not reached dry, ``bare`` of ground from ``top_m`` to ``base_m`` that a segment opens and that no
-    casing keeps from the concrete, ``predrill`` of a hole that stands in a state over that length before a casing is set in it.
+    casing keeps from the concrete, ``predrill`` of a hole that stands in a state over that length before a casing is set in it, ``drains``
+    of ground that fluid holds in the same segment that goes below ``reaches_m``.
     """
 
     check: str
@@ -43,6 +45,7 @@ class Objection:
     top_m: float
     base_m: float
     word: str = ""
+    reaches_m: float = 0.0
 
     def holds_for(self, segment: Segment, strings: int) -> bool:
         """Return whether the objection holds for a segment that starts with a number of strings in place."""
@@ -85,6 +88,13 @@ def _predrill(about: Objection, segment: Segment, strings: int) -> bool:
     return segment.casing != "none" and _run(about, segment, strings)
 
 
+def _drains(about: Objection, segment: Segment, _: int) -> bool:
+    if segment.base_m <= about.reaches_m + TOLERANCE_M:
+        return False
+    held = (run for run in segment.runs if run.state in FLUIDS)
+    return any(run.top_m < about.base_m - TOLERANCE_M and run.base_m > about.top_m + TOLERANCE_M for run in held)
+
+
 def _way(about: Objection, segment: Segment, _: int) -> bool:
     return about.is_at(segment.base_m) and segment.casing != "none" and segment.way == about.word
 
@@ -106,6 +116,7 @@ _HOLDS: Mapping[ObjectionKind, Callable[[Objection, Segment, int], bool]] = {
     "bell": _bell,
     "bare": _bare,
     "predrill": _predrill,
+    "drains": _drains,
     "way": _way,
     "string": _string,
     "pull_out": _pull_out,

@@ -63,8 +63,12 @@ class SearchEdges:
             if not seat.in_socket or at_tip:
                 ways += after.ahead(seat)
             for edge in self._worth_it(score, seat, ways) if ways else ():
-                if edge.segment.keep or not stays:
+                if (edge.segment.keep or not stays) and not (self.options.one_diameter and self._telescopes(edge.segment)):
                     yield edge
+
+    def _telescopes(self, segment: Segment) -> bool:
+        """Return whether the casing of a segment that starts at the starter's shoe or below stands inside the starter."""
+        return self.options.surface_m is not None and segment.top_m >= self.options.start_m - TOLERANCE_M
 
     def least(self, depth_m: float) -> Score:
         """Return what no way from a depth to the tip can score less than, a casing that the family still has to set included."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import groupby
-from math import inf
+from math import floor, inf
 from typing import Any
 
 from methodpick.engine.rulebook import Rulebook
@@ -14,13 +14,14 @@ from methodpick.facts.of_site import plant_at_hand
 from methodpick.facts.of_slice import WAY_PLANT, shaken_too_near
 from methodpick.facts.sheet import FactSheet
 from methodpick.ground.site import Bell, Equipment, Shaft, Site
-from methodpick.mechanics import drilling
+from methodpick.mechanics import plant as plant_formulas
 from methodpick.plan.fluid.levels import FluidLevels
-from methodpick.plan.judging.slices import JudgedSlice, is_massive, lasting_rock, strength_kpa
+from methodpick.plan.judging.slices import JudgedSlice, has_no_wall, is_massive, lasting_rock, strength_kpa
 from methodpick.plan.result import Casing
 from methodpick.plan.sequence.objections import Objections
+from methodpick.plan.sequence.path import TOLERANCE_M
 from methodpick.plan.sequence.seats import Seat
-from methodpick.terms import CASING_WAYS, FLUIDS, GRANULAR, ROCK, SHAKING_WAYS, STAND_UP_CLASSES, STATES, VERDICTS, CasingWay
+from methodpick.terms import CASING_WAYS, FLUIDS, GRANULAR, ROCK, SHAKING_WAYS, STAND_UP_CLASSES, STATES, VERDICTS
 from methodpick.vocabulary.values import YES, Choice, Span
 
 # ---- Hours of what is done besides drilling, by its size: bell, cleaning, cage, joints of casing
@@ -42,9 +43,15 @@ def splice_hours(casing: Casing, limits: Mapping[str, float]) -> float:
     return each * casing.joints
 
 
+def cage_pieces(shaft: Shaft, limits: Mapping[str, float]) -> int:
+    """Return in how many pieces the cage from the cut-off to the tip comes, which are spliced over the hole."""
+    return 1 + max(0, floor((shaft.tip_m - shaft.cutoff_m - TOLERANCE_M) / limits["splice_length_m"]))
+
+
 def cage_hours(shaft: Shaft, limits: Mapping[str, float]) -> float:
-    """Return the hours to set the cage from the cut-off to the tip, wider shafts having heavier ones."""
-    return limits["hours_cage_least"] + limits["hours_cage_m"] * (shaft.tip_m - shaft.cutoff_m) * max(1.0, shaft.diameter_m)
+    """Return the hours to set the cage from the cut-off to the tip, wider shafts having heavier ones, its splices included."""
+    set_h = limits["hours_cage_least"] + limits["hours_cage_m"] * (shaft.tip_m - shaft.cutoff_m) * max(1.0, shaft.diameter_m)
+    return set_h + limits["hours_cage_splice"] * (cage_pieces(shaft, limits) - 1)
 
 
 # ---- What the search sees of the ground: verdict ranks per state, penalties, stand-up time, plant. No soil mechanics here
@@ -68,7 +75,9 @@ class SearchSlice:
     ``leave`` the verdict ranks of pulling a temporary casing and of leaving one in; ``smears`` says that it is stiff clay which must
     carry by its side, so that casing brought ahead through it does harm. ``short_counts`` are the states in which a
     hazard speaks that counts over the shortest length: water or running ground that breaks in anywhere fills the hole. ``flows`` says of
-    a length of which no log tells that it runs into a dry hole if the ground above goes on, since water likely stands in it.
+    a length of which no log tells that it runs into a dry hole if the ground above goes on, since water likely stands in it. ``no_wall``
+    says that it is a void, which is crossed only to set a casing across it; ``hired`` are the ways that get through with plant that can be
+    brought, whether it is likely at hand or not.
     """
 
     top_m: float
@@ -86,6 +95,8 @@ class SearchSlice:
     smears: bool = False
     short_counts: frozenset[str] = frozenset()
     flows: bool = False
+    no_wall: bool = False
+    hired: frozenset[str] = frozenset()
 
     @property
     def length_m(self) -> float:
@@ -100,6 +111,8 @@ def search_slice(judged: JudgedSlice, book: Rulebook, socket: tuple[float, float
     worst = min(stand.values, key=STAND_UP_CLASSES.index)
     ranks: dict[str, int] = {state: RANK[verdicts[state].state] for state in STATES}
     near = shaken_too_near(sheet, limits)
+    solid = judged.slice.stratum.likely == "rock" and sheet.choice("cavities").values != {YES}
+    through = [way for way in CASING_WAYS if _gets_through(sheet, way) and not solid and not (near and way in SHAKING_WAYS)]
     return SearchSlice(
         top_m=judged.top_m,
         base_m=judged.base_m,
@@ -110,7 +123,7 @@ def search_slice(judged: JudgedSlice, book: Rulebook, socket: tuple[float, float
         stand_h=inf if lasting.likely == YES or lasting.values == {YES} else limits[f"stand_up_{stand.likely or worst}_h"],
         stand_worst_h=inf if lasting.values == {YES} else limits[f"stand_up_{worst}_h"],
         rate_m_h=drilling_rate(judged, book, socket),
-        ways=frozenset(way for way in CASING_WAYS if _gets_through(sheet, way) and not (near and way in SHAKING_WAYS)),
+        ways=frozenset(way for way in through if any(_likely(sheet.choice(plant)) for plant in WAY_PLANT[way])),
         pull=RANK[verdicts["pull_out"].state],
         leave=RANK[verdicts["leave_in"].state],
         smears=carries_by_stiff_clay(sheet),
@@ -120,6 +133,8 @@ def search_slice(judged: JudgedSlice, book: Rulebook, socket: tuple[float, float
             if any(book.by_id[rule].hazard in AT_ANY_LENGTH for rule in (*verdicts[state].rules, *verdicts[state].open_musts))
         ),
         flows=not judged.logged and flows_if_it_goes_on(judged),
+        no_wall=has_no_wall(judged),
+        hired=frozenset(way for way in through if any(YES in sheet.choice(plant).values for plant in WAY_PLANT[way])),
     )
 
 
@@ -185,12 +200,13 @@ def drilling_rate(judged: JudgedSlice, book: Rulebook, socket: tuple[float, floa
     share = limits["massive_rate_share"] if in_rock and is_massive(ground, limits) else 1.0
     exponent = limits["rate_exponent_rock" if in_rock else "rate_exponent_soil"]
     bite, hoist = limits["rate_bite_m"], limits["rate_hoist_m_h"]
-    return drilling.drilling_rate(max(likely * share, limits["drilling_rate_least_m_h"]), drilled_m, judged.middle_m, exponent, bite, hoist)
+    rate = max(likely * share, limits["drilling_rate_least_m_h"])
+    return plant_formulas.drilling_rate(rate, drilled_m, judged.middle_m, exponent, bite, hoist)
 
 
-def _gets_through(sheet: FactSheet, way: CasingWay) -> bool:
-    """Return whether a way of advancing is likely to get through here with the plant that is likely at hand."""
-    return _likely(sheet.choice(f"penetrable_{way}")) and any(_likely(sheet.choice(plant)) for plant in WAY_PLANT[way])
+def _gets_through(sheet: FactSheet, way: str) -> bool:
+    """Return whether a way of advancing is likely to get through here."""
+    return _likely(sheet.choice(f"penetrable_{way}"))
 
 
 def _likely(choice: Choice) -> bool:
@@ -309,7 +325,8 @@ class SearchOptions:
     neighbour is near enough for vibrated or driven casing to go against a recommendation; ``over_water`` that no hole can be opened
     before a casing stands in the bottom; ``may_empty`` that the hole may be dug dry below a casing; ``surface_m`` from where a casing
     that goes ahead first stands in place of a starter (None where there is none); ``reach_m`` how far each way brings casing through
-    undrilled ground (no limit where it is not named). ``family`` restricts the search to one way of building; it is empty where all are
+    undrilled ground (no limit where it is not named); ``one_diameter`` that no casing stands in another, nor in a starter. ``family``
+    restricts the search to one way of building; it is empty where all are
     open. ``objections`` are what proofs of whole ways hold against segments.
     """
 
@@ -329,6 +346,7 @@ class SearchOptions:
     shaking: bool = False
     over_water: bool = False
     may_empty: bool = True
+    one_diameter: bool = False
     surface_m: float | None = None
     reach_m: Mapping[str, float] = field(default_factory=dict)
     family: str = ""
@@ -366,6 +384,15 @@ class SearchInput:
     seats: tuple[Seat, ...]
     costs: SearchCosts
     options: SearchOptions
+
+    def with_hired_plant(self) -> SearchInput:
+        """Return the same search with all plant for casing that the site does not rule out, whether it is likely at hand or not.
+
+        Over open water no casing is emptied then: that is left to plant that the site names.
+        """
+        slices = tuple(replace(piece, ways=piece.ways | piece.hired) for piece in self.slices)
+        options = replace(self.options, may_empty=self.options.may_empty and not self.options.over_water)
+        return replace(self, slices=slices, options=options)
 
     def of_family(self, family: str) -> SearchInput:
         """Return the same search restricted to one family of ways to build."""

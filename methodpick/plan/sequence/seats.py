@@ -9,7 +9,7 @@ from functools import cached_property
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import FactSheet
 from methodpick.facts.strata import Stratum
-from methodpick.mechanics.seat import seat_length
+from methodpick.mechanics.base_and_seat import seat_length
 from methodpick.plan.checks.emptied_seal import seal_length, seal_length_below
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.terms import COHESIVE

@@ -1,8 +1,8 @@
 """Score the reading of words against the labelled descriptions of layers and print the tables in Markdown.
 
 ``python tests/ground/descriptions/score_labels.py [--set open|former|aside]``. The labels and their words are explained at the head of
-``labelled_open.yaml``; the reader is ``methodpick.ground.descriptions.reader.read_description``. Errors are listed with their text for
-all sets but the set aside, which is for one measurement when the reader is done: nothing is mended by it. The former set aside is spent.
+``labelled_open.yaml``; the reader is ``methodpick.ground.descriptions.reader.read_description``. The sets
+"former" and "aside" were each set aside until one run when the reader was done; both are spent, and errors are listed for all.
 """
 
 from __future__ import annotations
@@ -188,13 +188,13 @@ def errors(entries: tuple[Entry, ...]) -> str:
 
 
 def main() -> None:
-    """Print the scores of a set, and its errors unless it is set aside."""
+    """Print the scores of a set, and its errors."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--set", choices=("open", "former", "aside"), default="open", dest="name")
     name = parser.parse_args().name
     entries = read_set(name)
     tables = [f"{len(entries)} descriptions, set {name}", scores(entries), confusion(entries), flag_table(entries)]
-    print("\n\n".join(tables + ([errors(entries)] if name != "aside" else [])))
+    print("\n\n".join([*tables, errors(entries)]))
 
 
 if __name__ == "__main__":

@@ -92,6 +92,30 @@ def test_open_set_raises_few_flags_in_vain():
         ("med clay, brown, driller reports hard layer at 17 ft", "clay", "firm"),
         ("NO RECOVERY, lost water 52 to 55 ft", "none", "none"),
         ("No recovery, probably sand", "none", "none"),
+        # words of clay used of sand (firm: Sowers, from memory), of chalk that behaves as soil, soil named by its adjective
+        ("Soft to firm silty SAND", "silty_sand", "loose to medium_dense"),
+        ("Stiff CHALK", "weathered_rock", "none"),
+        ("Soft brown clayey soil", "clay", "soft"),
+        ("Gray clay, medium consistency", "clay", "firm"),
+        ("SAND, silty; loose becoming dense", "silty_sand", "loose to dense"),
+        # what made ground in brackets is made of, whatever stands behind; topsoil as a heading; rock that came up as soil
+        ("MADE GROUND (brown clayey sand with ash). At 2.10m: boulder", "silty_sand", "none"),
+        ("TOPSOIL: Brown gravelly clay with rootlets", "clay", "none"),
+        ("MADE GROUND: mudstone recovered as sandy clay", "clay", "none"),
+        # a detail at a depth before the layer, grains that are only listed, a symbol before the words, what soil came from
+        ("Between 3.20m and 3.40m: layer of peat. Dense GRAVEL", "clean_gravel", "dense"),
+        ("sand gravel cobbles", "clean_sand", "none"),
+        ("CH, stiff, brown, with caliche nodules", "clay", "stiff"),
+        ("RESIDUUM, stiff sandy clay", "clay", "stiff"),
+        # words of BS 5930 and of the trade (from memory)
+        ("Medium strong SILTSTONE, partially to distinctly weathered", "rock", "none"),
+        ("Very weak MUDSTONE, distinctly weathered", "weathered_rock", "none"),
+        ("Intensely weathered SCHIST", "weathered_rock", "none"),
+        ("Dense brown STONE FRAGMENTS with sand", "clean_gravel", "dense"),
+        ("Sandstone fragments in stiff CLAY", "clay", "stiff"),
+        ("Grey GANISTER", "rock", "none"),
+        ("MADE GROUND: blaes", "clean_gravel", "none"),
+        ("dns sd & gr", "clean_sand", "dense"),
         ("River water", "void", "none"),
     ],
 )
@@ -139,6 +163,10 @@ def test_chalk_grade(text, grade):
         ("Worked coal seam, flush lost", "mined"),
         ("Chalk with dissolution features", "karst"),
         ("Stiff clay with occ. cobs", "cobbles"),
+        ("Gravel, rocks up to 8 in.", "cobbles"),
+        ("Limestone, dissolution along bedding", "karst"),
+        ("Soft debris, old flooded coal mine", "mined"),
+        ("Lean mix under paving", "obstructions"),
     ],
 )
 def test_flag_is_raised(text, flag):
@@ -155,7 +183,16 @@ def test_flag_is_raised(text, flag):
         ("Firm CLAY, organic vapour reading 0 ppm", "organic"),
         ("Brown silt, free of organics", "organic"),
         ("Strong GRANITE, joints widely spaced", "jointed"),
+        ("Weak LIMESTONE, rubble fractured", "obstructions"),
+        ("FILL: concrete sand", "obstructions"),
+        ("Firm CLAY, organic content nil", "organic"),
+        ("Stiff CLAY (BOULDER BANK MEMBER)", "boulders"),
+        ("Thinly bedded COAL", "laminated"),
     ],
 )
 def test_flag_is_not_raised(text, flag):
     assert flag not in reading_of(text).flags
+
+
+def test_made_ground_that_is_denied_is_none():
+    assert reading_of("Firm CLAY. No evidence of made ground").origin == "none"

@@ -8,7 +8,7 @@ from types import SimpleNamespace
 import pytest
 
 from methodpick.plan.other_ways.alternates import why_not
-from methodpick.plan.other_ways.rungs import doubt_left, doubt_of, find_fallback
+from methodpick.plan.other_ways.ladder import doubt_left, doubt_of, find_fallback
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.reasons.notes import BOTH_OPEN
 from methodpick.plan.sequence.path import Run, Score, SequencePath

@@ -117,7 +117,8 @@ def test_a_dry_predrill_ends_a_run_above_the_seat(wet, seat_m, starts):
     """It stands dry to 4 m, and a run is 1 m at least; a hole that is full is not predrilled dry."""
     ways = SimpleNamespace(
         options=SimpleNamespace(least_run_m=1.0, set_h=1.0, may_empty=True, over_water=False, surface_m=None),
-        dry_to=lambda *_: (4.0,),
+        dry_to=lambda *_, cased: (4.0,) if cased else (),
+        _hollow_ground=lambda _: (),
         _ahead_from=lambda _, __, ahead: [ahead],
         _across_lost_ground=lambda *_: [],
     )

@@ -43,6 +43,7 @@ def grounds(draw):
                 draw(RANKS),
                 draw(RANKS),
                 draw(st.booleans()),
+                no_wall=draw(st.integers(0, 5)) == 0,
             )
         )
         top = base
@@ -83,16 +84,17 @@ class ByHand:
             total[4] += length * max(rate, 0.05)
         return total
 
-    def stands(self, top, base, after):
-        """Whether no dry slice is open longer than it stands, from the hour its top is drilled."""
+    def stands(self, top, base, after, cased):
+        """Whether no dry slice is open longer than it stands, from the hour its top is drilled; a void that is then cased has no wall."""
         hours, opened = 0.0, []
         for cut, first, last in self.pieces(top, base):
             opened.append((cut, hours))
             hours += (last - first) / cut.rate_m_h
-        return all(not cut.logged or hours + after - at <= cut.stand_h + 1e-9 for cut, at in opened)
+        stays = (cut for cut in opened if cut[0].logged and not (cased and cut[0].no_wall))
+        return all(hours + after - at <= cut.stand_h + 1e-9 for cut, at in stays)
 
-    def dry(self, top, base, after):
-        return self.drilled("dry", top, base) is not None and self.stands(top, base, after)
+    def dry(self, top, base, after, cased):
+        return self.drilled("dry", top, base) is not None and self.stands(top, base, after, cased)
 
     def stops(self, top):
         """Where a dry hole may be given up: the margin above a worse slice, and no must within the margin below it."""
@@ -119,8 +121,8 @@ class ByHand:
         )
 
     def holes(self, top, base, after, wet, fluid, sealed, first):
-        dry_start = (first or sealed) and (not wet or sealed)
-        if dry_start and self.dry(top, base, after):
+        dry_start, cased = (first or sealed) and (not wet or sealed), base < self.tip - TINY
+        if dry_start and self.dry(top, base, after, cased):
             yield [("dry", top, base)]
         for name in FLUIDS:
             if fluid and fluid != name and not sealed:
@@ -128,7 +130,7 @@ class ByHand:
             yield [(name, top, base)]
             if dry_start:
                 for stop in self.stops(top):
-                    if stop < base - TINY and self.dry(top, stop, 1.0) and self.drilled(name, top, stop) is not None:
+                    if stop < base - TINY and self.dry(top, stop, 1.0, cased) and self.drilled(name, top, stop) is not None:
                         yield [("dry", top, stop), (name, stop, base)]
 
     def walk(self, depth=0.5, strings=0, wet=False, fluid="", sealed=False, paid=frozenset(), score=(0.0,) * 5):
@@ -156,10 +158,11 @@ class ByHand:
     def go_ahead(self, seat, pushed, depth, strings, wet, fluid, sealed, paid, score):
         heads = [(depth, [])]
         if not wet or sealed:
+            hollow = [first for cut, first, _ in self.pieces(depth, self.tip)[1:] if cut.logged and cut.pull == 5 and first > depth + 0.3]
             heads += [
                 (stop, [("dry", depth, stop)])
-                for stop in self.stops(depth)
-                if stop < seat.depth_m - 0.3 and self.dry(depth, stop, self.options.set_h)
+                for stop in (*self.stops(depth), *hollow[:1])
+                if stop < seat.depth_m - 0.3 and self.dry(depth, stop, self.options.set_h, cased=True)
             ]
         lost = self.lost(depth)
         heads += [

@@ -1,0 +1,113 @@
+"""What a way of building takes: each shaft by its plan and takeoff, and the whole site by the sums of its takeoff."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from methodpick.compare.result import CostTotal, KindState, PlannedCasing, PlannedFluid, ShaftState, SiteAmounts
+from methodpick.plan.result import FLUID_TO_FILL, ShaftPlan
+from methodpick.plan.result.checks import Check
+from methodpick.site.estimate import NOTHING, Estimate
+from methodpick.site.result import DRILLED_IN_ALL, OVERSIZE, PAD_LOOSE, SPOIL_LOOSE, TO_ORDER, CostSheet, HoursRow, ShaftTakeoff, Takeoff
+from methodpick.terms import CASING_KINDS
+
+CERTAIN = frozenset({"holds", "little_margin"})
+"""Results of a check that is known to hold."""
+
+
+def open_checks(plan: ShaftPlan) -> tuple[Check, ...]:
+    """Return the checks of a plan that are not known to hold over the whole range."""
+    return tuple(check for check in plan.checks if check.result not in CERTAIN)
+
+
+def not_firm_m(plan: ShaftPlan) -> float:
+    """Return the length of a shaft that is conditional or undecided."""
+    return sum(interval.base_m - interval.top_m for interval in plan.intervals if interval.confidence != "firm")
+
+
+def state_of(plan: ShaftPlan, takeoff: ShaftTakeoff, row: HoursRow) -> ShaftState:
+    """Return how one shaft is built and what it takes."""
+    amounts = {line.item: line.amount for line in takeoff.lines}
+    return ShaftState(
+        method=plan.method,
+        decision=plan.decision,
+        placement=plan.placement.state,
+        casings=tuple(
+            PlannedCasing(casing.kind, casing.outside_diameter_m, casing.wall_m, round(casing.length_m, 6)) for casing in plan.casings
+        ),
+        fluids=tuple(
+            PlannedFluid(slurry.fluid, slurry.level_m, slurry.density_min_kg_m3, slurry.density_max_kg_m3) for slurry in plan.slurries
+        ),
+        drilled_m=amounts[DRILLED_IN_ALL].likely,
+        concrete_m3=amounts[TO_ORDER],
+        fluid_m3=sum(line.value for line in plan.quantities if line.item.endswith(FLUID_TO_FILL)),
+        hours=row.total,
+        relative_cost=plan.relative_cost,
+        not_firm_m=not_firm_m(plan),
+        open_proofs=tuple(dict.fromkeys(check.what for check in open_checks(plan))),
+        proven=plan.proven,
+    )
+
+
+def states_of(takeoff: Takeoff) -> dict[str, ShaftState]:
+    """Return how each shaft is built, by its name."""
+    plans = takeoff.site.plan.shafts
+    return {plan.id: state_of(plan, shaft, row) for plan, shaft, row in zip(plans, takeoff.shafts, takeoff.hours, strict=True)}
+
+
+def kind_states(takeoff: Takeoff, kinds: Iterable[tuple[str, ...]]) -> tuple[KindState, ...]:
+    """Return how the shafts of each kind are built; ``kinds`` holds their names."""
+    states, shafts = states_of(takeoff), {shaft.shaft: shaft for shaft in takeoff.shafts}
+    return tuple(
+        KindState(
+            shafts=names, count=sum(shafts[name].count for name in names), diameter_m=shafts[names[0]].diameter_m, state=states[names[0]]
+        )
+        for names in kinds
+    )
+
+
+def amounts_of(takeoff: Takeoff) -> SiteAmounts:
+    """Return what a whole site takes, by the sums of its takeoff."""
+    plans = [(plan, plan.count) for plan in takeoff.site.plan.shafts]
+    totals = {line.item: line.amount for line in takeoff.totals}
+    casings = [(casing, count) for plan, count in plans for casing in plan.casings]
+    fluids: dict[str, float] = {}
+    for item, amount in totals.items():
+        if item.endswith(", hole volume"):
+            fluids[item.removesuffix(", hole volume")] = amount.likely
+    return SiteAmounts(
+        drilled_m=totals[DRILLED_IN_ALL].likely,
+        casing_m=tuple(
+            (kind, length)
+            for kind in CASING_KINDS
+            if (length := sum(casing.length_m * count for casing, count in casings if casing.kind == kind)) > 0
+        ),
+        diameters_m=tuple(sorted({casing.outside_diameter_m for casing, _ in casings})),
+        strings_m=takeoff.yard.metres_m,
+        to_get_m=takeoff.yard.to_get_m,
+        concrete_m3=totals[TO_ORDER],
+        overrun_m3=totals[OVERSIZE].likely,
+        fluid_m3=tuple(sorted(fluids.items())),
+        spoil_m3=_sum(totals.get(item, NOTHING) for item in (SPOIL_LOOSE, PAD_LOOSE)),
+        hours=_sum(row.total.times(row.count) for row in takeoff.hours),
+        days=takeoff.calendar.days.likely,
+        relative_cost=sum(plan.relative_cost * count for plan, count in plans),
+        shaft_m=sum(plan.tip_depth_m * count for plan, count in plans),
+        not_firm_m=sum(not_firm_m(plan) * count for plan, count in plans),
+        proofs=sum(len(plan.checks) * count for plan, count in plans),
+        open_proofs=sum(len(open_checks(plan)) * count for plan, count in plans),
+        money=_money(takeoff.cost),
+    )
+
+
+def _money(cost: CostSheet | None) -> CostTotal | None:
+    if cost is None:
+        return None
+    return CostTotal(cost.currency, cost.total, tuple(dict.fromkeys(f"{line.item} (rate '{line.rate}')" for line in cost.unpriced)))
+
+
+def _sum(amounts: Iterable[Estimate]) -> Estimate:
+    total = NOTHING
+    for amount in amounts:
+        total = total.plus(amount)
+    return total

@@ -1,0 +1,198 @@
+"""What a comparison hands out: frozen records in SI, texts with marked numbers, as in the format ``methodpick-compare/1``."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from methodpick.plan.result import InputStamp, Plan, RulebookStamp, ShaftMethod
+from methodpick.site.estimate import Estimate
+from methodpick.terms import CasingKind
+
+FORMAT = "methodpick-compare/1"
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedCasing:
+    """A casing of a shaft, as planned."""
+
+    kind: CasingKind
+    outside_diameter_m: float
+    wall_m: float
+    length_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedFluid:
+    """A support fluid of a shaft, with its level below the ground and the densities that serve; None where there is none that does."""
+
+    fluid: str
+    level_m: float
+    density_min_kg_m3: float | None
+    density_max_kg_m3: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class ShaftState:
+    """How one shaft of a kind is built and what it takes.
+
+    ``not_firm_m`` is the length that is conditional or undecided; ``open_proofs`` names the checks that are not known to hold,
+    each once.
+    """
+
+    method: ShaftMethod
+    decision: str
+    placement: str
+    casings: tuple[PlannedCasing, ...]
+    fluids: tuple[PlannedFluid, ...]
+    drilled_m: float
+    concrete_m3: Estimate
+    fluid_m3: float
+    hours: Estimate
+    relative_cost: float
+    not_firm_m: float
+    open_proofs: tuple[str, ...]
+    proven: bool
+
+
+@dataclass(frozen=True, slots=True)
+class CostTotal:
+    """The cost by the user's rates; ``lacking`` names what no rate prices, so that the total is incomplete where it names anything."""
+
+    currency: str
+    total: Estimate
+    lacking: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SiteAmounts:
+    """What a whole site takes: sums of its takeoff, in SI.
+
+    ``casing_m`` holds the lengths set, by kind; ``strings_m`` the temporary strings to have and ``to_get_m`` what of them is not at hand.
+    ``fluid_m3`` holds the volume of the holes under each fluid. ``days`` are working days, likely. ``relative_cost`` is the sum of the
+    search's relative costs, which are this tool's own. ``not_firm_m`` of ``shaft_m`` are conditional or undecided, ``open_proofs`` of
+    ``proofs`` checks are not known to hold. ``money`` is None without rates.
+    """
+
+    drilled_m: float
+    casing_m: tuple[tuple[str, float], ...]
+    diameters_m: tuple[float, ...]
+    strings_m: float
+    to_get_m: float
+    concrete_m3: Estimate
+    overrun_m3: float
+    fluid_m3: tuple[tuple[str, float], ...]
+    spoil_m3: Estimate
+    hours: Estimate
+    days: float
+    relative_cost: float
+    shaft_m: float
+    not_firm_m: float
+    proofs: int
+    open_proofs: int
+    money: CostTotal | None
+
+
+WayName = Literal["plan", "cautious", "one_fluid", "one_casing_diameter", "other_family"]
+WayOutcome = Literal["built", "as_planned", "cannot_be_built"]
+"""What became of a way: built otherwise than the plan, the same as the plan, or not to be built."""
+
+
+@dataclass(frozen=True, slots=True)
+class KindState:
+    """The shafts of a kind, with how many they stand for, and how they are built."""
+
+    shafts: tuple[str, ...]
+    count: int
+    diameter_m: float
+    state: ShaftState
+
+
+@dataclass(frozen=True, slots=True)
+class SiteWay:
+    """One way to build the whole site, complete and proven by the same checks as the plan; or why it cannot be built.
+
+    ``changed`` counts the shafts that are built otherwise than planned. ``amounts`` is None where it cannot be built.
+    """
+
+    name: WayName
+    title: str
+    outcome: WayOutcome
+    notes: tuple[str, ...]
+    changed: int
+    amounts: SiteAmounts | None
+    kinds: tuple[KindState, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ComparedWays:
+    """The ways to build a site side by side, the plan first."""
+
+    plan: Plan
+    shafts: int
+    ways: tuple[SiteWay, ...]
+    format: str = FORMAT
+
+
+@dataclass(frozen=True, slots=True)
+class ChangedInput:
+    """An input that differs: where it stands in the file, what it was and what it is, as they would be written there."""
+
+    path: str
+    before: str
+    after: str
+    shafts: tuple[str, ...] = ()
+
+
+ShareOfInput = Literal["decides", "either", "shares"]
+"""Put back alone it undoes the whole change; it alone would have made the change, though put back it undoes nothing; it undoes a part."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """What putting one input back does to the change of a kind of shaft; ``moves`` names what is other then than in the revision after."""
+
+    input: ChangedInput
+    share: ShareOfInput
+    moves: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class KindChange:
+    """Shafts that changed alike: before, after, what differs, and because of which inputs.
+
+    ``before`` or ``after`` is None where the shafts are in one revision only. ``interact`` says that no single input explains it all.
+    """
+
+    shafts: tuple[str, ...]
+    count: int
+    before: ShaftState | None
+    after: ShaftState | None
+    differs: tuple[str, ...]
+    causes: tuple[Cause, ...]
+    interact: bool
+    said: str
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One of two revisions: what was read, by which rulebook, and what the whole site takes."""
+
+    name: str
+    input: InputStamp
+    rulebook: RulebookStamp
+    amounts: SiteAmounts
+
+
+@dataclass(frozen=True, slots=True)
+class ComparedRevisions:
+    """Two revisions of a site, or one site by two rulebooks: inputs that differ, kinds that changed, and how many did not."""
+
+    plan: Plan
+    before: Side
+    after: Side
+    inputs: tuple[ChangedInput, ...]
+    changes: tuple[KindChange, ...]
+    unchanged: int
+    notes: tuple[str, ...]
+    format: str = FORMAT

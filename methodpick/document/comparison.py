@@ -1,0 +1,185 @@
+"""Pages of a comparison: the ways to build a site side by side, and what each kind of shaft is in each of them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from methodpick.compare.result import ComparedWays, CostTotal, KindState, PlannedCasing, ShaftState, SiteAmounts, SiteWay
+from methodpick.document.model import Document, Items, Paragraph, Section, TextTable, page_with, section
+from methodpick.document.record import CLOSING, marked_loosened, stamp
+from methodpick.terms import CASING_KINDS, FLUID_NAMES, FLUIDS
+from methodpick.unit_markup import bare_number, how_many, mark, number, unit_name
+
+_HEADS = {"one_casing_diameter": "one casing", "other_family": "other"}
+"""Titles of ways that are too long for the head of a column."""
+OUTCOMES = {"built": "", "as_planned": "as the plan", "cannot_be_built": "cannot be built"}
+_BASIS = (
+    "Each way is a whole plan of every shaft, by the same search, checks and takeoff as the plan. Not firm: what each way by itself leaves "
+    "conditional, by its states, assumptions and checks. Days are those of the calendar. The relative cost is this tool's own."
+)
+_NO_RATES = "No rates are given, so nothing is priced: give 'rates:' to see money."
+
+
+@dataclass(frozen=True, slots=True)
+class AmountRow:
+    """A row of amounts: its name, the SI unit it is kept in (empty for a count), and the number of a way, None where it has none."""
+
+    name: str
+    unit: str
+    value: Callable[[SiteAmounts], float | None]
+
+
+def amount_rows(ways: Sequence[SiteAmounts]) -> list[AmountRow]:
+    """Return the rows of amounts in which any of some ways has a number."""
+    rows = [
+        AmountRow("drilled", "m", lambda of: of.drilled_m),
+        *(AmountRow(f"{kind} casing set", "m", _casing(kind)) for kind in CASING_KINDS),
+        AmountRow("casing diameters", "", lambda of: float(len(of.diameters_m))),
+        AmountRow("strings to have", "m", lambda of: of.strings_m),
+        AmountRow("of them to get", "m", lambda of: of.to_get_m),
+        AmountRow("concrete to order", "m3", lambda of: of.concrete_m3.likely),
+        AmountRow("of it casing oversize", "m3", lambda of: of.overrun_m3),
+        *(AmountRow(f"holes under {FLUID_NAMES[fluid]}", "m3", _fluid(FLUID_NAMES[fluid])) for fluid in FLUIDS),
+        AmountRow("spoil, loose", "m3", lambda of: of.spoil_m3.likely),
+        AmountRow("hours", "h", lambda of: of.hours.likely),
+        AmountRow("working days", "", lambda of: of.days),
+        AmountRow("length not firm", "m", lambda of: of.not_firm_m),
+        AmountRow("checks open", "", lambda of: float(of.open_proofs)),
+    ]
+    return [row for row in rows if any(row.value(of) for of in ways)]
+
+
+def _casing(kind: str) -> Callable[[SiteAmounts], float]:
+    return lambda of: dict(of.casing_m).get(kind, 0.0)
+
+
+def _fluid(name: str) -> Callable[[SiteAmounts], float]:
+    return lambda of: dict(of.fluid_m3).get(name, 0.0)
+
+
+def ways_page(compared: ComparedWays, *, kinds: bool = False) -> Document:
+    """Return the ways side by side; ``kinds`` adds what every kind of shaft is in each of them."""
+    plan = compared.plan
+    name = plan.site_name or plan.input.path
+    title = f"Ways to build {how_many(compared.shafts, 'shaft')}" + (f" - {plan.site_name}" if plan.site_name else "")
+    sections = [_side_by_side(compared.ways), _about(compared.ways), _cost(compared.ways)]
+    sections += _kinds(compared.ways) if kinds else [section("", Items(("--kinds shows each kind of shaft in every way.",)))]
+    return marked_loosened(Document(name, (page_with(title, (stamp(plan),), *sections),), CLOSING), plan)
+
+
+def _side_by_side(ways: Sequence[SiteWay]) -> Section:
+    rows = [("", *(OUTCOMES[way.outcome] for way in ways))] if any(OUTCOMES[way.outcome] for way in ways) else []
+    rows.append(("shafts built otherwise", *(("-" if way.name == "plan" else str(way.changed)) if way.amounts else "" for way in ways)))
+    rows += [
+        (row.name + (f", {unit_name(row.unit)}" if row.unit else ""), *(amount_text(row, way.amounts) for way in ways))
+        for row in amount_rows([way.amounts for way in ways if way.amounts is not None])
+    ]
+    rows.append(("relative cost", *(_relative(way.amounts, ways[0].amounts) for way in ways)))
+    rows += _money_rows(ways)
+    heads = ("", *(_HEADS.get(way.name, way.title) for way in ways))
+    return section("Side by side", TextTable(heads, tuple(rows), tuple(range(1, len(heads)))), Paragraph(_BASIS))
+
+
+def amount_text(row: AmountRow, of: SiteAmounts | None) -> str:
+    """Return the number of a row without its unit, a dash for none of it; empty for a way without amounts."""
+    if of is None:
+        return ""
+    value = row.value(of)
+    if not value:
+        return "-"
+    return bare_number(value, row.unit) if row.unit in {"m", "m3"} else f"{value:,.0f}"
+
+
+def _relative(of: SiteAmounts | None, plan: SiteAmounts | None) -> str:
+    if of is None or plan is None or plan.relative_cost <= 0:
+        return ""
+    return f"{of.relative_cost / plan.relative_cost:.2f}"
+
+
+def _money_rows(ways: Sequence[SiteWay]) -> list[tuple[str, ...]]:
+    """Return the rows of money, none without rates; a total that lacks a price says so in its cell."""
+    sheets = [None if way.amounts is None else way.amounts.money for way in ways]
+    currency = next((sheet.currency for sheet in sheets if sheet is not None), None)
+    if currency is None:
+        return []
+    plan = sheets[0]
+    totals = tuple("" if sheet is None else cost_text(sheet) for sheet in sheets)
+    more = tuple(
+        "" if sheet is None or plan is None else "-" if sheet is plan else f"{sheet.total.likely - plan.total.likely:+,.0f}"
+        for sheet in sheets
+    )
+    return [(f"cost, {currency}" if currency else "cost, by your rates", *totals), ("more than the plan", *more)]
+
+
+def cost_text(sheet: CostTotal) -> str:
+    """Return a likely total; one that lacks a price has a plus behind it.
+
+    >>> cost_text(CostTotal("crowns", Estimate.exactly(1200.0), ("steel",)))
+    '1,200 +'
+    """
+    return f"{sheet.total.likely:,.0f}" + (" +" if sheet.lacking else "")
+
+
+def _about(ways: Sequence[SiteWay]) -> Section:
+    notes = [f"{way.title[0].upper()}{way.title[1:]}: {note}" for way in ways for note in way.notes if note]
+    return section("What they are", Items(tuple(notes)))
+
+
+def _cost(ways: Sequence[SiteWay]) -> Section:
+    """Return what the totals lack, or that there are no rates."""
+    built = [way for way in ways if way.amounts is not None]
+    lines: list[str] = []
+    for way in built:
+        money = way.amounts.money if way.amounts else None
+        if money is not None and money.lacking:
+            lines.append(f"{way.title[0].upper()}{way.title[1:]}: the total is incomplete, without {'; '.join(money.lacking)}.")
+    if not any(way.amounts and way.amounts.money for way in built):
+        lines.append(_NO_RATES)
+    return section("Money", Items(tuple(lines)))
+
+
+# ---- kinds of shaft
+
+
+def _kinds(ways: Sequence[SiteWay]) -> list[Section]:
+    """Return a section for each kind of shaft: how it is built in every way that can be built."""
+    built = [way for way in ways if way.kinds]
+    return [_kind([(way.title, way.kinds[place]) for way in built]) for place in range(len(built[0].kinds))] if built else []
+
+
+def _kind(states: Sequence[tuple[str, KindState]]) -> Section:
+    _, first = states[0]
+    names = ", ".join(first.shafts)
+    shown: dict[ShaftState, list[str]] = {}
+    for title, kind in states:
+        shown.setdefault(kind.state, []).append(title)
+    heads = ("", *(", ".join(titles) for titles in shown.values()))
+    rows = (
+        (f"concrete, {unit_name('m3')}", *(bare_number(state.concrete_m3.likely, "m3") for state in shown)),
+        ("hours", *(f"{state.hours.likely:.1f}" for state in shown)),
+        (f"not firm, {unit_name('m')}", *(bare_number(state.not_firm_m, "m") for state in shown)),
+        ("checks open", *(str(len(state.open_proofs)) for state in shown)),
+        ("relative cost", *(f"{state.relative_cost:.1f}" for state in shown)),
+    )
+    entries = tuple(f"{', '.join(titles)}: {state.decision} {casing_words(state.casings)}".strip() for state, titles in shown.items())
+    return section(
+        f"Shaft {names}" if len(first.shafts) == 1 else f"Shafts {names}",
+        Paragraph(f"{how_many(first.count, 'shaft')} of {mark(first.diameter_m, 'size')}."),
+        Items(entries),
+        TextTable(heads, rows, tuple(range(1, len(heads)))),
+    )
+
+
+def casing_words(casings: Sequence[PlannedCasing]) -> str:
+    """Return the casings of a shaft in a sentence, none where it has none.
+
+    >>> from methodpick.unit_markup import spell
+    >>> spell(casing_words((PlannedCasing("starter", 1.3716, 0.009525, 3.048),)), "us")
+    'Casing: starter 54 x 0.375 in, 10.0 ft.'
+    """
+    listed = [
+        f"{casing.kind} {bare_number(casing.outside_diameter_m, 'size')} x {mark(casing.wall_m, 'wall')}, {number(casing.length_m, 'm')}"
+        for casing in casings
+    ]
+    return f"Casing: {'; '.join(listed)}." if listed else ""

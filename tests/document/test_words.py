@@ -80,12 +80,14 @@ def test_a_casing_in_pieces_from_the_yard(shaft):
     """Two pieces have one splice. A ring of 1.3 m less 1.2 m over 10 m in the ground: pi/4 x (1.69 - 1.44) x 10 = 1.96 m3."""
     casing = replace(
         shaft.casings[1], kind="temporary", installed_by="twisted in", why="It seals.", wall_by=None, embedment=None, sections_m=(6.0, 5.0),
-        step_m=0.15, outside_diameter_m=1.3, wall_m=0.0127, wider_m=0.1, base_m=10.0,
+        step_m=0.15, outside_diameter_m=1.3, wall_m=0.0127, wider_m=0.1, from_yard=True, base_m=10.0,
     )  # fmt: skip
     assert in_si(casing_words(casing)) == (
         "temporary, twisted in. It seals. In 2 pieces from the shoe up, 6.00 m + 5.00 m, so 1 splice. 150 mm less than the casing around "
         "it. From the yard, 100 mm wider than the 1200 mm that would do: 2.0 m3 more concrete and spoil over its length in the ground."
     )
+    shared = in_si(casing_words(replace(casing, from_yard=False)))
+    assert "it. One size for several shafts, 100 mm wider than the 1200 mm that would do" in shared
     assert in_si(outside_and_wall(casing)) == "1300 x 12.7 mm"
 
 

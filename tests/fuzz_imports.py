@@ -34,6 +34,7 @@ WORDS = [
     "\u202e", "\ud7ff", "<CONT>", "<UNITS>", '"GROUP"', '"DATA"', '"**GEOL"', "&a;", "<!DOCTYPE a>", "]]>", "<!--",
     "{", "}", "[", "- ", ": ", "~",
     "!!python/object:x",    "*a", "&a", "None encountered", "50 (25 for 0mm/0 for 0mm)", "12'-6\"", "dry", "=1+1",
+    "DRY to 6.0", "damp", "Nil", "Water depth = Dry.",
     "ft", "kPa", "m", "B-1", "MADE GROUND",
     "B" * 3000,
 ]  # fmt: skip
@@ -59,6 +60,11 @@ AGS3 = (
     '"B-1","0","6","Soft CL","201"\n"<CONT>","","","AY",""\n'
     '"**ISPT"\n"*HOLE_ID","*ISPT_TOP","*ISPT_NVAL","*ISPT_REP"\n"<UNITS>","m","",""\n"B-1","3","","50 (7,16/16,17,17 for 70mm)"\n'
     '"**WSTK"\n"*HOLE_ID","*WSTK_DEP","*WSTK_NMIN","*WSTK_POST"\n"<UNITS>","m","min","m"\n"B-1","4.5","20","3.1"\n'
+    '"**PTIM"\n"*HOLE_ID","*PTIM_DATE","*PTIM_TIME","*PTIM_DEP","*PTIM_CAS","*PTIM_WAT"\n"<UNITS>","dd/mm/yyyy","hhmm","m","m","m"\n'
+    '"B-1","02/03/2026","1700","4.00","2.00","Dry"\n"B-1","03/03/2026","0800","4.00","2.00","3.20"\n'
+    '"**?MONP"\n"*HOLE_ID","*?MONP_DIS","*?MONP_TRZ","*?MONP_BRZ"\n"<UNITS>","m","m","m"\n"B-1","8.00","6.00","8.00"\n'
+    '"**?MONR"\n"*HOLE_ID","*?MONP_DIS","*?MONR_DATE","*?MONR_WDEP","*?MONR_REM"\n"<UNITS>","m","dd/mm/yyyy","m",""\n'
+    '"B-1","8.00","02/04/2026","","Dry"\n'
 )
 CSV = "boring,from (ft),to (ft),description,su (psf)\nB-1,0,6,brown sand,\nB-1,6,40,stiff clay,1500-2200\n"
 SITE = (TESTS.parent / "profiles" / "caving-lens.yaml").read_text(encoding="utf-8")

@@ -103,9 +103,14 @@ def renamed(group: str, rows: Iterable[DataRow], book: DoubtBook) -> Iterator[tu
 def _row(row: DataRow, names: Mapping[str, str], book: DoubtBook) -> DataRow:
     names = {"HOLE_ID": "LOCA_ID", **names}
     written = {new: old for old, new in names.items()}
-    values = {names.get(heading, heading): value for heading, value in row.values.items()}
-    units = {names.get(heading, heading): unit for heading, unit in row.units.items()}
-    return DataRow(row.group, row.line, values, units, book, written)
+    return DataRow(row.group, row.line, _under(row.values, names), _under(row.units, names), book, written)
+
+
+def _under(cells: Mapping[str, str], names: Mapping[str, str]) -> dict[str, str]:
+    """Return cells by heading under other names; most headings keep theirs."""
+    found = dict(cells)
+    found.update({new: found.pop(old) for old, new in names.items() if old in cells and old != new})
+    return found
 
 
 def _complete(group: str, row: DataRow) -> None:
@@ -221,7 +226,7 @@ def read_ags3_tables(source: Path | str, name: str | None = None) -> Tables:
         raise InputError(Problem(f"{file}: no group line is in it, so it is not AGS3", expected='lines such as "**HOLE"'))
     book = DoubtBook(file)
     groups = _Ags3Reader(book).read(records(text, _BEGINS))
-    in_file = {name: len(group.rows) + group.merged for name, group in groups.items()}
+    in_file = {name: len(group.rows) + group.merged + group.left_alone for name, group in groups.items()}
     tables: dict[str, list[DataRow]] = {}
     for group in groups.values():
         for canonical, row in renamed(group.name, group.rows, book):
@@ -247,6 +252,8 @@ class _Ags3Group:
     by_id: dict[str, DataRow] = field(default_factory=dict)
     merged: int = 0
     """Rows that complete an earlier one."""
+    left_alone: int = 0
+    """Rows of a group that is not read, of which only the number matters."""
 
 
 class _Ags3Reader:
@@ -338,6 +345,9 @@ class _Ags3Reader:
         if row is None or group is None:
             return
         cells = row.cells
+        if group.name not in GROUPS_READ and len(cells) == len(row.headings):
+            group.left_alone += 1
+            return
         made = DataRow(group.name, row.line, dict(zip(row.headings, cells, strict=False)), row.units, self.book)
         if len(cells) < len(row.headings) or any(cell.strip() for cell in cells[len(row.headings) :]):
             doubt_length(made, len(cells), len(row.headings), row.text)

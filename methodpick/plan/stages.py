@@ -227,6 +227,7 @@ class _Drilling:
         lowered = run.top_m == segment.ahead_m > segment.top_m + TOUCH_M
         goes = f"{'Lower' if lowered else 'Advance'} casing {self._number_of(casing)} "
         goes += f"to {mark(run.top_m, 'm')} in the hole drilled for it and advance it" if lowered else f"from {mark(run.top_m, 'm')}"
+        handled_h = joints_h + (self.limits["hours_casing_set"] / 2 if lowered else 0.0)
         return Stage(
             no=0,
             action="advance_casing",
@@ -235,7 +236,7 @@ class _Drilling:
             support=_kept_in(segment),
             state=run.state,
             fluid=self.full_of,
-            hours=self.drilling_h(run.top_m, run.base_m) + self.limits["hours_advance_m"] * (run.base_m - run.top_m) + joints_h,
+            hours=self.drilling_h(run.top_m, run.base_m) + self.limits["hours_advance_m"] * (run.base_m - run.top_m) + handled_h,
             text=f"{goes} to {mark(run.base_m, 'm')} by {words_of(segment.way).means} and dig inside with the "
             f"{mark(tool_m, 'size')} tool; {keep}, and "
             + ("stop and fill the casing if water shows." if dry else "keep the level inside at or above the water outside.")

@@ -73,7 +73,8 @@ def _hours(ground: GroundFacts, way: WrittenWay, stage: Stage) -> float | None:
     if stage.action == "drill":
         return drilling_hours(ground, stage.top_m, stage.base_m)
     if stage.action == "advance_casing":
-        advanced = limits["hours_advance_m"] * (stage.base_m - stage.top_m)
+        lowered = any(other.no == stage.no - 1 and other.action == "drill" for other in way.built.stages)
+        advanced = limits["hours_advance_m"] * (stage.base_m - stage.top_m) + (limits["hours_casing_set"] / 2 if lowered else 0.0)
         return drilling_hours(ground, stage.top_m, stage.base_m) + advanced + _joint_hours(ground, way, stage)
     if stage.action == "set_casing":
         dug = 0.0 if stage.state is None else drilling_hours(ground, way.built.opens_from_m(stage), stage.base_m)

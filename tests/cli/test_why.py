@@ -13,11 +13,12 @@ from methodpick.resources import folder
 
 LENS = str(folder("profiles") / "caving-lens.yaml")
 THIN = str(path_of("stiff-clay-thin"))
+COBBLES = str(path_of("cobbles-thin"))
 
 
 def test_why_says_verdict_flips_and_that_an_engineer_decides():
-    shown = run("why", LENS, "--depth", "24ft", "--width", "90")
-    assert "At 24.0 ft: temporary casing" in shown
+    shown = run("why", COBBLES, "--depth", "20ft", "--width", "90")
+    assert "At 20.0 ft: slurry (mineral)" in shown
     assert "If the ground or its water were different:" in shown
     assert "If you changed the design:" in shown
     assert "the licensed engineer in charge" in shown
@@ -26,7 +27,7 @@ def test_why_says_verdict_flips_and_that_an_engineer_decides():
 
 
 def test_units_are_the_readers():
-    assert "At 7.32 m" in run("why", LENS, "--depth", "24ft", "--no-flips", "--units", "si")
+    assert "At 7.32 m: temporary casing" in run("why", LENS, "--depth", "24ft", "--no-flips", "--units", "si")
 
 
 @pytest.mark.ci_only("searches pairs of changes on whole plans")

@@ -86,6 +86,8 @@ def test_a_casing_in_pieces_from_the_yard(shaft):
         "temporary, twisted in. It seals. In 2 pieces from the shoe up, 6.00 m + 5.00 m, so 1 splice. 150 mm less than the casing around "
         "it. From the yard, 100 mm wider than the 1200 mm that would do: 2.0 m3 more concrete and spoil over its length in the ground."
     )
+    shared = in_si(casing_words(replace(casing, from_yard=False)))
+    assert "it. One size for several shafts, 100 mm wider than the 1200 mm that would do" in shared
     assert in_si(outside_and_wall(casing)) == "1300 x 12.7 mm"
 
 

@@ -2,7 +2,9 @@
 
 import pytest
 
-from methodpick.plan.pipeline import plan
+from methodpick.plan.pipeline import plan, planning_basis
+from methodpick.plan.plan_context import PlanContext
+from methodpick.plan.sequence.search_input import drilling_hours
 
 SITE = """methodpick: 1
 site: {{name: Harrow, units: si, fluids_allowed: [mineral]{site}}}
@@ -47,6 +49,17 @@ def test_a_casing_is_lowered_in_the_cored_hole_and_turned_across_the_cavity(read
     assert advanced.tool_m < casing.inside_m
     assert {check.id for check in shaft.checks} >= {"torque-turning", "reach-casing", "clearance-tool"}
     assert shaft.proven
+
+
+def test_the_hours_of_a_casing_that_is_lowered_first(read_text, book):
+    """Over the digging from 10 to 11.8 m: 1.8 x 0.15 h, half of the 1.5 h that setting takes, one weld of 2.8 h/m x 1.3 m (own values)."""
+    site = read_text(SITE.format(slot=VOID, site=", " + ROTATOR))
+    (shaft,) = plan(site, book).shafts
+    advanced = next(stage for stage in shaft.stages if stage.action == "advance_casing" and stage.top_m == 10.0)
+    context = PlanContext(planning_basis(site, book), site.borings[0], site.shafts[0])
+    dug_h = drilling_hours(context.search_input.slices, 10.0, advanced.base_m)
+    assert shaft.casings[-1].joints == 1
+    assert advanced.hours - dug_h == pytest.approx(0.27 + 0.75 + 3.64, abs=0.006)
 
 
 def test_plant_that_the_site_does_not_name_is_hired_where_nothing_else_gets_across(read_text, book):

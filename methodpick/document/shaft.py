@@ -51,7 +51,7 @@ from methodpick.drawings.strip_columns import runs
 from methodpick.drawings.strip_log import draw_strip
 from methodpick.plan.result import Casing, Interval, ShaftPlan, Slurry, TakenAssumption
 from methodpick.terms import FLUID_NAMES, STARTER, STATE_NAMES, SUPPORT_NAMES
-from methodpick.unit_markup import SAME_LENGTH_M, bare_number, height_words, number
+from methodpick.unit_markup import SAME_LENGTH_M, bare_number, height_words, marked_values, number
 
 # ---- the answer: the decision as in a bid letter, the work in short, what it hangs on, what is dangerous here
 
@@ -263,7 +263,7 @@ def _hangs_on(group: ShaftGroup) -> Iterator[str]:
 
 def taken_as_likely(shaft: ShaftPlan) -> Iterator[str]:
     """Return which facts of the ground are taken as likely where others are possible; the engineer's page has all assumptions."""
-    likely = [_taken(assumption) for assumption in shaft.assumptions if " or " in assumption.assumed]
+    likely = [f"{_taken(assumption)}{_down_to(assumption, shaft)}" for assumption in shaft.assumptions if " or " in assumption.assumed]
     named = list(dict.fromkeys(likely))
     if named:
         rest = f" and {len(named) - MOST_TAKEN} more" if len(named) > MOST_TAKEN else ""
@@ -275,6 +275,12 @@ def _taken(assumption: TakenAssumption) -> str:
     if name.startswith("plant "):
         name = f"{name.removeprefix('plant ')} plant at hand"
     return f"no {name}" if likely == "no" else name if likely == "yes" else f"{name} {likely}"
+
+
+def _down_to(assumption: TakenAssumption, shaft: ShaftPlan) -> str:
+    """Return where a fact is taken so, where that ends above the tip: below, the log says otherwise, or nothing is taken."""
+    depths = marked_values(assumption.where, "m")
+    return f" to {number(depths[-1], 'm')}" if depths and depths[-1] < shaft.tip_depth_m - SAME_LENGTH_M else ""
 
 
 def next_best(shaft: ShaftPlan) -> str:

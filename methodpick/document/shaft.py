@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from methodpick.document import cautions
 from methodpick.document.casings_and_concrete import casings, concrete, outside_and_wall, pulls
@@ -11,8 +12,8 @@ from methodpick.document.cautions import (
     dangers_here,
     first_sentence,
     gravest_dangers,
-    hazards_in_two_lines,
     in_two_lines,
+    open_hazards_by_name,
     placed,
     questions,
 )
@@ -100,17 +101,20 @@ def _undecided(group: ShaftGroup) -> Page:
 
 
 def kinds_in_short(groups: Sequence[ShaftGroup]) -> Page:
-    """Return the decision of every kind of shaft, what it hangs on and its gravest danger of the place, on one page."""
-    sections = (section(group.title, *_in_short(group)) for group in groups)
+    """Return the decision of every kind of shaft, what it hangs on, what is open and its gravest danger of the place, on one page."""
+    sections = (replace(section(group.title, *_in_short(group)), about=group.ids) for group in groups)
     return Page("Kinds of shaft", (EVERYWHERE,), tuple(sections))
 
 
 def _in_short(group: ShaftGroup) -> Iterator[Paragraph | Items]:
     shaft = group.first
-    yield from map(Paragraph, head_lines(group))
+    yield Paragraph(" ".join(f"{line.rstrip('.')}." for line in head_lines(group)))
     yield Paragraph(shaft.decision, "strong")
-    yield Items((*_built_with(shaft), next(_hangs_on(group)), *map(change_within_range, group.within_range or ())))
-    yield Items(hazards_in_two_lines(shaft) or gravest_dangers(shaft)[:1], tone="danger")
+    yield Paragraph(not_proven(shaft), "danger")
+    built = [words for words, casing in zip(_built_with(shaft), shaft.casings, strict=False) if not casing.is_starter]
+    built += _built_with(shaft)[len(shaft.casings) :]
+    yield Items((" ".join(built), next(_hangs_on(group)), *map(change_within_range, group.within_range or ())))
+    yield Items((open_hazards_by_name(shaft) or gravest_dangers(shaft)[0],) if gravest_dangers(shaft) else (), tone="danger")
 
 
 def _decision(shaft: ShaftPlan) -> Iterator[Paragraph | Items]:

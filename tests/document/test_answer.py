@@ -344,3 +344,9 @@ def test_a_shaft_that_no_way_builds_says_why_what_opens_one_and_what_is_dangerou
     assert "Not counted, since no way builds them or the log does not reach them: P1." in first
     assert "Concrete:" not in first
     assert "Hours" not in first
+
+
+def test_what_is_taken_only_above_what_the_log_met_says_down_to_where(planned):
+    """The boring met a void at 42 ft: above the rock at 36 ft none is taken, and a page that said "no cavities" alone would be wrong."""
+    group = next(group for group in group_shafts(planned("karst").shafts) if group.first.id == "R1")
+    assert "no cavities to 36.0 ft" in said(answer_page(group))

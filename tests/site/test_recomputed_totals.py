@@ -8,6 +8,7 @@ source), one integrity tube for each foot of cage (GEC 10 sec. 16.2, digest) of 
 import json
 from collections import defaultdict
 from dataclasses import replace
+from functools import cache
 from itertools import pairwise
 from math import ceil, pi
 
@@ -241,8 +242,9 @@ def product(amount, band):
 
 @pytest.fixture(scope="module")
 def written(takeoff):
-    """Return the plan of an example, without the ways beside it, and the takeoff as they are written."""
+    """Return the plan of an example, without the ways beside it, and the takeoff as they are written; each is written once."""
 
+    @cache
     def read(name):
         made = takeoff(name)
         shafts = tuple(replace(shaft, other_ways=OtherWays.known(None, (), ())) for shaft in made.site.plan.shafts)

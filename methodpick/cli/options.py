@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 
 
 File = Annotated[Path, typer.Argument(help=f"The file to read, or - for standard input: {listed()}.")]
-Shafts = Annotated[list[str] | None, typer.Option("--shaft", help="Only this shaft; may be given again.")]
+Shafts = Annotated[list[str] | None, typer.Option("--shaft", help="Only this shaft, casing chosen for it alone; may be given again.")]
 OneShaft = Annotated[str | None, typer.Option("--shaft", help="The shaft; it may be left out where the file has one.")]
 Boring = Annotated[str | None, typer.Option("--boring", help="Take a shaft at this boring, without a shaft in the file.")]
 Diameter = Annotated[str | None, typer.Option("--diameter", help="Its diameter, for example 1200mm or 48in.")]

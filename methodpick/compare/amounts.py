@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from methodpick.compare.result import CostTotal, KindState, PlannedCasing, PlannedFluid, ShaftState, SiteAmounts
+from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.result import FLUID_TO_FILL, ShaftPlan
 from methodpick.plan.result.checks import Check
 from methodpick.site.estimate import NOTHING, Estimate
@@ -23,6 +24,11 @@ def open_checks(plan: ShaftPlan) -> tuple[Check, ...]:
 def not_firm_m(plan: ShaftPlan) -> float:
     """Return the length of a shaft that is conditional or undecided."""
     return sum(interval.base_m - interval.top_m for interval in plan.intervals if interval.confidence != "firm")
+
+
+def _title(check: Check) -> str:
+    """Return the title of a check: that of its proof, else of the rule that it shows."""
+    return BY_ID[check.id].title if check.id in BY_ID else check.id.replace("-", " ").replace("_", " ")
 
 
 def state_of(plan: ShaftPlan, takeoff: ShaftTakeoff, row: HoursRow) -> ShaftState:
@@ -44,7 +50,7 @@ def state_of(plan: ShaftPlan, takeoff: ShaftTakeoff, row: HoursRow) -> ShaftStat
         hours=row.total,
         relative_cost=plan.relative_cost,
         not_firm_m=not_firm_m(plan),
-        open_proofs=tuple(dict.fromkeys(check.what for check in open_checks(plan))),
+        open_proofs=tuple(dict.fromkeys(map(_title, open_checks(plan)))),
         proven=plan.proven,
     )
 

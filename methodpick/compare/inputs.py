@@ -84,6 +84,8 @@ def _of_model(before: Model, after: Model, path: str) -> Iterator[Difference]:
             for place, (one_old, one_new) in enumerate(zip(old, new, strict=True)):
                 entry = _of_model(one_old, one_new, f"{here}[{place + 1}]")
                 yield from (_inside(each, name, place) for each in entry)
+        elif _is_entries(old) and _is_entries(new):
+            yield _leaf(before, name, here, *_entries_words(old, new))
         else:
             yield _leaf(before, name, here, value_words(old, quantity_of(info), new), value_words(new, quantity_of(info), old))
 
@@ -246,6 +248,20 @@ def _list_words(entries: Sequence[str]) -> str:
             return f"{'; '.join(shown)}; and {len(entries) - len(shown)} more"
         shown.append(entry)
     return "; ".join(shown)
+
+
+def _entries_words(old: Sequence[Any], new: Sequence[Any]) -> tuple[str, str]:
+    """Return what differs in two lists of entries: keys of those in the same place, and whole entries that only one list has."""
+    before: list[str] = []
+    after: list[str] = []
+    for place, (one_old, one_new) in enumerate(zip(old, new, strict=False), 1):
+        found = [(each.change.path, each.change) for each in _of_model(one_old, one_new, "")] if type(one_old) is type(one_new) else []
+        before += [f"{place}: {path} {change.before}" for path, change in found]
+        after += [f"{place}: {path} {change.after}" for path, change in found]
+    shared = min(len(old), len(new))
+    before += [f"{place}: {_words(entry, None)}" for place, entry in enumerate(old[shared:], shared + 1)]
+    after += [f"{place}: {_words(entry, None)}" for place, entry in enumerate(new[shared:], shared + 1)]
+    return _list_words(before) or ABSENT, _list_words(after) or ABSENT
 
 
 def _marked(value: float, quantity: QuantityKind | None) -> str:

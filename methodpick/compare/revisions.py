@@ -149,7 +149,10 @@ def compare_revisions(
     kinds = [kind for kind in _kinds(*planners) if not shafts or not set(shafts).isdisjoint(kind.shafts)]
     on_site = (states_of(taken_off[0]), states_of(taken_off[1]))
     changes, unchanged, notes = _changes(comparison, kinds, on_site, tell)
-    changes += [] if shafts else _in_one_only(comparison, before, after)
+    if shafts:
+        notes.append("Only the shafts that were asked for are compared, with those built alike; the sums are of the whole site.")
+    else:
+        changes += _in_one_only(comparison, before, after)
     return ComparedRevisions(taken_off[1].site.plan, sides[0], sides[1], inputs, tuple(changes), unchanged, tuple(notes))
 
 

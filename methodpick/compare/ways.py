@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cache
 from typing import NamedTuple
 
 from methodpick.compare.amounts import amounts_of, kind_states
@@ -228,6 +229,7 @@ class SiteComparison:
     def _along(self, place: int, path: SequencePath, context: PlanContext | None = None) -> _Chosen:
         kind, context = self.kinds[place], context or self.kinds[place].context
 
+        @cache  # ways share the kinds that are built as planned, and the choices of casing many sizes
         def resized(sizes: tuple[CasingSize, ...]) -> ShaftPlan:
             return plan_along(kind.basis, kind.boring, kind.shaft, context.with_sizes(path, sizes), path)
 

@@ -192,6 +192,15 @@ def hazards_in_two_lines(shaft: ShaftPlan) -> tuple[str, ...]:
     )
 
 
+def open_hazards_by_name(shaft: ShaftPlan) -> str:
+    """Return the must rules that are open on the planned support in one sentence, each with its place; nothing without one."""
+    found: dict[str, list[OpenHazard]] = {}
+    for hazard in shaft.open_hazards:
+        found.setdefault(hazard.rule, []).append(hazard)
+    named = (f"{rule.replace('-', ' ')}{_ends(hazards)}{numbers_of(shaft, rule)}" for rule, hazards in found.items())
+    return f"Open: {'; '.join(named)}." if found else ""
+
+
 def _ends(hazards: Sequence[OpenHazard]) -> str:
     """Return the length over which a hazard is open, with a comma before it; nothing where it has no place."""
     tops = [hazard.top_m for hazard in hazards if hazard.top_m is not None]

@@ -115,6 +115,7 @@ def _money_rows(ways: Sequence[SiteWay]) -> list[tuple[str, ...]]:
 def cost_text(sheet: CostTotal) -> str:
     """Return a likely total; one that lacks a price has a plus behind it.
 
+    >>> from methodpick.site.result import Estimate
     >>> cost_text(CostTotal("crowns", Estimate.exactly(1200.0), ("steel",)))
     '1,200 +'
     """

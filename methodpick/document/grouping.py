@@ -31,9 +31,14 @@ class ShaftGroup:
         return sum(shaft.count for shaft in self.shafts)
 
     @property
+    def ids(self) -> tuple[str, ...]:
+        """Return the names of all shafts."""
+        return tuple(shaft.id for shaft in self.shafts)
+
+    @property
     def names(self) -> str:
         """Name all shafts; a run of neighbours in the file is not shortened, so that each can be searched for."""
-        return ", ".join(shaft.id for shaft in self.shafts)
+        return ", ".join(self.ids)
 
     @property
     def title(self) -> str:

@@ -76,20 +76,22 @@ Block = Paragraph | Subheading | Items | Blanks | TextTable | Figure
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A section; its tone sets decisions and dangers apart."""
+    """A section; its tone sets decisions and dangers apart, and ``about`` names the shafts that it tells of alone."""
 
     title: str
     blocks: tuple[Block, ...]
     tone: Tone = ""
+    about: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """A page, which starts on a new sheet: its title, the lines below it, its sections."""
+    """A page, which starts on a new sheet: its title, the lines below it, its sections, and the shafts that it tells of alone."""
 
     title: str
     lines: tuple[str, ...]
     sections: tuple[Section, ...]
+    about: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +142,7 @@ def _texts(tree: Any) -> Iterator[str]:
     if isinstance(tree, str):
         yield tree
     elif isinstance(tree, dict):
-        yield from (text for key, part in tree.items() if key not in {"kind", "tone", "svg"} for text in _texts(part))
+        yield from (text for key, part in tree.items() if key not in {"kind", "tone", "svg", "about"} for text in _texts(part))
     elif isinstance(tree, list):
         yield from (text for part in tree for text in _texts(part))
 

@@ -51,7 +51,7 @@ def site_report(
     A takeoff of the same plan goes into the summary of the site, and what changes a plan within its stated ranges onto its page.
     """
     groups = _groups(plan, within_range)
-    kinds = map(shaft_page, groups)
+    kinds = (replace(shaft_page(group), about=group.ids) for group in groups)
     pages = (_summary(plan, groups, reader_doubts, takeoff), *kinds, safety_page(plan.shafts), reliance(plan, groups))
     return marked_loosened(Document(f"{_name(plan)}: construction method of drilled shafts", pages, CLOSING), plan)
 
@@ -66,7 +66,7 @@ def owner_report(
     groups = _groups(plan, within_range)
     kinds = tuple(map(_with_strip, groups)) if len(groups) <= _FEW else (kinds_in_short(groups),)
     summary = _summary(plan, groups, reader_doubts, takeoff, short=True)
-    pages = (summary, *kinds, safety_page(plan.shafts), reliance(plan, groups))
+    pages = (summary, *kinds, safety_page(plan.shafts), reliance(plan, groups if len(groups) <= _FEW else ()))
     return marked_loosened(Document(f"{_name(plan)}: construction method of drilled shafts", pages, CLOSING), plan)
 
 
@@ -74,7 +74,7 @@ def _with_strip(group: ShaftGroup) -> Page:
     """Return the answer with the strip log drawn."""
     page = answer_page(group)
     drawn = section("Strip log", strip_figure(group.first))
-    return replace(page, sections=(page.sections[0], drawn, *page.sections[1:]))
+    return replace(page, sections=(page.sections[0], drawn, *page.sections[1:]), about=group.ids)
 
 
 def plan_pages(
@@ -187,5 +187,5 @@ def _taken_off(plan: Plan, takeoff: Takeoff | None, *, short: bool) -> list[Sect
     if short:
         totals, drawn = taking_off.sums(takeoff.totals, takeoff.site_lines), calendar_drawn(takeoff)
         cost = [] if takeoff.cost is None else [taking_off.cost(takeoff.cost)]
-        return [contested_borings(takeoff.site.assignments), totals, drawn, *cost]
+        return [contested_borings(takeoff.site.assignments), totals, *cost, drawn]
     return [borings(plan, takeoff.site.assignments), *taking_off.taken_off(takeoff)]

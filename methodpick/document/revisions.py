@@ -34,15 +34,18 @@ def revisions_page(compared: ComparedRevisions) -> Document:
 def _inputs(inputs: Sequence[ChangedInput]) -> Section:
     if not inputs:
         return section("Inputs that differ", Paragraph(SAME_INPUTS))
-    rows = tuple((each.path, each.before, each.after) for each in inputs)
-    return section("Inputs that differ", TextTable(("input", "before", "after"), rows))
+    return section("Inputs that differ", Items(tuple(f"{each.path}: {each.before} -> {each.after}" for each in inputs)))
 
 
 def _rest(compared: ComparedRevisions) -> Section:
     """Return how many shafts did not change, in one line, and how causes were found where that is to be said."""
     if not compared.changes:
         return section("Shafts", Paragraph(SAME_PLANS))
-    rest = f"{how_many(compared.unchanged, 'shaft')} as before." if compared.unchanged else "No shaft is as before."
+    rest = (
+        f"{how_many(compared.unchanged, 'shaft')} as before."
+        if compared.unchanged
+        else "Of the shafts that are compared none is as before."
+    )
     return section("All other shafts", Paragraph(rest), Items(compared.notes))
 
 
@@ -57,7 +60,8 @@ def _change(change: KindChange) -> Section:
         return section(title, Paragraph(said.strip()))
     differs = "" if "decision" in change.differs else f"Built as before: {before.decision}"
     decisions = (f"Before: {before.decision}", f"After: {after.decision}") if not differs else ()
-    rows = tuple((name, words(before), words(after)) for name, aspect, words in _ROWS if aspect in change.differs)
+    shown = [(name, words(before), words(after)) for name, aspect, words in _ROWS if aspect in change.differs]
+    rows = tuple(row for row in shown if row[1] != row[2])
     return section(
         title,
         Paragraph(change.said, tone="strong"),
@@ -97,7 +101,7 @@ _ROWS: tuple[tuple[str, str, Callable[[ShaftState], str]], ...] = (
     ("hole under fluid", "volume under fluid", lambda state: mark(state.fluid_m3, "m3")),
     ("hours", "hours", lambda state: mark(state.hours.likely, "h")),
     ("length not firm", "length not firm", lambda state: mark(state.not_firm_m, "m")),
-    ("checks open", "checks open", lambda state: str(len(state.open_proofs))),
+    ("checks open", "checks open", lambda state: "; ".join(state.open_proofs) or "none"),
     ("proven", "proven", lambda state: "yes" if state.proven else "no"),
     ("relative cost (own)", "relative cost", lambda state: f"{state.relative_cost:.1f}"),
 )

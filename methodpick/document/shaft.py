@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from methodpick.document import cautions
 from methodpick.document.casings_and_concrete import casings, concrete, outside_and_wall, pulls
@@ -11,8 +12,8 @@ from methodpick.document.cautions import (
     dangers_here,
     first_sentence,
     gravest_dangers,
-    hazards_in_two_lines,
     in_two_lines,
+    open_hazards_by_name,
     placed,
     questions,
 )
@@ -50,7 +51,7 @@ from methodpick.drawings.strip_columns import runs
 from methodpick.drawings.strip_log import draw_strip
 from methodpick.plan.result import Casing, Interval, ShaftPlan, Slurry, TakenAssumption
 from methodpick.terms import FLUID_NAMES, STARTER, STATE_NAMES, SUPPORT_NAMES
-from methodpick.unit_markup import SAME_LENGTH_M, bare_number, height_words, number
+from methodpick.unit_markup import SAME_LENGTH_M, bare_number, height_words, marked_values, number
 
 # ---- the answer: the decision as in a bid letter, the work in short, what it hangs on, what is dangerous here
 
@@ -100,17 +101,20 @@ def _undecided(group: ShaftGroup) -> Page:
 
 
 def kinds_in_short(groups: Sequence[ShaftGroup]) -> Page:
-    """Return the decision of every kind of shaft, what it hangs on and its gravest danger of the place, on one page."""
-    sections = (section(group.title, *_in_short(group)) for group in groups)
+    """Return the decision of every kind of shaft, what it hangs on, what is open and its gravest danger of the place, on one page."""
+    sections = (replace(section(group.title, *_in_short(group)), about=group.ids) for group in groups)
     return Page("Kinds of shaft", (EVERYWHERE,), tuple(sections))
 
 
 def _in_short(group: ShaftGroup) -> Iterator[Paragraph | Items]:
     shaft = group.first
-    yield from map(Paragraph, head_lines(group))
+    yield Paragraph(" ".join(f"{line.rstrip('.')}." for line in head_lines(group)))
     yield Paragraph(shaft.decision, "strong")
-    yield Items((*_built_with(shaft), next(_hangs_on(group)), *map(change_within_range, group.within_range or ())))
-    yield Items(hazards_in_two_lines(shaft) or gravest_dangers(shaft)[:1], tone="danger")
+    yield Paragraph(not_proven(shaft), "danger")
+    built = [words for words, casing in zip(_built_with(shaft), shaft.casings, strict=False) if not casing.is_starter]
+    built += _built_with(shaft)[len(shaft.casings) :]
+    yield Items((" ".join(built), next(_hangs_on(group)), *map(change_within_range, group.within_range or ())))
+    yield Items((open_hazards_by_name(shaft) or gravest_dangers(shaft)[0],) if gravest_dangers(shaft) else (), tone="danger")
 
 
 def _decision(shaft: ShaftPlan) -> Iterator[Paragraph | Items]:
@@ -259,7 +263,7 @@ def _hangs_on(group: ShaftGroup) -> Iterator[str]:
 
 def taken_as_likely(shaft: ShaftPlan) -> Iterator[str]:
     """Return which facts of the ground are taken as likely where others are possible; the engineer's page has all assumptions."""
-    likely = [_taken(assumption) for assumption in shaft.assumptions if " or " in assumption.assumed]
+    likely = [f"{_taken(assumption)}{_down_to(assumption, shaft)}" for assumption in shaft.assumptions if " or " in assumption.assumed]
     named = list(dict.fromkeys(likely))
     if named:
         rest = f" and {len(named) - MOST_TAKEN} more" if len(named) > MOST_TAKEN else ""
@@ -271,6 +275,12 @@ def _taken(assumption: TakenAssumption) -> str:
     if name.startswith("plant "):
         name = f"{name.removeprefix('plant ')} plant at hand"
     return f"no {name}" if likely == "no" else name if likely == "yes" else f"{name} {likely}"
+
+
+def _down_to(assumption: TakenAssumption, shaft: ShaftPlan) -> str:
+    """Return where a fact is taken so, where that ends above the tip: below, the log says otherwise, or nothing is taken."""
+    depths = marked_values(assumption.where, "m")
+    return f" to {number(depths[-1], 'm')}" if depths and depths[-1] < shaft.tip_depth_m - SAME_LENGTH_M else ""
 
 
 def next_best(shaft: ShaftPlan) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from html import escape
 from math import ceil, floor, log10
 
@@ -26,10 +27,12 @@ def width_of(text: str, size: float) -> float:
     >>> width_of("", 10), round(width_of("sand", 10), 1)
     (0, 23.2)
     """
-    return sum(_em(letter) for letter in text) * size
+    return sum(map(_em, text)) * size
 
 
+@lru_cache(4096)
 def _em(letter: str) -> float:
+    """Return the width of a letter as a share of the size; few letters are asked for again and again."""
     if letter in _NARROW:
         return 0.36
     if letter in _WIDE:

@@ -102,6 +102,8 @@ class _Formats:
 PAGE_WIDTH = 165
 """Characters side by side on a landscape page of letter or A4 paper: 10 in hold some 115 at full size, so that letters of 11 points are
 printed 7 to 8 points high."""
+EDGES = 0.72
+"""By how much a column is wider in the file than the characters that it holds."""
 LINE_HEIGHT = 15.0
 WORDS, LEAST_SHARE = 20, 0.45
 """Columns from this width on hold words; so small a share of their width is left at the least before another page is begun."""
@@ -126,10 +128,10 @@ def print_widths(widths: Sequence[int]) -> list[float]:
     """Return the widths of columns so that they fill whole pages: those of words give way, down to a share of what they ask for.
 
     >>> print_widths([10, 20, 100, 100]), print_widths([12] * 3)
-    ([10, 14.0, 70.0, 70.0], [12, 12, 12])
+    ([10, 13.0, 69.0, 69.0], [12, 12, 12])
     """
     words = sum(width for width in widths if width >= WORDS)
-    numbers = sum(widths) - words
+    numbers = sum(widths) - words + EDGES * len(widths)
     pages = 1
     while words and pages * PAGE_WIDTH - (pages - 1) * widths[0] - numbers < LEAST_SHARE * words:
         pages += 1

@@ -6,13 +6,14 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import zip_longest
 
-from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
+from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer
 from methodpick.plan.proving.open_hole import plug_length
 from methodpick.plan.result import Casing, Interval, PullStep, Stage
 from methodpick.review.contradiction import Contradiction
 from methodpick.review.plan_file import WrittenWay
 from methodpick.review.support_laws import is_cored_at
-from methodpick.terms import FLUIDS, STARTER
+from methodpick.terms import FLUIDS, SHAKING_WAYS, STARTER
+from methodpick.vocabulary.values import YES
 
 # ---- numbers and method words of a sentence, in the order in which they stand
 
@@ -89,7 +90,7 @@ STAGE_WORDS = re.compile(
     r"starter|(?:drill|core) dry|\bcore from|core barrel|(?<!bail )casing \d+|under (?:water|polymer fluid|mineral slurry)"
     r"|(?:with|in) (?:water|polymer fluid|mineral slurry)\b"
     r"|until the (?:water|polymer fluid|mineral slurry)|(?:above|below) the drilling grade|(?:temporary|permanent) casing"
-    r"|into undrilled ground"
+    r"|into undrilled ground|pushed or twisted"
     r"|by (?:twisting|vibration|driving|the oscillator or rotator|pushing)|a plug of soil|dig it dry|with the excavation"
     r"|bail casing \d+|test the seal"
     r"|by tremie|free fall|drop pipe"
@@ -242,12 +243,27 @@ def _introduce(ground: GroundFacts, _: WrittenWay, stage: Stage, before: str | N
 
 def _advance(ground: GroundFacts, way: WrittenWay, stage: Stage, _: str | None) -> list[LengthOrWord]:
     casing = next((known for known in way.built.strings if known.base_m > stage.base_m - TOUCH_M), None)
-    by = BY[None if casing is None else casing.way]
+    by = [BY[None if casing is None else casing.way], *_pushed_last(ground, casing, stage)]
     if stage.state == "cased_plug" and casing is not None:
         plug = plug_length(ground, (stage.top_m, stage.base_m), stage.fluid, casing.outside_diameter_m)
-        return [_number(way, casing), stage.top_m, stage.base_m, by, stage.tool_m or 0.0, "a plug of soil", plug]
+        return [_number(way, casing), stage.top_m, stage.base_m, *by, stage.tool_m or 0.0, "a plug of soil", plug]
     inside = "dig it dry" if stage.state == "cased_dry" else "with the excavation"
-    return [_number(way, casing), stage.top_m, stage.base_m, by, stage.tool_m or 0.0, inside]
+    return [_number(way, casing), stage.top_m, stage.base_m, *by, stage.tool_m or 0.0, inside]
+
+
+def _pushed_last(ground: GroundFacts, casing: Casing | None, stage: Stage) -> list[LengthOrWord]:
+    """Return the length over a shoe that is shaken down in which the ground stops the hammer, with its words; nothing for other shoes."""
+    if casing is None or casing.way not in SHAKING_WAYS or casing.base_m > stage.base_m + TOUCH_M:
+        return []
+    pieces = ground.slices(stage.top_m, stage.base_m)
+    goes = [answer(piece, f"penetrable_{casing.way}") for piece in pieces]
+    shaken = [
+        piece.slice.base_m
+        for piece, through in zip(pieces, goes, strict=True)
+        if not piece.logged or through.likely == YES or through.values == {YES}
+    ]
+    length = stage.base_m - max([stage.top_m, *(min(base, stage.base_m) for base in shaken)])
+    return [length, "pushed or twisted"] if length > TOUCH_M else []
 
 
 def _number(way: WrittenWay, casing: Casing | None) -> str:

@@ -57,6 +57,7 @@ class _Carried:
     parts: list[str] = field(default_factory=list)
     cost: Estimate = NOTHING
     covers: dict[str, None] = field(default_factory=dict)
+    shares: dict[int, float] = field(default_factory=dict)
     lacking: dict[str, None] = field(default_factory=dict)
 
 
@@ -79,8 +80,8 @@ def bid_sheet(measured: Measured) -> BidSheet | None:
     bid = _Bid(measured, grouping)
     bid.measure()
     if measured.cost is not None:
-        for line in measured.cost.all_lines:
-            bid.carry(line)
+        for place, line in enumerate(measured.cost.all_lines):
+            bid.carry(place, line)
     return bid.sheet()
 
 
@@ -143,12 +144,13 @@ class _Bid:
 
     # ---- cost
 
-    def carry(self, line: CostLine | UnpricedLine) -> None:
+    def carry(self, place: int, line: CostLine | UnpricedLine) -> None:
         """Let the items carry a line of cost, each its share; a line without a rate is named where it would be carried."""
         amount = line.amount if isinstance(line, CostLine) else NOTHING
         for key, share in self._shares(line).items():
             carried = self.carried[key]
             carried.cost = carried.cost.plus(amount.times(share))
+            carried.shares[place] = share
             if isinstance(line, CostLine):
                 carried.covers[line.item] = None
             else:
@@ -247,6 +249,7 @@ class _Bid:
             price=amount.times(1 / carried.quantity) if amount is not None and carried.quantity > 0 else None,
             lacking=tuple(carried.lacking),
             covers=tuple(carried.covers),
+            shares=tuple(carried.shares.items()),
         )
 
     def _provisional(self, measure: PayMeasure) -> BidItem:

@@ -14,7 +14,8 @@ class BidItem:
 
     ``quantity`` is None where the bid schedule says it and the site file does not. ``cost`` is what the item carries by the user's rates
     and ``amount`` that with overhead and margin; ``price`` is the amount of one unit. They are None without rates. ``lacking`` names the
-    work in it that has no rate, without which its money is incomplete. ``covers`` names the lines of cost that it carries.
+    work in it that has no rate, without which its money is incomplete. ``covers`` names the lines of cost that it carries; ``shares`` holds
+    the share of each line that it carries, by the line's place among all lines of the cost.
     """
 
     measure: PayMeasure
@@ -27,6 +28,7 @@ class BidItem:
     price: Estimate | None
     lacking: tuple[str, ...]
     covers: tuple[str, ...]
+    shares: tuple[tuple[int, float], ...] = ()
     provisional: bool = False
 
 

@@ -2,8 +2,8 @@
 
 A rig moves, drills and cleans; a crew with a crane then sets the cage, pours and pulls. From the last cleaning to the last pull there is
 no night: what does not fit into the rest of a shift begins the next morning, and what is longer than a shift goes on into the night. A
-hole is finished in its shift where it may not stand open overnight and a shift is long enough; a longer one is begun in the morning. Rigs
-take the shafts in the order of the file, passing over one whose neighbour is too fresh. Fewer rigs than there are, are among the choices.
+hole that may not stand open overnight is finished in its shift; one that takes longer stands as few nights as can be. Rigs take the
+shafts in the order of the file, passing over one whose neighbour is too fresh. Fewer rigs than there are, are among the choices.
 """
 
 from __future__ import annotations
@@ -106,9 +106,18 @@ class _Making:
         if self.rules.closed_overnight and hours.in_all_h <= clock.shift_h + SAME_H:
             opened = clock.unparted(max(open_from, crew_free - hours.hole_h - hours.clean_h), hours.in_all_h)
             return opened, opened + hours.hole_h
-        opened = clock.unparted(open_from, hours.in_all_h) if self.rules.closed_overnight else clock.next_hour(open_from)
+        opened = clock.next_hour(open_from)
+        if self.rules.closed_overnight:
+            morning = clock.morning_after(clock.day_of(opened))
+            opened = opened if self._nights(hours, opened) <= self._nights(hours, morning) else morning
         drilled = clock.after(opened, hours.hole_h)
         return opened, clock.unparted(max(drilled, crew_free - hours.clean_h), hours.clean_h + hours.finish_h)
+
+    def _nights(self, hours: ShaftWork, opened: float) -> int:
+        """Return how many nights a hole that is opened at an hour stands until it is finished."""
+        clock, last_h = self.rules.clock, hours.clean_h + hours.finish_h
+        end = clock.unparted(clock.after(opened, hours.hole_h), last_h) + last_h
+        return clock.day_of(end - 2 * SAME_H) - clock.day_of(opened)
 
 
 def place_all(rules: CalendarRules, works: Sequence[ShaftWork], rigs: int, crews: int) -> list[PlacedShaft]:
@@ -128,7 +137,7 @@ def place_all(rules: CalendarRules, works: Sequence[ShaftWork], rigs: int, crews
 
 
 def replay(rules: CalendarRules, works: Sequence[ShaftWork], placed: Sequence[PlacedShaft]) -> list[PlacedShaft]:
-    """Place shafts with other hours, in the same order by the same rigs and crews: longer hours never end it sooner."""
+    """Place shafts with other hours, in the same order by the same rigs and crews."""
     rigs, crews = (1 + max((getattr(each, name) for each in placed), default=0) for name in ("rig", "crew"))
     making = _Making(rules, works, rigs, crews)
     for each in placed:
@@ -170,12 +179,14 @@ def make_schedule(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow]) -> 
     best = min(choices, key=lambda placed: (days_of(rules.clock, placed), max((each.end_h for each in placed), default=0.0)))
     placed = {end: tuple(best if end == "likely" else replay(rules, works[end], best)) for end in ENDS}
     least = {end: min(days_of(rules.clock, replay(rules, works[end], choice)) for choice in choices) for end in ENDS}
-    days = Estimate(float(least["low"]), float(days_of(rules.clock, best)), float(least["high"]))
+    likely = days_of(rules.clock, best)
+    days = Estimate(float(min(least["low"], likely)), float(likely), float(max(least["high"], likely)))
+    rigs_used = 1 + max((each.rig for each in best), default=0)
     reliefs = _reliefs(rules, works["likely"], rigs, fixed_crews, int(days.likely))
     calendar = Calendar(
         days=days,
         rigs=rigs,
-        rigs_used=1 + max((each.rig for each in best), default=0),
+        rigs_used=rigs_used,
         crews=fixed_crews or rigs,
         shift_h=rules.clock.shift_h,
         days_a_week=rules.clock.days_a_week,
@@ -183,7 +194,7 @@ def make_schedule(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow]) -> 
         shafts=tuple(_calendar_shafts(jobs, rules.clock, works["likely"], best)),
         binding=_binding(reliefs, days.likely),
         reliefs=reliefs,
-        said=tuple(_notes(site, jobs, rows, days)),
+        said=tuple(_notes(site, jobs, rows, days, rigs_used)),
     )
     return SiteSchedule(calendar, rules.clock, works, placed)
 
@@ -298,7 +309,7 @@ def rig_hours(row: HoursRow) -> float:
     return sum(part.likely for part in (row.drill, row.casing, row.fluid, row.clean, row.move))
 
 
-def _notes(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow], days: Estimate) -> list[str]:
+def _notes(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow], days: Estimate, rigs_used: int) -> list[str]:
     schedule, shafts = site.site.schedule, sum(row.count for row in rows)
     if not shafts:
         return []
@@ -311,8 +322,13 @@ def _notes(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow], days: Esti
             f"one {rig_h:.1f} h at each, a shift has {shift_h:g} h. The calendar and the days of rent follow the hours, {days.likely:.0f} "
             "working days."
         )
-    notes += _clock_notes(site, jobs, rows, shift_h)
-    return notes
+    work_h, on_site_h = sum(row.total.likely * row.count for row in rows), days.likely * shift_h * rigs_used
+    if site.rates is not None and site.rates.rig_per_h is not None and on_site_h > work_h:
+        notes.append(
+            f"Rig and crew are priced for the {work_h:,.0f} h of the shafts. {how_many(rigs_used, 'rig')} in shifts of {shift_h:g} h over "
+            f"{days.likely:.0f} days are {on_site_h:,.0f} h: what stands idle is not in the cost."
+        )
+    return [*notes, *_clock_notes(site, jobs, rows, shift_h)]
 
 
 def _clock_notes(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow], shift_h: float) -> list[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from methodpick.engine.rulebook import Rulebook
@@ -291,22 +291,36 @@ def _permanent_casing(pricing: _Pricing, jobs: Sequence[Job]) -> list[CostLine]:
 
 def _temporary_casing(pricing: _Pricing, quantities: Quantities) -> list[CostLine]:
     """Price the temporary casing: the days of that from the yard; what must be got is bought or rented, whichever is likely less."""
-    rates, days_m = pricing.rates.casing, NOTHING
-    for string in quantities.yard.strings:
-        days_m = days_m.plus(string.days.times(string.from_yard_m))
-    lines = (
-        pricing.line("temporary casing, from the yard", (days_m, "m d"), rates.own_per_m_day, "casing: own_a_day")
-        if days_m.high > 0
-        else []
+    owned = {string.name: string.from_yard_m for string in quantities.yard.strings if string.from_yard_m > 0}
+    lines = _by_the_day(
+        "temporary casing, from the yard", owned, quantities.yard, (pricing, pricing.rates.casing.own_per_m_day, "own_a_day")
     )
     return [*lines, *_casing_to_get(pricing, quantities)]
+
+
+def _by_the_day(item: str, lengths_m: Mapping[str, float], yard: Yard, priced_by: tuple[_Pricing, Band | None, str]) -> list[CostLine]:
+    """Price lengths of strings, by their names, for the working days from where each first goes in until it is last out."""
+    pricing, band, key = priced_by
+    days_m, used = NOTHING, [string for string in yard.strings if string.name in lengths_m]
+    for string in used:
+        days_m = days_m.plus(string.days.times(lengths_m[string.name]))
+    if days_m.high <= 0:
+        return []
+    words = ", ".join(f"{string.name} {mark(lengths_m[string.name], 'm')} x {string.days.likely:.0f} d" for string in used)
+    return [
+        replace(line, formula=f"working days in use: {words}; x {_price_text(line.price, 'm')} a day")
+        for line in pricing.line(item, (days_m, "m d"), band, f"casing: {key}")
+    ]
 
 
 def _casing_to_get(pricing: _Pricing, quantities: Quantities) -> list[CostLine]:
     rates, yard = pricing.rates.casing, quantities.yard
     if yard.to_get_m <= 0:
         return []
-    rented = [] if rates.rent_per_m_day is None else [_rented(yard, estimate_of(rates.rent_per_m_day))]
+    to_get = {string.name: string.to_get_m for string in yard.strings if string.to_get_m > 0}
+    rented = []
+    if rates.rent_per_m_day is not None:
+        rented = _by_the_day("temporary casing, rented", to_get, yard, (pricing, rates.rent_per_m_day, "rent_a_day"))
     bought = (Estimate.exactly(yard.to_get_kg), "kg")
     if rates.buy_per_kg is None and rented:
         return rented
@@ -317,23 +331,6 @@ def _casing_to_get(pricing: _Pricing, quantities: Quantities) -> list[CostLine]:
     cheapest, *others = choices
     dearer = f"; {others[0].item.split(', ')[1]} it would be {_money_text(others[0].amount)}" if others else ""
     return [replace(cheapest, formula=cheapest.formula + dearer)]
-
-
-def _rented(yard: Yard, price: Estimate) -> CostLine:
-    """Return the rent of what must be got: each string from where it first goes in until it is last out."""
-    days_m = NOTHING
-    for string in yard.strings:
-        days_m = days_m.plus(string.days.times(string.to_get_m))
-    rented = [string for string in yard.strings if string.to_get_m > 0]
-    words = ", ".join(f"{string.name} {mark(string.to_get_m, 'm')} x {string.days.likely:.0f} d" for string in rented)
-    return CostLine(
-        item="temporary casing, rented",
-        amount=days_m.product(price),
-        formula=f"working days in use: {words}; x {_price_text(price, 'm')} a day",
-        quantity=days_m,
-        unit="m d",
-        price=price,
-    )
 
 
 def _fluid(pricing: _Pricing, totals: Sequence[TotalLine]) -> list[CostLine]:
@@ -393,4 +390,4 @@ def _rounded(value: float) -> str:
 
 def _price_text(price: Estimate, unit: str) -> str:
     """Write a price of a unit, with a mark for each number so that it is read in the reader's own unit."""
-    return _amount_text(price, f"/{unit}")
+    return f"{_money_text(price)} each" if unit == "1" else _amount_text(price, f"/{unit}")

@@ -310,7 +310,7 @@ COST_NAME = "cost"
 HOURS_ALIKE, HOURS_LOW = 1, 10
 """Columns of the sheet of hours."""
 _ENDS = ("low", "likely", "high")
-_AMOUNT, _QUANTITY, _PRICE, _TAKEN = 1, 5, 8, 12
+COST_AMOUNT, _QUANTITY, _PRICE, _TAKEN = 1, 5, 8, 12
 
 
 def cost_table(takeoff: Takeoff, factors: EstimatorFactors, numbers: SheetNumbers) -> Worksheet | None:
@@ -322,7 +322,7 @@ def cost_table(takeoff: Takeoff, factors: EstimatorFactors, numbers: SheetNumber
     ends = (sheet.total.low, sheet.total.likely, sheet.total.high)
     last = len(rows) - 1
     total: list[Cell] = [
-        FormulaCell(value, ("SUM(", CellRange(COST_NAME, 0, last, _AMOUNT + end), ")"), 2) for end, value in enumerate(ends)
+        FormulaCell(value, ("SUM(", CellRange(COST_NAME, 0, last, COST_AMOUNT + end), ")"), 2) for end, value in enumerate(ends)
     ]
     taken = FormulaCell(ends[1], ("SUM(", CellRange(COST_NAME, 0, last, _TAKEN), ")"), 2)
     rows.append((total_name(sheet), *total, "", *(None,) * 6, "", taken))

@@ -39,13 +39,13 @@ DOUBTED = {
         "is logged as water",
     ),
     "struck above the ground": ({"water": "{reading: confined, struck: -1}"}, "struck 1.00 m above the ground"),
-    "an elevation for a height": ({"site": ", drilling_grade: {above_ground: 412.5}"}, "that may be an elevation"),
+    "an elevation for a height": ({"site": ", drilling_grade: {above_ground: 24.5}"}, "that may be an elevation"),
     "feet beside metres": (
-        {"site": ", drilling_grade: {elevation: 328}", "boring": ", ground_elevation: 100"},
+        {"site": ", drilling_grade: {elevation: 32.8}", "boring": ", ground_elevation: 10"},
         "differ as feet and metres do",
     ),
     "feet beside metres at a shaft": (
-        {"boring": ", ground_elevation: 100", "shaft": ", ground_elevation: 328"},
+        {"boring": ", ground_elevation: 10", "shaft": ", ground_elevation: 32.8"},
         "differ as feet and metres do",
     ),
 }

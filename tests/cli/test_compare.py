@@ -42,7 +42,7 @@ def test_two_revisions_and_two_agencies(tmp_path):
     later.write_text(SITE.read_text(encoding="utf-8").replace("tip: 60", "tip: 66"), encoding="utf-8")
     done = run("compare", SITE, later, "--strict")
     assert done.returncode == 1, done.stderr
-    for word in ("INPUTS THAT DIFFER", "shafts[P4].tip   60.0 ft   66.0 ft", "Because of shafts[P4].tip", "THE WHOLE SITE", "+24.0 ft"):
+    for word in ("INPUTS THAT DIFFER", "shafts[P4].tip: 60.0 ft -> 66.0 ft", "Because of shafts[P4].tip", "THE WHOLE SITE", "+24.0 ft"):
         assert word in done.stdout, word
     assert max(map(len, done.stdout.splitlines())) <= 80
     same = run("compare", SITE, SITE, "--strict")

@@ -38,6 +38,14 @@ def test_draw_writes_an_svg(karst, tmp_path, what):
     assert (tmp_path / "p.svg").read_text(encoding="utf-8").startswith("<svg ")
 
 
+def test_draw_writes_the_calendar_of_all_shafts(karst, tmp_path):
+    done = run("draw", karst, "--what", "calendar", "-o", tmp_path / "c.svg")
+    assert done.returncode == 0, done.stderr
+    svg = (tmp_path / "c.svg").read_text(encoding="utf-8")
+    assert ">R1 (1)<" in svg
+    assert "casing strings in the ground" in svg
+
+
 def test_draw_writes_a_section_of_all_shafts_and_a_png(karst, tmp_path):
     pytest.importorskip("resvg_py")
     done = run("draw", karst, "--what", "section", "-o", tmp_path / "s.png")

@@ -25,6 +25,18 @@ def page():
     return run("takeoff", VIADUCT)
 
 
+def test_the_calendar_is_short_unless_it_is_asked_for(page):
+    assert "\nCALENDAR\n" in page.stdout
+    assert "What binds: the rigs." in page.stdout
+    assert "CALENDAR, SHAFT BY SHAFT" not in page.stdout
+    done = run("takeoff", VIADUCT, "--calendar")
+    bars = done.stdout[done.stdout.index("CALENDAR, SHAFT BY SHAFT") :]
+    rows = [line for line in bars.splitlines() if re.match(r" +B\d+-\d ", line)]
+    assert len(rows) == 60
+    assert all(row.rstrip().endswith("#") for row in rows)
+    assert max(map(len, bars.splitlines())) <= 80
+
+
 def test_the_page_has_all_parts_within_80_columns(page):
     assert page.returncode == 0, page.stderr
     assert page.stderr == ""

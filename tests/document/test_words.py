@@ -80,12 +80,14 @@ def test_a_casing_in_pieces_from_the_yard(shaft):
     """Two pieces have one splice. A ring of 1.3 m less 1.2 m over 10 m in the ground: pi/4 x (1.69 - 1.44) x 10 = 1.96 m3."""
     casing = replace(
         shaft.casings[1], kind="temporary", installed_by="twisted in", why="It seals.", wall_by=None, embedment=None, sections_m=(6.0, 5.0),
-        step_m=0.15, outside_diameter_m=1.3, wall_m=0.0127, wider_m=0.1, base_m=10.0,
+        step_m=0.15, outside_diameter_m=1.3, wall_m=0.0127, wider_m=0.1, from_yard=True, base_m=10.0,
     )  # fmt: skip
     assert in_si(casing_words(casing)) == (
         "temporary, twisted in. It seals. In 2 pieces from the shoe up, 6.00 m + 5.00 m, so 1 splice. 150 mm less than the casing around "
         "it. From the yard, 100 mm wider than the 1200 mm that would do: 2.0 m3 more concrete and spoil over its length in the ground."
     )
+    shared = in_si(casing_words(replace(casing, from_yard=False)))
+    assert "it. One size for several shafts, 100 mm wider than the 1200 mm that would do" in shared
     assert in_si(outside_and_wall(casing)) == "1300 x 12.7 mm"
 
 
@@ -108,7 +110,7 @@ def test_hours_stand_behind_their_stage_and_add_up(shaft):
     two = tuple(replace(stage, text=f"Step {hours}.", hours=hours) for stage, hours in zip(shaft.stages, (1.5, 2.5), strict=False))
     steps, total = stages(replace(shaft, nights=(), stages=(*two, replace(two[0], hours=None, text="Wait.")))).blocks
     assert steps.entries == ("Step 1.5. [1.5 h]", "Step 2.5. [2.5 h]", "Wait.")
-    assert total.text.startswith("About 4 h from the starter")
+    assert total.text.startswith("About 4 h for the whole shaft")
 
 
 def test_the_least_confidence_of_a_shaft_is_its_weakest_interval(shaft):
@@ -136,9 +138,9 @@ def test_an_empty_window_and_its_level(shaft):
 def test_the_stock_names_the_overlay_that_set_it(shaft):
     programme = replace(shaft.fluid_programme, fluid="polymer", hole_m3=10.0, stock_m3=20.0)
     base = replace(programme, stock_factor=replace(programme.stock_factor, value=2.0, set_by=""))
-    assert in_si(stock(base)) == "Polymer fluid: 10.0 m3 fill the hole, have 20.0 m3 in stock (2 x)."
+    assert in_si(stock(base)) == "Polymer fluid: 10.0 m3 fill the hole, have 20.0 m3 in stock (2 times that)."
     ours = replace(base, stock_factor=replace(base.stock_factor, set_by="ours"))
-    assert in_si(stock(ours)).endswith("(2 x, set by ours).")
+    assert in_si(stock(ours)).endswith("(2 times that, set by ours).")
 
 
 def test_a_rung_says_what_it_takes_beyond_the_plan(shaft):

@@ -82,12 +82,12 @@ def test_hatches_are_drawn_and_differ(tmp_path, planned):
     done = browse(tmp_path, f"--screenshot={tmp_path / 'strip.png'}", "--window-size=720,760", page.as_uri())
     assert (tmp_path / "strip.png").exists(), done.stderr[-500:]
     rows = pixels(tmp_path / "strip.png")
-    boxes = [one for one in ET.fromstring(svg).iter("{http://www.w3.org/2000/svg}rect") if one.get("width") == "42"]
+    boxes = [one for one in ET.fromstring(svg).iter("{http://www.w3.org/2000/svg}rect") if one.get("width") == "34"]
     assert len(boxes) == 3
     seen = []
     for one in boxes:
         x, y = int(float(one.get("x"))), int(float(one.get("y")))
-        across, down = dark_runs(rows, (x + 3, y + 3, x + 39, y + 39))
+        across, down = dark_runs(rows, (x + 2, y + 3, x + 32, y + 39))
         assert across + down > 30, "a hatch leaves ink"
         seen.append((across, down))
     assert len(set(seen)) == 3
@@ -144,3 +144,54 @@ def test_words_of_tables_are_not_broken_and_no_table_leaves_the_paper(tmp_path, 
         count, _, bad = done.stdout.split("<title>")[1].split("</title>")[0].partition("|")
         assert int(count) > 10
         assert bad == "", (name, bad)
+
+
+CONTRAST = """
+function light(c){const v=c.match(/[\\d.]+/g).map(Number).slice(0,3).map(x=>{x/=255;return x<=.03928?x/12.92:((x+.055)/1.055)**2.4});
+return .2126*v[0]+.7152*v[1]+.0722*v[2]}
+function ground(e){for(;e;e=e.parentElement){const b=getComputedStyle(e).backgroundColor;if(!/, 0\\)$/.test(b)&&b!=='transparent')return b}
+return 'rgb(255,255,255)'}
+let least=99,who='';
+for(const e of document.querySelectorAll('h1,h2,h3,p,li,td,th,a,figcaption,footer,summary')){
+const a=light(getComputedStyle(e).color),b=light(ground(e)),r=(Math.max(a,b)+.05)/(Math.min(a,b)+.05);if(r<least){least=r;who=e.tagName}}
+const dark=matchMedia('(prefers-color-scheme: dark)').matches;
+document.title=[least.toFixed(2),who,dark].join('|');
+"""
+"""Contrast by the formula of the web content accessibility guidelines (relative luminance)."""
+
+
+@pytest.mark.parametrize("scheme", [0, 1])
+def test_words_stand_out_in_light_and_in_dark(tmp_path, planned, scheme):
+    """4.5 is what the guidelines ask of small text (level AA)."""
+    pytest.importorskip("jinja2")
+    text = document_html(site_report(planned("karst")), "us").replace("style-src", "script-src 'unsafe-inline'; style-src")
+    page = tmp_path / "report.html"
+    page.write_text(text.replace("</body>", f"<script>{CONTRAST}</script></body>"), encoding="utf-8")
+    done = browse(tmp_path, f"--blink-settings=preferredColorScheme={scheme}", "--dump-dom", page.as_uri())
+    least, who, dark = done.stdout.split("<title>")[1].split("</title>")[0].split("|")
+    assert float(least) >= 4.5, who
+    assert dark == ("true" if scheme == 0 else "false")
+
+
+def test_a_phone_shows_the_report_without_overflow_and_pictures_have_words(tmp_path, planned):
+    """360 units wide: nothing pushes the page aside, since tables and pictures scroll by themselves; every picture has its title."""
+    pytest.importorskip("jinja2")
+    script = (
+        "<script>onload=()=>{const d=document.querySelector('iframe').contentDocument;"
+        "const dumb=[...d.querySelectorAll('figure svg')].filter(s=>s.getAttribute('role')!=='img'||!s.querySelector('title').textContent);"
+        "const dead=[...d.querySelectorAll('nav a')].filter(a=>!d.querySelector(a.getAttribute('href')));"
+        "document.title=[d.documentElement.scrollWidth,d.querySelectorAll('figure svg').length,dumb.length,dead.length].join('|')}</script>"
+    )
+    for name in ("viaduct", "karst"):
+        inside = document_html(site_report(planned(name)), "us").replace("&", "&amp;").replace('"', "&quot;")
+        page = tmp_path / f"{name}.html"
+        page.write_text(
+            f'<!DOCTYPE html><meta charset="utf-8"><title></title><iframe width="360" height="800" style="border:0" srcdoc="{inside}">'
+            f"</iframe>{script}",
+            encoding="utf-8",
+        )
+        done = browse(tmp_path, "--dump-dom", page.as_uri())
+        wide, pictures, dumb, dead = map(int, done.stdout.split("<title>")[1].split("</title>")[0].split("|"))
+        assert wide <= 360, name
+        assert pictures > 3
+        assert (dumb, dead) == (0, 0)

@@ -12,7 +12,7 @@ from hostile import HOSTILE, spoilt
 from hypothesis import given, settings
 
 from methodpick.document.model import texts_of
-from methodpick.document.report import site_report
+from methodpick.document.report import owner_report, site_report
 from methodpick.formats.html import document_html
 from methodpick.resources import folder
 
@@ -110,3 +110,12 @@ def test_foreign_text_stays_text(planned, words):
     assert set(page.tags) <= set(fine.tags)
     if len(words) > 3 and words.isprintable() and words.isascii():
         assert words in "".join(page.texts)
+
+
+def test_every_shaft_is_found_in_the_index(takeoff):
+    """Each name leads to the page or the section of its kind; a report of one page of kinds leads to their sections."""
+    made = takeoff("viaduct")
+    text = document_html(owner_report(made.site.plan, (), made), "us")
+    links = re.findall(r'<a href="#([^"]+)">(B\d+-\d)</a>', text)
+    assert {name for _, name in links} == {shaft.id for shaft in made.site.plan.shafts}
+    assert all(f'id="{place}"' in text for place, _ in links)

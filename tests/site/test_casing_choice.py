@@ -54,7 +54,7 @@ pieces = st.builds(
 )
 
 
-@settings(max_examples=examples(15, least=2), deadline=None)
+@settings(max_examples=examples(10, least=2), deadline=None)
 @given(st.lists(pieces, max_size=2), pieces)
 def test_a_larger_yard_never_costs_more(taken_off, yard, more):
     smaller, larger = taken_off(yard), taken_off([*yard, more])
@@ -64,7 +64,7 @@ def test_a_larger_yard_never_costs_more(taken_off, yard, more):
     agree(larger)
 
 
-@settings(max_examples=examples(15, least=2), deadline=None)
+@settings(max_examples=examples(10, least=2), deadline=None)
 @given(st.lists(pieces, max_size=2), pieces)
 def test_without_rates_a_larger_yard_never_asks_for_more_sizes_or_metres(taken_off, yard, more):
     smaller, larger = taken_off(yard, rates=None).yard, taken_off([*yard, more], rates=None).yard
@@ -130,7 +130,7 @@ PRICES = ("rig_per_h", "mobilisation", "cage_each", "tubes_per_m", "spoil_per_m3
 CASING_PRICES = ("buy_per_kg", "rent_per_m_day", "own_per_m_day")
 
 
-@settings(max_examples=examples(15, least=2), deadline=None)
+@settings(max_examples=examples(10, least=2), deadline=None)
 @given(st.sampled_from([*PRICES, *CASING_PRICES]), st.sampled_from([1.0, 1.05, 1.5, 8.0]))
 def test_a_higher_rate_is_never_cheaper(taken_off, planner, name, factor):
     stock, rates = (piece(66, 0.625, 20, 2), piece(60, 0.625, 40)), planner.site.rates

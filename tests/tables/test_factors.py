@@ -189,6 +189,9 @@ def followed(sheets, changed, takeoff):
     total = takeoff.cost.total
     last = len(takeoff.cost.all_lines)
     assert [made.value("cost", last, 1 + end) for end in range(3)] == pytest.approx((total.low, total.likely, total.high), rel=1e-6)
+    bid = takeoff.bid.amount
+    row = len(takeoff.bid.items)
+    assert [made.value("bid_items", row, 4 + end) for end in range(3)] == pytest.approx((bid.low, bid.likely, bid.high), rel=1e-6)
 
 
 def swelling(sheets, changed, takeoff):

@@ -135,14 +135,22 @@ def test_splices_from_mill_lengths(book):
 
 @pytest.mark.parametrize("way", CASING_WAYS)
 def test_facts_limits_costs_and_words_know_the_way(book, way):
-    assert f"penetrable_{way}" in book.catalogue.facts
-    assert f"penetrable_{way}" in book.tables["penetration"].outputs
-    assert {f"cost_advance_{way}_m", f"cost_plant_{way}", f"cost_hire_{way}", f"reach_{way}_m"} <= set(book.limits)
-    assert {f"cost_advance_{way}_m", f"cost_plant_{way}", f"cost_hire_{way}"} <= set(RelativeCosts.model_fields)
-    assert set(WAY_PLANT[way]) <= set(plant_at_hand(Equipment())) & set(book.catalogue.facts)
-    assert way in WAY_WORDS
-    assert way in BY, "who verifies a plan knows its words as well"
-    assert {f"pull_{way}_kn", *((f"torque_{way}_knm", f"casing_{way}_m") if way in TURNED else ())} <= set(book.limits)
+    """All that is missing is named at once, with its place."""
+    costs = {f"cost_advance_{way}_m", f"cost_plant_{way}", f"cost_hire_{way}"}
+    limits = {*costs, f"reach_{way}_m", f"pull_{way}_kn", *((f"torque_{way}_knm", f"casing_{way}_m") if way in TURNED else ())}
+    plant = set(WAY_PLANT.get(way, ()))
+    missing = {
+        "rules/facts.yaml": {f"penetrable_{way}", *plant} - set(book.catalogue.facts),
+        "rules/tables/penetration.yaml": {f"penetrable_{way}"} - set(book.tables["penetration"].outputs),
+        "rules/limits.yaml": limits - set(book.limits),
+        "RelativeCosts in ground/rates.py": costs - set(RelativeCosts.model_fields),
+        "WAY_PLANT in facts/of_slice.py": {way} - set(WAY_PLANT),
+        "plant_at_hand in facts/of_site.py": plant - set(plant_at_hand(Equipment())),
+        "WAY_WORDS in plan/casing/sizes.py": {way} - set(WAY_WORDS),
+        "BY in review/sentence_laws.py": {way} - BY.keys(),
+    }
+    lines = [f"{place} lacks {', '.join(sorted(names))}" for place, names in missing.items() if names]
+    assert not lines, "\n".join(lines)
 
 
 def test_no_part_knows_a_way_that_is_none(book):

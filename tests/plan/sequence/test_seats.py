@@ -28,3 +28,11 @@ def test_deeper_seats_in_thick_ground_that_seals(base_m, depths_m):
     found = _depths(SimpleNamespace(top_m=5.0, base_m=base_m), EMBEDMENT, LIMITS, deep=True)
     assert found == pytest.approx(depths_m)
     assert len(found) <= MOST_SEATS
+
+
+@pytest.mark.parametrize(("name", "clay_top_m"), [("sand-over-clay-thin", 9.144), ("vibrated-by-a-shed", 7.0)])
+def test_a_vibrated_casing_is_pushed_through_the_stiff_clay_of_its_seat(planned, name, clay_top_m):
+    """GEC 10 (2018) sec. 5.2, as the table of penetration cites it: vibration works best in sand, not in stiff clay."""
+    shaft = planned(name).shafts[0]
+    stage = [stage for stage in shaft.stages if stage.action == "advance_casing"][-1]
+    assert f"by vibration (the last ⟦{round(stage.base_m - clay_top_m, 3):g}|m⟧ pushed or twisted) and dig inside" in stage.text

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from math import ceil, floor
 
 from methodpick.document.model import Figure, Items, Paragraph, Section, TextTable, section
@@ -13,6 +14,8 @@ from methodpick.unit_markup import how_many
 
 BAR = 36
 """Characters of the longest bar."""
+MANY = 24
+"""With more shafts than these their bars share a row in a report, substructure by substructure."""
 
 
 def calendar_in_short(calendar: Calendar) -> Section:
@@ -89,12 +92,13 @@ def strings_of_shafts(takeoff: Takeoff) -> dict[tuple[str, int], list[str]]:
     return found
 
 
-def calendar_figure(takeoff: Takeoff) -> Figure:
-    """Return the bar chart of the calendar."""
-    return Figure(lambda _, prefix: draw_calendar(takeoff.calendar, takeoff.yard.needs, prefix))
+def calendar_figure(takeoff: Takeoff, substructures: Mapping[str, str] | None = None) -> Figure:
+    """Return the bar chart of the calendar; shafts of one of ``substructures``, which are named by shaft, share a row."""
+    return Figure(lambda _, prefix: draw_calendar(takeoff.calendar, takeoff.yard.needs, prefix, substructures))
 
 
 def calendar_drawn(takeoff: Takeoff) -> Section:
-    """Return the calendar in short with its bar chart."""
-    short = calendar_in_short(takeoff.calendar)
-    return section(short.title, *short.blocks, calendar_figure(takeoff) if takeoff.calendar.shafts else None)
+    """Return the calendar in short with its bar chart, a row for each substructure where there are many shafts."""
+    short, many = calendar_in_short(takeoff.calendar), len(takeoff.calendar.shafts) > MANY
+    substructures = {shaft.shaft: shaft.substructure for shaft in takeoff.shafts if shaft.substructure} if many else None
+    return section(short.title, *short.blocks, calendar_figure(takeoff, substructures) if takeoff.calendar.shafts else None)

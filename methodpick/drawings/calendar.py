@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import floor
 
@@ -29,10 +29,15 @@ class _Days:
         return LEFT + (RIGHT - LEFT) * min(1.0, days / self.last)
 
 
-def draw_calendar(calendar: Calendar, needs: Sequence[StringNeed], prefix: str = "a") -> str:
-    """Draw when each shaft is built and which casing string is in the ground when, at likely hours, as SVG."""
+def draw_calendar(
+    calendar: Calendar, needs: Sequence[StringNeed], prefix: str = "a", substructures: Mapping[str, str] | None = None
+) -> str:
+    """Draw when each shaft is built and which casing string is in the ground when, at likely hours, as SVG.
+
+    Shafts of one of ``substructures``, which are named by shaft, share a row.
+    """
     days = _Days(calendar, max(1.0, calendar.days.likely))
-    rows = _rows(calendar.shafts)
+    rows = _rows(calendar.shafts, substructures or {})
     strings = _by_string(needs)
     shown = rows[:MOST_ROWS]
     base = TOP + ROW * len(shown)
@@ -53,12 +58,13 @@ def draw_calendar(calendar: Calendar, needs: Sequence[StringNeed], prefix: str =
     return canvas.svg()
 
 
-def _rows(shafts: Sequence[CalendarShaft]) -> list[tuple[str, list[CalendarShaft]]]:
-    """Return a row for each shaft, for alike shafts one together where there are many."""
+def _rows(shafts: Sequence[CalendarShaft], substructures: Mapping[str, str]) -> list[tuple[str, list[CalendarShaft]]]:
+    """Return a row for each shaft or substructure, for alike shafts one together where there are many."""
     together = len(shafts) > MOST_ROWS
     found: dict[str, list[CalendarShaft]] = {}
     for shaft in shafts:
-        found.setdefault(shaft.shaft if together else shaft.name, []).append(shaft)
+        name = shaft.shaft if together else shaft.name
+        found.setdefault(substructures.get(shaft.shaft, name), []).append(shaft)
     return list(found.items())
 
 

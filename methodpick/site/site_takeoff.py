@@ -390,4 +390,4 @@ def _rounded(value: float) -> str:
 
 def _price_text(price: Estimate, unit: str) -> str:
     """Write a price of a unit, with a mark for each number so that it is read in the reader's own unit."""
-    return _amount_text(price, f"/{unit}")
+    return f"{_money_text(price)} each" if unit == "1" else _amount_text(price, f"/{unit}")

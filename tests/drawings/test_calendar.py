@@ -67,6 +67,14 @@ def test_many_shafts_share_rows_and_what_is_left_out_is_told():
     assert f"{120 - MOST_ROWS} more rows are in the sheet" in alone
 
 
+def test_shafts_of_a_substructure_share_a_row():
+    three = (shaft("A-1"), shaft("A-2", begun=24.0, cleaned=31.0, end=34.0), shaft("B-1", begun=48.0, cleaned=55.0, end=58.0))
+    svg = draw_calendar(calendar(*three), (), "a", {"A-1": "pier A", "A-2": "pier A"})
+    assert svg.count(">pier A<") == svg.count(">B-1<") == 1
+    assert ">A-1<" not in svg
+    assert len(bars(svg, INK)) == 3 + 1, "and that of the key"
+
+
 def test_rigs_are_numbered_where_there_are_several():
     assert ">2<" in draw_calendar(calendar(shaft(), shaft("P2", rig=2), rigs=2), ()).replace("\n", "")
     assert "a number: the rig" not in draw_calendar(calendar(shaft()), ())

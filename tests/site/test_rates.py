@@ -122,6 +122,7 @@ def test_once_and_by_the_piece(takeoff_with):
     """Mobilisation once, a cage for each of three shafts, tubes by their length in the sums."""
     made = takeoff_with("rates: {mobilisation: 5000, cage: 800, tubes: 10}")
     lines = {line.item: line.amount.likely for line in made.cost.lines}
+    assert next(line.formula for line in made.cost.lines if line.item == "reinforcement cages").endswith(" x 800 each")
     length = next(line for line in made.totals if line.item == "integrity tubes, length").amount.likely
     assert lines == {"mobilisation": 5000, "reinforcement cages": 2400, "integrity tubes": pytest.approx(10 * length)}
     assert {line.rate for line in made.cost.unpriced} == {"rig", "pour: concrete", "spoil"}

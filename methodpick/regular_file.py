@@ -36,7 +36,7 @@ def read_bytes(path: Path, name: str, most_bytes: int) -> bytes:
     try:
         found = path.stat()
         if stat.S_ISDIR(found.st_mode):
-            raise InputError(Problem(f"{name}: this is a folder, not a file", hint="name a file in it"))
+            raise InputError(Problem(f"{name.rstrip('/')}/: this is a folder, not a file", hint="name a file in it"))
         if not stat.S_ISREG(found.st_mode):
             raise InputError(
                 Problem(

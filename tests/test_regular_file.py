@@ -126,3 +126,10 @@ def test_the_beginning_of_what_is_no_file_is_nothing(pipe, tmp_path):
     (tmp_path / "a").write_bytes(b"abcdef")
     assert read_beginning(tmp_path / "a", 4) == b"abcd"
     assert {read_beginning(path, 4) for path in (pipe, tmp_path, tmp_path / "none", Path("no\0name"))} == {b""}
+
+
+def test_a_folder_is_named_as_one(tmp_path):
+    with pytest.raises(InputError, match=r"logs/: this is a folder, not a file"):
+        read_bytes(tmp_path, "logs", 10)
+    with pytest.raises(InputError, match=r"^logs/: this is a folder"):
+        read_bytes(tmp_path, "logs/", 10)

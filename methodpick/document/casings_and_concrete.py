@@ -115,7 +115,8 @@ def placing(shaft: ShaftPlan) -> list[str]:
     concrete = shaft.concrete
     way = _WAYS[concrete.placement]
     slump = f"Slump {number(concrete.slump_min_m, 'size')} to {number(concrete.slump_max_m, 'size')}."
-    texts = [f"By {way}. {concrete.why} {slump}", _volumes(concrete)]
+    why = concrete.why.removesuffix(f": {way}.").rstrip(".")
+    texts = [f"By {way}. {why}. {slump}", _volumes(concrete)]
     if concrete.over_pour_m3 > 0:
         level = height_words(concrete.finished_level_m, shaft.design.datum)
         texts.append(f"Cast to {level} and cut down: {number(concrete.over_pour_m3, 'm3')} more.")

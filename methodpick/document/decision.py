@@ -279,7 +279,7 @@ def stages(shaft: ShaftPlan) -> Section:
         "Stages",
         Items(entries, numbered=True),
         *([nights(shaft)] if shaft.nights else []),
-        Paragraph(f"About {stage_hours(shaft):.0f} h from the starter to the last pull, {BY_PLANNING_RATES}."),
+        Paragraph(f"About {stage_hours(shaft):.0f} h for the whole shaft, {BY_PLANNING_RATES}."),
     )
 
 

@@ -223,9 +223,14 @@ def practice(programme: FluidProgramme) -> Iterator[Block]:
     yield Items(programme.mix.checks)
     yield Paragraph(f"Sand in it: {programme.sand.text}")
     yield Subheading("Control of the fluid")
-    yield TextTable(_CONTROL_HEADS, tuple(_control_rows(programme)))
+    yield control_table(programme)
     yield Paragraph(_control_sources(programme))
     yield Items(tuple(time.text for time in programme.times))
+
+
+def control_table(programme: FluidProgramme) -> TextTable:
+    """Return what each property of the fluid has to be when it goes in and before concrete, and how it is tested."""
+    return TextTable(_CONTROL_HEADS, tuple(_control_rows(programme)))
 
 
 def stock(programme: FluidProgramme) -> str:
@@ -233,7 +238,7 @@ def stock(programme: FluidProgramme) -> str:
     factor = programme.stock_factor
     return (
         f"{FLUID_NAMES[programme.fluid].capitalize()}: {number(programme.hole_m3, 'm3')} fill the hole, have "
-        f"{number(programme.stock_m3, 'm3')} in stock ({factor.value:g} x{_set_by(factor)})."
+        f"{number(programme.stock_m3, 'm3')} in stock ({factor.value:g} times that{_set_by(factor)})."
     )
 
 

@@ -8,8 +8,8 @@ from methodpick.document import cautions
 from methodpick.document import takeoff as taking_off
 from methodpick.document.casings_and_concrete import PULL_HEADS, PULL_KEY, placing, pull_rows, to_order_m3, trucks_words
 from methodpick.document.cautions import hazards_in_short, placed
-from methodpick.document.decision import checks, decision, head_lines, stage_name, stages, supports
-from methodpick.document.fluid import stock
+from methodpick.document.decision import checks, decision, head_lines, not_proven, stage_name, stages, supports
+from methodpick.document.fluid import control_table, stock
 from methodpick.document.grouping import ShaftGroup, group_shafts, over_shafts
 from methodpick.document.model import Blanks, Document, Items, Page, Paragraph, Section, TextTable, page_with, section
 from methodpick.document.reasons import changes_of_support, rung_words, within_range
@@ -44,11 +44,11 @@ def foreman_page(group: ShaftGroup) -> Page:
     return page_with(
         title,
         head_lines(group),
-        section("Do", Paragraph(shaft.decision, "strong"), tone="decision"),
+        section("Do", Paragraph(shaft.decision, "strong"), Paragraph(not_proven(shaft), "danger"), tone="decision"),
         strip_section(shaft),
         stages(shaft),
         section("Casings", Items(tuple(_casings(shaft)))),
-        section("Fluid", Items(tuple(_fluid(shaft)))),
+        section("Fluid", Items(tuple(_fluid(shaft))), None if shaft.fluid_programme is None else control_table(shaft.fluid_programme)),
         section("Stop, make safe and call the engineer", Items(tuple(dict.fromkeys(_stops(shaft)))), tone="danger"),
         _concrete(shaft),
         section(
@@ -78,7 +78,7 @@ def _fluid(shaft: ShaftPlan) -> Iterator[str]:
 def _stops(shaft: ShaftPlan) -> Iterator[str]:
     """Return what ends the plan: the triggers of the ways beside it, the hazards that stay open, and what fails on site."""
     yield from hazards_in_short(shaft.open_hazards)
-    yield from (rung.trigger for rung in shaft.ladder if rung.trigger and rung.name == "fallback")
+    yield from (f"{rung.trigger} That is: {_lowered(rung.method)}" for rung in shaft.ladder if rung.trigger and rung.name == "fallback")
     if shaft.placement.state == "dry":
         yield f"Pour dry only while this holds, measured just before: {shaft.placement.why}"
     yield from (f"Casing {pull.casing_no} takes more than {number(pull.pull_high_kn, 'kN')} to pull." for pull in shaft.concrete.extraction)

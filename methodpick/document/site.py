@@ -123,7 +123,7 @@ def borings(plan: Plan, assignments: Sequence[Assignment]) -> Section:
         _BORINGS,
         TextTable(_BORING_HEADS, rows, (2, 3)),
         Paragraph(_BORING_KEY),
-        *(Paragraph(f"By {way}: {first_names(names)}.") for way, names in ways.items()),
+        *(Paragraph(f"{way[0].upper()}{way[1:]}: {first_names(names)}.") for way, names in ways.items()),
         _flags(assignments),
     )
 

@@ -7,7 +7,7 @@ import pytest
 from rich.console import Console
 
 from methodpick.document.cautions import MOST_TOLD, cares, dangers_here, first_sentence, in_two_lines, safety_page
-from methodpick.document.decision import SHOWN_MARGINS, smallest_margins
+from methodpick.document.decision import SHOWN_MARGINS, not_proven, smallest_margins
 from methodpick.document.grouping import group_shafts
 from methodpick.document.model import Document, texts_of
 from methodpick.document.reader_pages import bid_letter, engineer_page, foreman_page
@@ -184,6 +184,17 @@ def test_the_foreman_gets_every_step_and_no_rule_or_source(planned, name):
                 assert plainly(caution.text) in page
         for step in shaft.concrete.pulls:
             assert f"{step.casing_no}.{step.lift_no}" in page
+
+
+def test_the_foreman_is_told_what_fails_what_the_cautious_plan_is_and_what_the_fluid_must_be(planned):
+    """R2 of the karst is not proven; its sheet says why, what is gone over to, and the limits that the tests name."""
+    shaft = planned("karst").shafts[1]
+    page = said(foreman_page(group_shafts([shaft])[0]))
+    assert plainly(not_proven(shaft)) in page
+    (fallback,) = [rung for rung in shaft.ladder if rung.name == "fallback"]
+    assert plainly(f"That is: {fallback.method[0].lower()}{fallback.method[1:]}") in page
+    assert "before concrete" in page
+    assert "sand content" in page
 
 
 def test_the_engineer_tells_two_unread_aquifers_apart(book, read_text):

@@ -110,7 +110,7 @@ def test_hours_stand_behind_their_stage_and_add_up(shaft):
     two = tuple(replace(stage, text=f"Step {hours}.", hours=hours) for stage, hours in zip(shaft.stages, (1.5, 2.5), strict=False))
     steps, total = stages(replace(shaft, nights=(), stages=(*two, replace(two[0], hours=None, text="Wait.")))).blocks
     assert steps.entries == ("Step 1.5. [1.5 h]", "Step 2.5. [2.5 h]", "Wait.")
-    assert total.text.startswith("About 4 h from the starter")
+    assert total.text.startswith("About 4 h for the whole shaft")
 
 
 def test_the_least_confidence_of_a_shaft_is_its_weakest_interval(shaft):
@@ -138,9 +138,9 @@ def test_an_empty_window_and_its_level(shaft):
 def test_the_stock_names_the_overlay_that_set_it(shaft):
     programme = replace(shaft.fluid_programme, fluid="polymer", hole_m3=10.0, stock_m3=20.0)
     base = replace(programme, stock_factor=replace(programme.stock_factor, value=2.0, set_by=""))
-    assert in_si(stock(base)) == "Polymer fluid: 10.0 m3 fill the hole, have 20.0 m3 in stock (2 x)."
+    assert in_si(stock(base)) == "Polymer fluid: 10.0 m3 fill the hole, have 20.0 m3 in stock (2 times that)."
     ours = replace(base, stock_factor=replace(base.stock_factor, set_by="ours"))
-    assert in_si(stock(ours)).endswith("(2 x, set by ours).")
+    assert in_si(stock(ours)).endswith("(2 times that, set by ours).")
 
 
 def test_a_rung_says_what_it_takes_beyond_the_plan(shaft):

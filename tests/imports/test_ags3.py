@@ -246,3 +246,11 @@ def test_a_standpipe_that_is_dry_at_every_visit_is_evidence_and_one_that_gave_a_
 @pytest.mark.parametrize(("words", "depth"), [("Dry", 15.0), ("DRY to 6.0", 6.0), ("Not encountered", 15.0), ("None", 15.0)])
 def test_words_in_the_column_of_a_strike(words, depth):
     assert dry(group("WSTK", ("WSTK_DEP",), ("m",), (words,))) == [(depth, None)]
+
+
+def test_a_legend_of_sand_does_not_deny_its_fines():
+    legend = '"**ABBR"\n"*ABBR_HDNG","*ABBR_CODE","*ABBR_DESC"\n"GEOL_LEG","401","SAND and GRAVEL"\n\n'
+    read = read_ags3(HOLE + legend + GEOL.replace("Dense brown SAND", "Clayey SAND and GRAVEL"))
+    assert not any("disagree" in doubt.message for doubt in read.doubts)
+    clash = read_ags3(HOLE + legend + GEOL.replace("Dense brown SAND", "Stiff CLAY"))
+    assert any("disagree" in doubt.message for doubt in clash.doubts)

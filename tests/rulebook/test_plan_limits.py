@@ -562,7 +562,7 @@ def test_water_as_fluid_under_agencies(under, read_text):
 
 
 def test_the_kelly_of_a_large_rig(book):
-    """kelly_m 60, plant_class_share 0.2, kelly_longest_m 100 (from memory, own): surely to 48 m, never over 100 m, between them by the rig."""
+    """kelly_m 60, plant_class_share 0.2, kelly_longest_m 100 (from memory, own): 48 m surely, 100 m at most, between them by the rig."""
     words = {
         tip: check_kelly_reach(KellyReachFacts(ProvedPlace(None, 0.0, 0.0), 0.0, tip, None), book.limits)[0].result
         for tip in (47.5, 48.5, 99.5, 100.5)

@@ -71,7 +71,8 @@ def test_the_users_own_costs_are_no_range_of_this_tool(site_path, book):
 def test_the_page_says_it_unasked(site_path):
     page = " ".join(output_of("plan", site_path("beside-a-wall")).split())
     assert "Within its range, the water level at 1.75 m below the ground (now 2.00 m below the ground; stated 1.00 m below" in page
-    assert "The cost decides: with the cost of casing and its plant at" in page
+    whole = " ".join(output_of("plan", site_path("beside-a-wall"), "--full").split())
+    assert "The cost decides: with the cost of casing and its plant at" in whole
 
 
 def test_the_reports_say_it_unasked(site_path, tmp_path):

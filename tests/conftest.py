@@ -34,6 +34,8 @@ TOGETHER = {
         "tests/document/test_words.py",
         "tests/drawings/",
         "tests/formats/test_html.py",
+        "tests/formats/test_pdf.py",
+        "tests/formats/test_workbook_print.py",
         "tests/plan/other_ways/",
         "tests/review/test_changed_plans.py",
         "tests/site/",

@@ -287,9 +287,16 @@ def _of_rulebooks(before: Rulebook, after: Rulebook) -> Iterator[Difference]:
         if _meaning(rule) != _meaning(other):
             change = ChangedInput(f"rules: {rule_id}", _rule_words(rule), _rule_words(other))
             yield Difference(change, _rule_undo(rule_id, rule), part="rules")
+    if before.pay_items != after.pay_items:
+        change = ChangedInput("rules: pay items", _pay_words(before), _pay_words(after))
+        yield Difference(change, lambda given: given._replace(book=replace(given.book, pay_items=before.pay_items)), part="rules")
     if (before.tables, before.sizes, before.assumptions) != (after.tables, after.sizes, after.assumptions):
         change = ChangedInput("rules: tables, trade sizes and assumptions", "others", "others")
         yield Difference(change, _data_undo(before), part="rules")
+
+
+def _pay_words(book: Rulebook) -> str:
+    return ABSENT if book.pay_items is None else ", ".join(item.replace("_", " ") for item in book.pay_items.items)
 
 
 def _limit_words(limit: Limit) -> str:

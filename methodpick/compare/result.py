@@ -94,8 +94,8 @@ class SiteAmounts:
 
 
 WayName = Literal["plan", "cautious", "one_fluid", "one_casing_diameter", "other_family"]
-WayOutcome = Literal["built", "as_planned", "cannot_be_built"]
-"""What became of a way: built otherwise than the plan, the same as the plan, or not to be built."""
+WayOutcome = Literal["built", "as_planned", "not_proven", "cannot_be_built"]
+"""What became of a way: built, the same as the plan, or not to be built; the plan itself may be not proven."""
 
 
 @dataclass(frozen=True, slots=True)

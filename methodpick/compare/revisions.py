@@ -21,6 +21,7 @@ from methodpick.site.estimate import Estimate
 from methodpick.site.planning import Progress, SitePlanner, plan_site
 from methodpick.site.result import SitePlan
 from methodpick.site.site_takeoff import take_off
+from methodpick.unit_markup import how_many
 
 MOST_TRIALS = 240
 """Plans of a kind of shaft that are made to find causes; where more would be, inputs of one place are put back together."""
@@ -57,6 +58,7 @@ class _Kind:
 
     shafts: list[str] = field(default_factory=list)
     count: int = 0
+    count_before: int = 0
     borings: tuple[str, ...] = ()
 
 
@@ -71,6 +73,9 @@ class RevisionComparison:
     def state(self, inputs: PlanningInputs, shaft: str) -> ShaftState | None:
         """Return how one shaft is built by itself from some inputs, with casing to buy; None where they cannot be planned."""
         site, book = inputs.site.model_copy(update={"stock": ()}), inputs.book
+        named = {boring.id for boring in site.borings} | {None}
+        if not any(each.id == shaft and each.boring in named for each in site.shafts):
+            return None
         try:
             if site.site.borings_by == "envelope":
                 made = plan_site(site, book, shafts=[shaft], assumptions=self.assumptions)
@@ -164,21 +169,26 @@ def _changes(
     comparison: RevisionComparison, kinds: Sequence[_Kind], on_site: _OnSite, tell: Progress | None
 ) -> tuple[list[KindChange], int, list[str]]:
     """Return the kinds that changed, how many shafts did not, and what is to be said of how causes were found."""
-    changed = [kind for kind in kinds if differing(on_site[0][kind.shafts[0]], on_site[1][kind.shafts[0]])]
+    changed = [
+        kind for kind in kinds if kind.count != kind.count_before or differing(on_site[0][kind.shafts[0]], on_site[1][kind.shafts[0]])
+    ]
     unchanged = sum(kind.count for kind in kinds) - sum(kind.count for kind in changed)
     note = comparison.coalesce(len(changed))
     changes = []
     for done, kind in enumerate(changed, 1):
         old, new = (comparison.state(side.inputs, kind.shafts[0]) for side in (comparison.before, comparison.after))
         alone = old is not None and new is not None and bool(differing(old, new))
-        causes, said = comparison.causes(kind, old, new) if old and new and alone else ((), CASING_ONLY)
+        differs = differing(on_site[0][kind.shafts[0]], on_site[1][kind.shafts[0]])
+        causes, said = comparison.causes(kind, old, new) if old and new and alone else ((), CASING_ONLY if differs else "")
+        if kind.count != kind.count_before:
+            said = f"{how_many(kind.count_before, 'shaft')} before, {kind.count} after. {said}".strip()
         changes.append(
             KindChange(
                 shafts=tuple(kind.shafts),
                 count=kind.count,
                 before=on_site[0][kind.shafts[0]],
                 after=on_site[1][kind.shafts[0]],
-                differs=differing(on_site[0][kind.shafts[0]], on_site[1][kind.shafts[0]]),
+                differs=(*differs, "count") if kind.count != kind.count_before else differs,
                 causes=causes,
                 interact=alone and sum(cause.share == "decides" for cause in causes) != 1,
                 said=said,
@@ -199,6 +209,7 @@ def _kinds(before: SitePlanner, after: SitePlanner) -> list[_Kind]:
             kind = found.setdefault((old.key, new.key), _Kind(borings=(old.boring.id, new.boring.id)))
             kind.shafts.append(shaft.id)
             kind.count += here[shaft.id].count
+            kind.count_before += shaft.count
     return list(found.values())
 
 

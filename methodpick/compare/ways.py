@@ -8,7 +8,7 @@ from functools import cache
 from typing import NamedTuple
 
 from methodpick.compare.amounts import amounts_of, kind_states
-from methodpick.compare.result import ComparedWays, SiteWay, WayName
+from methodpick.compare.result import ComparedWays, SiteWay, WayName, WayOutcome
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.casing.sizes import CasingSize
@@ -274,10 +274,13 @@ class SiteComparison:
 
     def record(self, way: _Way, takeoff: Takeoff) -> SiteWay:
         """Return a way with what its takeoff adds up; ``takeoff`` is that of the plan where the way is the plan."""
+        outcome: WayOutcome = "built" if way.changed else "as_planned"
+        if way.name == "plan":
+            outcome = "built" if all(chosen.stands for chosen in way.chosen) else "not_proven"
         return SiteWay(
             name=way.name,
             title=TITLES[way.name],
-            outcome="built" if way.changed or way.name == "plan" else "as_planned",
+            outcome=outcome,
             notes=tuple(way.notes) if way.changed or way.name == "plan" else (AS_PLANNED[way.name],),
             changed=way.changed,
             amounts=amounts_of(takeoff),

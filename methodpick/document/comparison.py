@@ -13,7 +13,7 @@ from methodpick.unit_markup import bare_number, how_many, mark, number, unit_nam
 
 _HEADS = {"one_casing_diameter": "one casing", "other_family": "other"}
 """Titles of ways that are too long for the head of a column."""
-OUTCOMES = {"built": "", "as_planned": "as the plan", "cannot_be_built": "cannot be built"}
+OUTCOMES = {"built": "", "as_planned": "as the plan", "not_proven": "not proven", "cannot_be_built": "cannot be built"}
 _BASIS = (
     "Each way is a whole plan of every shaft, by the same search, checks and takeoff as the plan. Not firm: what each way by itself leaves "
     "conditional, by its states, assumptions and checks. Days are those of the calendar. The relative cost is this tool's own."

@@ -240,9 +240,10 @@ def bid_letter(plan: Plan) -> Document:
 
 def _method(group: ShaftGroup) -> Iterator[Paragraph | Items]:
     shaft = group.first
+    offered = f"We shall {_lowered(shaft.decision)}" if shaft.proven and shaft.method != "undecided" else shaft.decision
     yield Paragraph(
         f"{group.count} shaft{'s' if group.count > 1 else ''} ({group.names}), {number(shaft.diameter_m, 'size')} diameter, tip "
-        f"{number(shaft.tip_depth_m, 'm')}. We shall {_lowered(shaft.decision)}"
+        f"{number(shaft.tip_depth_m, 'm')}. {offered}"
     )
     yield Items((*(casing_in_short(index, casing) for index, casing in enumerate(shaft.casings, 1)), relied_on(shaft)))
 

@@ -188,7 +188,7 @@ def change_within_range(found: RangeFlip) -> str:
     flip, length = found.flip, f"{number(found.top_m, 'm')} to {number(found.base_m, 'm')}"
     then = f"{length} is {_then(flip)}"
     if flip.input in {"casing_cost", "fluid_cost"}:
-        known = f"own range {found.low:.2f} to {found.high:.2f}"
+        known = f"this tool's range {found.low:.2f} to {found.high:.2f}"
         return f"The cost decides: with {flip.said} at {flip.flips_at or 1.0:.2f} times ({known}) {then}."
     stated = f"stated {_value(flip, found.low)} to {_value(flip, found.high)}"
     return f"Within its range, {_moved(flip)[:-1]}; {stated}), {then}, not {SUPPORT_NAMES[found.was]}."

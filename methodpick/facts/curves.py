@@ -12,9 +12,10 @@ from dataclasses import dataclass
 from math import inf
 
 from methodpick.facts.aquifer import Aquifer
+from methodpick.facts.clay_behaviour import ClayBehaviour
 from methodpick.mechanics.base_and_seat import lid_adhesion, plug_factor
 from methodpick.mechanics.clay import closure_percent, collapse_limit, overload_ratio, overload_share
-from methodpick.mechanics.concrete import bulging_ratio, concrete_pressure
+from methodpick.mechanics.concrete import bulging_ratio
 from methodpick.mechanics.granular_wall import cohesion_needed, cylinder_pressure, granular_needed_pressure, k0
 from methodpick.mechanics.plant import spread_pressure
 from methodpick.mechanics.slurry import fluid_pressure
@@ -61,21 +62,6 @@ class LidSide:
     share: float
     least_m: float
     credit: float
-
-
-@dataclass(frozen=True, slots=True)
-class ClayBehaviour:
-    """How clay gives way: to the empty hole by its rigidity, and to fresh concrete that outweighs its horizontal stress.
-
-    ``rigidity`` is the shear modulus over the undrained strength; ``at_rest_low`` and ``at_rest_likely`` are coefficients of earth
-    pressure at rest; the concrete stands up to ``concrete_top_m``.
-    """
-
-    rigidity: Span
-    at_rest_low: float
-    at_rest_likely: float
-    concrete_kn_m3: float
-    concrete_top_m: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -268,10 +254,11 @@ class Curves:
         clay, su = self.loading.clay, ground.su
         if su is None or su.likely is None:
             return None
-        concrete = concrete_pressure(clay.concrete_kn_m3, depth_m - clay.concrete_top_m)
+        concrete = clay.concrete_pressure(depth_m)
         side, strengths = self.horizontal(ground, depth_m), [max(end, LEAST_SU_KPA) for end in (su.low, su.high)]
-        ratios = [bulging_ratio(concrete, end, strength) for end in (side.low, side.high) for strength in strengths]
-        likely = bulging_ratio(concrete, side.likely_or_middle, max(su.likely, LEAST_SU_KPA))
+        ends = [(concrete.low, side.high), (concrete.high, side.low)]
+        ratios = [bulging_ratio(pressed, end, strength) for pressed, end in ends for strength in strengths]
+        likely = bulging_ratio(concrete.likely_or_middle, side.likely_or_middle, max(su.likely, LEAST_SU_KPA))
         return min(ratios), min(max(likely, min(ratios)), max(ratios)), max(ratios)
 
     def lids(self, depth_m: float) -> tuple[Lid, ...]:

@@ -12,8 +12,9 @@ from itertools import pairwise
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.aquifers import find_aquifers
+from methodpick.facts.clay_behaviour import ClayBehaviour
 from methodpick.facts.corrected_counts import Overburden
-from methodpick.facts.curves import WORSE, ClayBehaviour, Curves, Ground, HoleFluid, LidSide, Loading, hull, inset
+from methodpick.facts.curves import WORSE, Curves, Ground, HoleFluid, LidSide, Loading, hull, inset
 from methodpick.facts.cuts import UNDER_FLUID, WATCHED, crossings, cut_depths, cuts_at
 from methodpick.facts.of_ground import Surroundings, of_ground, of_numbers
 from methodpick.facts.of_site import of_evidence, of_shaft, of_site
@@ -99,6 +100,8 @@ class Gatherer:
             at_rest_likely=limits["clay_at_rest_likely"],
             concrete_kn_m3=limits["concrete_unit_weight_kn_m3"],
             concrete_top_m=min(self.frame.shaft.cutoff_m, 0.0),
+            tip_m=self.frame.shaft.tip_m,
+            whole_weight_share=limits["concrete_whole_weight_share"],
         )
 
     def _lid_side(self) -> LidSide:

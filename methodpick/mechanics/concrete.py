@@ -5,6 +5,10 @@ from __future__ import annotations
 from math import pi
 
 from methodpick.mechanics.registry import Argument, formula, positive
+from methodpick.mechanics.stress import WATER_KN_M3
+
+CRITICAL_SHARE = 1.0 / 3.0
+"""Of the height of a pour, from its top down, over which fresh concrete presses with its whole weight."""
 
 
 @formula(
@@ -25,6 +29,34 @@ def concrete_pressure(concrete_kn_m3: float, height_m: float) -> float:
     235.0
     """
     return concrete_kn_m3 * max(0.0, height_m)
+
+
+@formula(
+    title="Pressure of fresh concrete that stiffens in a deep pour",
+    symbols="pc = gc h to a third of the pour, gw h + (gc - gw) H / 3 below",
+    source="measured in panels and shafts poured under bentonite, Lings, Ng and Nash 1994, from memory; with water for the bentonite",
+    key="lings-1994",
+    standing="fair",
+    evidence="memory",
+    arguments={
+        "concrete_kn_m3": Argument("kN/m3", 21, 26, "+"),
+        "height_m": Argument("m", 0, 200, "+"),
+        "pour_m": Argument("m", 0, 200, "+"),
+        "water_kn_m3": Argument("kN/m3", 9.7, 10.2, "+"),
+    },
+    unit="kPa",
+    example=({"concrete_kn_m3": 24.0, "height_m": 20.0, "pour_m": 30.0, "water_kn_m3": 10.0}, 340.0),
+)
+def concrete_pressure_stiffened(concrete_kn_m3: float, height_m: float, pour_m: float, water_kn_m3: float = WATER_KN_M3) -> float:
+    """Compute the pressure in kPa of fresh concrete under a height of it, in a pour of a whole height in m.
+
+    It grows with the weight of concrete to a third of the pour, with that of water below: the lower envelope of what was measured.
+
+    >>> concrete_pressure_stiffened(24.0, 10.0, 30.0), concrete_pressure_stiffened(24.0, 20.0, 30.0, 10.0)
+    (240.0, 340.0)
+    """
+    height, fluid_m = max(0.0, height_m), max(0.0, pour_m) * CRITICAL_SHARE
+    return concrete_kn_m3 * min(height, fluid_m) + water_kn_m3 * max(0.0, height - fluid_m)
 
 
 @formula(

@@ -234,6 +234,7 @@ def strings(takeoff: Takeoff, numbers: SheetNumbers) -> Worksheet:
         numbers.measured("from the yard", "m", lambda string: string.from_yard_m, 12),
         numbers.measured("to get", "m", lambda string: string.to_get_m),
         counted("uses", lambda string: string.uses),
+        counted("working days", lambda string: round(string.days.likely), 8),
         numbers.worded("shafts", lambda string: ", ".join(string.shafts), 80),
     )
     notes = (f"{yard.sizes} sizes; {least_sizes(yard)}.", *yard.said) if yard.strings else ("No temporary casing.",)

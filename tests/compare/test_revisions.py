@@ -105,6 +105,12 @@ def test_layers_whose_boundary_moved_are_put_back_together(site, book):
     assert found.undo(PlanningInputs(after, book)).site.borings == before.borings
 
 
+def test_a_number_of_shafts_that_changed_is_said(changed, compared):
+    (change,) = compared(changed(("count: 4", "count: 7"))).changes
+    assert change.differs[-1] == "count"
+    assert change.said.startswith("4 shafts before, 7 after.")
+
+
 def test_what_would_leave_no_site_is_not_put_back_alone(site, book):
     """The cut-off went below the old tip, and the tip with it: with the old tip alone the shaft would end above its cut-off."""
     before = site(NAME)
@@ -114,6 +120,20 @@ def test_what_would_leave_no_site_is_not_put_back_alone(site, book):
     by_path = {each.change.path: each for each in differences(PlanningInputs(before, book), PlanningInputs(after, book))}
     with pytest.raises(CannotBePutBackError):
         by_path["shafts[P4].tip"].undo(PlanningInputs(after, book))
+
+
+def test_a_boring_that_a_shaft_names_is_not_put_back_without_it(site, compared):
+    """The shaft went over to a new boring of the same ground, 1 ft deeper in water: neither the one nor the other stands alone."""
+    before = site(NAME)
+    boring = before.borings[0]
+    wetter = tuple(
+        reading if reading.depth_m is None else reading.model_copy(update={"depth_m": reading.depth_m - FOOT}) for reading in boring.water
+    )
+    other = boring.model_copy(update={"id": "B-9", "water": wetter})
+    moved = before.shafts[0].model_copy(update={"boring": "B-9"})
+    made = compared(before.model_copy(update={"borings": (boring, other), "shafts": (moved,)}))
+    assert {each.path for each in made.inputs} == {"borings[B-9]", "shafts[P4].boring"}
+    assert all(change.said for change in made.changes)
 
 
 def test_a_rule_of_an_agency_is_the_cause(site, compared):

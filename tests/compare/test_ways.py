@@ -77,6 +77,15 @@ def test_a_way_that_cannot_be_built_says_why_and_has_no_numbers(ways_of):
     assert way.notes == ("P4: no sequence reaches the tip so.",)
 
 
+def test_a_plan_that_is_not_proven_says_so(ways_of):
+    """Over cavities that take the concrete no way passes its proofs (karst of the examples, shaft R2)."""
+    ways = ways_of("karst", ("R2",))
+    assert ways.plan.outcome == "not_proven"
+    assert any(note.startswith("Not proven: R2") for note in ways.plan.notes)
+    assert ways.other_family.outcome == "cannot_be_built"
+    assert ways_of("caving-lens").plan.outcome == "built"
+
+
 def test_one_fluid_is_the_plan_of_a_site_file_that_allows_no_other(site, book, ways_of):
     """Two shafts, one under each slurry: with one for both the site is planned as by ``fluids_allowed`` with that fluid alone."""
     shafts = ("B6-1", "B9-1")

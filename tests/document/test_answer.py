@@ -249,6 +249,16 @@ def test_the_letter_leaves_names_and_prices_to_its_writer(planned):
     assert "standby of the rig, an hour" in wet
 
 
+def test_the_letter_offers_only_what_is_proven(planned):
+    """R1 of the karst is proven and offered; R2 is not, and its letter says so first."""
+    proven, open_one = planned("karst").shafts
+    page = texts_of(bid_letter(planned("karst")), "us")
+    assert (proven.proven, open_one.proven) == (True, False)
+    assert "We shall drill under mineral slurry" in page
+    assert ". Not proven. Drill" in page
+    assert "We shall not proven" not in page
+
+
 def test_a_sentence_ends_at_its_stop():
     assert first_sentence("The level is 1.2 m. Keep it.") == "The level is 1.2 m."
     assert first_sentence("One sentence only.") == "One sentence only."

@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from methodpick.facts.aquifer import Aquifer
-from methodpick.facts.curves import ClayBehaviour, Curves, Ground, HoleFluid, LidSide, Loading, hull, inset
+from methodpick.facts.clay_behaviour import ClayBehaviour
+from methodpick.facts.curves import Curves, Ground, HoleFluid, LidSide, Loading, hull, inset
 from methodpick.facts.cuts import crossings
 from methodpick.facts.strata import average, graded
 from methodpick.mechanics.granular_wall import cohesion_needed, cylinder_pressure
@@ -33,7 +34,9 @@ LOADING = Loading(
     wall_factor_least=1.1,
     wall_factor_recommended=1.3,
     overload_cap=6.0,
-    clay=ClayBehaviour(Span(50, 400, 100), at_rest_low=0.5, at_rest_likely=1.0, concrete_kn_m3=24.0, concrete_top_m=0.0),
+    clay=ClayBehaviour(
+        Span(50, 400, 100), at_rest_low=0.5, at_rest_likely=1.0, concrete_kn_m3=24.0, concrete_top_m=0.0, tip_m=20.0, whole_weight_share=0.5
+    ),
 )
 CURVES = Curves((SAND, CLAY, BELOW), (MAIN, DEEP), LOADING)
 share = st.floats(0, 1)

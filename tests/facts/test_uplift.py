@@ -5,7 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from methodpick.facts.aquifer import Aquifer
-from methodpick.facts.curves import NO_SIDE, NO_UPLIFT, ClayBehaviour, Curves, Ground, LidSide, Loading
+from methodpick.facts.clay_behaviour import ClayBehaviour
+from methodpick.facts.curves import NO_SIDE, NO_UPLIFT, Curves, Ground, LidSide, Loading
 from methodpick.vocabulary.values import Span, point
 
 TERMS = {
@@ -15,7 +16,9 @@ TERMS = {
     "wall_factor_least": 1.1,
     "wall_factor_recommended": 1.3,
     "overload_cap": 6.0,
-    "clay": ClayBehaviour(Span(50, 400, 100), at_rest_low=0.5, at_rest_likely=0.7, concrete_kn_m3=23.5, concrete_top_m=0.0),
+    "clay": ClayBehaviour(
+        Span(50, 400, 100), at_rest_low=0.5, at_rest_likely=0.7, concrete_kn_m3=23.5, concrete_top_m=0.0, tip_m=20.0, whole_weight_share=1.0
+    ),
 }
 
 

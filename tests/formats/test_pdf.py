@@ -1,10 +1,11 @@
 """A report as PDF: set, the same twice, and proof against foreign text."""
 
+import re
 from dataclasses import replace
 
 import pytest
 
-from methodpick.document.report import site_report
+from methodpick.document.report import owner_report, site_report
 from methodpick.formats.pdf import document_pdf
 
 pytest.importorskip("typst", reason="the extra 'pdf' is not installed")
@@ -25,3 +26,10 @@ def test_every_kind_of_block_is_set(sample):
 @pytest.mark.parametrize("words", ["#set page(width: 1pt)", "<script>", "\\ $x$ @a", "\x00\ud800"])
 def test_foreign_text_is_never_markup(planned, words):
     assert document_pdf(site_report(replace(planned("caving-lens"), site_name=words)), "si").startswith(b"%PDF-")
+
+
+def test_an_owner_gets_a_viaduct_on_twelve_pages(takeoff):
+    """Sixty shafts of 26 kinds; the aim of the report. Pages are counted as the file format marks them."""
+    made = takeoff("viaduct")
+    data = document_pdf(owner_report(made.site.plan, (), made), "us")
+    assert len(re.findall(rb"/Type\s*/Page[^s]", data)) <= 12

@@ -40,7 +40,7 @@ NUMERIC = {
         "WAIVED_TIMES", "_OF_ROCK", "_OVERFLOW",
     },
     "constants of nature, and numbers of a published formula": {
-        "ATMOSPHERE_KPA", "GRAVITY_M_S2", "PLANE_BEARING", "PLANE_CUT", "POISSON", "REFUSAL_FACTOR",
+        "ATMOSPHERE_KPA", "CRITICAL_SHARE", "GRAVITY_M_S2", "PLANE_BEARING", "PLANE_CUT", "POISSON", "REFUSAL_FACTOR",
         "SODA_ASH_OVER_HARDNESS", "STEEL_KG_M3", "WATER_KN_M3", "WOLFF_MOST", "YOUNG_KPA",
     },
 }  # fmt: skip

@@ -22,7 +22,7 @@ from methodpick.mechanics.clay import (
     overload_ratio,
     overload_share,
 )
-from methodpick.mechanics.concrete import bulging_ratio, concrete_head_needed
+from methodpick.mechanics.concrete import bulging_ratio, concrete_head_needed, concrete_pressure_stiffened
 from methodpick.mechanics.granular_wall import cohesion_needed, cylinder_pressure, granular_needed_pressure, k0, ka, signed_pressure
 from methodpick.mechanics.inflow import hazen, influence_radius, radial_inflow, rise_rate
 from methodpick.mechanics.slurry import (
@@ -322,6 +322,17 @@ def test_fresh_concrete():
     assert concrete_head_needed(102.5, 23.5, 15.0) == about(5.0)
     assert concrete_head_needed(-50.0, 23.5, 15.0) == 0.0
     assert bulging_ratio(235, 135, 20) == about(5.0)
+
+
+def test_fresh_concrete_that_stiffens_in_a_deep_pour():
+    """Lings, Ng and Nash 1994 (from memory): whole weight to a third of the pour, the fluid's below. By hand for a pour of 30 m at 24 kN/m3
+    with water at 10: 24 x 10 at 10 m, and 10 x 10 more at 20 m; never more than the whole weight, and nothing above the concrete.
+    """
+    assert concrete_pressure_stiffened(24.0, 10.0, 30.0, 10.0) == about(240.0)
+    assert concrete_pressure_stiffened(24.0, 20.0, 30.0, 10.0) == about(340.0)
+    assert concrete_pressure_stiffened(24.0, 5.0, 30.0, 10.0) == about(120.0)
+    assert concrete_pressure_stiffened(24.0, -1.0, 30.0, 10.0) == 0.0
+    assert concrete_pressure_stiffened(24.0, 6.0, 0.0, 10.0) == about(60.0)
 
 
 def test_total_stress():

@@ -135,6 +135,16 @@ borings: [{{id: B, depth: 60, layers: [{{top: 0, base: 60, symbol: CL, descripti
     assert "2026-04-13" in problem.expected
 
 
+def test_a_second_rig_that_would_only_be_in_the_way_stays_at_home():
+    """One crew, and the first and the third shaft near each other. With two rigs at work the first that is free takes what comes next in
+    the file, and the crew is kept by the short holes while the long one waits: five days. One rig takes four, and so does the answer.
+    """
+    rows = [(1, 9, 1, 2, 1, 0.0), (1, 1, 1, 8, 1, 100.0), (1, 1, 1, 4, 1, 4.0), (1, 5, 1, 1, 1, 200.0)]
+    one, two = (made(rows, rigs=rigs, crews=1) for rigs in (1, 2))
+    assert two.calendar.days == one.calendar.days
+    assert (two.calendar.rigs, two.calendar.rigs_used) == (2, 1)
+
+
 # ---- Laws
 
 

@@ -98,6 +98,20 @@ def test_the_viaduct_has_casing_of_the_sizes_of_its_strings(takeoff):
     assert len(costs) > 2, "the yard without one of its pieces was tried as well"
 
 
+def test_strings_take_no_piece_that_was_left_in_the_yard(takeoff):
+    """Cut or whole, every part from the yard is of a piece that the choice may take; which others there are, the file says."""
+    made = takeoff("viaduct")
+    left_out = len(made.site.casing.stock) < 4
+    assert left_out, "the file has four kinds of piece"
+    for string in made.yard.strings:
+        there = {
+            p.length_m for p in made.site.casing.stock if (p.outside_diameter_m, p.wall_m) == (string.outside_diameter_m, string.wall_m)
+        }
+        new = 1 if string.to_get_m > 0 else 0
+        whole = [part for part in string.pieces_m[: len(string.pieces_m) - new] if part not in {cut.length_m for cut in string.cuts}]
+        assert {*whole, *(cut.of_m for cut in string.cuts)} <= there
+
+
 def test_strings_serve_one_shaft_at_a_time_and_their_rent_is_their_days(takeoff):
     """Metres to get times the working days from first in to last out, string by string, are the metre-days that are rented."""
     made = takeoff("viaduct")

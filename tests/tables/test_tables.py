@@ -119,6 +119,21 @@ def test_a_rate_that_is_missing_has_a_marked_cell_that_the_cost_follows(viaduct)
     assert marked.fill.fgColor.rgb != given.fill.fgColor.rgb
 
 
+def test_the_calendar_has_every_shaft_once_and_the_days_of_every_string(tables, viaduct):
+    rows = read(tables["calendar"])
+    assert sorted(row["shaft"] for row in rows) == sorted(shaft.shaft for shaft in viaduct.shafts)
+    assert max(int(row["last day"]) for row in rows) == viaduct.calendar.days.likely
+    strings = {row["string"]: row for row in read(tables["strings"])}
+    for row in rows:
+        for name in row["strings"].split(", "):
+            assert row["shaft"] in strings[name]["shafts"].split(", ")
+    first, last = (
+        {name: pick(int(row[day]) for row in rows if name in row["strings"].split(", ")) for name in strings}
+        for pick, day in ((min, "first day"), (max, "last day"))
+    )
+    assert all(int(strings[name]["working days"]) <= last[name] - first[name] + 1 for name in strings), "it goes in after the rig came"
+
+
 def test_concrete_of_one_shaft_by_hand(tables):
     """B1-1: 48 in, tip 55 ft, cut-off 2 ft: pi/4 x 4 ft^2 x 53 ft = 666.0 ft3 = 24.67 yd3 (hand calculation)."""
     row = next(one for one in read(tables["concrete_plan"]) if one["shaft"] == "B1-1")

@@ -68,10 +68,16 @@ def test_the_users_own_costs_are_no_range_of_this_tool(site_path, book):
     assert {change.flip.input for change in flips_within_range(priced, book, shaft)}.isdisjoint({"casing_cost", "fluid_cost"})
 
 
-def test_the_page_says_it_unasked(site_path):
+def test_the_page_says_the_nearest_unasked_and_that_of_the_engineer_all(site_path):
+    """The water moves by a quarter of its metre; the cost of casing by more of its range."""
     page = " ".join(output_of("plan", site_path("beside-a-wall")).split())
-    assert "Within its range, the water level at 1.75 m below the ground (now 2.00 m below the ground; stated 1.00 m below" in page
-    assert "The cost decides: with the cost of casing and its plant at" in page
+    nearest = "Within its range, the water level at 1.75 m below the ground (now 2.00 m below the ground; stated 1.00 m below"
+    cost = "The cost decides: with the cost of casing and its plant at"
+    assert nearest in page
+    assert cost not in page
+    whole = " ".join(output_of("plan", site_path("beside-a-wall"), "--for", "engineer").split())
+    assert nearest in whole
+    assert cost in whole
 
 
 def test_the_reports_say_it_unasked(site_path, tmp_path):

@@ -79,19 +79,23 @@ def check_casing_reach(facts: CasingReachFacts, limits: Mapping[str, Limit]) -> 
 
 
 def check_kelly_reach(facts: KellyReachFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
-    """Return the proof that the kelly reaches the tip from over the casing; that of a large rig where none is named."""
-    usual, share = limits["kelly_m"], limits["plant_class_share"]
+    """Return the proof that the kelly reaches the tip from over the casing.
+
+    Where none is named a large rig surely reaches what is usual less the spread of its class, and no rig more than the longest kelly
+    does; between them the rig is still to be chosen by its kelly, so that no value is likely.
+    """
+    usual, share, longest = limits["kelly_m"], limits["plant_class_share"], limits["kelly_longest_m"]
     spread = share.value * usual.value
     check = write_comparison(
         Heading(
             REACH_KELLY,
             facts.place,
-            limits=() if facts.kelly_m is not None else (usual, share),
+            limits=() if facts.kelly_m is not None else (usual, share, longest),
             remedy="Take a rig with a longer kelly, or cut the stick-up.",
             question="How long is the kelly of the rig, and what torque is left at the tip?",
         ),
         Wording("The reach of the kelly", "from the top of the casing to the tip it is", "m", {"kelly_m": "the shortest kelly"}),
         Comparison(has=lambda value: value["kelly_m"], needed=lambda _: facts.tip_m - facts.casing_top_m, adverse={"kelly_m": "low"}),
-        {"kelly_m": facts.kelly_m or Span(usual.value - spread, usual.value + spread, usual.value)},
+        {"kelly_m": facts.kelly_m or Span(usual.value - spread, max(longest.value, usual.value))},
     )
     return (check,)

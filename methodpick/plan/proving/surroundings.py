@@ -12,7 +12,6 @@ from math import inf
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.ground.site import Neighbour
-from methodpick.mechanics.concrete import concrete_pressure
 from methodpick.plan.checks.artesian import ArtesianFacts, check_artesian
 from methodpick.plan.checks.bare_ground import BareGroundFacts, check_bare_ground
 from methodpick.plan.checks.dry_sand import PredrilledSandFacts, check_predrilled_sand
@@ -99,16 +98,15 @@ def prove_bare_ground(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
 
 
 def _bare_ground_facts(ground: GroundFacts, piece: JudgedSlice, place: ProvedPlace) -> BareGroundFacts:
-    depth = place.base_m
-    weight = ground.limits["concrete_unit_weight_kn_m3"].value
+    depth, curves = place.base_m, ground.gatherer.curves
     clay = piece.slice.stratum.likely in COHESIVE
     return BareGroundFacts(
         place=place,
         soil=answer(piece, "soil"),
         cavities=answer(piece, "cavities"),
         permeability_m_s=number(piece, "permeability_m_s"),
-        concrete_kpa=point(concrete_pressure(weight, depth - min(ground.shaft.cutoff_m, 0.0))),
-        horizontal_kpa=ground.gatherer.curves.horizontal(piece.slice.ground, depth),
+        concrete_kpa=curves.loading.clay.concrete_pressure(depth),
+        horizontal_kpa=curves.horizontal(piece.slice.ground, depth),
         su_kpa=su_of(piece) if clay else None,
     )
 

@@ -171,13 +171,14 @@ SOFT = 'description: "soft grey clay", symbol: CH, su: {}, unit_weight: 16, abse
 HARD_CLAY = 'description: "very stiff grey clay", symbol: CH, su: 150, unit_weight: 20, absent: [fissured, slickensided, boulders, cobbles]'
 
 
-@pytest.mark.parametrize(("su", "word"), [(20, "open_likely"), (24, "open_range"), (40, "holds")])
+@pytest.mark.parametrize(("su", "word"), [(14, "open_likely"), (20, "open_range"), (40, "holds")])
 def test_soft_clay_bulges_under_the_concrete(made, found, su, word):
-    """At 10 m 23.5 x 10 = 235 kPa against at rest 0.7 x 160 = 112 kPa: 123 kPa over the strength, 6.15 at 20 kPa, 5.1 at 24 (6.5 with
-    the least pressure at rest, 0.5 x 160), 3.1 at 40."""
+    """At 10 m of a pour of 15 m at most 23.5 x 10 = 235 kPa, at least 23.5 x 5 + 9.81 x 5 = 166.6 kPa (Lings, Ng and Nash 1994, from
+    memory), likely the middle, 200.8 kPa, against at rest 0.7 x 160 = 112 kPa: 88.8 kPa over the strength, 6.3 at 14 kPa, 4.4 at 20
+    (7.8 with the whole weight and the least pressure at rest, 0.5 x 160), 2.2 at 40 (3.9)."""
     shaft = made((0, 10, SOFT.format(su)), (10, 30, HARD_CLAY), tip=15, site="allowed: [slurry]")
     (check,) = found(shaft, "bare-soft-clay")
-    assert check.needed.likely == pytest.approx(123.0 / su, rel=0.01)
+    assert check.needed.likely == pytest.approx(88.8 / su, rel=0.01)
     assert check.result == word
 
 

@@ -199,6 +199,8 @@ def head_lines(group: ShaftGroup) -> tuple[str, ...]:
 
 def decision(shaft: ShaftPlan) -> Section:
     """Return the decision, the method, how the concrete is placed, and the checks on which the plan hangs by the least."""
+    if shaft.method == "undecided":
+        return section("Decision", Paragraph(shaft.decision, "strong"), tone="decision")
     method = f"Method: {SUPPORT_NAMES[shaft.method]}. Concrete: {shaft.placement.state}. {shaft.placement.why}"
     least = smallest_margins(shaft)
     margins = (Paragraph("The smallest margins:"), Items(least)) if least else ()

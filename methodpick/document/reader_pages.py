@@ -12,7 +12,7 @@ from methodpick.document.decision import checks, decision, head_lines, not_prove
 from methodpick.document.fluid import control_table, stock
 from methodpick.document.grouping import ShaftGroup, group_shafts, over_shafts
 from methodpick.document.model import Blanks, Document, Items, Page, Paragraph, Section, TextTable, page_with, section
-from methodpick.document.reasons import changes_of_support, rung_words, within_range
+from methodpick.document.reasons import changes_of_support, rung_words, within_range, would_open
 from methodpick.document.record import CLOSING, marked_loosened, stamp
 from methodpick.document.shaft import casing_in_short, relied_on, strip_section
 from methodpick.document.site import water_levels
@@ -118,7 +118,7 @@ def engineer_page(group: ShaftGroup) -> Page:
         cautions.hazards(shaft),
         cautions.assumptions(shaft),
         changes_of_support(shaft),
-        section("Hold points", Items(tuple(_hold_points(shaft)))),
+        section("Hold points", Items(tuple(_hold_points(shaft)))) if shaft.method != "undecided" else would_open(shaft),
         cautions.questions(shaft),
         cautions.log_doubts(shaft),
     )
@@ -226,10 +226,11 @@ _RATES = (
 def bid_letter(plan: Plan) -> Document:
     """Return the letter as a document of one page."""
     groups = group_shafts(plan.shafts)
+    offered = [group for group in groups if group.first.method != "undecided"]
     sections = (
         *(section(group.title, *_method(group)) for group in groups),
-        section("In the price", Paragraph(_included(groups))),
-        section("Not in the price", Items(tuple(_excluded([group.first for group in groups])))),
+        section("In the price", Paragraph(_included(offered))) if offered else section("", Paragraph("")),
+        section("Not in the price", Items(tuple(_excluded([group.first for group in offered])))),
         section("By others", Paragraph(f"{_BY_OTHERS.capitalize()}.")),
         section("Rates for what changes", Blanks(_RATES)),
         section("", Paragraph(_PUBLIC)),
@@ -245,6 +246,9 @@ def _method(group: ShaftGroup) -> Iterator[Paragraph | Items]:
         f"{group.count} shaft{'s' if group.count > 1 else ''} ({group.names}), {number(shaft.diameter_m, 'size')} diameter, tip "
         f"{number(shaft.tip_depth_m, 'm')}. {offered}"
     )
+    if shaft.method == "undecided":
+        yield Paragraph("No method and no price are offered for it.", "danger")
+        return
     yield Items((*(casing_in_short(index, casing) for index, casing in enumerate(shaft.casings, 1)), relied_on(shaft)))
 
 

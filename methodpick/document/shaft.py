@@ -271,7 +271,7 @@ def taken_as_likely(shaft: ShaftPlan) -> Iterator[str]:
 
 
 def _taken(assumption: TakenAssumption) -> str:
-    likely, name = assumption.assumed.partition(", likely")[0], plain_name(assumption.fact)
+    likely, name = assumption.assumed.partition(" (likely)")[0], plain_name(assumption.fact)
     if name.startswith("plant "):
         name = f"{name.removeprefix('plant ')} plant at hand"
     return f"no {name}" if likely == "no" else name if likely == "yes" else f"{name} {likely}"

@@ -43,6 +43,7 @@ def _ends(amount: Estimate, unit: str) -> str:
 def taken_off(takeoff: Takeoff) -> list[Section]:
     """Return the sections over the whole site: sums, clearances, strings, hours, calendar, cost, bid items, notes."""
     sections = [
+        *not_built(takeoff.shafts),
         sums(takeoff.totals, takeoff.site_lines),
         clearances(takeoff.shafts),
         strings(takeoff.yard),
@@ -54,6 +55,16 @@ def taken_off(takeoff: Takeoff) -> list[Section]:
     if takeoff.bid is not None:
         sections.append(bid_items(takeoff.bid))
     return [*sections, section("Notes on the takeoff", Items(takeoff.notes))]
+
+
+def not_built(shafts: Sequence[ShaftTakeoff]) -> list[Section]:
+    """Return the shafts on which nothing is decided and what their lines are worth; no section where there are none."""
+    names = [f"{shaft.shaft} ({shaft.count})" for shaft in shafts if shaft.method == "undecided"]
+    words = (
+        f"{first_names(names)}: no way builds them, or the log does not reach them. What is counted for them, in every sum, hour and cost "
+        "below, is a hole inside its starter that is kept full: nobody's plan. What the drawing fixes holds; nothing else is to be bid."
+    )
+    return [section("Shafts without a method", Paragraph(words, "danger"), tone="danger")] if names else []
 
 
 def sums(totals: Sequence[TotalLine], site_lines: Sequence[TakeoffLine]) -> Section:

@@ -70,7 +70,7 @@ def value_text(value: Value | None, unit: str, number_text: NumberFormat = plain
     if isinstance(value, Choice):
         if value.certain:
             return _word(next(iter(value.values)))
-        likely = f"{_word(value.likely)}, likely; or " if value.likely else ""
+        likely = f"{_word(value.likely)} (likely) or " if value.likely else ""
         rest = sorted(word for word in value.values if word != value.likely)
         return likely + " or ".join(_word(word) for word in rest)
     if value.certain:

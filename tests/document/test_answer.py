@@ -20,6 +20,7 @@ from methodpick.formats.console import print_document
 from methodpick.plan.pipeline import plan
 from methodpick.resources import folder
 from methodpick.site.planning import plan_site
+from methodpick.site.site_takeoff import take_off
 from methodpick.terms import STARTER
 from methodpick.unit_markup import spell
 
@@ -365,6 +366,22 @@ def test_a_shaft_that_no_way_builds_says_why_what_opens_one_and_what_is_dangerou
     assert "Not counted, since no way builds them or the log does not reach them: P1." in first
     assert "Concrete:" not in first
     assert "Hours" not in first
+
+
+def test_no_page_offers_or_counts_what_nobody_builds_without_saying_so(read_text, book):
+    """The letter offers no method and no concrete, the engineer's page has no hold points, the estimator's says what its sums hold."""
+    site = read_text(NO_WAY)
+    made = plan(site, book)
+    letter = texts_of(bid_letter(made), "si")
+    assert "No method and no price are offered for it." in letter
+    assert "In the price" not in letter
+    page = said(engineer_page(group_shafts(made.shafts)[0]), "si")
+    assert "Before stage" not in page
+    assert "Concrete: wet" not in page
+    assert "If the specification allows the method: slurry" in page
+    planned = plan_site(site, book)
+    words = texts_of(estimator_pages(take_off(site, planned, book)), "si")
+    assert "P1 (1): no way builds them, or the log does not reach them." in words
 
 
 def test_what_is_taken_only_above_what_the_log_met_says_down_to_where(planned):

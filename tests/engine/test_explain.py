@@ -30,7 +30,7 @@ from methodpick.vocabulary.values import ANY_NUMBER, Choice, Span, known, likely
         (Span(-inf, inf, 2), "2 m, likely"),
         (known("silty_sand"), "silty sand"),
         (Choice(frozenset({"b", "a"})), "a or b"),
-        (likely_bool(True), "yes, likely; or no"),
+        (likely_bool(True), "yes (likely) or no"),
         (point(1234.5), "1234 m"),
     ],
 )

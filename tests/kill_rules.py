@@ -28,6 +28,7 @@ from methodpick.imports.site_file import read_site
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.result import CHECK_RESULTS
 from methodpick.resources import folder
+from methodpick.vocabulary.trade_sizes import TradeSizes
 
 HERE = Path(__file__).parent
 REPORT = HERE / "rulebook" / "KILLS.md"
@@ -151,9 +152,11 @@ class Checks:
             "book": self.laid_over("") if agency else book,
             "read_text": lambda text: read_site(text, "test.yaml")[0],
             "under": lambda name: book if name == agency else self.laid_over(name),
+            "trade_sizes": lambda units: TradeSizes(units, given["book"].values, given["book"].sizes),
         }
         try:
-            test(**{name: given[name] for name in signature(test).parameters})
+            for case in cases_of(test):
+                test(**{name: {**given, **case}[name] for name in signature(test).parameters})
         except Exception as error:  # noqa: BLE001 - whatever a test raises, it has failed
             return f"failed: {error!r}"
         return ""

@@ -15,9 +15,12 @@ from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.reach import KellyReachFacts, check_kelly_reach
 from methodpick.plan.concrete.placement import decide_placement
 from methodpick.plan.judging.planning_input import user_assumptions
+from methodpick.plan.nights import nights_of
+from methodpick.plan.other_ways.ladder import site_changes
 from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.proving.open_hole import plug_length
+from methodpick.plan.result import Stage
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.path import NOTHING, Run, Segment, SequencePath
 from methodpick.plan.sequence.search import search
@@ -595,3 +598,36 @@ def test_a_deep_wall_of_untested_clay_is_not_firm(book, read_text):
         )
         (shaft,) = plan(site, book).shafts
         assert (shaft.intervals[-1].drilled_in, shaft.intervals[-1].confidence) == ("dry", wanted)
+
+
+ARTESIAN_UNDER_A_LID = """methodpick: 1
+site: {units: si, allowed: [slurry]}
+borings:
+  - id: B-1
+    depth: 25
+    water: [{reading: piezometer, depth: -3.2, response_zone: [3, 12]}]
+    layers:
+      - {top: 0, base: 3, description: "very stiff clay", symbol: CH, su: 200, unit_weight: 20}
+      - {top: 3, base: 25, description: "medium dense sand", symbol: SP, fines: 3, n: [22, 24, 25], unit_weight: 20}
+shafts: [{id: P1, diameter: 1000, tip: 12}]
+"""
+
+
+def test_the_lid_left_under_a_starter_and_how_far_a_platform_is_raised(book, read_text):
+    """lid_under_starter_m, platform_raise_most_m (own): half a metre of a lid of 3 m is left; three steps to 3 m."""
+    site = read_text(ARTESIAN_UNDER_A_LID)
+    context = PlanContext(PlanBasis(site, book, book.assumptions), site.borings[0], site.shafts[0])
+    assert context.levels.starter_base_m == pytest.approx(2.5)
+    grades = [change.site["drilling_grade"].above_ground_m for change in site_changes(context) if "drilling_grade" in change.site]
+    assert grades == pytest.approx([1.0, 2.0, 3.0])
+
+
+def test_the_morning_after_a_night(book):
+    """hours_resume (own): 30 h of drilling in shifts of 10 h, each morning after the first takes 1 h before the work goes on."""
+    drill, clean = (
+        Stage(1, "drill", 0, 60, "slurry", "polymer", "polymer", 30.0, "", 1.0),
+        Stage(2, "clean", 60, 60, "slurry", None, None, 1.0, ""),
+    )
+    nights = nights_of([drill, clean], 60.0, 10.0, book.values)
+    assert [night.morning_h for night in nights] == pytest.approx([1.0] * len(nights))
+    assert [night.depth_m for night in nights[:2]] == pytest.approx([20.0, 38.0])

@@ -107,10 +107,10 @@ def test_ground_at_the_shaft_that_lies_higher(book, read_text):
         assert words in found["level"][1]
 
 
-@pytest.mark.parametrize(("rent", "told"), [(1.0, False), (30.0, True), (0.02, True)])
+@pytest.mark.parametrize(("rent", "told"), [(1.0, False), (10.7, False), (13.1, True), (30.0, True), (0.1, False), (0.09, True)])
 def test_a_rent_that_buys_casing_at_once_or_never_is_a_slip_of_units(book, read_text, rent, told):
     """rent_days_least, rent_days_most: 20 and 2500 days. A starter of 54 in x 3/8 in weighs 10.69 (54 - 3/8) 3/8 = 215 lb/ft: at 1.1 a
-    pound 236 a foot, which are 236 days of rent at 1 a foot and day, 8 at 30, 11,800 at 0.02.
+    pound 236 a foot, which are 236 days of rent at 1 a foot and day, 22 at 10.7, 18 at 13.1, 8 at 30, 2360 at 0.1, 2630 at 0.09.
     """
     text = clay() + f"rates: {{casing: {{buy: 1.1 /lb, rent_a_day: {rent} /ft}}}}\n"
     assert any("look at the units" in note for note in taken_off(text, book, read_text).yard.said) is told

@@ -6,6 +6,7 @@ anew with each alone; where none does it, with all of them, of which those that 
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, Literal
@@ -200,9 +201,11 @@ PLANT_WORDS: Mapping[str, str] = {
     "impact_hammer": "an impact hammer",
 }
 """Plant that brings casing down, by the key of the site file."""
+NEVER_SUPPOSED = frozenset({"oscillator", "rotator"})
+"""Plant that no plan takes where the site does not name it, unless nothing else is left."""
 PLATFORM_STEPS = 3
 """The platform is raised in so many equal steps up to the most that the rulebook names."""
-MOST_OPENINGS = 4
+MOST_OPENINGS = 3
 """So many changes that do alone are named, the first of the list first."""
 NO_OPENING = Alternate(
     family="no change of plant, specification, hours, platform or bell",
@@ -233,6 +236,11 @@ class SiteChange:
         """Return what the change sets."""
         return (*self.site, *self.plant, *(("bell",) if self.straight else ()))
 
+    @property
+    def raises_platform(self) -> bool:
+        """Return whether the change raises the platform."""
+        return "drilling_grade" in self.site
+
     def made_in(self, site: SiteConditions) -> SiteConditions:
         """Return the site with the change."""
         equipment = site.equipment.model_copy(update=dict(self.plant))
@@ -240,23 +248,38 @@ class SiteChange:
 
 
 def openings(context: PlanContext, best: SequencePath | None) -> tuple[Alternate, ...]:
-    """Return the changes that open a proven way, each as a way beside the plan; nothing where the plan is proven already."""
+    """Return the changes that open a proven way, each as a way beside the plan; nothing where the plan is proven already.
+
+    All together are tried first, with the highest platform and on the ground as it is: where neither does, no single change is tried.
+    """
     if best is not None and context.is_proven(best):
         return ()
-    changes = tuple(site_changes(context))
-    alone = [(change, way) for change in changes if (way := _way_with(context, (change,))) is not None]
-    if alone:
-        return tuple(_opening((change,), way) for change, way in _least_platform(alone)[:MOST_OPENINGS])
-    together = _fewest(context, changes)
-    way = _way_with(context, together)
-    return (NO_OPENING,) if way is None else (_opening(together, way),)
+    changes, tried = tuple(site_changes(context)), _TriedChanges(context)
+    everything = _not_against_each_other(changes)
+    on_ground = [change for change in everything if not change.raises_platform]
+    needed = next((part for part in (everything, on_ground) if tried.way_with(part) is not None), None)
+    if needed is None:
+        return (NO_OPENING,)
+    alone = tuple(itertools.islice(_alone(tried, changes), MOST_OPENINGS))
+    return tuple(_opening((change,), way) for change, way in alone) or (_opening_together(tried, needed),)
+
+
+def _alone(tried: _TriedChanges, changes: Sequence[SiteChange]) -> Iterator[tuple[SiteChange, str]]:
+    """Return the changes that open a way alone, with the way; of the platforms the lowest that does, none where the highest does not."""
+    platforms = [change for change in changes if change.raises_platform]
+    for change in changes:
+        if not change.raises_platform and (way := tried.way_with((change,))) is not None:
+            yield change, way
+    if platforms and tried.way_with(platforms[-1:]) is not None:
+        yield next((change, way) for change in platforms if (way := tried.way_with((change,))) is not None)
 
 
 def site_changes(context: PlanContext) -> Iterator[SiteChange]:
     """Return what can be granted at a site and is not, plant first, a raised platform last."""
     site = context.basis.site.site
     for key, words in PLANT_WORDS.items():
-        if getattr(site.equipment, key) is not True:
+        named = getattr(site.equipment, key)
+        if named is False or (named is None and key in NEVER_SUPPOSED):
             yield SiteChange(words=f"with {words}", write=f"site.equipment.{key}: true", plant={key: True})
     if site.fluids_allowed is not None:
         for fluid in FLUIDS:
@@ -294,22 +317,13 @@ def _list(key: str, names: Sequence[str]) -> str:
     return f"site.{key}: [{', '.join(names)}]"
 
 
-def _least_platform(alone: Sequence[tuple[SiteChange, str]]) -> list[tuple[SiteChange, str]]:
-    """Return the changes without the higher platforms where a lower one does."""
-    grades = [pair for pair in alone if "drilling_grade" in pair[0].site]
-    return [pair for pair in alone if pair not in grades[1:]]
-
-
-def _fewest(context: PlanContext, changes: Sequence[SiteChange]) -> tuple[SiteChange, ...]:
-    """Return the changes that do together, each of which is needed; all of them where even all do not."""
-    needed = _not_against_each_other(changes)
-    if _way_with(context, needed) is None:
-        return tuple(needed)
+def _opening_together(tried: _TriedChanges, needed: Sequence[SiteChange]) -> Alternate:
+    """Return the changes that open a way together, without those that are not needed for it."""
     for change in tuple(needed):
         fewer = [other for other in needed if other is not change]
-        if _way_with(context, fewer) is not None:
+        if tried.way_with(fewer) is not None:
             needed = fewer
-    return tuple(needed)
+    return _opening(needed, tried.way_with(needed) or "")
 
 
 def _not_against_each_other(changes: Sequence[SiteChange]) -> list[SiteChange]:
@@ -328,19 +342,32 @@ def _not_against_each_other(changes: Sequence[SiteChange]) -> list[SiteChange]:
     return list(merged.values())
 
 
-def _way_with(context: PlanContext, changes: Sequence[SiteChange]) -> str | None:
-    """Return the decision of the proven plan with some changes of the site; None where none passes its proofs."""
-    site = context.basis.site
-    conditions = site.site
-    for change in changes:
-        conditions = change.made_in(conditions)
-    basis = replace(context.basis, site=site.model_copy(update={"site": conditions}), proved={})
-    shaft = context.shaft.model_copy(update={"bell": None}) if any(change.straight for change in changes) else context.shaft
-    other = PlanContext(basis, context.ground.profile, shaft)
-    path = other.best_proven()
-    if path is None:
-        return None
-    return decision(path, other.worked(path).hole, other.intervals(path, lambda *_: False))
+class _TriedChanges:
+    """The plans of a shaft with changes of its site, each worked out once."""
+
+    def __init__(self, context: PlanContext) -> None:
+        self._context = context
+        self._ways: dict[tuple[str, ...], str | None] = {}
+
+    def way_with(self, changes: Sequence[SiteChange]) -> str | None:
+        """Return the decision of the proven plan with some changes of the site; None where none passes its proofs."""
+        key = tuple(change.words for change in changes)
+        if key not in self._ways:
+            self._ways[key] = self._plan(changes)
+        return self._ways[key]
+
+    def _plan(self, changes: Sequence[SiteChange]) -> str | None:
+        context, site = self._context, self._context.basis.site
+        conditions = site.site
+        for change in changes:
+            conditions = change.made_in(conditions)
+        basis = replace(context.basis, site=site.model_copy(update={"site": conditions}), proved={})
+        shaft = context.shaft.model_copy(update={"bell": None}) if any(change.straight for change in changes) else context.shaft
+        other = PlanContext(basis, context.ground.profile, shaft)
+        path = other.best_proven()
+        if path is None:
+            return None
+        return decision(path, other.worked(path).hole, other.intervals(path, lambda *_: False))
 
 
 def _opening(changes: Sequence[SiteChange], way: str) -> Alternate:

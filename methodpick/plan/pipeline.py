@@ -22,7 +22,8 @@ from methodpick.plan.judging.planning_input import boring_at_shaft, choose_borin
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.nights import nights_of
 from methodpick.plan.other_ways.alternates import alternates, cautious_plan, relief
-from methodpick.plan.other_ways.ladder import make_rungs, openings
+from methodpick.plan.other_ways.ladder import make_rungs
+from methodpick.plan.other_ways.openings import openings
 from methodpick.plan.plan_context import PlanBasis, PlanContext, WorkedPath
 from methodpick.plan.reasons import notes
 from methodpick.plan.reasons.decision import NOT_BUILDABLE, UNPROVEN, decision, design_of, log_of, method_of
@@ -40,7 +41,7 @@ from methodpick.plan.result import (
     ShaftPlan,
     Slurry,
 )
-from methodpick.plan.result.checks import Check, none_short
+from methodpick.plan.result.checks import Check
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.terms import OPEN_STATES
@@ -75,7 +76,7 @@ def _build_along(context: PlanContext, shaft: Shaft, path: SequencePath, doubts:
     """Plan a shaft along a given path; a length is firm where no state, assumption or check of this path leaves it in doubt."""
     placement = _placement(context, path)
     other_ways = OtherWays.known(None, (), ())
-    core = _worked_core(context, path, placement, _settled(context, path, placement), other_ways, proven=context.is_proven(path, placement))
+    core = _worked_core(context, path, placement, _settled(context, path, placement), other_ways)
     return _complete_plan(context, shaft, core, doubts)
 
 
@@ -99,8 +100,7 @@ def _built(context: PlanContext, found: FoundPaths) -> _Core:
         find_alternates=lambda: (*alternates(context, found, firm), *relief(context, best), *openings(context, best)),
         find_ladder=lambda: make_rungs(context, found, placement),
     )
-    proven = found.proven and none_short(context.checks(best, placement))
-    return _worked_core(context, best, placement, firm, other_ways, proven=proven)
+    return _worked_core(context, best, placement, firm, other_ways)
 
 
 def _placement(context: PlanContext, path: SequencePath) -> Placement | None:
@@ -109,11 +109,9 @@ def _placement(context: PlanContext, path: SequencePath) -> Placement | None:
     return None if decided else GROUND_NOT_KNOWN
 
 
-def _worked_core(
-    context: PlanContext, path: SequencePath, placement: Placement | None, firm: FirmAt, other_ways: OtherWays, *, proven: bool
-) -> _Core:
+def _worked_core(context: PlanContext, path: SequencePath, placement: Placement | None, firm: FirmAt, other_ways: OtherWays) -> _Core:
     """Return a path worked out, with its intervals and checks; one that is not proven says so first."""
-    intervals, worked = context.intervals(path, firm), context.worked(path, placement)
+    intervals, worked, proven = context.intervals(path, firm), context.worked(path, placement), context.is_proven(path, placement)
     return _Core(
         intervals=intervals,
         worked=worked,

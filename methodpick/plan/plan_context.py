@@ -258,8 +258,8 @@ class PlanContext:
 
     def best_proven(self) -> SequencePath | None:
         """Search the expected plan alone; None where no way passes its proofs, those included that no sequence can answer."""
-        path = self._searches.best_proven()
-        return path if path is not None and none_short(self.checks(path)) else None
+        path = self.best()
+        return path if path is not None and self.is_proven(path) else None
 
     def best_without(self, ways: frozenset[str]) -> SequencePath | None:
         """Search the best way that brings no casing by some ways; None where none passes its proofs."""

@@ -16,7 +16,7 @@ from methodpick.plan.checks.reach import KellyReachFacts, check_kelly_reach
 from methodpick.plan.concrete.placement import decide_placement
 from methodpick.plan.judging.planning_input import user_assumptions
 from methodpick.plan.nights import nights_of
-from methodpick.plan.other_ways.ladder import site_changes
+from methodpick.plan.other_ways.openings import site_changes
 from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.proving.open_hole import plug_length

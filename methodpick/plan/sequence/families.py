@@ -184,11 +184,6 @@ class ShaftSearches:
         """Return the path of the expected plan alone, proven or not; None where nothing can be built."""
         return self._expected[1][0]
 
-    def best_proven(self) -> SequencePath | None:
-        """Return the path of the expected plan alone; None where no way passes its proofs."""
-        best, proven = self._expected[1]
-        return best if proven else None
-
     def best_without(self, ways: frozenset[str]) -> SequencePath | None:
         """Return the best path that brings no casing by some ways; None where none passes its proofs."""
         likely = self._likely.given

@@ -21,7 +21,7 @@ from methodpick.plan.casing.sizes import (
     words_of,
 )
 from methodpick.plan.concrete.hole import bores, volume
-from methodpick.plan.other_ways.ladder import PLANT_WORDS
+from methodpick.plan.other_ways.openings import PLANT_WORDS
 from methodpick.plan.proving.casings import TURNED
 from methodpick.plan.result import Casing
 from methodpick.review.sentence_laws import BY

@@ -5,7 +5,7 @@ What is expected follows from the ground by hand, or is common practice (no sour
 
 import pytest
 
-from methodpick.plan.other_ways.ladder import NO_OPENING, openings, site_changes
+from methodpick.plan.other_ways.openings import NO_OPENING, openings, site_changes
 from methodpick.plan.pipeline import planning_basis
 from methodpick.plan.plan_context import PlanContext
 

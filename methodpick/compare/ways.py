@@ -23,8 +23,8 @@ from methodpick.site.result import Takeoff
 from methodpick.site.site_takeoff import take_off
 from methodpick.terms import FLUID_NAMES, FLUIDS, Fluid
 from methodpick.unit_markup import how_many, mark
+from methodpick.vocabulary.trade_sizes import SAME_OUTSIDE_M
 
-TOLERANCE_M = 5e-4
 TITLES: Mapping[WayName, str] = {
     "plan": "plan",
     "cautious": "cautious",
@@ -153,7 +153,7 @@ class SiteComparison:
         needs = {place: each.plan.casings[0].outside_diameter_m for place, each in enumerate(free) if each.stands and each.plan.casings}
         diameter = self._shared_diameters(needs)
         for place, each in enumerate(free):
-            kept = place not in needs or abs(diameter[place] - needs[place]) < TOLERANCE_M
+            kept = place not in needs or abs(diameter[place] - needs[place]) < SAME_OUTSIDE_M
             fixed = None if kept else WayConstraint(one_diameter=True, outside_m=diameter[place])
             self._take(way, place, each if fixed is None else self._constrained(place, fixed))
         sizes, over_m = sorted(set(diameter.values())), self._widest_over_m()
@@ -177,7 +177,7 @@ class SiteComparison:
         left, found = dict(needs), dict[int, float]()
         while left:
             widest = max(left.values())
-            served = [place for place in left if self._most_m(place, left[place]) >= widest - TOLERANCE_M]
+            served = [place for place in left if self._most_m(place, left[place]) >= widest - SAME_OUTSIDE_M]
             found |= dict.fromkeys(served, widest)
             left = {place: need for place, need in left.items() if place not in served}
         return found

@@ -84,10 +84,6 @@ class SitePlanner:
         path = kind.context.best()
         return None if path is None else plan_shaft(kind.basis, kind.boring, kind.shaft, kind.context.with_sizes(path, sizes))
 
-    def names_of(self, kind: KindOfShaft) -> tuple[str, ...]:
-        """Return the shafts of a kind, in the order of the file."""
-        return tuple(shaft.id for shaft in self.site.shafts if self.kind_of(shaft).key == kind.key)
-
     def kind_of(self, shaft: Shaft) -> KindOfShaft:
         """Return the kind of a shaft, by the boring that decides for it. Raises InputError where that is not there."""
         if shaft.id not in self._assignments:

@@ -25,6 +25,8 @@ LIST_NAMES = ("pipe_si", "segmental_si", "pipe_us", "segmental_us")
 """The lists that a rulebook may have."""
 SEGMENTAL_WAY = "oscillated"
 """The way of advancing casing that takes segmental casing, by an oscillator or a rotator."""
+SAME_OUTSIDE_M = 5e-4
+"""Outside diameters closer than this are one size: lists round to the millimetre."""
 PLAUSIBLE_M = (0.1, 6.0)
 """Diameters that casing can have; it catches slips of units."""
 _KEYS = ("unit", "sizes", "source", "where", "edition", "confidence", "note")
@@ -155,7 +157,7 @@ class TradeSizes:
         (1.321, 2.6)
         """
         for size in self._listed(way):
-            if size.outside_m >= least_m - 5e-4 and (size.inside_m is None or size.inside_m >= inside_m - 1e-6):
+            if size.outside_m >= least_m - SAME_OUTSIDE_M and (size.inside_m is None or size.inside_m >= inside_m - 1e-6):
                 return size.outside_m
         return _step_up(max(least_m, inside_m), self._step_m)
 

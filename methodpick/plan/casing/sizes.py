@@ -13,7 +13,7 @@ from methodpick.plan.judging.planning_input import is_casing_outside
 from methodpick.plan.result import Wall
 from methodpick.terms import CasingWay
 from methodpick.unit_markup import mark
-from methodpick.vocabulary.trade_sizes import TradeSizes
+from methodpick.vocabulary.trade_sizes import SAME_OUTSIDE_M, TradeSizes
 
 # ---- How each way of advancing casing ahead of the dig is said
 
@@ -54,10 +54,6 @@ WALL_REASONS = {
     "pressure": ("for the pressure outside when it is emptied", "pressure"),
 }
 """What a wall is for, as an aim and as what governs."""
-
-
-TOLERANCE_M = 5e-4
-"""Outside diameters closer than this are one size: lists round to the millimetre."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +109,7 @@ def size_of_outside(site: Site, outside_m: float, use: CasingUse, limits: Mappin
     fitting = [
         casing
         for casing in site.stock
-        if abs(casing.outside_diameter_m - outside_m) < TOLERANCE_M and _is_strong_enough(casing, use, limits)
+        if abs(casing.outside_diameter_m - outside_m) < SAME_OUTSIDE_M and _is_strong_enough(casing, use, limits)
     ]
     if not fitting:
         return CasingSize(round(outside_m, 4), wall_for(outside_m, use, limits))

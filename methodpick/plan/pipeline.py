@@ -21,7 +21,7 @@ from methodpick.plan.fluid.programme import fluid_programme
 from methodpick.plan.judging.planning_input import boring_at_shaft, choose_boring, user_assumptions
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.nights import nights_of
-from methodpick.plan.other_ways.alternates import alternates, cautious_plan, relief
+from methodpick.plan.other_ways.alternates import alternates, cautious_plan, next_best, relief, what_differs
 from methodpick.plan.other_ways.ladder import make_rungs
 from methodpick.plan.other_ways.openings import openings
 from methodpick.plan.plan_context import PlanBasis, PlanContext, WorkedPath
@@ -99,6 +99,8 @@ def _built(context: PlanContext, found: FoundPaths) -> _Core:
         find_cautious=lambda: None if found.cautious is None else cautious_plan(context, found.cautious, best, firm),
         find_alternates=lambda: (*alternates(context, found, firm), *relief(context, best), *openings(context, best)),
         find_ladder=lambda: make_rungs(context, found, placement),
+        find_next_best=lambda: next_best(context, found, firm),
+        find_difference=lambda: None if found.cautious is None else what_differs(context.ground, best),
     )
     return _worked_core(context, best, placement, firm, other_ways)
 

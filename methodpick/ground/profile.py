@@ -105,6 +105,7 @@ Feature = Literal[
     "frozen",
     "slide",
     "karst",
+    "coal",
     "mined",
 ]
 Technique = Literal[

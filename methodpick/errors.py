@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from difflib import get_close_matches
+
+from methodpick.records import record
 
 # ---- Foreign text made fit to be written: what a reader does not see becomes a sign that is seen
 
@@ -62,7 +63,7 @@ MOST_SHOWN = 100
 looking for the likely spelling of every word of a broken file would take minutes."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Place:
     """A spot in a file; line and column count from 1, ``text`` is the whole line.
 
@@ -96,7 +97,7 @@ class Place:
         return f"    {shown}\n    {' ' * (start - shift)}{'^' * marks}"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Problem:
     """One thing that is wrong, with its place, what was expected and what to do about it."""
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import hashlib
 import re
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +16,7 @@ import yaml
 from yaml import AliasEvent, MappingEndEvent, MappingStartEvent, ScalarEvent, SequenceEndEvent, SequenceStartEvent, StreamEndEvent
 
 from methodpick.errors import InputError, Place, Problem, Problems
+from methodpick.records import record
 from methodpick.regular_file import not_utf8, place_of_sign, read_bytes, refuse_empty, refuse_large
 from methodpick.yaml_cures import cure, cure_above
 
@@ -53,7 +53,7 @@ KeyPath = tuple[str | int, ...]
 _Loader: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class YamlDocument:
     """A read file: its plain value, and the place of every key and value in it."""
 

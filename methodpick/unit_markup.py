@@ -8,10 +8,10 @@ shown: its unit and its decimals, in a sentence and in a cell of a sheet.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import Literal
 
 from methodpick.errors import printable
+from methodpick.records import record
 from methodpick.terms import UnitSystem
 from methodpick.units import FACTORS
 
@@ -183,7 +183,7 @@ def how_many(count: int, thing: str) -> str:
     return f"{count} {thing}" + ("" if count == 1 else "s")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class NumberWriter:
     """Writes numbers, and the sentences that hold them, in the units of a reader."""
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import product
 from pathlib import Path
 from typing import Any
@@ -17,6 +17,7 @@ from methodpick.engine.read import PLACEHOLDER
 from methodpick.engine.rule import LEVELS, RULE_STATES, Always, Both, Compare, Condition, Not, Rule, atoms
 from methodpick.engine.rulebook import Outcomes, Rulebook, canonical
 from methodpick.errors import MethodpickError, Place, Problem, RuleError
+from methodpick.records import record
 from methodpick.strict_yaml import read
 from methodpick.terms import STATES
 from methodpick.vocabulary.catalogue import Catalogue
@@ -231,7 +232,7 @@ def _words(value: Any) -> Iterator[str]:
             yield from _words(item)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Finding:
     """Something wrong (error) or worth a look (warning) in a rulebook; ``witness`` is a case that was executed."""
 

@@ -32,10 +32,10 @@ from __future__ import annotations
 import ast
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from methodpick.engine.rule import Always, Arithmetic, Both, Compare, Condition, Either, FactRef, LimitRef, Not, Number, Term, Within
 from methodpick.errors import did_you_mean
+from methodpick.records import record
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec, no_value_of
 from methodpick.vocabulary.limits import Limit
 
@@ -66,7 +66,7 @@ class ExpressionError(Exception):
         return (did_you_mean(*self._near) if self._near else "") or self._hint
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Typed:
     term: Term
     unit: str | None

@@ -7,14 +7,15 @@ number in the user's file means under ``units: us`` and under ``units: si``.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Annotated, Any, NamedTuple, get_args
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 from pydantic.fields import FieldInfo
 
+from methodpick.records import record
 
-@dataclass(frozen=True, slots=True)
+
+@record
 class QuantityKind:
     """A kind of quantity: the unit of a bare number under ``us`` and under ``si``, and the unit kept inside.
 

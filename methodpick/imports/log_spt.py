@@ -12,10 +12,10 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from dataclasses import dataclass
 
 from methodpick.ground.profile import Remark, Spt
 from methodpick.imports.log_tables import LEFT_OUT, DataRow
+from methodpick.records import record
 
 # ---- the reported text of a test, taken apart into its two drives
 
@@ -35,7 +35,7 @@ _AFTER_DRIVES = re.compile(r"\s+(?:SPT\s*)?(?:N\s*)?=.*$", re.IGNORECASE)
 _BRACKETS = re.compile(r"\(([^()]*/[^()]*)\)")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Drive:
     """Blows of a drive and its penetration, None where it is not said; ``nominal`` where it is 75 mm an increment, unsaid."""
 
@@ -44,7 +44,7 @@ class Drive:
     nominal: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SptReport:
     """What a reported text says: the count it names, its seating and main drive, and whether the count is marked as extrapolated."""
 
@@ -144,7 +144,7 @@ _ALIKE_M = 0.006
 """Penetrations that differ by less are the same one (own value)."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Count:
     """What the row says: blows, penetration of the drive where it was cut short, an extra doubt."""
 
@@ -154,7 +154,7 @@ class _Count:
     doubt: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Drives:
     """The numbers of a row: its counts by where they stand, the penetrations of the main drive, and the seating drive."""
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from methodpick.records import record
 
 _WATER = r"\b(?:free )?(?:ground[- ]?)?water\b"
 NONE_MET = re.compile(
@@ -55,7 +56,7 @@ _AT_END = re.compile(
 _NO_STRIKE = re.compile(rf"\badd(?:ed|ing)\b|\bflush\b|\bdrain\b|\bstandpipe\b|\bmains?\b|{_WATER} level\W*$", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WordedWater:
     """Water as a sentence tells it: the depths at which it was struck, the level that the last one rose to, the level at the end."""
 
@@ -65,7 +66,7 @@ class WordedWater:
     at_end_m: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class NoneMet:
     """A sentence that says that no water was met: plainly, or only down to a depth, or with a reason why it could not be seen."""
 

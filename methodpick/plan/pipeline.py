@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from methodpick import __version__
 from methodpick.engine.rulebook import Rulebook
@@ -44,6 +44,7 @@ from methodpick.plan.result import (
 from methodpick.plan.result.checks import Check
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable
 from methodpick.plan.sequence.path import SequencePath
+from methodpick.records import record
 from methodpick.terms import OPEN_STATES
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.assumptions import Assumption
@@ -52,7 +53,7 @@ from methodpick.vocabulary.values import Span
 # ---- Build the plan of one shaft, step by step: gather, judge, search, size, explain
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Core:
     """What a shaft is built by: its intervals, its path worked out, the decision, and the ways beside it."""
 

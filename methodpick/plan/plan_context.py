@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from copy import copy
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import partial
 
 from methodpick.engine.rulebook import Rulebook
@@ -51,6 +51,7 @@ from methodpick.plan.sequence.search_input import (
 )
 from methodpick.plan.sequence.seats import find_seats
 from methodpick.plan.stages import make_stages
+from methodpick.records import record
 from methodpick.terms import FLUIDS, SETTLING_GROUND, SHAKING_WAYS, Fluid
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.values import Span, Value, from_bool, known, point
@@ -132,7 +133,7 @@ def _values_of_pulls(concrete: Concrete, casings: Sequence[Casing]) -> dict[str,
 # ---- What every plan of one shaft is made from, worked out once: the judged ground, levels and costs, and what each path needs
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PlanBasis:
     """What all shafts of a site are planned from: the site, the rulebook, the assumptions, and the doubts about the site.
 
@@ -146,7 +147,7 @@ class PlanBasis:
     proved: ProvedFacts = field(default_factory=dict, compare=False, repr=False)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WorkedPath:
     """A path worked out to the last stage: the finished hole with its casings and concrete, and the stages."""
 
@@ -155,7 +156,7 @@ class WorkedPath:
     stages: tuple[Stage, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WayConstraint:
     """What a way of building is restricted to beside what the rules say: to compare what else could be built.
 

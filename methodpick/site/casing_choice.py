@@ -8,7 +8,7 @@ the one with the fewest sizes and then the fewest metres to get.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from itertools import product
 from math import ceil, prod
 
@@ -16,6 +16,7 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.site import Site
 from methodpick.plan.casing.sizes import CasingSize
 from methodpick.plan.result import ShaftPlan
+from methodpick.records import record
 from methodpick.site.calendar import make_schedule
 from methodpick.site.casing_needs import SizedNeed, TradeLengths, casing_needs, timed_lengths, trade_lengths
 from methodpick.site.job import Job, hours_row
@@ -99,7 +100,7 @@ def _words(stock: Sequence[StockPieces]) -> str:
 # ---- The sizes and plans of one choice
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _SizedSite:
     """A choice: what it takes from the yard, the sizes of all needs, the plans with them, and the lengths of pieces that are used."""
 
@@ -115,7 +116,7 @@ class _SizedSite:
         return self.sizes.sizes, sorted(self.used_m.items())
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class _Choosing:
     """What is chosen from: the plans with casing to buy, and what they need in time."""
 

@@ -13,13 +13,13 @@ to 20, some 20 to 35, "and" 35 to 50); BS 5930:1999 (slightly silty below 5, sil
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import lru_cache
 
 from methodpick.ground.descriptions.lead_phrase import Clause, LeadPhrase
 from methodpick.ground.descriptions.nouns import INCLUSIONS, NOUNS, QUALIFIERS
 from methodpick.ground.descriptions.symbols import BORDERLINE, CLEAN, DIRTY, Plasticity, ShareRange
+from methodpick.records import record
 from methodpick.terms import CONSISTENCIES, DENSITIES
 
 # ---- Consistency, density, moisture and plasticity words of a description, US and British
@@ -286,7 +286,7 @@ _ADJECTIVES = frozenset({"silty", "clayey", "sandy", "gravelly", "peaty", "organ
 _AS_ADJECTIVE = {"clay": "clayey", "silt": "silty", "gravel": "gravelly", "sand": "sandy"}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Shares:
     """How much of the fines, sand and gravel the words name: adjective levels and quantities of "with" and "trace"."""
 

@@ -7,12 +7,12 @@ fragments") or first ("CLAY, stiff, brown"). Common practice, no single source; 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 from typing import NamedTuple
 
 from methodpick.ground.descriptions.nouns import INCLUSIONS, NOUNS, QUALIFIERS, STOP_WORDS
+from methodpick.records import record
 
 _COMPOUND = {
     "rock flour": "silt",
@@ -101,7 +101,7 @@ _DETAIL_FIRST = re.compile(r"^\W*(?:(?:at|between|from|below)\s+\d[^:;]{0,20}:.*
 """Details at a depth that stand before the layer itself: "At 5.60m: pocket of clay. Dense GRAVEL"."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Clause:
     """A stretch of text between commas: the words before the first stop word ("with", "trace", "over" ...) and those after it."""
 
@@ -109,7 +109,7 @@ class Clause:
     tail: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@record(caches=True)
 class LeadPhrase:
     """The leading phrase: its main nouns in order, its clauses, whether its capitals name the soil, the words that decided.
 

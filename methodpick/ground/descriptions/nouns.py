@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from methodpick.records import record
 
 
 def _words(listed: str) -> frozenset[str]:
@@ -100,7 +101,7 @@ WEAK = _words("mudstone claystone shale clayshale chalk marlstone coquina coal")
 """Rock types that are as often intermediate geomaterial as rock, where no strength is logged (own judgement)."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PossibleSoils:
     """The soil classes that words leave possible, and the likeliest of them."""
 

@@ -7,7 +7,7 @@ features. Where symbol and description disagree, both stay possible and a doubt 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 
 from methodpick.ground.descriptions.classes import soils_of
@@ -36,6 +36,7 @@ from methodpick.ground.descriptions.rock import (
 )
 from methodpick.ground.descriptions.shorthand import spell_out
 from methodpick.ground.descriptions.symbols import Plasticity, ShareRange, Symbol, read_symbol
+from methodpick.records import record
 from methodpick.terms import ROCK, SLOW_DRAINING
 
 _NEIGHBOURING = (
@@ -101,7 +102,7 @@ _NO_SOIL = PossibleSoils(frozenset(), None)
 _LONGEST = 2000
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Description:
     """What a description and a symbol allow a layer to be. Shares are (low, likely or None, high) in percent by dry mass.
 
@@ -133,7 +134,7 @@ class Description:
     chalk_grade: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Described:
     """What the description alone says: classes, the likeliest, share of fines, rock."""
 

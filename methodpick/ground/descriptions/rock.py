@@ -10,9 +10,9 @@ type of rock becomes is common knowledge of geology, from memory.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 from methodpick.ground.descriptions.nouns import SOLUBLE, WEAK, PossibleSoils
+from methodpick.records import record
 
 # ---- Rock words: weathering, strength, type; and the class of ground that they make
 
@@ -63,7 +63,7 @@ def strength_of_words(words: str | None) -> tuple[float, float, float] | None:
     return None if found is None else (found[0] * 1000, found[2] * 1000, found[1] * 1000)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class DescribedRock:
     """Rock as described: its classes, weathering and strength words, type, and whether water dissolves it."""
 

@@ -7,10 +7,10 @@ fine-grained soils), ASTM D2488 (the same symbols by eye); both from memory. The
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
+from methodpick.records import record
 from methodpick.terms import SOIL_CLASSES
 
 ShareRange = tuple[float, float | None, float]
@@ -26,7 +26,7 @@ DIRTY: ShareRange = (12.0, 25.0, 50.0)
 FINE: ShareRange = (50.0, 80.0, 100.0)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Symbol:
     """What a symbol allows: classes, the likeliest one, the share of fines in percent, the plasticity."""
 

@@ -9,12 +9,13 @@ import re
 from collections.abc import Callable, Iterable
 from difflib import get_close_matches
 
+from methodpick.patterns import pattern_of
 from methodpick.records import record
 
 # ---- Foreign text made fit to be written: what a reader does not see becomes a sign that is seen
 
 
-_UNFIT = re.compile(
+_UNFIT = pattern_of(
     "[^\t\n\r\u0020-\u007e\u00a0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]"
     "|[\u061c\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb\U000e0000-\U000e007f]"
 )

@@ -7,19 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import MISSING, Field, FrozenInstanceError, field, make_dataclass
-from typing import Any, NoReturn, TypeVar, dataclass_transform, overload
-
-Kind = TypeVar("Kind")
-
-
-@overload
-def record(kind: type[Kind], /) -> type[Kind]: ...
-
-
-@overload
-def record(
-    *, frozen: bool = True, order: bool = False, kw_only: bool = False, caches: bool = False
-) -> Callable[[type[Kind]], type[Kind]]: ...
+from typing import Any, NoReturn, dataclass_transform
 
 
 @dataclass_transform(frozen_default=True, field_specifiers=(field,))

@@ -11,12 +11,13 @@ import re
 from typing import Literal
 
 from methodpick.errors import printable
+from methodpick.patterns import pattern_of
 from methodpick.records import record
 from methodpick.terms import UnitSystem
 from methodpick.units import FACTORS
 
 _NUMBER = r"-?(?:\d+\.?\d*(?:e[-+]?\d+)?|inf|nan)"
-_MARK = re.compile(rf"⟦({_NUMBER})(?:~({_NUMBER}))?\|([^|⟧]+)(?:\|(bare|unit))?⟧")
+_MARK = pattern_of(rf"⟦({_NUMBER})(?:~({_NUMBER}))?\|([^|⟧]+)(?:\|(bare|unit))?⟧")
 _US = {
     "m": ("ft", 1),
     "size": ("in", 1),

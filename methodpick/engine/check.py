@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import product
@@ -17,6 +16,7 @@ from methodpick.engine.read import PLACEHOLDER
 from methodpick.engine.rule import LEVELS, RULE_STATES, Always, Both, Compare, Condition, Not, Rule, atoms
 from methodpick.engine.rulebook import Outcomes, Rulebook, canonical
 from methodpick.errors import MethodpickError, Place, Problem, RuleError
+from methodpick.patterns import pattern_of
 from methodpick.records import record
 from methodpick.strict_yaml import read
 from methodpick.terms import STATES
@@ -129,7 +129,7 @@ _EXPECT = {"fires": TRUE, "silent": FALSE, "unknown": OPEN}
 ReadElsewhere = Callable[[Iterable[str]], set[str]]
 """Returns those of some names that a program reads beside the rules."""
 LEAST_BECAUSE = 25
-NAME = re.compile(r"[a-z][a-z0-9_]+")
+NAME = pattern_of(r"[a-z][a-z0-9_]+")
 
 
 def check_rulebook(folder: Path, overlays: Sequence[Path] = (), read_elsewhere: ReadElsewhere | None = None) -> list[Finding]:

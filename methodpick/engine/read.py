@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -26,6 +25,7 @@ from methodpick.engine.rule import (
 )
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import Place
+from methodpick.patterns import pattern_of
 from methodpick.records import record
 from methodpick.strict_yaml import KeyPath, YamlDocument
 from methodpick.terms import CONFIDENCES, SEVERITIES, Severity
@@ -54,8 +54,8 @@ KEYS = (
     "cases",
 )
 NEEDED = ("id", "title", "status", "level", "hazard", "when", "because", "source", "cases")
-PLACEHOLDER = re.compile(r"\{([a-z0-9_]+)\}")
-_ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
+PLACEHOLDER = pattern_of(r"\{([a-z0-9_]+)\}")
+_ID = pattern_of(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 
 
 @record

@@ -58,10 +58,16 @@ Percent = Annotated[float, PERCENT]
 
 
 class Model(BaseModel):
-    """A frozen model that refuses unknown keys, NaN and infinity."""
+    """A frozen model that refuses unknown keys, NaN and infinity; what validates it is built at its first use."""
 
     model_config = ConfigDict(
-        frozen=True, extra="forbid", allow_inf_nan=False, validate_by_name=True, validate_by_alias=True, ser_json_inf_nan="null"
+        defer_build=True,
+        frozen=True,
+        extra="forbid",
+        allow_inf_nan=False,
+        validate_by_name=True,
+        validate_by_alias=True,
+        ser_json_inf_nan="null",
     )
 
 

@@ -18,6 +18,7 @@ from methodpick.imports.ags4 import QuotedRecord, records
 from methodpick.imports.input_formats import DoubtBook, Imported
 from methodpick.imports.log_borings import borings_of
 from methodpick.imports.log_tables import LEFT_OUT, DataRow, Tables, doubt_length, read_text
+from methodpick.patterns import pattern_of
 from methodpick.records import record
 
 # ---- names and notations that AGS4 writes otherwise
@@ -75,7 +76,7 @@ _TIMED = {
     "POBS": ("POBS_DATE", "POBS_TIME", "MOND_DTIM"),
 }
 """Groups whose date and time are one heading in AGS4."""
-_DATE = re.compile(r"(\d{1,2})/(\d{1,2})/(\d{4})")
+_DATE = pattern_of(r"(\d{1,2})/(\d{1,2})/(\d{4})")
 FINES_MM = (0.075, 0.063, 0.06)
 """Sieves below which the share is that of fines (ASTM D2487; ISO 14688-1, BS 5930), the coarsest first."""
 
@@ -199,8 +200,8 @@ def _hours(text: str, unit: str) -> str:
 # ---- the file
 
 
-_BEGINS = re.compile(r'"(?!\s*,|\s*$)')
-_IS_AGS3 = re.compile(r'^\s*"\*\*\??[A-Z]', re.MULTILINE)
+_BEGINS = pattern_of(r'"(?!\s*,|\s*$)')
+_IS_AGS3 = pattern_of(r'^\s*"\*\*\??[A-Z]', re.MULTILINE)
 
 
 def read_ags3(source: Path | str, name: str | None = None) -> Imported:

@@ -18,12 +18,13 @@ from methodpick.errors import InputError, Problem
 from methodpick.imports.input_formats import DoubtBook, Imported
 from methodpick.imports.log_borings import borings_of
 from methodpick.imports.log_tables import AS_FAR_AS_IT_GOES, LEFT_OUT, DataRow, Tables, doubt_length, read_text
+from methodpick.patterns import pattern_of
 from methodpick.records import record
 
 # ---- records of quoted values, which AGS3 writes as well: line breaks and doubled quotes inside a value are kept
 
 
-_NEW_LINE = re.compile(r"\r\n|\r|\n")
+_NEW_LINE = pattern_of(r"\r\n|\r|\n")
 MOST_JOINED = 60
 """Lines that one record may run over; a quote that is open for longer was never closed (own value)."""
 
@@ -89,8 +90,8 @@ def _fields(text: str) -> list[str]:
 # ---- the file
 
 
-_BEGINS = re.compile(r'\s*"?(?:GROUP|HEADING|UNIT|TYPE|DATA)"?\s*,')
-_AGS3 = re.compile(r'\s*"\*{1,2}[A-Z?]')
+_BEGINS = pattern_of(r'\s*"?(?:GROUP|HEADING|UNIT|TYPE|DATA)"?\s*,')
+_AGS3 = pattern_of(r'\s*"\*{1,2}[A-Z?]')
 
 
 def read_ags4(source: Path | str, name: str | None = None) -> Imported:

@@ -18,6 +18,7 @@ from methodpick.ground.quantity import LENGTH
 from methodpick.ground.site import Bell, Shaft, StockCasing
 from methodpick.imports.site_keys import Shape, keys_of
 from methodpick.imports.table_cells import CellSheet
+from methodpick.patterns import pattern_of
 from methodpick.records import record
 from methodpick.strict_yaml import KeyPath
 
@@ -244,7 +245,7 @@ def column_named(sheet: TableSheet, header: str) -> TableColumn | None:
 
 MOST_ABOVE = 15
 """Rows of titles and notes that may stand above the headings (own value)."""
-_UNIT_AT_END = re.compile(
+_UNIT_AT_END = pattern_of(
     r"^(.*?)(?:[\s_,]*[(\[{]\s*([^()\[\]{}]*?)\s*[)\]}]|[,_]\s*([A-Za-z/%0-9\"']+\.?)|\s([A-Za-z/0-9]+\.?))\s*$", re.DOTALL
 )
 

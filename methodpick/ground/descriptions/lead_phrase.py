@@ -12,6 +12,7 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from methodpick.ground.descriptions.nouns import INCLUSIONS, NOUNS, QUALIFIERS, STOP_WORDS
+from methodpick.patterns import pattern_of
 from methodpick.records import record
 
 _COMPOUND = {
@@ -71,33 +72,33 @@ _COMPOUND = {
     "fire clay": "claystone",
     "fireclay": "claystone",
 }
-_JOIN = re.compile(rf"\b(?:{'|'.join(sorted(map(re.escape, _COMPOUND), key=len, reverse=True))})\b", re.IGNORECASE)
+_JOIN = pattern_of(rf"\b(?:{'|'.join(sorted(map(re.escape, _COMPOUND), key=len, reverse=True))})\b", re.IGNORECASE)
 _COMPOUND_STARTS = frozenset(re.split(r"[ -]", words)[0] for words in _COMPOUND)
-_LETTERS = re.compile(r"[a-z]+")
-_EITHER_NOUN = re.compile(r"\b([A-Za-z]+)\s?/\s?([A-Za-z]+)")
-_BRACKETS = re.compile(r"[(\[]([^()\[\]]*)[)\]]?")
-_TOKEN = re.compile(r"[A-Za-z]+|[,:]|\s[-\N{EN DASH}]\s|\N{EM DASH}|[.;](?=\s|$)")
-_WATER_EVENT = re.compile(
+_LETTERS = pattern_of(r"[a-z]+")
+_EITHER_NOUN = pattern_of(r"\b([A-Za-z]+)\s?/\s?([A-Za-z]+)")
+_BRACKETS = pattern_of(r"[(\[]([^()\[\]]*)[)\]]?")
+_TOKEN = pattern_of(r"[A-Za-z]+|[,:]|\s[-\N{EN DASH}]\s|\N{EM DASH}|[.;](?=\s|$)")
+_WATER_EVENT = pattern_of(
     r"\b(?:(?:lost|loses?|losing|loss of|add(?:ed|ing)?|ground|perched|standing|strong|slow|rapid) water|"
     r"(?:drilling|lost|bentonite|rotary|loss of) mud|mud (?:loss|lost|rotary|flush|level|return\w*)|"
     r"water (?:lost|loss|add\w*|str(?:ike|uck)\w*|seep\w*|entry|inflow|ingress|level|table|content|met|encountered|at|flush|return\w*))\b",
     re.IGNORECASE,
 )
 """Water that a hole met or lost: it is no layer."""
-_DENIED = re.compile(
+_DENIED = pattern_of(
     r"\b(?:no|nil|without|absence of|lack of|free of|free from)\b"
     r"(?:[^.;:(),]|,(?=[^.;:()]*?\b(?:or|nor)\b))*",
     re.IGNORECASE,
 )
 _DENIALS = ("no ", "No ", "NO ", "nil", "without", "WITHOUT", "absence", "lack of", "free ", "FREE ")
-_GRAINS = re.compile(
+_GRAINS = pattern_of(
     r"(?:sand|gravel|cobbles|boulders|cobbles and boulders|fines|clay|silt|discontinuities)"
     r"\s+(?:is|are)\b",
     re.IGNORECASE,
 )
 
 
-_DETAIL_FIRST = re.compile(r"^\W*(?:(?:at|between|from|below)\s+\d[^:;]{0,20}:.*?(?:[.;]\s+|$))+", re.IGNORECASE | re.DOTALL)
+_DETAIL_FIRST = pattern_of(r"^\W*(?:(?:at|between|from|below)\s+\d[^:;]{0,20}:.*?(?:[.;]\s+|$))+", re.IGNORECASE | re.DOTALL)
 """Details at a depth that stand before the layer itself: "At 5.60m: pocket of clay. Dense GRAVEL"."""
 
 

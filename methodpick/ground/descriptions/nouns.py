@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from methodpick.patterns import pattern_of
 from methodpick.records import record
 
 
@@ -141,7 +142,7 @@ SOILS_OF_NOUN: dict[str, PossibleSoils] = {
 
 
 _PIECES: tuple[tuple[re.Pattern[str], PossibleSoils], ...] = tuple(
-    (re.compile(rf"\b(?:{words})\b"), PossibleSoils(frozenset({likely, *others}), likely))
+    (pattern_of(rf"\b(?:{words})\b"), PossibleSoils(frozenset({likely, *others}), likely))
     for words, likely, others in (
         ("stones?|bricks?|brickwork|masonry|concrete|rubble|hardcore|demolition", "clean_gravel", ("cobbles", "silty_gravel")),
         ("slag|clinker", "clean_gravel", ("clean_sand", "cobbles")),
@@ -154,12 +155,12 @@ _PIECES: tuple[tuple[re.Pattern[str], PossibleSoils], ...] = tuple(
         ("tarmac\\w*|macadam|asphalt|bitmac|paving|pavement", "clean_gravel", ("cobbles",)),
     )
 )
-_SLAB = re.compile(
+_SLAB = pattern_of(
     r"\b(?:concrete|lean mix|screed|mortar|brick ?work|brick|masonry|stonework|tarmac\w*|macadam|asphalt|bitmac|"
     r"bituminous|blacktop|paving|pavement|"
     r"pavers?|paviou?rs?|setts|flagstones?|kerb(?:stone)?s?|slabs?|walls?)\b"
 )
-_BROKEN = re.compile(
+_BROKEN = pattern_of(
     r"\b(?:rubble|crushed|broken|fragments?|pieces?|lumps?|demolition|debris|hardcore|bricks(?! and mortar)|"
     r"ash|ashes|ashy|cinders?|clinker|slag|waste|refuse|"
     r"back-?fill(?:ed)?|gravel|cobbles?|boulders?|planings|milled|millings|crumbly?|timber|wood|loose|sandy|clayey|silty|gravelly|"
@@ -167,8 +168,8 @@ _BROKEN = re.compile(
 )
 _HARD = PossibleSoils(frozenset({"cobbles", "clean_gravel"}), "cobbles")
 """A slab, wall or pavement: it is cored or broken out in pieces like boulders, and what is left of it does not hold a wall."""
-_AFTER = re.compile(r"\b(?:over|overlying|on|above|onto|with|underlain)\b|[.;]\s")
-_MADE_OF = re.compile(
+_AFTER = pattern_of(r"\b(?:over|overlying|on|above|onto|with|underlain)\b|[.;]\s")
+_MADE_OF = pattern_of(
     r"^\W*(?:(?!joint|with|vein|crack|fissure|fracture|cavit|void|over|on)\w+ ){0,5}(?:made ground|back-?fill(?:ed)?|fill)\b|"
     r"[(\[](?:[\w ]*\b)?(?:made ground|fill)[)\]]|\bmade ground\s*\.?$"
 )

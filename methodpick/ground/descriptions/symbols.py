@@ -10,6 +10,7 @@ import re
 from functools import lru_cache
 from typing import Literal
 
+from methodpick.patterns import pattern_of
 from methodpick.records import record
 from methodpick.terms import SOIL_CLASSES
 
@@ -76,7 +77,7 @@ SYMBOLS: dict[str, Symbol] = {
 }
 """Group symbols, the dual symbols of ASTM D2487, and the plain words that a site file may use instead."""
 
-_EITHER = re.compile(r"\s*(?:-|/|,|\bto\b|\bor\b|&|\band\b)\s*", re.IGNORECASE)
+_EITHER = pattern_of(r"\s*(?:-|/|,|\bto\b|\bor\b|&|\band\b)\s*", re.IGNORECASE)
 
 
 def symbol_name(text: str) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, field, replace
 from functools import partial
@@ -20,7 +20,7 @@ from methodpick.plan.casing.sizes import CasingSize, most_strings
 from methodpick.plan.casing.strings import make_casings
 from methodpick.plan.checks.catalogue import cutting_limits
 from methodpick.plan.concrete.hole import socket_of
-from methodpick.plan.concrete.placement import FinishedHole, StandingFluids, decide_placement, hole_rise, plan_concrete
+from methodpick.plan.concrete.placement import FinishedHole, StandingFluids, decide_placement, hole_rise, plan_concrete, rise_below
 from methodpick.plan.fluid.bounds import KeptBounds
 from methodpick.plan.fluid.levels import find_levels, insides
 from methodpick.plan.fluid.window import HeldLength
@@ -81,6 +81,41 @@ def stage_values(ground: JudgedGround, path: SequencePath, hole: FinishedHole, s
         "free_fall_m": point(hole.concrete.free_fall_m or 0.0),
         **_values_of_pulls(hole.concrete, hole.casings),
     }
+
+
+_NO, _NONE = from_bool(False), point(0.0)
+_NOTHING_BUILT: Mapping[str, Value] = {
+    "hours_open": _NONE,
+    "hole_has_fluid": _NO,
+    "seal_certain": _NO,
+    "pour_hours": _NONE,
+    "uses_temporary_casing": _NO,
+    "uses_permanent_casing": _NO,
+    "fluid": known("no_fluid"),
+    "stage_clean_ground": _NO,
+    "strings": _NONE,
+    "vibrates": _NO,
+    "stiff_clay_cased_m": _NONE,
+    "hires_plant": _NO,
+    "free_fall_m": _NONE,
+    "casing_residence_h": _NONE,
+    "stuck_risk": known("low"),
+    "extraction_kn": _NONE,
+    "pull_unsafe": _NO,
+    "concrete_hours": _NONE,
+    "seat_short": _NO,
+    "seat_uplift_factor": point(NO_UPLIFT),
+}
+"""The facts of the finished hole where nothing is built: those of the ground come to them."""
+
+
+def nothing_built(ground: JudgedGround) -> dict[str, Value]:
+    """Return the facts of a shaft on which nothing is decided: no hours, casings, fluid and pulls, but the ground as it is."""
+    of_ground: dict[str, Value] = {
+        "hole_rise_m_h": rise_below(ground.slices, 0.0),
+        "stage_soft_clay": from_bool(any(_is_soft(judged) for judged in ground.slices)),
+    }
+    return {**ground.shared_values, **_NOTHING_BUILT, **of_ground}
 
 
 def _stiff_clay_cased(ground: JudgedGround, casings: Sequence[Casing]) -> float:
@@ -393,7 +428,8 @@ class PlanContext:
         extraction = extractions(self.ground, hole.casings, worked.stages, self.shift_h)
         return replace(worked, hole=replace(hole, concrete=replace(hole.concrete, extraction=extraction)))
 
-    def stage_judgement(self, worked: WorkedPath) -> StageJudgement:
-        """Judge the stage rules over the finished hole of a path, the extraction of its casings included."""
-        values = stage_values(self.ground, worked.path, worked.hole, worked.stages)
+    def stage_judgement(self, worked: WorkedPath | None) -> StageJudgement:
+        """Judge the stage rules over the finished hole of a path, the extraction of its casings included; None: where nothing is built."""
+        ground = self.ground
+        values = nothing_built(ground) if worked is None else stage_values(ground, worked.path, worked.hole, worked.stages)
         return StageJudgement(self.book.scopes["stage"].judge(values), values)

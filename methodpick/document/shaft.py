@@ -51,7 +51,7 @@ from methodpick.drawings.strip_columns import runs
 from methodpick.drawings.strip_log import draw_strip
 from methodpick.plan.result import Casing, Interval, ShaftPlan, Slurry, TakenAssumption
 from methodpick.terms import FLUID_NAMES, STARTER, STATE_NAMES, SUPPORT_NAMES
-from methodpick.unit_markup import SAME_LENGTH_M, bare_number, height_words, marked_values, number
+from methodpick.unit_markup import SAME_LENGTH_M, bare_number, height_words, number
 
 # ---- the answer: the decision as in a bid letter, the work in short, what it hangs on, what is dangerous here
 
@@ -285,8 +285,8 @@ def _taken(assumption: TakenAssumption) -> str:
 
 def _down_to(assumption: TakenAssumption, shaft: ShaftPlan) -> str:
     """Return where a fact is taken so, where that ends above the tip: below, the log says otherwise, or nothing is taken."""
-    depths = marked_values(assumption.where, "m")
-    return f" to {number(depths[-1], 'm')}" if depths and depths[-1] < shaft.tip_depth_m - SAME_LENGTH_M else ""
+    base_m = max((base_m for _, base_m in assumption.lengths_m), default=shaft.tip_depth_m)
+    return f" to {number(base_m, 'm')}" if base_m < shaft.tip_depth_m - SAME_LENGTH_M else ""
 
 
 def next_best(shaft: ShaftPlan) -> str:

@@ -1,6 +1,6 @@
 """Score the reading of words against the labelled descriptions of layers and print the tables in Markdown.
 
-``python tests/ground/descriptions/score_labels.py [--set open|former|aside]``. The labels and their words are explained at the head of
+``python tests/ground/descriptions/score_labels.py [--set open|former|aside|fourth|fifth]``. The labels and their words are explained at the head of
 ``labelled_open.yaml``; the reader is ``methodpick.ground.descriptions.reader.read_description``. The sets
 "former" and "aside" were each set aside until one run when the reader was done; both are spent, and errors are listed for all.
 """
@@ -111,7 +111,7 @@ def _cementation(words: Description) -> str:
     return "uncemented" if "cemented" in words.absent else NONE
 
 
-@lru_cache(maxsize=3)
+@lru_cache(maxsize=5)
 def read_set(name: str) -> tuple[Entry, ...]:
     """Read a labelled set and run the reader on all its texts."""
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
@@ -190,7 +190,7 @@ def errors(entries: tuple[Entry, ...]) -> str:
 def main() -> None:
     """Print the scores of a set, and its errors."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("--set", choices=("open", "former", "aside"), default="open", dest="name")
+    parser.add_argument("--set", choices=("open", "former", "aside", "fourth", "fifth"), default="open", dest="name")
     name = parser.parse_args().name
     entries = read_set(name)
     tables = [f"{len(entries)} descriptions, set {name}", scores(entries), confusion(entries), flag_table(entries)]

@@ -136,6 +136,15 @@ def marked_values(text: str, unit: str) -> tuple[float, ...]:
     return tuple(float(found[1]) for found in _MARK.finditer(text) if found[3] == unit)
 
 
+def without_marks(text: str) -> str:
+    """Return a text of a user in which no brackets stand that would be read as the mark of a number: square ones stand in their place.
+
+    >>> without_marks("sand ⟦3|m⟧ thick")
+    'sand [3|m] thick'
+    """
+    return text.replace("⟦", "[").replace("⟧", "]") if "⟦" in text or "⟧" in text else text
+
+
 def height_words(depth_m: float, datum: str = "the ground") -> str:
     """Describe a level against the ground or another datum.
 

@@ -10,8 +10,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Annotated, Any, NamedTuple, get_args
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
 from pydantic.fields import FieldInfo
+
+from methodpick.unit_markup import without_marks
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +64,10 @@ class Model(BaseModel):
     model_config = ConfigDict(
         frozen=True, extra="forbid", allow_inf_nan=False, validate_by_name=True, validate_by_alias=True, ser_json_inf_nan="null"
     )
+
+
+UserText = Annotated[str, AfterValidator(without_marks)]
+"""A text of the user's file, which may stand in a sentence of the plan: it holds no mark of a number."""
 
 
 class Band(Model):

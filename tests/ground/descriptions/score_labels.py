@@ -1,8 +1,8 @@
 """Score the reading of words against the labelled descriptions of layers and print the tables in Markdown.
 
-``python tests/ground/descriptions/score_labels.py [--set open|former|aside|fourth|fifth]``. The labels and their words are explained at the head of
-``labelled_open.yaml``; the reader is ``methodpick.ground.descriptions.reader.read_description``. The sets
-"former" and "aside" were each set aside until one run when the reader was done; both are spent, and errors are listed for all.
+``python tests/ground/descriptions/score_labels.py [--set open|former|aside|fourth|fifth]``. The labels and their words are explained at
+the head of ``labelled_open.yaml``; the reader is ``methodpick.ground.descriptions.reader.read_description``. All sets but the open one
+were kept from the reader until one run; they are spent, and errors are listed for all.
 """
 
 from __future__ import annotations
@@ -49,6 +49,7 @@ class Entry:
     text: str
     labels: dict
     reading: Reading
+    symbol: str | None = None
 
     def answers(self, key: str) -> list[str]:
         """Return the acceptable answers of a label, the likeliest first."""
@@ -116,7 +117,7 @@ def read_set(name: str) -> tuple[Entry, ...]:
     """Read a labelled set and run the reader on all its texts."""
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
     entries = yaml.load((FOLDER / f"labelled_{name}.yaml").read_text("utf-8"), loader)  # noqa: S506 - a safe loader
-    return tuple(Entry(one["text"], one["labels"], reading_of(one["text"], one.get("symbol"))) for one in entries)
+    return tuple(Entry(one["text"], one["labels"], reading_of(one["text"], one.get("symbol")), one.get("symbol")) for one in entries)
 
 
 def share(entries: list[Entry], key: str) -> tuple[int, int]:

@@ -9,10 +9,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated, Any, NamedTuple, get_args
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
 from pydantic.fields import FieldInfo
 
 from methodpick.records import record
+from methodpick.unit_markup import without_marks
 
 
 @record
@@ -69,6 +70,10 @@ class Model(BaseModel):
         validate_by_alias=True,
         ser_json_inf_nan="null",
     )
+
+
+UserText = Annotated[str, AfterValidator(without_marks)]
+"""A text of the user's file, which may stand in a sentence of the plan: it holds no mark of a number."""
 
 
 class Band(Model):

@@ -95,7 +95,7 @@ _BRACKET = re.compile(r"[()\[\]]")
 _SYMBOL_IN_TEXT = re.compile(r"[(\[]\s*([A-Z]{2}(?:\s?[-/]\s?[A-Z]{2})?)\s*[)\]]")
 _SYMBOL_ALONE = re.compile(r"(?<![\w-])((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?)(?![\w-])")
 _SAND_AND_GRAVEL = frozenset({"clean_sand", "silty_sand", "clean_gravel", "silty_gravel"})
-_LED_BY_SYMBOL = re.compile(r"^\W*((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?)\s*[,;:]")
+_LED_BY_SYMBOL = re.compile(r"^\W*((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?)(?:\s*[,;:]|\s+w(?:ith\b|/))")
 _NO_SOIL = PossibleSoils(frozenset(), None)
 _LONGEST = 2000
 

@@ -127,15 +127,6 @@ def number(value: float | None, unit: str) -> str:
     return "-" if value is None else f"⟦{float(value)!r}|{unit}⟧"
 
 
-def marked_values(text: str, unit: str) -> tuple[float, ...]:
-    """Return the numbers of a unit that are marked in a text, in their order.
-
-    >>> marked_values(f"{mark(0.5, 'm')} to {mark(2.0, 'm')}, {mark(9.0, 'kPa')}", "m")
-    (0.5, 2.0)
-    """
-    return tuple(float(found[1]) for found in _MARK.finditer(text) if found[3] == unit)
-
-
 def without_marks(text: str) -> str:
     """Return a text of a user in which no brackets stand that would be read as the mark of a number: square ones stand in their place.
 

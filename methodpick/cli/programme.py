@@ -192,7 +192,7 @@ def _shaft_row(shaft: ShaftPlan) -> dict[str, Any]:
         "tip_depth_m": shaft.tip_depth_m,
         "method": shaft.method,
         "proven": shaft.proven,
-        "placement": shaft.placement.state,
+        "placement": None if shaft.placement is None else shaft.placement.state,
         "decision": shaft.decision,
         "relative_cost": shaft.relative_cost,
         "held_m": held,

@@ -34,7 +34,7 @@ class PlannedFluid:
 
 @dataclass(frozen=True, slots=True)
 class ShaftState:
-    """How one shaft of a kind is built and what it takes.
+    """How one shaft of a kind is built and what it takes; without a method its ``placement`` is empty and it takes nothing.
 
     ``not_firm_m`` is the length that is conditional or undecided; ``open_proofs`` names the checks that are not known to hold,
     each once.

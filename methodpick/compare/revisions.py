@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, fields
 from math import isclose
 from typing import Any, NamedTuple
 
-from methodpick.compare.amounts import amounts_of, state_of, states_of
+from methodpick.compare.amounts import amounts_of, states_of
 from methodpick.compare.inputs import CannotBePutBackError, Difference, PlanningInputs, differences, together
 from methodpick.compare.result import Cause, ComparedRevisions, KindChange, ShaftState, Side
 from methodpick.errors import InputError
@@ -84,7 +84,7 @@ class RevisionComparison:
         except InputError:
             return None
         takeoff = take_off(site, made, book)
-        return state_of(made.plan.shafts[0], takeoff.shafts[0], takeoff.hours[0])
+        return states_of(takeoff)[shaft]
 
     def causes(self, kind: _Kind, before: ShaftState, after: ShaftState) -> tuple[tuple[Cause, ...], str]:
         """Return what each input has to do with the change of a kind, and the sentence that says so."""

@@ -200,7 +200,7 @@ def cage(draft: Draft) -> Iterator[Block]:
 
 def concrete(draft: Draft) -> Iterator[Block]:
     """Return the way of placing and the volumes."""
-    for shaft in draft.plan.shafts:
+    for shaft in draft.plan.with_method:
         yield Subheading(f"Shaft {shaft.id}")
         yield Items(tuple(placing(shaft)))
     yield draft.warnings("concrete-defect")
@@ -217,17 +217,17 @@ def concrete(draft: Draft) -> Iterator[Block]:
 
 def pulling(draft: Draft) -> Iterator[Block]:
     """Return the lifts of the casings and the concrete that each needs."""
-    rows = tuple((shaft.id, *row) for shaft in draft.plan.shafts for row in pull_rows(shaft))
+    rows = tuple((shaft.id, *row) for shaft in draft.plan.with_method for row in pull_rows(shaft))
     if rows:
         yield TextTable(("shaft", *PULL_HEADS), rows)
         yield Paragraph(PULL_KEY)
-    yield Items(tuple(f"{shaft.id}: {text}" for shaft in draft.plan.shafts for text in pull_words(shaft)))
+    yield Items(tuple(f"{shaft.id}: {text}" for shaft in draft.plan.with_method for text in pull_words(shaft)))
     yield Blanks(("longest time from the first truck to the last pull", *(["how the head in the casing is measured"] if rows else [])))
 
 
 def volumes(draft: Draft) -> Iterator[Block]:
     """Return the points of the depth-volume curve, with room for what is measured."""
-    rows = tuple((shaft.id, *row, "") for shaft in draft.plan.shafts for row in curve_rows(shaft))
+    rows = tuple((shaft.id, *row, "") for shaft in draft.plan.with_method for row in curve_rows(shaft))
     yield Paragraph(CURVE_KEY)
     yield TextTable(("shaft", *CURVE_HEADS, "measured"), rows)
     yield Blanks(("who measures and plots at every truck", "what is done when a point leaves the band"))

@@ -131,7 +131,9 @@ def _means(stages: Sequence[Stage], casings: Sequence[Casing]) -> set[str]:
 
 
 def _exposed(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[tuple[JudgedSlice, str]]:
-    """Return every slice that a stage of the plan opens, with the state in which it does."""
+    """Return every slice that a stage of the plan opens, with the state in which it does; nothing without a method."""
+    if shaft.placement is None or shaft.concrete is None:
+        return
     way = BuiltWay(shaft.stages, shaft.casings, shaft.slurries, shaft.placement, shaft.concrete)
     for stage in way.opening_stages():
         if stage.action != "bell" and stage.state is not None:

@@ -290,18 +290,18 @@ class WrittenWay:
 
 
 def ways_of(shaft: ShaftPlan) -> Iterator[WrittenWay]:
-    """Return all ways of building of a shaft that are worked out to the end."""
-    built = BuiltWay(shaft.stages, shaft.casings, shaft.slurries, shaft.placement, shaft.concrete)
-    yield WrittenWay(
-        name="plan",
-        built=built,
-        slurries=shaft.slurries,
-        checks=shaft.checks,
-        intervals=shaft.intervals,
-        sentence=shaft.decision,
-        proven=shaft.proven,
-        relative_cost=shaft.relative_cost,
-    )
+    """Return all ways of building of a shaft that are worked out to the end; without a method the plan is none."""
+    if shaft.placement is not None and shaft.concrete is not None:
+        yield WrittenWay(
+            name="plan",
+            built=BuiltWay(shaft.stages, shaft.casings, shaft.slurries, shaft.placement, shaft.concrete),
+            slurries=shaft.slurries,
+            checks=shaft.checks,
+            intervals=shaft.intervals,
+            sentence=shaft.decision,
+            proven=shaft.proven,
+            relative_cost=shaft.relative_cost,
+        )
     if shaft.cautious is not None:
         yield _way("cautious plan", shaft.cautious, intervals=shaft.cautious.intervals)
     for other in shaft.alternates:

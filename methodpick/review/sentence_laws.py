@@ -8,7 +8,7 @@ from itertools import zip_longest
 
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer
 from methodpick.plan.proving.open_hole import plug_length
-from methodpick.plan.result import Casing, Interval, PullStep, Stage
+from methodpick.plan.result import Casing, Interval, PullStep, ShaftPlan, Stage
 from methodpick.review.contradiction import Contradiction
 from methodpick.review.plan_file import WrittenWay
 from methodpick.review.support_laws import is_cored_at
@@ -101,9 +101,6 @@ STAGE_WORDS = re.compile(
 
 def check_decision(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
     """Return where the sentence of a way says a depth or a method that is not that of its stages, in their order."""
-    if not way.checks:
-        yield from compare_sentence("decision", way.sentence, ["no way of building"], DECISION_WORDS)
-        return
     parts: list[LengthOrWord] = []
     bailed = False
     end_m, gaps = _log_of(way.intervals or ())
@@ -119,13 +116,19 @@ def check_decision(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradicti
         elif stage.action in {"set_casing", "advance_casing"}:
             parts += _casing_said(way, stage, end_m)
     parts.append("concrete by tremie" if way.built.placement.state == "wet" else "concrete in the dry")
-    if end_m is not None and end_m <= 0.0:
-        parts = []
     for top_m, base_m in gaps:
         parts += [top_m, base_m, "nothing is decided"]
     parts += [] if end_m is None else [end_m, "nothing is decided"]
     yield from compare_sentence("decision", way.sentence, parts, DECISION_WORDS)
     del ground
+
+
+def check_undecided(shaft: ShaftPlan) -> Iterator[Contradiction]:
+    """Return where the sentence of a shaft without a method does not say that no way is left, or from where on the log says nothing."""
+    no_way = any(reason.rule == "no-way" for interval in shaft.intervals for reason in interval.reasons)
+    top_m = next((interval.top_m for interval in shaft.intervals if interval.support == "undecided"), 0.0)
+    parts: list[LengthOrWord] = ["no way of building"] if no_way else [top_m, "nothing is decided"]
+    yield from compare_sentence("decision", shaft.decision, parts, DECISION_WORDS)
 
 
 def _goes_on(way: WrittenWay, stage: Stage) -> bool:

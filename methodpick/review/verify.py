@@ -16,11 +16,11 @@ from methodpick.plan.result import HoleLevels, Plan, ShaftPlan
 from methodpick.review.contradiction import Contradiction, differences, number, placed, word
 from methodpick.review.ground_anew import ReviewBasis, basis_of, compare_checks, designed_shaft, failing_checks, ground_anew, ground_key
 from methodpick.review.hours_and_cost_laws import check_cost, check_hours, check_order
-from methodpick.review.interval_laws import check_confidence, check_intervals, check_method
+from methodpick.review.interval_laws import check_confidence, check_intervals, check_method, check_without_method
 from methodpick.review.other_way_laws import check_other_ways
 from methodpick.review.plan_file import WrittenWay, read_plan, ways_of
 from methodpick.review.reason_laws import ReasonLaws, check_notes
-from methodpick.review.sentence_laws import check_decision, check_stage_texts
+from methodpick.review.sentence_laws import check_decision, check_stage_texts, check_undecided
 from methodpick.review.sequence_laws import check_sequence
 from methodpick.review.support_laws import check_casings, check_fluids, check_levels, check_main_fluid, check_tools
 from methodpick.review.volumes import check_concrete, check_overbreak, check_quantities, check_rungs, check_swell
@@ -198,6 +198,8 @@ def _log(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
 def _of_plan(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
     """Return what only the plan itself says: method, confidence, quantities, rungs."""
     yield from check_method(ground, shaft)
+    yield from check_without_method(ground, shaft)
+    yield from () if shaft.has_method else check_undecided(shaft)
     yield from check_confidence(ground, shaft)
     yield from check_main_fluid(shaft)
     yield from check_quantities(ground, shaft, ground.limits["fluid_stock_factor"].value)

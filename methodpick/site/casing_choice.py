@@ -223,7 +223,9 @@ def _site_plan(planned: SitePlan, chosen: _SizedSite, candidates: tuple[CasingCa
         exact=chosen.sizes.exact,
         by_cost=by_cost,
     )
-    return replace(planned, plan=replace(planned.plan, shafts=chosen.plans), casing=choice)
+    resized = {plan.id: plan for plan in chosen.plans}
+    shafts = tuple(resized.get(plan.id, plan) for plan in planned.plan.shafts)
+    return replace(planned, plan=replace(planned.plan, shafts=shafts), casing=choice)
 
 
 # ---- The fewest sizes that serve all needs

@@ -79,10 +79,10 @@ def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
 
 
 def jobs_of(site: Site, planned: SitePlan, book: Rulebook) -> list[Job]:
-    """Return the jobs of the shafts of a planned site, in the order of the plan."""
+    """Return the jobs of the shafts of a planned site that have a method, in the order of the plan."""
     shafts = {shaft.id: shaft for shaft in site.shafts}
     jobs = []
-    for plan in planned.plan.shafts:
+    for plan in planned.plan.with_method:
         shaft = shafts[plan.id]
         boring = boring_at_shaft(site, shaft, site.boring(plan.boring), book.values)
         grade_m = drilling_grade(site.site, boring, book.values)

@@ -268,14 +268,14 @@ UNKNOWN_SWELL = Span(5.0, 60.0, 30.0)
 
 
 def make_quantities(
-    ground: JudgedGround, path: SequencePath | None, casings: Sequence[Casing], concrete: Concrete, levels: FluidLevels
+    ground: JudgedGround, path: SequencePath, casings: Sequence[Casing], concrete: Concrete, levels: FluidLevels
 ) -> tuple[QuantityLine, ...]:
-    """Return drilled length, empty bore, casing, fluid, concrete and spoil; no fluid where nothing can be built."""
+    """Return drilled length, empty bore, casing, fluid, concrete and spoil."""
     shaft = ground.shaft
     return (
         *_lengths(shaft, levels),
         *(line for casing in casings for line in _casing(casing)),
-        *(_fluid(ground, path, casings, levels) if path is not None else ()),
+        *_fluid(ground, path, casings, levels),
         *_concrete(ground, concrete),
         *_spoil(ground, casings),
     )

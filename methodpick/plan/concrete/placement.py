@@ -56,15 +56,19 @@ class StandingFluids:
 
 
 def hole_rise(slices: Sequence[JudgedSlice], path: SequencePath) -> Span:
-    """Return the rise of water in the emptied hole in m/h from all lengths that no sealed casing shuts off.
+    """Return the rise of water in the emptied hole in m/h from all lengths that no sealed casing shuts off."""
+    return rise_below(slices, max((segment.base_m for segment in path.strings if segment.sealed in {"yes", "probable"}), default=0.0))
+
+
+def rise_below(slices: Sequence[JudgedSlice], sealed_m: float) -> Span:
+    """Return the rise of water in the emptied hole in m/h from all lengths below a depth in m.
 
     Where the water or the permeability of one of them has no likely value, neither has the rise.
     """
-    sealed = max((segment.base_m for segment in path.strings if segment.sealed in {"yes", "probable"}), default=0.0)
     rises = [
         rise
         for judged in slices
-        if judged.top_m >= sealed - 1e-6 and judged.logged and "seepage_rise_m_h" in judged.sheet.facts
+        if judged.top_m >= sealed_m - 1e-6 and judged.logged and "seepage_rise_m_h" in judged.sheet.facts
         if isinstance(rise := judged.sheet.value("seepage_rise_m_h"), Span)
     ]
     return sum_of(rises)

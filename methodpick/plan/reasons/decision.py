@@ -79,6 +79,12 @@ class _Log:
             yield f" Below {mark(self.end_m, 'm')} nothing is decided: {told}."
 
 
+def log_says_nothing(intervals: Sequence[Interval]) -> str:
+    """State that nothing is decided where the log tells of no ground below the starter."""
+    top_m = next(interval.top_m for interval in intervals if interval.support == "undecided")
+    return f"From {mark(top_m, 'm')} down nothing is decided: the log says nothing of the ground."
+
+
 def decision(path: SequencePath, hole: FinishedHole, intervals: Sequence[Interval] = ()) -> str:
     """State the method in one sentence, and of which lengths no log tells."""
     log = _Log.of(intervals)
@@ -93,8 +99,6 @@ def decision(path: SequencePath, hole: FinishedHole, intervals: Sequence[Interva
             parts[-1] += _SEAL[casing.sealed] if _is_empty_below(path.segments[index + 1 :], hole) else ""
     text = ", ".join(parts)
     text = (text[0].upper() + text[1:] if text else "Nothing is decided") + "; " + _PLACED[hole.placement.state]
-    if log.end_m is not None and log.end_m <= 0.0:
-        return f"From {mark(0.0, 'm')} down nothing is decided: the log says nothing of the ground."
     return text + "".join(log.what_is_open())
 
 

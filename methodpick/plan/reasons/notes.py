@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from methodpick.engine.compiler import FALSE, TRUE
@@ -67,20 +67,22 @@ def assumptions(gathered: Gathered, ground: JudgedGround, intervals: Sequence[In
     """Return the assumptions on facts that the rules about the planned states look at, and those on water, each once."""
     used = _facts_used(ground, intervals)
     found: dict[tuple[str, str], TakenAssumption] = {}
-    places: dict[str, list[str]] = {}
-    for assumption, place in gathered.taken:
-        places.setdefault(assumption.id, []).append(place)
+    places: dict[str, list[tuple[float, float] | None]] = {}
+    for assumption, ends_m in gathered.taken:
+        places.setdefault(assumption.id, []).append(ends_m)
     for assumption, _ in gathered.taken:
         if assumption.fact not in used and not assumption.id.startswith("user"):
             continue
         spec = ground.book.catalogue.facts[assumption.fact]
+        lengths_m = _joined(ends_m for ends_m in places[assumption.id] if ends_m is not None)
         found[assumption.fact, assumption.id] = TakenAssumption(
             fact=assumption.fact,
-            where="; ".join(dict.fromkeys(places[assumption.id])),
+            where="; ".join(f"{mark(top_m, 'm')} to {mark(base_m, 'm')}" for top_m, base_m in lengths_m) or "site",
             assumed=value_text(known_of(assumption.value, spec), spec.unit, mark_plainly),
             why=assumption.why,
             source=assumption.source,
             id=assumption.id,
+            lengths_m=lengths_m,
         )
     for aquifer in gathered.aquifers:
         for name in sorted(aquifer.assumed):
@@ -89,6 +91,21 @@ def assumptions(gathered: Gathered, ground: JudgedGround, intervals: Sequence[In
             where = f"aquifer from {mark(aquifer.top_m, 'm')} down"
             found[fact, name + aquifer.source] = TakenAssumption(fact, where, assumed, why, source="own", id=name)
     return tuple(found.values())
+
+
+def _joined(lengths_m: Iterable[tuple[float, float]]) -> tuple[tuple[float, float], ...]:
+    """Return lengths from the top down, those that touch as one.
+
+    >>> _joined([(2.0, 5.0), (0.0, 2.0), (7.0, 9.0), (0.0, 2.0)])
+    ((0.0, 5.0), (7.0, 9.0))
+    """
+    joined: list[tuple[float, float]] = []
+    for top_m, base_m in sorted(set(lengths_m)):
+        if joined and top_m <= joined[-1][1]:
+            joined[-1] = joined[-1][0], max(base_m, joined[-1][1])
+        else:
+            joined.append((top_m, base_m))
+    return tuple(joined)
 
 
 def _limit_words(book: Rulebook, name: str) -> str:

@@ -88,7 +88,11 @@ class Flip:
 
 @dataclass(frozen=True, slots=True)
 class TakenAssumption:
-    """What was taken as normal, where, why and by whose word."""
+    """What was taken as normal, where, why and by whose word.
+
+    ``lengths_m`` are top and base of each length over which it is taken, from the top down, none touching the next; empty where it is
+    taken of the whole site or of an aquifer, which ``where`` then names.
+    """
 
     fact: str
     where: str
@@ -96,6 +100,7 @@ class TakenAssumption:
     why: str
     source: str
     id: str = ""
+    lengths_m: tuple[tuple[float, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

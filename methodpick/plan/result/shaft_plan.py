@@ -205,6 +205,9 @@ class Design:
 class ShaftPlan:
     """The method for one shaft.
 
+    Where nothing is decided at any depth (``has_method``), there are no stages, casings, fluids, quantities and nights, and neither
+    placement nor concrete: nothing of it can be counted, priced or scheduled.
+
     ``proven`` is off, here and in every other way, where a check fails or is short at the likely
     values that no sequence meets, and where the trials of its search ended.
 
@@ -220,13 +223,13 @@ class ShaftPlan:
     tip_depth_m: float
     method: ShaftMethod
     decision: str
-    placement: Placement
+    placement: Placement | None
     intervals: tuple[Interval, ...]
     stages: tuple[Stage, ...]
     casings: tuple[Casing, ...]
     slurry: Slurry | None
     fluid_programme: FluidProgramme | None
-    concrete: Concrete
+    concrete: Concrete | None
     quantities: tuple[QuantityLine, ...]
     assumptions: tuple[TakenAssumption, ...]
     open_hazards: tuple[OpenHazard, ...]
@@ -247,6 +250,25 @@ class ShaftPlan:
     cuts_m: tuple[float, ...] = ()
     slurries: tuple[Slurry, ...] = ()
     nights: tuple[Night, ...] = ()
+
+    @property
+    def has_method(self) -> bool:
+        """Return whether the support of any depth is decided; else nothing is built, bought or poured."""
+        return self.method != "undecided"
+
+    @property
+    def planned_placement(self) -> Placement:
+        """Return how the concrete of a shaft with a method is placed. Raises ValueError where it has none."""
+        if self.placement is None:
+            raise ValueError(f"nothing is decided on shaft {self.id}: it has no placement")
+        return self.placement
+
+    @property
+    def planned_concrete(self) -> Concrete:
+        """Return the concrete of a shaft with a method. Raises ValueError where it has none."""
+        if self.concrete is None:
+            raise ValueError(f"nothing is decided on shaft {self.id}: it has no concrete")
+        return self.concrete
 
     @property
     def cautious(self) -> CautiousPlan | None:
@@ -317,3 +339,8 @@ class Plan:
     sources: Mapping[str, str] = field(default_factory=dict)
     format: str = FORMAT
     site: Site | None = None
+
+    @property
+    def with_method(self) -> tuple[ShaftPlan, ...]:
+        """Return the shafts of which any depth is decided; the others are in no sum."""
+        return tuple(shaft for shaft in self.shafts if shaft.has_method)

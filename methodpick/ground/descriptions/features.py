@@ -87,7 +87,8 @@ _WORKS = (
     r"(?:pipes?|pipelines?|cables?|services|drains?|ducts?|walls?|tanks?|foundations?|footings?|piles?|basements?|cellars?|beams?|rails?|"
     r"wharf|quay|structures?(?<!former structure))|"
     r"(?:clay|stone|stoneware|iron|lead|pvc|plastic|timber|wooden|wood|brick|metal) "
-    r"(?:pipes?|pipelines?|drains?|ducts?|walls?|foundations?|footings?|piles?|pilings?|piers?|logs?|blocks?|plates?)|"
+    r"(?:pipes?|pipelines?|drains?|ducts?|walls?|foundations?|footings?|piles?|pilings?|piers?|logs?|"
+    r"blocks?(?<!clay block)(?<!clay blocks)|plates?)|"
     r""
     r"(?:service|water|drain|storm|sewer|gas) pipes?|land drains?|(?:car|vehicle) (?:parts|body|bodies)|"
     r"pavers?|paviou?rs?|(?<!time )(?<!initial )setts|flagstones?|kerb(?:stone)?s?|cast iron|"
@@ -114,7 +115,7 @@ _PATTERNS: dict[str, str] = {
     "vuggy": r"vugh?(?:s|gy|ular)?",
     "cavities": r"(?:cavit(?:y|ies)|voids?|voiding|caverns?|cavernous)(?! ratio)"
     r"(?! between(?: (?:the )?(?:stones|clasts|grains|cobbles|boulders|gravel|particles|blocks|fragments)| ?[.,;]|$))|"
-    r"(?:rods?|tools?|bit|auger|drill string|core barrel) (?:suddenly |free[- ]?)?(?:dropped|fell)|rod drop|tool drop|"
+    r"(?:rods?|tools?|bit|auger|drill string|core barrel) (?:suddenly |free[- ]?)?(?:dropped|fell)|rod drop|tool drop|lava tubes?|"
     r""
     r"solution (?:cavit\w+|channels?|features?)",
     "jointed": r"(?<!widely spaced )(?:joint(?:s|ed|ing)?|fractur(?:ed|es?)|discontinuit(?:y|ies))"
@@ -146,12 +147,15 @@ _PATTERNS: dict[str, str] = {
     r"hydro-?(?:compact|collaps)\w+|collapse potential|metastable",
     "open": r"open[- ]?(?:work|worked|graded|framework|textured|jointed|joints?|fractures?|void(?:s|ed)?)|"
     r"voids between",
-    "frozen": r"frozen|perma ?frost|frost(?! suscept)|ice[- ]rich|ice (?:lens(?:es)?|crystals?|seams?|wedges?)|visible ice",
-    "slide": r"land ?sl(?:ide|ip)s?|slide (?:debris|mass|material|plane)|slip (?:surface|plane)s?|slope ?wash|talus|scree|solifluct\w+",
+    "frozen": r"frozen|perma ?frost|frost(?! suscept)|ice[- ]rich|ice (?:lens(?:es)?|crystals?|seams?|wedges?)|visible ice|"
+    r"(?:massive|ground|clear|solid) ice",
+    "slide": r"land ?sl(?:ide|ip)(?:s|ped)?|"
+    r"slide (?:debris|mass|material|plane)|slip (?:surface|plane)s?|slope ?wash|talus|scree|solifluct\w+",
     "karst": r"(?:epi)?karst(?:ic)?|pinnacles?|sink ?holes?|dolines?|pinnacled|swallow ?holes?|"
     r"(?:dis)?solution (?:cavit\w+|channels?|features?|pipes?|holes?|hollows?)|"
     r"dissolution(?= (?:along|of|at|on)\b)|dissolved (?:joints?|zones?)",
-    "mined": r"(?:mine|old|coal|abandoned|disused|shallow) workings?|workings|worked[- ]out|mined(?:[- ]out)?|mine void|goaf|gob|adits?|"
+    "mined": r"(?:mine|old|coal|abandoned|disused|shallow) workings?|workings|worked[- ]out|mined(?:[- ]out)?|"
+    r"(?:coal )?mine (?:voids?|pillars?)|underground mines?|goaf|gob|adits?|"
     r"(?:mine|air|disused|old) shafts?|mine ?shafts?|(?:old )?stopes?|"
     r"(?:abandoned|collapsed|disused|flooded|old) (?:(?:coal|salt|gypsum|iron|lead|tin|chalk|limestone) )?mines?|"
     r"worked(?:[- ]out)? (?:coal |ironstone )?(?:seams?|coal)|"
@@ -167,7 +171,7 @@ _STEMS: dict[str, str] = {
     "cemented": "cement calic calcr ferricr silcr duricr indurat lithif duripan iron",
     "vuggy": "vug",
     "jointed": "joint fractur discontin",
-    "cavities": "cavit void cavern drop fell solution",
+    "cavities": "lava cavit void cavern drop fell solution",
     "massive": "massive",
     "laminated": "lamin interlamin varve parting thinly",
     "cobbles": "cobbl rock",
@@ -193,7 +197,7 @@ _STEMS: dict[str, str] = {
     "slide": "landsl slide slip slope talus scree solifluct",
     "karst": "epikarst karst sink doline pinnacl swallow solution dissolution dissolved",
     "mined": "stope collapsed flooded mine old coal abandoned disused shallow working goaf gob adit air shaft worked unworked seam crown "
-    "pillar room",
+    "pillar room underground",
 }
 _BY_STEM: dict[str, tuple[str, ...]] = {
     stem: tuple(name for name, stems in _STEMS.items() if stem in stems.split()) for stems in _STEMS.values() for stem in stems.split()

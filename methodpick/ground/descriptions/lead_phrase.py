@@ -17,6 +17,11 @@ from methodpick.records import record
 
 _COMPOUND = {
     "rock flour": "silt",
+    "clay-like": "claylike",
+    "silt-like": "siltlike",
+    "sand-like": "sandlike",
+    "clay gouge": "clay",
+    "lava tube": "cavern",
     "lime rock": "limestone",
     "lime stone": "limestone",
     "sand stone": "sandstone",
@@ -106,6 +111,16 @@ _GRAINS = pattern_of(
 )
 
 
+_LAYER_OF = pattern_of(
+    r"^\W*(?:[\d.]+[ '\"-]*(?:ft|feet|foot|in|inch|m|mm|cm)?[ .-]*)?(?:thick |thin )*(?:layer|band|bed|seam|zone) of (?=\w+ )",
+    re.IGNORECASE,
+)
+"""What a layer is called before what it is made of: "2-ft layer of dense sand"."""
+_THEN = pattern_of(
+    r"[,;]?\s+then\b(?=[^.;]*\b(?:clay|silt|sand|gravel|peat|\w*rock|\w*stone|shale|chalk|cobbles|boulders|till)s?\b)", re.IGNORECASE
+)
+"""Where the text goes on to another soil."""
+_GRADE_BEHIND = pattern_of(r"\)\s+(?=(?:very |medium )?(?:soft|firm|stiff|hard|loose|dense)\b)", re.IGNORECASE)
 _DETAIL_FIRST = pattern_of(r"^\W*(?:(?:at|between|from|below)\s+\d[^:;]{0,20}:.*?(?:[.;]\s+|$))+", re.IGNORECASE | re.DOTALL)
 """Details at a depth that stand before the layer itself: "At 5.60m: pocket of clay. Dense GRAVEL"."""
 
@@ -177,7 +192,10 @@ def read_lead_phrase(text: str) -> LeadPhrase:
     rest = _DETAIL_FIRST.sub("", text)
     if rest != text and _names_a_soil(rest):
         text = rest
-    plain = _BRACKETS.sub(" ", text)
+    text = _LAYER_OF.sub("", text)
+    if "then" in text:
+        text = _THEN.sub(lambda match: "; " if _names_a_soil(text[: match.start()]) else match[0], text)
+    plain = _BRACKETS.sub(" ", _GRADE_BEHIND.sub("), ", text) if ") " in text else text)
     if any(word in plain for word in ("ater", "ATER", "mud", "MUD")):
         plain = _WATER_EVENT.sub(" ", plain)
     if any(map(plain.__contains__, _DENIALS)):

@@ -72,7 +72,7 @@ _SOILS = _by_word(
         "silt": "silt silts diatomite",
         "sand": "sand sands quicksand",
         "mud": "mud muds ooze sludge slime",
-        "gravel": "gravel gravels shingle ballast aggregate blaes",
+        "gravel": "gravel gravels flints shingle ballast aggregate blaes",
         "cobbles": "cobbles cobble cobblestones boulders boulder riprap talus scree",
         "peat": "peat peats muck gyttja humus lignite sapropel muskeg sawdust",
         "loam": "loam",

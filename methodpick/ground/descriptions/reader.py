@@ -97,7 +97,7 @@ _BRACKET = pattern_of(r"[()\[\]]")
 _SYMBOL_IN_TEXT = pattern_of(r"[(\[]\s*([A-Z]{2}(?:\s?[-/]\s?[A-Z]{2})?)\s*[)\]]")
 _SYMBOL_ALONE = pattern_of(r"(?<![\w-])((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?)(?![\w-])")
 _SAND_AND_GRAVEL = frozenset({"clean_sand", "silty_sand", "clean_gravel", "silty_gravel"})
-_LED_BY_SYMBOL = pattern_of(r"^\W*((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?)\s*[,;:]")
+_LED_BY_SYMBOL = pattern_of(r"^\W*((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?)(?:\s*[,;:]|\s+w(?:ith\b|/))")
 _NO_SOIL = PossibleSoils(frozenset(), None)
 _LONGEST = 2000
 

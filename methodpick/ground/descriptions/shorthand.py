@@ -46,7 +46,7 @@ _SHORT = _by_short(
         "stiff": "stf stff stif",
         "hard": "hd hrd",
         "loose": "lse",
-        "dense": "dns dnse dens",
+        "dense": "dns dnse dens dse dence",
         "weak": "wk",
         "clay": "cly clys clayy",
         "clayey": "clyey claey",
@@ -75,6 +75,8 @@ _SHORT = _by_short(
         "concrete": "concr",
         "asphalt": "asph",
         "fragments": "frag frgs",
+        "fractures": "fracs fracts",
+        "joints": "jt jts jnts",
         "fractured": "frac frac'd fract",
         "fissured": "fiss",
         "laminated": "lam lamd",
@@ -103,8 +105,13 @@ _SHORT_ALONE = _by_short(
 """Abbreviations and slips that are read only where nothing else of the text names a soil, since they are symbols or words too."""
 _FIRST_WORDS = {"ls": "limestone", "ss": "sandstone", "sh": "shale"}
 _FIRST_WORD = pattern_of(r"^(ls|ss|sh)(?:\.|(?=[,;]|\s+w/))", re.IGNORECASE)
-_DOTTED = _SHORT | {"v": "very", "m": "medium", "w": "with", "sa": "sandy", "si": "silty", "cl": "clay"}
-"""Abbreviations that are read where a full stop follows."""
+_DOTTED = (
+    _SHORT
+    | {"v": "very", "m": "medium", "w": "with", "sa": "sandy", "si": "silty", "cl": "clay", "freq": "frequent", "incl": "including"}
+    | {"lt": "light", "dk": "dark", "yel": "yellow", "yell": "yellow", "blk": "black", "grn": "green", "wht": "white", "mott": "mottled"}
+    | {"ang": "angular", "subang": "subangular", "rnd": "rounded", "poss": "possible", "prob": "probable"}
+)
+"""Abbreviations that are read where a full stop follows, so that it ends no sentence."""
 _DOT = pattern_of(r"(?<![A-Za-z'])(?<!\d )(?<!\d)([A-Za-z]+(?:'[a-z]+)?)\.(?=\s*[A-Za-z,;]|\s*$)")
 _NEXT_SENTENCE = pattern_of(r"\s+[A-Z][a-z]")
 _FIRST_DOT = pattern_of(r"^(v(?:ery|\.)?\s*)?(m\.d|st)\.\s*(?=[A-Za-z])", re.IGNORECASE)
@@ -126,9 +133,9 @@ _LEAD_DENSITIES = {"vst": "very stiff", "md": "medium dense", "vd": "very dense"
 """Codes of consistency and density that stand first, before a colour or the soil."""
 _FIRM_TO = pattern_of(r"\bfm(?=\s?(?:-|/|to)\s?(?:v\.? ?)?st(?:f+|iff)?\b)|(?:(?<=soft-)|(?<=sft-)|(?<=soft to ))fm\b", re.IGNORECASE)
 _MEDIUM_STIFF_TO = pattern_of(r"\bm\.?st(?=\s?-\s?(?:v\.? ?)?st(?:f+|iff)\b)", re.IGNORECASE)
-_SILTY = pattern_of(r"\b(si|cl|sa)(?=\s+(?:sds?|snd|sand|cly?|clay|slt|silt|gvl|grvl|gravel)\b)")
-_ADJECTIVES = {"si": "silty", "cl": "clayey", "sa": "sandy"}
-_SHORT_SOILS = _listed("si cl sa gr Gr GR md")
+_SILTY = pattern_of(r"\b(si|cl|sa|grav|gvl|grvl)(?=\s+(?:sds?|snd|sand|cly?|clay|slt|silt|gvl|grvl|gravel)\b)")
+_ADJECTIVES = {"si": "silty", "cl": "clayey", "sa": "sandy", **dict.fromkeys(("grav", "gvl", "grvl"), "gravelly")}
+_SHORT_SOILS = _listed("si cl sa gr Gr GR md grav gvl grvl")
 _SAND_AND_GRAVEL = pattern_of(r"\b(sds?|sand|snd)(\s*(?:&|and|/)\s*)gr\b", re.IGNORECASE)
 _GRANITE = pattern_of(r"^\W*D\.?G\b\.?(?=\s*(?:[-,;:(]|$))")
 _DENSITY_ITEM = pattern_of(r"(?<=[,;])(\s*)md(?=\s*(?:[,;.]|$))")

@@ -78,9 +78,8 @@ _ADJECTIVES: tuple[tuple[str, frozenset[str]], ...] = (
 _OF_ADJECTIVE = {"gravelly": "silty_gravel", "sandy": "silty_sand", "clayey": "clay", "silty": "silt", "peaty": "organic"}
 """What "clayey soil" most likely is."""
 _TOPSOIL_LABEL = pattern_of(
-    r"^\W*(?:(?:grass|turf)(?: over| on| onto)? )?top ?soil\s*(?:[:(\N{EN DASH}-]|(?:composed |consisting )?of\b)\s*"
-    r"(?=.*\b(?:clay|silt|sand|gravel|peat)s?\b)",
-    re.IGNORECASE | re.DOTALL,
+    r"(?is)^\W*(?:(?:grass|turf)(?: over| on| onto)? )?top ?soil\s*(?:[:(\N{EN DASH}-]|(?:composed |consisting )?of\b)\s*"
+    r"(?=.*\b(?:clay|silt|sand|gravel|peat)s?\b)"
 )
 """Topsoil as a heading before what it is made of."""
 _MADE_OF_BRACKETS = pattern_of(r"^\W*(?:possible |probable )?made ground\s*[.:]?\s*\(([^()]{12,})\)", re.IGNORECASE)
@@ -88,9 +87,8 @@ _MADE_OF_BRACKETS = pattern_of(r"^\W*(?:possible |probable )?made ground\s*[.:]?
 _NAMED_AFTER = pattern_of(r"[(\[][^()\[\]]*\b(?:member|formation|group|series|beds)[)\]]")
 """A stratigraphic name in brackets, whose words describe nothing."""
 _FORMATION = pattern_of(
-    r"^\W*[\w' ]{3,40}?\b(?:formation|group|beds|measures|series|mercia mudstone|keuper marl|etruria marl)\s*(?::|-\s|,)\s*"
-    r"(?=.*\b(?:clay|silt|sand|gravel|\w*stone|shale|chalk|marl|peat|cobbles|rock)s?\b)",
-    re.IGNORECASE | re.DOTALL,
+    r"(?is)^\W*[\w' ]{3,40}?\b(?:formation|group|beds|measures|series|mercia mudstone|keuper marl|etruria marl)\s*(?::|-\s|,)\s*"
+    r"(?=.*\b(?:clay|silt|sand|gravel|\w*stone|shale|chalk|marl|peat|cobbles|rock)s?\b)"
 )
 """The name of a formation before what was met of it."""
 _BRACKET = pattern_of(r"[()\[\]]")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.corrected_counts import Overburden, corrected_counts, friction_of_sand
@@ -23,6 +22,7 @@ from methodpick.facts.strata import (
 from methodpick.ground.descriptions.rock import STRENGTH_SOURCE, strength_of_words
 from methodpick.mechanics.inflow import hazen
 from methodpick.mechanics.spt import n60, strength_by_count
+from methodpick.records import record
 from methodpick.terms import COHESIVE, CONSISTENCIES, DENSITIES, GRANULAR, ROCK
 from methodpick.vocabulary.values import FALSE, TRUE, Basis, Choice, Span, from_bool, known, likely_bool, ordered, point
 
@@ -50,7 +50,7 @@ COALS = frozenset({"coal", "lignite"})
 _LOOSE = {"cemented": ("loose",), "jointed": ("massive",)}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Surroundings:
     """What lies over and around a stratum: ground and water over its tests, and the aquifer that it belongs to."""
 

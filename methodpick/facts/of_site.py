@@ -11,6 +11,7 @@ from methodpick.facts.sheet import FactSheet, Frame
 from methodpick.facts.strata import Stratum, is_fill, names_coal
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Equipment, SiteConditions
+from methodpick.patterns import pattern_of
 from methodpick.terms import FLUIDS, GRANULAR, METHODS, ROCK
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import FALSE, TRUE, Choice, from_bool, known, likely_bool, point
@@ -100,7 +101,7 @@ def _plant(site: SiteConditions, sheet: FactSheet) -> None:
 # ---- Facts of the shaft and of its boring as a whole
 
 
-_REFUSED = re.compile(r"\brefus\w*|\bno progress\b", re.IGNORECASE)
+_REFUSED = pattern_of(r"\brefus\w*|\bno progress\b", re.IGNORECASE)
 _SOLUBLE = ("karst", "cavities", "mined")
 
 

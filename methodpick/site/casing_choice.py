@@ -8,7 +8,7 @@ the one with the fewest sizes and then the fewest metres to get.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from itertools import product
 from math import ceil, prod
 
@@ -16,6 +16,7 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.site import Site
 from methodpick.plan.casing.sizes import CasingSize
 from methodpick.plan.result import ShaftPlan
+from methodpick.records import record
 from methodpick.site.calendar import make_schedule
 from methodpick.site.casing_needs import SizedNeed, TradeLengths, casing_needs, timed_lengths, trade_lengths
 from methodpick.site.job import Job, hours_row
@@ -100,7 +101,7 @@ def _words(stock: Sequence[StockPieces]) -> str:
 # ---- The sizes and plans of one choice
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _SizedSite:
     """A choice: what it takes from the yard, the sizes of all needs, the plans with them, and the lengths of pieces that are used."""
 
@@ -116,7 +117,7 @@ class _SizedSite:
         return self.sizes.sizes, sorted(self.used_m.items())
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class _Choosing:
     """What is chosen from: the plans with casing to buy, and what they need in time."""
 
@@ -224,7 +225,9 @@ def _site_plan(planned: SitePlan, chosen: _SizedSite, candidates: tuple[CasingCa
         exact=chosen.sizes.exact,
         by_cost=by_cost,
     )
-    return replace(planned, plan=replace(planned.plan, shafts=chosen.plans), casing=choice)
+    resized = {plan.id: plan for plan in chosen.plans}
+    shafts = tuple(resized.get(plan.id, plan) for plan in planned.plan.shafts)
+    return replace(planned, plan=replace(planned.plan, shafts=shafts), casing=choice)
 
 
 # ---- The fewest sizes that serve all needs

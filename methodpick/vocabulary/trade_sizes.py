@@ -8,10 +8,10 @@ has none, casing goes on in steps (``casing_step_m``, ``casing_step_metric_m``),
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import ceil, floor
 from typing import Any
 
+from methodpick.records import record
 from methodpick.strict_yaml import KeyPath, YamlDocument
 from methodpick.terms import CONFIDENCES, UnitSystem
 from methodpick.units import INCH_M
@@ -34,7 +34,7 @@ UNITS_OF_SIZES: Mapping[str, float] = {"mm": 0.001, "in": INCH_M}
 """The units in which lists may be written, in metres."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ListedSize:
     """A size of the trade; the inside is given for segmental casing only, whose double wall is the maker's."""
 
@@ -47,7 +47,7 @@ class ListedSize:
         return (self.outside_m,) if self.inside_m is None else (self.outside_m, self.inside_m)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SizeList:
     """Outside diameters on the market, from small to large. ``origin`` names the file that gave them: the base rulebook or an overlay."""
 
@@ -135,7 +135,7 @@ def _metres(length: float, unit: str) -> float:
 # ---- Sizes chosen from the lists, or by steps
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TradeSizes:
     """What a site can have on its market: its units, the lists of the rulebook, and the limits with the steps."""
 

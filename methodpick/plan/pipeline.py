@@ -202,7 +202,7 @@ def _boring_distance_m(gathered: Gathered) -> float | None:
 def _shaft_plan(context: PlanContext, shaft: Shaft, core: _Core, gathered: Gathered) -> ShaftPlan:
     """Return the plan as it is handed out."""
     ground, levels = context.ground, context.levels
-    worked = context.with_extraction(core.worked)
+    worked = core.worked
     path, hole, stages = worked.path, worked.hole, worked.stages
     judgement, slurry = context.stage_judgement(worked), context.slurry(path)
     filled_m3, _ = fluid_filled(ground, path, levels, hole.casings)

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from copy import copy
 from dataclasses import dataclass, field, replace
 from functools import partial
 
 from methodpick.engine.rulebook import Rulebook
-from methodpick.facts.curves import NO_UPLIFT
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import Frame
 from methodpick.ground.doubt import Doubt
@@ -20,12 +18,12 @@ from methodpick.plan.casing.sizes import CasingSize, most_strings
 from methodpick.plan.casing.strings import make_casings
 from methodpick.plan.checks.catalogue import cutting_limits
 from methodpick.plan.concrete.hole import socket_of
-from methodpick.plan.concrete.placement import FinishedHole, StandingFluids, decide_placement, hole_rise, plan_concrete
+from methodpick.plan.concrete.placement import FinishedHole, StandingFluids, decide_placement, plan_concrete
 from methodpick.plan.fluid.bounds import KeptBounds
 from methodpick.plan.fluid.levels import find_levels, insides
 from methodpick.plan.fluid.window import HeldLength
 from methodpick.plan.judging.planning_input import limits_of
-from methodpick.plan.judging.slices import JudgedGround, JudgedSlice, judge
+from methodpick.plan.judging.slices import JudgedGround, judge
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import GroundFacts, KeptProofs, ProvedFacts
 from methodpick.plan.proving.objections_of import objections_of
@@ -33,7 +31,7 @@ from methodpick.plan.proving.prove import prove
 from methodpick.plan.reasons.decision import method_of
 from methodpick.plan.reasons.intervals import FirmAt, IntervalWriter
 from methodpick.plan.reasons.notes import StageJudgement
-from methodpick.plan.result import Casing, Concrete, HoleLevels, Interval, OtherWay, Placement, ShaftMethod, Slurry, Stage
+from methodpick.plan.result import HoleLevels, Interval, OtherWay, Placement, ShaftMethod, Slurry, Stage
 from methodpick.plan.result.checks import Check, none_short
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable, ShaftSearches
 from methodpick.plan.sequence.objections import Objection, Objections
@@ -41,93 +39,17 @@ from methodpick.plan.sequence.path import SequencePath
 from methodpick.plan.sequence.search_input import (
     SearchCosts,
     SearchInput,
-    carries_by_stiff_clay,
     drilling_hours,
     search_options,
     search_slice,
     site_costs,
-    ways_at_hand,
     without_short_hazards,
 )
 from methodpick.plan.sequence.seats import find_seats
+from methodpick.plan.stage_facts import stage_values
 from methodpick.plan.stages import make_stages
-from methodpick.terms import FLUIDS, SETTLING_GROUND, SHAKING_WAYS, Fluid
+from methodpick.terms import Fluid
 from methodpick.vocabulary.assumptions import Assumption
-from methodpick.vocabulary.values import Span, Value, from_bool, known, point
-
-# ---- The facts of the finished hole, which the stage rules judge
-
-
-def stage_values(ground: JudgedGround, path: SequencePath, hole: FinishedHole, stages: Sequence[Stage]) -> dict[str, Value]:
-    """Return the facts of the finished hole on top of the site's and the shaft's."""
-    strings, at_hand = path.strings, ways_at_hand(ground.site.equipment)
-    sealed = all(segment.sealed == "yes" for segment in strings) if path.last == "dry" else False
-    return {
-        **ground.shared_values,
-        "hours_open": point(sum(stage.hours or 0.0 for stage in stages)),
-        "hole_rise_m_h": hole_rise(ground.slices, path),
-        "hole_has_fluid": from_bool(path.last != "dry"),
-        "seal_certain": from_bool(sealed),
-        "pour_hours": point(hole.concrete.pour_hours),
-        "uses_temporary_casing": from_bool(any(not string.keep for string in strings)),
-        "uses_permanent_casing": from_bool(any(string.keep for string in strings)),
-        "fluid": known(path.fluid or "no_fluid"),
-        "stage_soft_clay": from_bool(any(_is_soft(judged) for judged in ground.slices)),
-        "stage_clean_ground": from_bool(_clean_under_fluid(ground.slices, path)),
-        "strings": point(float(len(strings))),
-        "vibrates": from_bool(any(string.way in SHAKING_WAYS for string in strings)),
-        "stiff_clay_cased_m": point(_stiff_clay_cased(ground, hole.casings)),
-        "hires_plant": from_bool(any(string.way is not None and string.way not in at_hand for string in strings)),
-        "free_fall_m": point(hole.concrete.free_fall_m or 0.0),
-        **_values_of_pulls(hole.concrete, hole.casings),
-    }
-
-
-def _stiff_clay_cased(ground: JudgedGround, casings: Sequence[Casing]) -> float:
-    """Return the length of stiff clay that must carry by its side and through which casing is brought ahead, the last push aside."""
-    reach = max((casing.base_m for casing in casings if casing.way is not None), default=0.0)
-    tops = [casing.predrill_base_m for casing in casings if casing.way is not None]
-    seat = ground.limits["last_push_m"]
-    return sum(
-        max(0.0, min(judged.base_m, reach - seat) - max(judged.top_m, min(tops)))
-        for judged in ground.slices
-        if tops and judged.logged and carries_by_stiff_clay(judged.sheet)
-    )
-
-
-def _is_soft(judged: JudgedSlice) -> bool:
-    """Return whether a slice is likely organic, or soft clay."""
-    likely = judged.slice.stratum.likely
-    if likely != "clay" or not judged.logged:
-        return likely == "organic"
-    return judged.sheet.choice("consistency").likely in {"very_soft", "soft"}
-
-
-def _clean_under_fluid(slices: Sequence[JudgedSlice], path: SequencePath) -> bool:
-    """Return whether a length drilled under fluid is likely clean sand, gravel or cobbles."""
-    runs = [run for run in path.runs if run.state in FLUIDS]
-    return any(
-        judged.slice.stratum.likely in SETTLING_GROUND and any(judged.top_m < run.base_m and judged.base_m > run.top_m for run in runs)
-        for judged in slices
-    )
-
-
-def _values_of_pulls(concrete: Concrete, casings: Sequence[Casing]) -> dict[str, Value]:
-    """Return the facts of seats and pulls, of the worst casing each; a starter is short and not counted among those that stick."""
-    pulled = [pull for pull in concrete.extraction if pull.kind == "temporary"]
-    risk = max((pull.stuck_risk for pull in pulled), key=("low", "medium", "high").index, default="low")
-    forces = [Span(pull.pull_low_kn, pull.pull_high_kn, pull.pull_kn) for pull in concrete.extraction]
-    seats = [casing.embedment for casing in casings if casing.embedment is not None]
-    return {
-        "casing_residence_h": point(max((pull.residence_h for pull in pulled), default=0.0)),
-        "stuck_risk": known(risk),
-        "extraction_kn": max(forces, key=lambda span: span.high, default=point(0.0)),
-        "pull_unsafe": from_bool(any(not step.safe for step in concrete.pulls)),
-        "concrete_hours": point(concrete.workable_needed_h),
-        "seat_short": from_bool(any(seat.needed_m is not None and seat.given_m < seat.needed_m - 1e-6 for seat in seats)),
-        "seat_uplift_factor": point(min([seat.uplift_factor for seat in seats if seat.uplift_factor is not None] + [NO_UPLIFT])),
-    }
-
 
 # ---- What every plan of one shaft is made from, worked out once: the judged ground, levels and costs, and what each path needs
 
@@ -148,7 +70,7 @@ class PlanBasis:
 
 @dataclass(frozen=True, slots=True)
 class WorkedPath:
-    """A path worked out to the last stage: the finished hole with its casings and concrete, and the stages."""
+    """A path worked out to the last stage: the finished hole with its casings, concrete and pulls, and the stages."""
 
     path: SequencePath
     hole: FinishedHole
@@ -166,6 +88,27 @@ class WayConstraint:
     fluids: tuple[Fluid, ...] | None = None
     one_diameter: bool = False
     outside_m: float | None = None
+
+
+WayKey = tuple[SequencePath, Placement | None]
+"""A path, and the placement of its concrete where the ground does not decide it."""
+
+
+@dataclass(frozen=True, slots=True)
+class KeptWays:
+    """The paths of a shaft that were worked out already, as they are built, and with their checks."""
+
+    worked: dict[WayKey, WorkedPath] = field(default_factory=dict)
+    built: dict[WayKey, BuiltWay] = field(default_factory=dict)
+    checks: dict[WayKey, tuple[Check, ...]] = field(default_factory=dict)
+
+    def without(self, path: SequencePath) -> KeptWays:
+        """Return what is kept of all other paths."""
+        return KeptWays(
+            worked={key: found for key, found in self.worked.items() if key[0] != path},
+            built={key: found for key, found in self.built.items() if key[0] != path},
+            checks={key: found for key, found in self.checks.items() if key[0] != path},
+        )
 
 
 class PlanContext:
@@ -214,13 +157,7 @@ class PlanContext:
         self._held: dict[tuple[str, float, float], HeldLength] = {}
         self._bounds: KeptBounds = {}
         self.sizes: tuple[SequencePath, tuple[CasingSize, ...]] | None = None
-        self.forget_ways()
-
-    def forget_ways(self) -> None:
-        """Begin with no way worked out."""
-        self._built: dict[tuple[SequencePath, Placement | None], BuiltWay] = {}
-        self._checks: dict[tuple[SequencePath, Placement | None], tuple[Check, ...]] = {}
-        self._worked: dict[tuple[SequencePath, Placement | None], WorkedPath] = {}
+        self.ways = KeptWays()
 
     def constrained(self, constraint: WayConstraint) -> PlanContext:
         """Return the same judged ground, to be searched anew for ways that keep to a constraint."""
@@ -236,10 +173,10 @@ class PlanContext:
         return other
 
     def with_sizes(self, path: SequencePath, sizes: tuple[CasingSize, ...]) -> PlanContext:
-        """Return this context with the sizes of all casings of a path, outermost first; nothing is searched again."""
+        """Return this context with the sizes of all casings of a path, outermost first; no other path is worked out again for it."""
         sized = copy(self)
         sized.sizes = path, sizes
-        sized.forget_ways()
+        sized.ways = self.ways.without(path)
         return sized
 
     @property
@@ -275,22 +212,24 @@ class PlanContext:
 
     def built(self, path: SequencePath, placement: Placement | None = None) -> BuiltWay:
         """Return a path as it is built, ``placement`` as in :meth:`worked`: stages, casings, fluids and concrete; worked out once."""
-        if (path, placement) not in self._built:
-            worked = self.with_extraction(self.worked(path, placement))
-            self._built[path, placement] = BuiltWay(
+        kept, key = self.ways.built, (path, placement)
+        if key not in kept:
+            worked = self.worked(path, placement)
+            kept[key] = BuiltWay(
                 stages=worked.stages,
                 casings=worked.hole.casings,
                 fluids=self.held_lengths(path),
                 placement=worked.hole.placement,
                 concrete=worked.hole.concrete,
             )
-        return self._built[path, placement]
+        return kept[key]
 
     def checks(self, path: SequencePath, placement: Placement | None = None) -> tuple[Check, ...]:
         """Return the checks of a path; worked out once."""
-        if (path, placement) not in self._checks:
-            self._checks[path, placement] = prove(self.ground_facts, self.built(path, placement))
-        return self._checks[path, placement]
+        kept, key = self.ways.checks, (path, placement)
+        if key not in kept:
+            kept[key] = prove(self.ground_facts, self.built(path, placement))
+        return kept[key]
 
     def other_way(self, path: SequencePath, placement: Placement | None = None) -> OtherWay:
         """Return a path as a way beside the plan, ``placement`` as in :meth:`worked`."""
@@ -354,19 +293,20 @@ class PlanContext:
 
     def worked(self, path: SequencePath, placement: Placement | None = None) -> WorkedPath:
         """Return a path with its casings, concrete and stages; ``placement`` is given where the ground does not decide it."""
-        key = (path, placement)
-        if key not in self._worked:
-            self._worked[key] = self._work_out(path, placement)
-        return self._worked[key]
+        kept, key = self.ways.worked, (path, placement)
+        if key not in kept:
+            kept[key] = self._work_out(path, placement)
+        return kept[key]
 
     def _work_out(self, path: SequencePath, placement: Placement | None) -> WorkedPath:
         placement = placement or decide_placement(self.ground.slices, path, self.book.limits["dry_rise_m_h"])
         sizes = self.sizes[1] if self.sizes is not None and path == self.sizes[0] else ()
         casings = make_casings(self.basis.site, self.ground, path, self.levels, sizes, self.outside_m)
         concrete = plan_concrete(self.ground, casings, placement, self._standing(path))
-        hole = FinishedHole(casings, placement, concrete)
         hours = partial(drilling_hours, self.search_input.slices)
-        return WorkedPath(path, hole, make_stages(self.ground_facts, path, hole, hours))
+        stages = make_stages(self.ground_facts, path, FinishedHole(casings, placement, concrete), hours)
+        extraction = extractions(self.ground, casings, stages, self.shift_h)
+        return WorkedPath(path, FinishedHole(casings, placement, replace(concrete, extraction=extraction)), stages)
 
     def _standing(self, path: SequencePath) -> StandingFluids:
         """Return the fluids of a path: that at the tip, else that of its longest length, round the casings; what stands at the tip."""
@@ -387,13 +327,7 @@ class PlanContext:
         found = self.paths()
         return isinstance(found, FoundPaths) and found.trials_ended(path)
 
-    def with_extraction(self, worked: WorkedPath) -> WorkedPath:
-        """Return a worked path with what it takes to pull each casing after its hours in the ground."""
-        hole = worked.hole
-        extraction = extractions(self.ground, hole.casings, worked.stages, self.shift_h)
-        return replace(worked, hole=replace(hole, concrete=replace(hole.concrete, extraction=extraction)))
-
     def stage_judgement(self, worked: WorkedPath) -> StageJudgement:
-        """Judge the stage rules over the finished hole of a path, the extraction of its casings included."""
+        """Judge the stage rules over the finished hole of a path."""
         values = stage_values(self.ground, worked.path, worked.hole, worked.stages)
         return StageJudgement(self.book.scopes["stage"].judge(values), values)

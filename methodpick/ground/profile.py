@@ -24,6 +24,7 @@ from methodpick.ground.quantity import (
     Model,
     Percent,
     Size,
+    UserText,
     key,
     need,
 )
@@ -61,10 +62,10 @@ class WaterReading(Model):
     after_h: Annotated[float, HOURS] | None = key("after", ge=0)
     hole_depth_m: Length | None = key("hole_depth")
     casing_depth_m: Length | None = key("casing_depth")
-    zone: str | None = key("zone")
+    zone: UserText | None = key("zone")
     response_zone_m: Annotated[tuple[float, float], LENGTH] | None = key("response_zone")
     date: str | None = key("date")
-    remark: str | None = key("remark")
+    remark: UserText | None = key("remark")
     history: Annotated[tuple[TimedLevel, ...], Field(max_length=MOST_LEVELS)] = key("history", ())
 
     @property
@@ -105,6 +106,7 @@ Feature = Literal[
     "frozen",
     "slide",
     "karst",
+    "coal",
     "mined",
 ]
 Technique = Literal[
@@ -126,7 +128,7 @@ MOST_LAYERS = 400
 class Seam(Model):
     """Thin beds of another material inside a layer, described and not cut out of the tiling."""
 
-    material: str = need("material")
+    material: UserText = need("material")
     thickness_m: Annotated[float, SIZE] | None = key("thickness", gt=0)
     spacing_m: Annotated[float, LENGTH] | None = key("spacing", gt=0)
     wet: bool | None = key("wet")
@@ -137,8 +139,8 @@ class Layer(Model):
 
     top_m: Length = need("top", ge=0)
     base_m: Length = need("base", gt=0)
-    description: str = key("description", "")
-    symbol: str | None = key("symbol")
+    description: UserText = key("description", "")
+    symbol: UserText | None = key("symbol")
     origin: Origin = key("origin", "unknown")
     n: Annotated[tuple[int, ...], Field(max_length=200)] = key("n", ())
     su_kpa: Annotated[Band, STRESS] | None = key("su")
@@ -186,7 +188,7 @@ class Spt(Model):
     penetration_m: Annotated[float, SIZE] | None = key("penetration", gt=0, le=0.6)
     weight_of_hammer: bool = key("weight_of_hammer", default=False)
     blows: tuple[int, ...] = key("blows", ())
-    text: str = key("text", "")
+    text: UserText = key("text", "")
 
     @property
     def refusal(self) -> bool:
@@ -208,7 +210,7 @@ class Remark(Model):
     """Sentences of the log at a depth, quoted; ``tag`` is what they are evidence of, when that is clear."""
 
     depth_m: Length | None = key("depth")
-    text: str = need("text")
+    text: UserText = need("text")
     tag: Tag | None = key("tag")
 
     @property
@@ -252,10 +254,10 @@ class DrilledLength(Model):
 class Profile(Model):
     """A boring as logged. Depths run down from the ground at the boring (over water: from the mudline)."""
 
-    id: str = need("id", min_length=1)
+    id: UserText = need("id", min_length=1)
     ground_elevation_m: Annotated[float, LENGTH] | None = key("ground_elevation")
     position: Position | None = key("position")
-    substructure: str | None = key("substructure")
+    substructure: UserText | None = key("substructure")
     technique: Technique = key("technique", "unknown")
     hammer_efficiency_percent: Annotated[float, PERCENT] | None = key("hammer_efficiency", ge=20, le=110)
     diameter_m: Size | None = key("diameter", gt=0)

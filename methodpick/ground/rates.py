@@ -21,6 +21,7 @@ from methodpick.ground.quantity import (
     Band,
     Model,
     Percent,
+    UserText,
     key,
     need,
 )
@@ -36,7 +37,7 @@ class DrillingRate(Model):
     """How fast a tool drills a material, in a dry hole, a full one or either, and what a length wears off it."""
 
     material: Material = need("material")
-    tool: str = need("tool", min_length=1)
+    tool: UserText = need("tool", min_length=1)
     hole: Literal["dry", "full", "any"] = key("hole", "any")
     speed_m_h: Annotated[Band, SPEED] = need("speed")
     wear_per_m: Annotated[Band, PER_LENGTH] | None = key("wear")
@@ -112,7 +113,7 @@ class RelativeCosts(Model):
 class Rates(RelativeCosts):
     """All of the key ``rates`` of a site file. Overhead is a share of the cost, margin one of cost and overhead."""
 
-    currency: str = key("currency", "")
+    currency: UserText = key("currency", "")
     rig_per_h: Annotated[Band, PER_HOUR] | None = key("rig")
     mobilisation: Money | None = key("mobilisation")
     cage_each: Money | None = key("cage")
@@ -121,9 +122,9 @@ class Rates(RelativeCosts):
     margin_percent: Percent | None = key("margin", ge=0, le=100)
     tubes_per_m: Annotated[Band, PER_LENGTH] | None = key("tubes")
     drilling: tuple[DrillingRate, ...] = key("drilling", ())
-    casing: CasingRates = key("casing", CasingRates())
-    fluid: FluidRates = key("fluid", FluidRates())
-    pour: PourRates = key("pour", PourRates())
+    casing: CasingRates = key("casing", CasingRates.model_construct())
+    fluid: FluidRates = key("fluid", FluidRates.model_construct())
+    pour: PourRates = key("pour", PourRates.model_construct())
     clean_h: HoursBand | None = key("clean_hours")
     cage_h: HoursBand | None = key("cage_hours")
     move_h: HoursBand | None = key("move_hours")

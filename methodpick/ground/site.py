@@ -9,8 +9,9 @@ from typing import Annotated, Any, Literal, NamedTuple
 from pydantic import Field, model_validator
 
 from methodpick.ground.profile import Position, Profile
-from methodpick.ground.quantity import CONCENTRATION, HOURS, LENGTH, SIZE, STRESS, VELOCITY, Length, Model, Order, Size, key, need
+from methodpick.ground.quantity import CONCENTRATION, HOURS, LENGTH, SIZE, STRESS, VELOCITY, Length, Model, Order, Size, UserText, key, need
 from methodpick.ground.rates import Pay, Rates
+from methodpick.patterns import pattern_of
 from methodpick.terms import METHODS, Fluid, Method, UnitSystem
 
 # ---- The shaft to be built
@@ -35,8 +36,8 @@ class Bell(Model):
 class Shaft(Model):
     """A drilled shaft; depths run down from the ground at the shaft (over water: from the mudline)."""
 
-    id: str = need("id", min_length=1)
-    boring: str | None = key("boring")
+    id: UserText = need("id", min_length=1)
+    boring: UserText | None = key("boring")
     diameter_m: Size = need("diameter", ge=0.25, le=6.0)
     diameter_is: Literal["nominal", "minimum", "casing_inside", "casing_outside"] = key("diameter_is", "nominal")
     cutoff_m: Length = key("cutoff", 0.0)
@@ -51,7 +52,7 @@ class Shaft(Model):
     bell: Bell | None = key("bell")
     position: Position | None = key("position")
     ground_elevation_m: Length | None = key("ground_elevation")
-    substructure: str | None = key("substructure")
+    substructure: UserText | None = key("substructure")
 
     @model_validator(mode="after")
     def _coherent(self) -> Shaft:
@@ -66,7 +67,7 @@ class Shaft(Model):
 # ---- The site: where the rig stands, what the specification leaves open, the plant, the surroundings
 
 
-_RAILWAY = re.compile(r"\b(rails?|railways?|railroads?|tracks?)\b", re.IGNORECASE)
+_RAILWAY = pattern_of(r"\b(rails?|railways?|railroads?|tracks?)\b", re.IGNORECASE)
 BoringsBy = Literal["explicit", "nearest", "substructure", "envelope"]
 
 
@@ -100,7 +101,7 @@ class Neighbour(Model):
     ``vibration_mm_s`` is the velocity that its owner allows; ``approved`` says that the owner has agreed to the work in writing.
     """
 
-    what: str = need("what")
+    what: UserText = need("what")
     distance_m: Length | None = key("distance", ge=0)
     vibration_mm_s: float | None = key("vibration_mm_s", gt=0, le=100)
     approved: bool = key("approved", False)
@@ -184,10 +185,10 @@ def is_date(text: str) -> bool:
 class UserAssumption(Model):
     """A fact that the user narrows, with the reason; the key ``set`` of the site file is ``narrowed_to`` here."""
 
-    fact: str = need("fact")
+    fact: UserText = need("fact")
     narrowed_to: Any = need("set")
     where: Any = key("where", "site")
-    why: str = key("why", "")
+    why: UserText = key("why", "")
 
 
 class StockCasing(Model):
@@ -225,7 +226,7 @@ class SiteConditions(Model):
     ``lid_adhesion_agreed`` says that the engineer has agreed in writing to count the side of a clay lid against uplift.
     """
 
-    name: str = key("name", "")
+    name: UserText = key("name", "")
     units: UnitSystem = key("units", "us")
     setting: Literal["land", "water"] = key("setting", "land")
     water_depth_m: Length | None = key("water_depth", gt=0)
@@ -234,7 +235,7 @@ class SiteConditions(Model):
     drilling_grade: DrillingGrade | None = key("drilling_grade")
     allowed: Annotated[tuple[Method, ...], Field(min_length=1)] = key("allowed", METHODS)
     fluids_allowed: tuple[Fluid, ...] | None = key("fluids_allowed")
-    agency: str = key("agency", "fhwa")
+    agency: UserText = key("agency", "fhwa")
     water_level: OpenWater | None = key("water_level")
     groundwater_velocity_m_s: Annotated[float, VELOCITY] | None = key("groundwater_velocity", ge=0)
     water_chemistry: Chemistry | None = key("water_chemistry")
@@ -242,9 +243,9 @@ class SiteConditions(Model):
     surcharge_kpa: Annotated[float, STRESS] | None = key("surcharge", ge=0)
     headroom_m: Length | None = key("headroom", gt=0)
     neighbours: tuple[Neighbour, ...] | None = key("neighbours")
-    contamination: str = key("contamination", "unknown")
-    equipment: Equipment = key("equipment", Equipment())
-    schedule: Schedule = key("schedule", Schedule())
+    contamination: UserText = key("contamination", "unknown")
+    equipment: Equipment = key("equipment", Equipment.model_construct())
+    schedule: Schedule = key("schedule", Schedule.model_construct())
     starter_casing: bool | None = key("starter_casing")
     lid_adhesion_agreed: bool = key("lid_adhesion_agreed", False)
     borings_by: BoringsBy | None = key("borings_by")
@@ -261,13 +262,13 @@ class SiteConditions(Model):
 class Site(Model):
     """A whole site file: conditions, borings, shafts, the user's assumptions, stock, rates and who pays."""
 
-    site: SiteConditions = key("site", SiteConditions())
+    site: SiteConditions = key("site", SiteConditions.model_construct())
     borings: Annotated[tuple[Profile, ...], Field(min_length=1)] = need("borings")
     shafts: tuple[Shaft, ...] = key("shafts", ())
     assume: tuple[UserAssumption, ...] = key("assume", ())
     stock: tuple[StockCasing, ...] = key("stock", ())
     rates: Rates | None = key("rates")
-    pay: Pay = key("pay", Pay())
+    pay: Pay = key("pay", Pay.model_construct())
 
     def boring(self, name: str) -> Profile:
         """Return the boring of that id. Raises KeyError when there is none."""

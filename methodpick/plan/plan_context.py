@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from copy import copy
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import partial
 
 from methodpick.engine.rulebook import Rulebook
@@ -19,6 +19,7 @@ from methodpick.plan.casing.strings import make_casings
 from methodpick.plan.checks.catalogue import cutting_limits
 from methodpick.plan.concrete.hole import socket_of
 from methodpick.plan.concrete.placement import FinishedHole, StandingFluids, decide_placement, plan_concrete
+from methodpick.plan.finished_hole import nothing_built, stage_values
 from methodpick.plan.fluid.bounds import KeptBounds
 from methodpick.plan.fluid.levels import find_levels, insides
 from methodpick.plan.fluid.window import HeldLength
@@ -46,15 +47,13 @@ from methodpick.plan.sequence.search_input import (
     without_short_hazards,
 )
 from methodpick.plan.sequence.seats import find_seats
-from methodpick.plan.stage_facts import stage_values
 from methodpick.plan.stages import make_stages
+from methodpick.records import record
 from methodpick.terms import Fluid
 from methodpick.vocabulary.assumptions import Assumption
 
-# ---- What every plan of one shaft is made from, worked out once: the judged ground, levels and costs, and what each path needs
 
-
-@dataclass(frozen=True, slots=True)
+@record
 class PlanBasis:
     """What all shafts of a site are planned from: the site, the rulebook, the assumptions, and the doubts about the site.
 
@@ -68,7 +67,7 @@ class PlanBasis:
     proved: ProvedFacts = field(default_factory=dict, compare=False, repr=False)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WorkedPath:
     """A path worked out to the last stage: the finished hole with its casings, concrete and pulls, and the stages."""
 
@@ -77,7 +76,7 @@ class WorkedPath:
     stages: tuple[Stage, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WayConstraint:
     """What a way of building is restricted to beside what the rules say: to compare what else could be built.
 
@@ -94,7 +93,7 @@ WayKey = tuple[SequencePath, Placement | None]
 """A path, and the placement of its concrete where the ground does not decide it."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class KeptWays:
     """The paths of a shaft that were worked out already, as they are built, and with their checks."""
 
@@ -327,7 +326,8 @@ class PlanContext:
         found = self.paths()
         return isinstance(found, FoundPaths) and found.trials_ended(path)
 
-    def stage_judgement(self, worked: WorkedPath) -> StageJudgement:
-        """Judge the stage rules over the finished hole of a path."""
-        values = stage_values(self.ground, worked.path, worked.hole, worked.stages)
+    def stage_judgement(self, worked: WorkedPath | None) -> StageJudgement:
+        """Judge the stage rules over the finished hole of a path; None: where nothing is built."""
+        ground = self.ground
+        values = nothing_built(ground) if worked is None else stage_values(ground, worked.path, worked.hole, worked.stages)
         return StageJudgement(self.book.scopes["stage"].judge(values), values)

@@ -31,6 +31,8 @@ FOUND = {
     "a gradient of 1 in clay": (15, 287),
     "a tool of the metric list verified by the inch": (15, 142499),
     "a tool of a tenth of a millimetre": (15, 6887),
+    "a description that holds the mark of a number": (15, 626836),
+    "a starter as long as the shaft": (15, 651071),
 }
 """Seed and number of each case that was found; what it was. The files of older finds stand in the tests of what they are about."""
 

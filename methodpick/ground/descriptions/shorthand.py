@@ -11,6 +11,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from methodpick.ground.descriptions.nouns import INCLUSIONS, NOUNS, QUALIFIERS, STOP_WORDS
+from methodpick.patterns import pattern_of
 
 
 class SpelledOut(NamedTuple):
@@ -42,13 +43,13 @@ _SHORT = _by_short(
         "approximately": "approx",
         "soft": "sft",
         "firm": "frm",
-        "stiff": "stf stff",
+        "stiff": "stf stff stif",
         "hard": "hd hrd",
         "loose": "lse",
-        "dense": "dns dnse dens",
+        "dense": "dns dnse dens dse dence",
         "weak": "wk",
-        "clay": "cly clys",
-        "clayey": "clyey clayy",
+        "clay": "cly clys clayy",
+        "clayey": "clyey claey",
         "silt": "slt",
         "silty": "slty",
         "sand": "snd sd sds",
@@ -58,14 +59,24 @@ _SHORT = _by_short(
         "cobbles": "cob cobs cobb cobbs cobbl cobbls cbls",
         "boulders": "bldr bldrs bldrs bould boulds blders",
         "organic": "org orgs orgc",
-        "limestone": "lmst lst limest",
-        "sandstone": "sst sdst sandst",
-        "siltstone": "sltst siltst",
-        "mudstone": "mdst mudst",
-        "claystone": "clyst clayst",
+        "limestone": "lmst lst limest limestn limstn lmstn",
+        "sandstone": "sst sdst sandst sandstn sndstn sstn",
+        "siltstone": "slst sltst siltst siltstn sltstn",
+        "mudstone": "mdst mudst mudstn mdstn",
+        "claystone": "clyst clayst claystn clystn",
+        "shale": "shle",
+        "interbedded": "intbd intbdd intrbd intrbdd interbd interbdd",
+        "interbeds": "intrbds intbds interbds",
+        "granite": "grnt",
+        "basalt": "bslt",
+        "schist": "scht",
+        "dolomite": "dolo dolom",
+        "conglomerate": "cgl congl conglom",
         "concrete": "concr",
         "asphalt": "asph",
         "fragments": "frag frgs",
+        "fractures": "fracs fracts",
+        "joints": "jt jts jnts",
         "fractured": "frac frac'd fract",
         "fissured": "fiss",
         "laminated": "lam lamd",
@@ -80,46 +91,58 @@ _SHORT = _by_short(
 """Abbreviations that stand for one word wherever they are met."""
 _SHORT_ALONE = _by_short(
     {
-        "clay": "cl",
-        "silt": "si",
-        "sand": "sa",
-        "peat": "pt",
+        "clay": "cl cay",
+        "silt": "si sit slit",
+        "sand": "sa sad",
+        "peat": "pt pet pat",
         "stiff": "st",
-        "gravel": "grv",
+        "gravel": "grv grave gavel",
         "shale": "sh",
         "sandstone": "ss",
         "limestone": "ls",
     }
 )
-"""Abbreviations that are read only where nothing else of the text names a soil, since they are group symbols or other words too."""
+"""Abbreviations and slips that are read only where nothing else of the text names a soil, since they are symbols or words too."""
 _FIRST_WORDS = {"ls": "limestone", "ss": "sandstone", "sh": "shale"}
-_FIRST_WORD = re.compile(r"^(ls|ss|sh)(?:\.|(?=[,;]|\s+w/))", re.IGNORECASE)
-_DOTTED = _SHORT | {"v": "very", "m": "medium", "w": "with", "sa": "sandy", "si": "silty", "cl": "clay"}
-"""Abbreviations that are read where a full stop follows."""
-_DOT = re.compile(r"(?<![A-Za-z'])(?<!\d )(?<!\d)([A-Za-z]+(?:'[a-z]+)?)\.(?=\s*[A-Za-z,;]|\s*$)")
-_NEXT_SENTENCE = re.compile(r"\s+[A-Z][a-z]")
-_FIRST_DOT = re.compile(r"^(v(?:ery|\.)?\s*)?(m\.d|st)\.\s*(?=[A-Za-z])", re.IGNORECASE)
-_SIZES = re.compile(r"\b(?:[fmc][.,/-]\s?){1,2}[fmc]\b(?:\.(?=\s*[A-Za-z&]))?\s*")
+_FIRST_WORD = pattern_of(r"^(ls|ss|sh)(?:\.|(?=[,;]|\s+w/))", re.IGNORECASE)
+_DOTTED = (
+    _SHORT
+    | {"v": "very", "m": "medium", "w": "with", "sa": "sandy", "si": "silty", "cl": "clay", "freq": "frequent", "incl": "including"}
+    | {"lt": "light", "dk": "dark", "yel": "yellow", "yell": "yellow", "blk": "black", "grn": "green", "wht": "white", "mott": "mottled"}
+    | {"ang": "angular", "subang": "subangular", "rnd": "rounded", "poss": "possible", "prob": "probable"}
+)
+"""Abbreviations that are read where a full stop follows, so that it ends no sentence."""
+_DOT = pattern_of(r"(?<![A-Za-z'])(?<!\d )(?<!\d)([A-Za-z]+(?:'[a-z]+)?)\.(?=\s*[A-Za-z,;]|\s*$)")
+_NEXT_SENTENCE = pattern_of(r"\s+[A-Z][a-z]")
+_FIRST_DOT = pattern_of(r"^(v(?:ery|\.)?\s*)?(m\.d|st)\.\s*(?=[A-Za-z])", re.IGNORECASE)
+_SIZES = pattern_of(r"\b(?:[fmc][.,/-]\s?){1,2}[fmc]\b(?:\.(?=\s*[A-Za-z&]))?\s*")
 """Sizes of grains: c.m.f., f-m."""
-_CONCRETE = re.compile(r"(?<!calc )(?<!iron )(?<!lime )(?<!calc\. )\bconc\b\.?", re.IGNORECASE)
-_VERY = re.compile(
+_CONCRETE = pattern_of(r"(?<!calc )(?<!iron )(?<!lime )(?<!calc\. )\bconc\b\.?", re.IGNORECASE)
+_VERY = pattern_of(
     r"(?<!grade )(?<!/)\bv"
     r"(?=[ -](?:soft|sft|firm|stiff|stf|hard|hd|loose|lse|dense|dns|weak|wk|silty|clayey|sandy|gravelly|fine|strong)\b)",
     re.IGNORECASE,
 )
-_WITH = re.compile(r"\b(?:[wW]/|w\b(?=\s+[a-z]))\s*")
-_MEDIUM = re.compile(r"(?<!\d )(?<!\d)\bm(?=[ -](?:dense|dns|stiff|stf)\b)", re.IGNORECASE)
-_MADE_GROUND = re.compile(r"\b(?:man[- ])?made[\s-]*(?:up )?(ground|gro?nd|grd|gnd|gd)\b\.?", re.IGNORECASE)
-_SILTY = re.compile(r"\b(si|cl|sa)(?=\s+(?:sds?|snd|sand|cly?|clay|slt|silt|gvl|grvl|gravel)\b)")
-_ADJECTIVES = {"si": "silty", "cl": "clayey", "sa": "sandy"}
-_SHORT_SOILS = _listed("si cl sa gr Gr GR md")
-_SAND_AND_GRAVEL = re.compile(r"\b(sds?|sand|snd)(\s*(?:&|and|/)\s*)gr\b", re.IGNORECASE)
-_GRANITE = re.compile(r"^\W*D\.?G\b\.?(?=\s*(?:[-,;:(]|$))")
-_DENSITY_ITEM = re.compile(r"(?<=[,;])(\s*)md(?=\s*(?:[,;.]|$))")
-_TOPSOIL = re.compile(r"\btop[ -]soil\b", re.IGNORECASE)
-_RUN_TOGETHER = re.compile(r"(?<=[a-z]{3})(?=[A-Z]{4,})")
-_STOP_LOST = re.compile(r"(?<=[A-Za-z)]{3})([.;,:])(?=[A-Z][a-z])")
-_GRAINS_LOST = re.compile(
+_WITH = pattern_of(r"\b(?:[wW]/|w\b(?=\s+[a-z]))\s*")
+_MEDIUM = pattern_of(r"(?<!\d )(?<!\d)\bm(?=[ -](?:dense|dns|stiff|stf)\b)", re.IGNORECASE)
+_MADE_GROUND = pattern_of(r"\b(?:man[- ])?(?:made|mdae|maed|mad|amde|maade)[\s-]*(?:up )?(?:ground|gro?nd|grd|gnd|gd)\b\.?", re.IGNORECASE)
+_MADE_LETTERS = ("ade", "ADE", "mad", "Mad", "MAD", "dae", "DAE", "aed", "AED", "mde", "MDE")
+_MADE_GROUND_INITIALS = pattern_of(r"^\W*M\.?G\b\.?(?=\s*[:(.,-]|\s+[a-z])")
+_LEAD_DENSITY = pattern_of(r"^(vst|md|vd|vl)(?= +(?!h(?:ar)?d\b|soft|str|weath|wd\b|dec)[a-z]{2})", re.IGNORECASE)
+_LEAD_DENSITIES = {"vst": "very stiff", "md": "medium dense", "vd": "very dense", "vl": "very loose"}
+"""Codes of consistency and density that stand first, before a colour or the soil."""
+_FIRM_TO = pattern_of(r"\bfm(?=\s?(?:-|/|to)\s?(?:v\.? ?)?st(?:f+|iff)?\b)|(?:(?<=soft-)|(?<=sft-)|(?<=soft to ))fm\b", re.IGNORECASE)
+_MEDIUM_STIFF_TO = pattern_of(r"\bm\.?st(?=\s?-\s?(?:v\.? ?)?st(?:f+|iff)\b)", re.IGNORECASE)
+_SILTY = pattern_of(r"\b(si|cl|sa|grav|gvl|grvl)(?=\s+(?:sds?|snd|sand|cly?|clay|slt|silt|gvl|grvl|gravel)\b)")
+_ADJECTIVES = {"si": "silty", "cl": "clayey", "sa": "sandy", **dict.fromkeys(("grav", "gvl", "grvl"), "gravelly")}
+_SHORT_SOILS = _listed("si cl sa gr Gr GR md grav gvl grvl")
+_SAND_AND_GRAVEL = pattern_of(r"\b(sds?|sand|snd)(\s*(?:&|and|/)\s*)gr\b", re.IGNORECASE)
+_GRANITE = pattern_of(r"^\W*D\.?G\b\.?(?=\s*(?:[-,;:(]|$))")
+_DENSITY_ITEM = pattern_of(r"(?<=[,;])(\s*)md(?=\s*(?:[,;.]|$))")
+_TOPSOIL = pattern_of(r"\btop[ -]soil\b", re.IGNORECASE)
+_RUN_TOGETHER = pattern_of(r"(?<=[a-z]{3})(?=[A-Z]{4,})")
+_STOP_LOST = pattern_of(r"(?<=[A-Za-z)]{3})([.;,:])(?=[A-Z][a-z])")
+_GRAINS_LOST = pattern_of(
     r"(?<=[A-Za-z)])\s+(?=(?:Sand|Gravel|Cobbles|Boulders|Fines)(?: (?:and|or) (?:gravel|cobbles|boulders))? (?:is|are) )|"
     r"(?<=\w)\s+(?=(?:sand|gravel|cobbles|boulders) (?:is|are) (?:\w+ )?(?:fine|medium|coarse|sub\w+|angular|rounded)\b)"
 )
@@ -127,12 +150,12 @@ _GRAINS_LOST = re.compile(
 _ISO_PARTS = {"sa": "sandy", "si": "silty", "cl": "clayey", "gr": "gravelly", "co": "cobbly", "bo": "bouldery", "or": "organic"}
 _ISO_SOILS = {"Cl": "CLAY", "Si": "SILT", "Sa": "SAND", "Gr": "GRAVEL", "Co": "COBBLES", "Bo": "BOULDERS", "Pt": "PEAT", "Or": "PEAT"}
 _ISO_SIZES = {"f": "fine ", "m": "medium ", "c": "coarse "}
-_ISO_PART = re.compile(r"(?:[fmc])?(sa|si|cl|gr|co|bo|or)('|\*)?")
-_ISO = re.compile(
+_ISO_PART = pattern_of(r"(?:[fmc])?(sa|si|cl|gr|co|bo|or)('|\*)?")
+_ISO = pattern_of(
     r"(?<![A-Za-z])((?:\(?[fmc]?(?:sa|si|cl|gr|co|bo|or)['*]?\)?)*)([FMC]?)(Cl|Si|Sa|Gr|Co|Bo|Pt|Or)(?![A-Za-z])(?!\s*[:=]?\s*\d|\()"
 )
-_ISO_END = re.compile(r"(?:Cl|Si|Sa|Gr|Co|Bo|Pt|Or)(?![A-Za-z])")
-_ISO_ALONE = re.compile(r"\s*(?:[,;]|$)")
+_ISO_END = pattern_of(r"(?:Cl|Si|Sa|Gr|Co|Bo|Pt|Or)(?![A-Za-z])")
+_ISO_ALONE = pattern_of(r"\s*(?:[,;]|$)")
 _AUSTRALIAN = {
     "VS": "very soft",
     "S": "soft",
@@ -145,11 +168,11 @@ _AUSTRALIAN = {
     "MD": "medium dense",
     "VD": "very dense",
 }
-_ITEM = re.compile(r"(?<=[,;])(\s*)(VSt|VS|St|S|F|H|VL|L|MD|VD)(?:\s*-\s*(VSt|VS|St|S|F|H|VL|L|MD|VD))?(?=\s*(?:[,;.]|$))")
-_DENSE_AFTER_MOISTURE = re.compile(r"(?<=[,;])(\s*[DMW]\s*[,;]\s*)D(?=\s*(?:[,;.]|$))")
+_ITEM = pattern_of(r"(?<=[,;])(\s*)(VSt|VS|St|S|F|H|VL|L|MD|VD)(?:\s*-\s*(VSt|VS|St|S|F|H|VL|L|MD|VD))?(?=\s*(?:[,;.]|$))")
+_DENSE_AFTER_MOISTURE = pattern_of(r"(?<=[,;])(\s*[DMW]\s*[,;]\s*)D(?=\s*(?:[,;.]|$))")
 _DECOMPOSED = {"C": "completely", "H": "highly", "M": "moderately", "S": "slightly"}
 _HONG_KONG_ROCKS = {"G": "granite", "T": "tuff", "V": "rock", "R": "rock"}
-_HONG_KONG = re.compile(r"\b([CHMS])\.?D\.?([GTVR])\b\.?(?!\w)")
+_HONG_KONG = pattern_of(r"\b([CHMS])\.?D\.?([GTVR])\b\.?(?!\w)")
 _WEATHERED = {
     "XW": "extremely",
     "EW": "extremely",
@@ -160,26 +183,31 @@ _WEATHERED = {
     "SW": "slightly",
 }
 _ROCK_NAME = r"\w*stone|shale|chalk|granite|basalt|schist|gneiss|tuff|slate|phyllite|dolerite|conglomerate|breccia|rock|andesite|rhyolite"
-_WEATHERED_CODE = re.compile(
+_WEATHERED_CODE = pattern_of(
     rf"\b(XW|EW|CW|HW|DW|MW|SW)\b(?:\s*(?:-|/|to)\s*(XW|EW|CW|HW|DW|MW|SW)\b)?(?=[\w ,/-]{{0,40}}\b(?i:{_ROCK_NAME})\b)"
 )
-_WEATHERED_AFTER = re.compile(r"([,;(]\s*)(XW|EW|CW|HW|DW|MW|SW)(?=\s*(?:[,;.)]|$))")
-_ROCK_WORD = re.compile(rf"\b(?:{_ROCK_NAME})\b", re.IGNORECASE)
-_PARTIALLY = re.compile(r"\bP\.?W\.?R\b\.?")
-_PORTLAND = re.compile(r"\b(?:PCC|RCC)\b")
+_WEATHERED_AFTER = pattern_of(r"([,;(]\s*)(XW|EW|CW|HW|DW|MW|SW)(?=\s*(?:[,;.)]|$))")
+_ROCK_WORD = pattern_of(rf"\b(?:{_ROCK_NAME})\b", re.IGNORECASE)
+_PARTIALLY = pattern_of(r"\bP\.?W\.?R\b\.?")
+_PORTLAND = pattern_of(r"\b(?:PCC|RCC)\b")
 
 _TARGETS = _listed(
     "gravel gravelly cobbles boulders limestone sandstone mudstone siltstone claystone concrete topsoil alluvium colluvium ground medium "
     "weathered organic fissured masonry cemented granite basalt residual laminated saturated decomposed dolomite hardcore tarmac asphalt"
 )
-_SHORT_TARGETS = _listed("clay silt sand peat chalk sandy silty stiff dense loose clayey shale rubble timber brick cavity")
-"""Words in which only two letters that changed places are a slip: one letter more or less makes another word."""
+_SHORT_TARGETS = _listed(
+    "clay silt sand peat chalk sandy silty stiff dense loose clayey shale rubble timber brick cavity soft firm hard very weak strong"
+)
+"""Words in which a letter lost or written twice, or two that changed places, are a slip: a wrong letter makes another word."""
 _OTHER_WORDS = _listed(
     "gravels grounds grounded organics fissures weathers laminate laminates cobbled cobbly bouldery granites limestones sandstones "
-    "mudstones siltstones claystones concretes concreted topsoils organism asphaltic slit basalts fissure saturate decompose"
+    "mudstones siltstones claystones concretes concreted topsoils organism asphaltic slit basalts fissure saturate decompose "
+    "lay cay sit sad pat pet calk tiff dene lose fir had sale sting veer stong wek car cavit rick tier time rubbe"
 )
+_NO_SLIPS = _listed("grave gavel basal")
+"""Words of five letters that are other words with a letter more."""
 _KNOWN = frozenset(NOUNS) | INCLUSIONS | QUALIFIERS | STOP_WORDS | _TARGETS | _SHORT_TARGETS | _OTHER_WORDS
-_WORD = re.compile(r"[A-Za-z]+(?:'[a-z]+)?")
+_WORD = pattern_of(r"[A-Za-z]+(?:'[a-z]+)?")
 
 
 def _without_a_letter(word: str) -> set[str]:
@@ -190,7 +218,18 @@ _BY_LOST_LETTER: dict[str, list[str]] = {}
 for _target in _TARGETS:
     for _part in {_target, *_without_a_letter(_target)}:
         _BY_LOST_LETTER.setdefault(_part, []).append(_target)
-_BY_LETTERS = {"".join(sorted(target)): target for target in _SHORT_TARGETS}
+
+
+def _slips_of(target: str) -> set[str]:
+    """Return the short word with a letter written twice, two letters changed, or one letter but the first lost."""
+    places = range(len(target))
+    doubled = {target[:place] + target[place] + target[place:] for place in places}
+    swapped = {target[:place] + target[place + 1] + target[place] + target[place + 2 :] for place in places[:-1]}
+    lost = {target[:place] + target[place + 1 :] for place in places[1:]}
+    return (doubled | swapped | lost) - {target}
+
+
+_SHORT_SLIPS = {slip: target for target in sorted(_SHORT_TARGETS) for slip in _slips_of(target)}
 
 
 @lru_cache(maxsize=4096)
@@ -207,19 +246,16 @@ def _meant(word: str) -> str:
 
 def _corrected(word: str) -> str | None:
     """Return the word that a lower-case word with one slip stands for: a letter lost, added, wrong, or two that changed places."""
-    if len(word) < 4:
-        return None
-    target = _BY_LETTERS.get("".join(sorted(word)))
-    if target is not None:
-        return target if _is_one_slip(word, target) else None
-    if len(word) < 6:
+    if (target := _SHORT_SLIPS.get(word)) is not None:
+        return target
+    if len(word) < 5 or word in _NO_SLIPS:
         return None
     near = {target for part in {word, *_without_a_letter(word)} for target in _BY_LOST_LETTER.get(part, ())}
     return next(
         (
             target
             for target in sorted(near, key=lambda near: (near[-1] != word[-1], near))
-            if word[0] == target[0] and _is_one_slip(word, target)
+            if word[0] == target[0] and _is_one_slip(word, target) and (len(word) > 5 or len(target) > 5)
         ),
         None,
     )
@@ -252,10 +288,6 @@ def spell_out(text: str) -> SpelledOut:
         text = _DOT.sub(_undotted, text)
     text = _FIRST_WORD.sub(lambda match: _in_case(match[1], _FIRST_WORDS[match[1].lower()]), text)
     words = set(_WORD.findall(text))
-    if words & {"v", "V"}:
-        text = _VERY.sub("very", text)
-    if words & {"m", "M"}:
-        text = _MEDIUM.sub("medium", text)
     if words & {"w", "W"}:
         text = _WITH.sub("with ", text)
     if words & {"conc", "Conc", "CONC"}:
@@ -263,6 +295,10 @@ def spell_out(text: str) -> SpelledOut:
     meant = {word: full for word in words if (full := _meant(word)) != word}
     if meant:
         text = _WORD.sub(lambda match: meant.get(match[0], match[0]), text)
+    if words & {"v", "V"}:
+        text = _VERY.sub("very", text)
+    if words & {"m", "M"}:
+        text = _MEDIUM.sub("medium", text)
     text = " ".join(text.replace("&", " and ").split())
     first, comma, rest = text.partition(",")
     if NOUNS.keys().isdisjoint(_WORD.findall(first.lower())):
@@ -276,7 +312,9 @@ def spell_out(text: str) -> SpelledOut:
 def _stops(text: str) -> str:
     """Set the spaces and stops that were lost before a sentence of grains or between words run together."""
     text = _RUN_TOGETHER.sub(" ", _STOP_LOST.sub(r"\1 ", text))
-    if "ade" in text or "ADE" in text:
+    if "G" in text:
+        text = _MADE_GROUND_INITIALS.sub("MADE GROUND", text)
+    if any(map(text.__contains__, _MADE_LETTERS)):
         text = _MADE_GROUND.sub(lambda match: "MADE GROUND" if match[0][:4].isupper() else "made ground", text)
     if "op" in text or "OP" in text:
         text = _TOPSOIL.sub(lambda match: _in_case(match[0][:3], "topsoil"), text)
@@ -288,6 +326,12 @@ def _codes(text: str, words: set[str]) -> str:
     if not words.isdisjoint(_SHORT_SOILS):
         text = _SILTY.sub(lambda match: _ADJECTIVES[match[1]], _SAND_AND_GRAVEL.sub(r"\1\2gravel", text))
         text = _DENSITY_ITEM.sub(r"\1medium dense", text)
+    if not words.isdisjoint(("MD", "Md", "md", "VD", "vd", "VL", "vl", "VST", "VSt", "Vst", "vst")):
+        text = _LEAD_DENSITY.sub(lambda match: _LEAD_DENSITIES[match[0].lower()], text)
+    if not words.isdisjoint(("fm", "Fm", "FM")):
+        text = _FIRM_TO.sub("firm", text)
+    if not words.isdisjoint(("mst", "Mst", "MST", "st")):
+        text = _MEDIUM_STIFF_TO.sub("medium stiff", text)
     if not words.isdisjoint(("D", "DG")):
         text = _GRANITE.sub("decomposed granite", text)
     if _ISO_END.search(text):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from methodpick.engine.explain import reason_text
 from methodpick.engine.rule import Rule
@@ -34,6 +34,7 @@ from methodpick.plan.result import Alternate, CautiousDifference, CautiousPlan, 
 from methodpick.plan.sequence.families import FoundPaths
 from methodpick.plan.sequence.objections import TOLERANCE_M, Objection
 from methodpick.plan.sequence.path import SequencePath
+from methodpick.records import record
 from methodpick.terms import FLUIDS
 from methodpick.unit_markup import height_words, mark, mark_plainly
 
@@ -211,7 +212,7 @@ STEP_M = 0.1
 """The search for the level to draw down to ends when it is known to this; wells are not steered more closely."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _DrawnDown:
     """The plan with an aquifer drawn down to a level."""
 

@@ -1,11 +1,11 @@
-"""The facts of the finished hole, which the stage rules judge."""
+"""The facts of the finished hole, which the stage rules judge: of a path that is worked out, and of a shaft on which nothing is decided."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from methodpick.facts.curves import NO_UPLIFT
-from methodpick.plan.concrete.placement import FinishedHole, hole_rise
+from methodpick.plan.concrete.placement import FinishedHole, hole_rise, rise_below
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Casing, Concrete, Stage
 from methodpick.plan.sequence.path import SequencePath
@@ -34,9 +34,46 @@ def stage_values(ground: JudgedGround, path: SequencePath, hole: FinishedHole, s
         "vibrates": from_bool(any(string.way in SHAKING_WAYS for string in strings)),
         "stiff_clay_cased_m": point(_stiff_clay_cased(ground, hole.casings)),
         "hires_plant": from_bool(any(string.way is not None and string.way not in at_hand for string in strings)),
+        "metric_casing": from_bool(any(ground.trade_sizes.is_metric_on_us_site(string.way) for string in strings)),
         "free_fall_m": point(hole.concrete.free_fall_m or 0.0),
         **_values_of_pulls(hole.concrete, hole.casings),
     }
+
+
+_NO, _NONE = from_bool(False), point(0.0)
+_NOTHING_BUILT: Mapping[str, Value] = {
+    "hours_open": _NONE,
+    "hole_has_fluid": _NO,
+    "seal_certain": _NO,
+    "pour_hours": _NONE,
+    "uses_temporary_casing": _NO,
+    "uses_permanent_casing": _NO,
+    "fluid": known("no_fluid"),
+    "stage_clean_ground": _NO,
+    "strings": _NONE,
+    "vibrates": _NO,
+    "stiff_clay_cased_m": _NONE,
+    "hires_plant": _NO,
+    "metric_casing": _NO,
+    "free_fall_m": _NONE,
+    "casing_residence_h": _NONE,
+    "stuck_risk": known("low"),
+    "extraction_kn": _NONE,
+    "pull_unsafe": _NO,
+    "concrete_hours": _NONE,
+    "seat_short": _NO,
+    "seat_uplift_factor": point(NO_UPLIFT),
+}
+"""The facts of the finished hole where nothing is built: those of the ground come to them."""
+
+
+def nothing_built(ground: JudgedGround) -> dict[str, Value]:
+    """Return the facts of a shaft on which nothing is decided: no hours, casings, fluid and pulls, but the ground as it is."""
+    of_ground: dict[str, Value] = {
+        "hole_rise_m_h": rise_below(ground.slices, 0.0),
+        "stage_soft_clay": from_bool(any(_is_soft(judged) for judged in ground.slices)),
+    }
+    return {**ground.shared_values, **_NOTHING_BUILT, **of_ground}
 
 
 def _stiff_clay_cased(ground: JudgedGround, casings: Sequence[Casing]) -> float:

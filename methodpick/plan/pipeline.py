@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from methodpick import __version__
+from methodpick.collector import collector_paused
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import InputError, Problem, did_you_mean
 from methodpick.facts.gather import Gathered
@@ -288,6 +289,7 @@ def _doubts(doubts: Sequence[Doubt], boring: str, shaft: str) -> tuple[str, ...]
 # ---- From a site and a rulebook to the plan: the order of the work, one step a line
 
 
+@collector_paused()
 def plan(
     site: Site, rulebook: Rulebook, *, path: str = "", digest: str = "", shafts: Sequence[str] | None = None, assumptions: bool = True
 ) -> Plan:
@@ -307,6 +309,7 @@ def planning_basis(site: Site, rulebook: Rulebook, *, assumptions: bool = True) 
     return PlanBasis(site, rulebook, assumptions_for(site, rulebook, assumptions=assumptions), tuple(doubts_of(site)))
 
 
+@collector_paused()
 def plan_shaft(basis: PlanBasis, boring: Profile, shaft: Shaft, context: PlanContext | None = None) -> ShaftPlan:
     """Plan one shaft with a boring as logged, set over to the ground of the shaft.
 
@@ -316,6 +319,7 @@ def plan_shaft(basis: PlanBasis, boring: Profile, shaft: Shaft, context: PlanCon
     return replace(build_shaft(context, shaft, basis.doubts), boring_level_m=level_difference(boring, shaft))
 
 
+@collector_paused()
 def plan_along(basis: PlanBasis, boring: Profile, shaft: Shaft, context: PlanContext, path: SequencePath) -> ShaftPlan:
     """Plan one shaft along a path that its searches found beside the best one: whole, with its own checks, without ways beside it."""
     return replace(_build_along(context, shaft, path, basis.doubts), boring_level_m=level_difference(boring, shaft))

@@ -6,6 +6,7 @@ from copy import copy
 from dataclasses import field, replace
 from functools import partial
 
+from methodpick.collector import collector_paused
 from methodpick.engine.rulebook import Rulebook
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import Frame
@@ -116,6 +117,7 @@ class PlanContext:
     What a path needs is worked out once, since the plan, the ladder and the other ways ask for the same.
     """
 
+    @collector_paused()
     def __init__(self, basis: PlanBasis, profile: Profile, shaft: Shaft) -> None:
         """Gather and judge the ground of the shaft."""
         site, book = basis.site, basis.book.for_diameter(shaft.diameter_m)

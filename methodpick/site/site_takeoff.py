@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import field, replace
 
+from methodpick.collector import collector_paused
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.quantity import Band
 from methodpick.ground.rates import Rates
@@ -50,6 +51,7 @@ GROUPS = ("drilling", "casing", "fluid", "concrete", "delivery", "spoil", "steel
 """Groups of lines in the order in which they are listed."""
 
 
+@collector_paused()
 def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
     """Take off every shaft of a planned site and add them up; the same plan gives the same bytes."""
     jobs = jobs_of(site, planned, book)

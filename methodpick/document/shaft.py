@@ -185,9 +185,10 @@ def fluid_in_short(slurry: Slurry, datum: str) -> str:
 def relied_on(shaft: ShaftPlan) -> str:
     """Return the ground and the water that the price relies on, and so what it leaves out."""
     level = f"{number(abs(shaft.design.grade_m), 'm')} above" if shaft.design.grade_m < 0 else "at"
+    fill = "the platform's fill, " if shaft.levels is not None and shaft.levels.raised_m > 0 else ""
     return (
         f"Relied on: log {shaft.boring}, water {water_levels(shaft)}, drilling grade {level} {shaft.design.datum}. "
-        "Left out: obstructions, other ground, higher water, nights, standby."
+        f"Left out: {fill}obstructions, other ground, higher water, nights, standby."
     )
 
 

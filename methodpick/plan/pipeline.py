@@ -25,8 +25,9 @@ from methodpick.plan.other_ways.alternates import alternates, cautious_plan, rel
 from methodpick.plan.other_ways.ladder import make_rungs
 from methodpick.plan.other_ways.openings import openings
 from methodpick.plan.plan_context import PlanBasis, PlanContext, WorkedPath
+from methodpick.plan.raised_platform import shaft_context
 from methodpick.plan.reasons import notes
-from methodpick.plan.reasons.decision import NOT_BUILDABLE, UNPROVEN, decision, design_of, log_of, method_of
+from methodpick.plan.reasons.decision import NOT_BUILDABLE, PLATFORM_FIRST, UNPROVEN, decision, design_of, log_of, method_of
 from methodpick.plan.reasons.intervals import FREE, DepthSupport, FirmAt, support_at
 from methodpick.plan.result import (
     Citation,
@@ -115,12 +116,18 @@ def _worked_core(context: PlanContext, path: SequencePath, placement: Placement 
     return _Core(
         intervals=intervals,
         worked=worked,
-        decision=("" if proven else UNPROVEN) + decision(path, worked.hole, intervals),
+        decision=("" if proven else UNPROVEN) + _platform_first(context) + decision(path, worked.hole, intervals),
         other_ways=other_ways,
         checks=context.checks(path, placement),
         proven=proven,
         slurries=context.slurries(path),
     )
+
+
+def _platform_first(context: PlanContext) -> str:
+    """Return the sentence on the platform that a plan raises; empty where it takes the drilling grade of the site."""
+    raised_m = context.levels.raised_m
+    return PLATFORM_FIRST.format(height=mark(raised_m, "m")) if raised_m > 0 else ""
 
 
 def _not_buildable(context: PlanContext, found: NotBuildable) -> _Core:
@@ -234,7 +241,7 @@ def _shaft_plan(context: PlanContext, shaft: Shaft, core: _Core, gathered: Gathe
         design=design_of(ground, levels.grade_m),
         checks=core.checks,
         proven=core.proven,
-        levels=context.hole_levels(),
+        levels=context.levels,
         cuts_m=context.cuts_m(),
         slurries=core.slurries,
         nights=() if core.decision == NOT_BUILDABLE else nights_of(stages, shaft.tip_m, context.shift_h, context.limits),
@@ -278,7 +285,7 @@ def plan_shaft(basis: PlanBasis, boring: Profile, shaft: Shaft, context: PlanCon
 
     ``context`` is used where the ground is gathered and judged already, for this shaft or for one that is built alike.
     """
-    context = context or PlanContext(basis, boring_at_shaft(basis.site, shaft, boring, basis.book.values), shaft)
+    context = context or shaft_context(basis, boring_at_shaft(basis.site, shaft, boring, basis.book.values), shaft)
     return replace(build_shaft(context, shaft, basis.doubts), boring_level_m=level_difference(boring, shaft))
 
 

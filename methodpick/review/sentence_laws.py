@@ -80,7 +80,8 @@ BY = {
 }
 SEALS = {"yes": ["and seal it"], "probable": ["and prove its seal"], "no": []}
 DECISION_WORDS = re.compile(
-    r"drill dry|drill under (?:water|polymer fluid|mineral slurry)|advance (?:temporary |permanent )?casing|ahead of the dig|dug dry"
+    r"raise the platform"
+    r"|drill dry|drill under (?:water|polymer fluid|mineral slurry)|advance (?:temporary |permanent )?casing|ahead of the dig|dug dry"
     r"|with the dig, kept full"
     r"|by (?:twisting|vibration|driving|oscillator or rotator|pushing)|(?:temporary|permanent) casing|and seal it|and prove its seal"
     r"|bail|concrete by tremie|concrete in the dry|nothing is decided|no way of building",
@@ -121,11 +122,12 @@ def check_decision(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradicti
     parts.append("concrete by tremie" if way.built.placement.state == "wet" else "concrete in the dry")
     if end_m is not None and end_m <= 0.0:
         parts = []
+    if way.name == "plan" and ground.levels.raised_m > 0:
+        parts = ["raise the platform", ground.levels.raised_m, *parts]
     for top_m, base_m in gaps:
         parts += [top_m, base_m, "nothing is decided"]
     parts += [] if end_m is None else [end_m, "nothing is decided"]
     yield from compare_sentence("decision", way.sentence, parts, DECISION_WORDS)
-    del ground
 
 
 def _goes_on(way: WrittenWay, stage: Stage) -> bool:

@@ -92,7 +92,8 @@ _WORKS = (
     r"sheet pil(?:es?|ing)|sewers?|culverts?|girders?|"
     r"railway sleepers|railroad ties|sea ?walls?|gabions?|tunnel linings?|soakaways?|cesspits?|old wells?|"
     r"(?:brick|stone)[- ]lined|reinforcing bars?|wire rope|scrap (?:iron|steel)|bulkheads?|cribbing|brick and mortar|"
-    r"(?:demolition|construction|building) (?:debris|rubble|waste)|buried logs?|lean mix|(?:creosoted|timber) piles?|"
+    r"(?:demolition|construction|building|land ?fill) (?:debris|rubble|waste)|"
+    r"(?:domestic|household|municipal) waste|buried logs?|lean mix|(?:creosoted|timber) piles?|"
     r"tarmac\w*|macadam|asphalt|bitmac|blacktop|paving|pavement|slabs?(?! of (?!concrete))"
 )
 """Works of man in the ground: those that an adjective or their material must call so (an old pipe), then those that always are."""
@@ -100,7 +101,8 @@ _RUBBLE = r"rubble(?! (?:fractured|chalk|limestone|rock)\b)"
 """Rubble of works of man; rock may be fractured to rubble."""
 _PATTERNS: dict[str, str] = {
     "fissured": r"fissur(?:ed|es?|ing)|desiccat(?:ed|ion)",
-    "slickensided": r"slickensid(?:ed?|es)",
+    "slickensided": r"slickensid(?:ed?|es)|shear(?:ed)? (?:surfaces?|planes?)|listric|"
+    r"(?:polished|striated)(?: and \w+)?(?: (?:fissure|joint|clay))? (?:surfaces?|planes?|faces?|fissures?|shears?)",
     "sensitive": r"sensitive(?! to)|(?:high|extra|very high) sensitivity|quick clay|leda clay",
     "weakly_cemented": r"(?:slight(?:ly)?|weak(?:ly)?|poor(?:ly)?|partial(?:ly)?|partly|locally|lightly)"
     r"(?:(?: to |-)(?:moderate|strong|well|medium)(?:ly)?)? cement(?:ed|ation)",
@@ -140,7 +142,7 @@ _PATTERNS: dict[str, str] = {
     r"gumbo|bentonitic",
     "collapsible": r"collapsible|collaps(?:e|es|ing) (?:on|upon|when|after) (?:wet\w*|satur\w*|inundat\w*|flood\w*)|"
     r"hydro-?(?:compact|collaps)\w+|collapse potential|metastable",
-    "open": r"open[- ]?(?:work|worked|graded|framework|jointed|joints?|fractures?)|"
+    "open": r"open[- ]?(?:work|worked|graded|framework|textured|jointed|joints?|fractures?|void(?:s|ed)?)|"
     r"voids between",
     "frozen": r"frozen|perma ?frost|frost(?! suscept)|ice[- ]rich|ice (?:lens(?:es)?|crystals?|seams?|wedges?)|visible ice",
     "slide": r"land ?sl(?:ide|ip)s?|slide (?:debris|mass|material|plane)|slip (?:surface|plane)s?|slope ?wash|talus|scree|solifluct\w+",
@@ -156,7 +158,7 @@ _PATTERNS: dict[str, str] = {
 FEATURES = {name: re.compile(rf"\b(?P<un>un|non[- ])?(?:{words})\b") for name, words in _PATTERNS.items()}
 _STEMS: dict[str, str] = {
     "fissured": "fissur desiccat",
-    "slickensided": "slickensid",
+    "slickensided": "slickensid shear listric polish striat",
     "sensitive": "sensitiv quick leda",
     "slaking": "slak soften",
     "weakly_cemented": "cement",
@@ -177,7 +179,8 @@ _STEMS: dict[str, str] = {
     "cable service "
     "drain duct wall tank foundation footing pile pilin basement cellar beam rail wharf quay structure paver paviour pavior sett flagstone "
     "kerb cast sheet sewer culvert girder reinforcing tarmac macadam asphalt bitmac blacktop paving pavement slab old disused redundant "
-    "abandoned buried existing former stoneware iron wood metal wire bulkhead cribbing demolition construction building",
+    "abandoned buried existing former stoneware iron wood metal wire bulkhead cribbing demolition construction building landfill domestic "
+    "household municipal",
     "gas": "gas methane hydrogen h2s bubbl",
     "swelling": "swell black expansive reactive high heave shrink gumbo bentonit",
     "contaminated": "contamin hydroc petrol diesel creosot solvent oil gasoline coal "
@@ -280,7 +283,7 @@ _ORIGINS: tuple[tuple[str, re.Pattern[str]], ...] = (
     ("glaciofluvial", re.compile(r"\bglacio-?fluvial\b|\bfluvio-?glacial\b|\boutwash\b|\besker\b|\bglacial sands?\b")),
     ("lacustrine", re.compile(r"\b(?:glacio-?)?lacustrine\b|\bvarved\b|\blake deposits?\b")),
     ("till", re.compile(r"\bglacial till\b|\btill\b|\bboulder clay\b|\bmoraine\b")),
-    ("alluvial", re.compile(r"\balluvi(?:al|um)\b|\bterrace (?:deposits?|gravels?)\b|\bflood ?plain\b|\bfluvial\b")),
+    ("alluvial", re.compile(r"\balluvi(?:al|um)\b|\bqal\b|\bterrace (?:deposits?|gravels?)\b|\bflood ?plain\b|\bfluvial\b")),
     ("colluvial", re.compile(r"\bcolluvi(?:al|um)\b|\bslope ?wash\b|\btalus\b|\bscree\b|\bhead deposits?\b")),
     ("saprolite", re.compile(r"\bsaprolit(?:e|ic)\b|\bdecomposed granite\b")),
     ("residual", re.compile(r"\bresidu(?:al|um)\b")),
@@ -314,6 +317,7 @@ _ORIGIN_STEMS = (
     "boulder clay",
     "moraine",
     "alluvi",
+    "qal",
     "terrace",
     "flood",
     "fluvial",

@@ -165,12 +165,13 @@ def _consistency_of_strength(match: re.Match[str]) -> str:
 def _misspelt_grade(phrase: LeadPhrase) -> tuple[str, list[str]]:
     """Return a misspelt word and the grade that it most likely stands for ("Losose" for loose)."""
     for clause in phrase.clauses[:2]:
-        for word in clause.head[:3]:
+        for index, word in enumerate(clause.head[:3]):
             lower = word.lower()
             if len(lower) < 4 or lower in _NOT_SLIPS or lower in _SPELT or lower in NOUNS or lower in QUALIFIERS:
                 continue
             if (close := _nearest_grade(lower)) is not None:
-                return word, [_WORDS[close]]
+                degree = clause.head[index - 1].lower() if index else ""
+                return word, [_WORDS.get(f"{degree} {close}", _WORDS[close])]
     return "", []
 
 

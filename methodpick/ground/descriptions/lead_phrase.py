@@ -16,6 +16,14 @@ from methodpick.ground.descriptions.nouns import INCLUSIONS, NOUNS, QUALIFIERS, 
 
 _COMPOUND = {
     "rock flour": "silt",
+    "lime rock": "limestone",
+    "lime stone": "limestone",
+    "sand stone": "sandstone",
+    "silt stone": "siltstone",
+    "mud stone": "mudstone",
+    "basalt clinker": "gravel",
+    "lava clinker": "gravel",
+    "volcanic cinders": "gravel",
     "boulder clay": "clay",
     "clay shale": "clayshale",
     "clay-shale": "clayshale",
@@ -235,6 +243,9 @@ def _main_nouns(sentence: list[Clause], mixed: bool) -> tuple[list[Clause], list
     """Return the sentence as it was read, and its main nouns."""
     found = [named for clause in sentence for named in _nouns_of(clause.head)]
     if not found:
+        sentence = [_with_noun(clause) for clause in sentence]
+        found = [named for clause in sentence for named in _nouns_of(clause.head)]
+    if not found:
         sentence = [Clause((*clause.head, *clause.tail), ()) for clause in sentence]
         found = [named for clause in sentence for named in _nouns_of(clause.head)]
     if not found:
@@ -252,6 +263,20 @@ def _main_nouns(sentence: list[Clause], mixed: bool) -> tuple[list[Clause], list
     if len(real) > 1 and any(NOUNS[named.noun] == "void" for named in real[1:]):
         real = [real[0], *(named for named in real[1:] if NOUNS[named.noun] != "void")]
     return sentence, real or found
+
+
+_HOLDING = frozenset({"with", "containing", "contains", "including", "trace", "some", "little", "few", "occasional"})
+_IN_PARTS = frozenset({"becoming", "becomes", "slightly", "locally", "partly", "occasionally", "more", "less"})
+_NOUN_OF_ADJECTIVE = {"clayey": "clay", "silty": "silt", "sandy": "sand", "gravelly": "gravel", "peaty": "peat"}
+
+
+def _with_noun(clause: Clause) -> Clause:
+    """Return the clause with the soil itself where only its adjective stands before what it holds: "brown clayey with sand" is clay."""
+    if not clause.head or not clause.tail or clause.tail[0].lower() not in _HOLDING:
+        return clause
+    head = [word.lower() for word in clause.head]
+    noun = _NOUN_OF_ADJECTIVE.get(head[-1]) if _IN_PARTS.isdisjoint(head) else None
+    return clause if noun is None else Clause((*clause.head[:-1], noun), clause.tail)
 
 
 def _only_deposit(found: list[NounFound]) -> bool:
@@ -281,6 +306,13 @@ _PIECES = INCLUSIONS - {"band", "bands", "layer", "layers", "seam", "seams", "le
 _GRAINS_OF = frozenset({"gravel", "cobbles", "sand"})
 
 
+def _about_a_void(noun: str, after: str, rest: list[str]) -> bool:
+    """Return whether a noun before an inclusion names the layer: a cavity that is filled, or the soil that fills one."""
+    if after == "filled":
+        return NOUNS[noun] == "void"
+    return after in ("infill", "infilling") and any(NOUNS.get(word) == "void" for word in rest)
+
+
 def _nouns_of(words: tuple[str, ...], parts: bool = False) -> list[NounFound]:
     """Return the last noun of each run of nouns, since that is meant ("flint gravel"), unless an inclusion follows.
 
@@ -301,7 +333,7 @@ def _nouns_of(words: tuple[str, ...], parts: bool = False) -> list[NounFound]:
             end += 1
         last, after = small[end - 1], small[end] if end < len(words) else ""
         broken = parts and after in _PIECES and _is_rock(last)
-        if parts or after not in INCLUSIONS or (NOUNS[last] == "void" and after == "filled"):
+        if parts or after not in INCLUSIONS or _about_a_void(last, after, small[end:]):
             start = index
             while start and small[start - 1] in QUALIFIERS:
                 start -= 1

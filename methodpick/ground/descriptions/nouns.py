@@ -189,6 +189,21 @@ def soil_of_pieces(lower: str) -> PossibleSoils | None:
     return min(found, key=lambda place: place[0])[1] if found else None
 
 
+_TIMBER = re.compile(
+    r"\W*(?:\w+ ){0,2}?(?:timbers?|wood(?:en)?) ?"
+    r"(?:(?:piles?|pilings?|crib\w*|walls?|lagging|sheeting|posts?|mattress|beams?|logs?|props?|planks?)\b|\W*(?:encountered|met)?\W*$)"
+)
+
+
+def is_timber(lower: str) -> bool:
+    """Return whether a lower-case text that names no soil is of a work of timber: an obstruction, and no ground.
+
+    >>> is_timber("old timber pile encountered"), is_timber("fill of timber and brick")
+    (True, False)
+    """
+    return _TIMBER.match(lower) is not None
+
+
 def is_slab(lower: str) -> bool:
     """Return whether a lower-case text that names no soil first names a whole slab, wall or pavement.
 

@@ -23,7 +23,7 @@ from methodpick.ground.descriptions.grades import (
     read_shares,
 )
 from methodpick.ground.descriptions.lead_phrase import LeadPhrase, read_lead_phrase, write_out
-from methodpick.ground.descriptions.nouns import SOILS_OF_NOUN, SOLUBLE, PossibleSoils, is_slab, rock_in_fill, soil_of_pieces
+from methodpick.ground.descriptions.nouns import SOILS_OF_NOUN, SOLUBLE, PossibleSoils, is_slab, is_timber, rock_in_fill, soil_of_pieces
 from methodpick.ground.descriptions.rock import (
     NO_ROCK,
     DescribedRock,
@@ -76,7 +76,8 @@ _ADJECTIVES: tuple[tuple[str, frozenset[str]], ...] = (
 _OF_ADJECTIVE = {"gravelly": "silty_gravel", "sandy": "silty_sand", "clayey": "clay", "silty": "silt", "peaty": "organic"}
 """What "clayey soil" most likely is."""
 _TOPSOIL_LABEL = re.compile(
-    r"^\W*(?:(?:grass|turf)(?: over| on| onto)? )?top ?soil\s*[:(\N{EN DASH}-]\s*(?=.*\b(?:clay|silt|sand|gravel|peat)s?\b)",
+    r"^\W*(?:(?:grass|turf)(?: over| on| onto)? )?top ?soil\s*(?:[:(\N{EN DASH}-]|(?:composed |consisting )?of\b)\s*"
+    r"(?=.*\b(?:clay|silt|sand|gravel|peat)s?\b)",
     re.IGNORECASE | re.DOTALL,
 )
 """Topsoil as a heading before what it is made of."""
@@ -92,9 +93,7 @@ _FORMATION = re.compile(
 """The name of a formation before what was met of it."""
 _BRACKET = re.compile(r"[()\[\]]")
 _SYMBOL_IN_TEXT = re.compile(r"[(\[]\s*([A-Z]{2}(?:\s?[-/]\s?[A-Z]{2})?)\s*[)\]]")
-
 _SYMBOL_ALONE = re.compile(r"(?<![\w-])((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?)(?![\w-])")
-
 _SAND_AND_GRAVEL = frozenset({"clean_sand", "silty_sand", "clean_gravel", "silty_gravel"})
 _LED_BY_SYMBOL = re.compile(r"^\W*((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?)\s*[,;:]")
 _NO_SOIL = PossibleSoils(frozenset(), None)
@@ -245,6 +244,8 @@ def _with_its_soil(words: Description, lower: str) -> Description:
     soils = came_up.soils - ROCK - {"intermediate", "void"}
     likely = came_up.likely if came_up.likely in soils else None
     soil = PossibleSoils(soils, likely) if soils else soil_of_rock(words.rock_type)
+    if soils and words.likely == "weathered_rock" and words.consistency is None and words.density is None:
+        words = replace(words, consistency=came_up.consistency, density=came_up.density)
     return replace(words, as_soil=soil, decomposed=is_decomposed(lower), came_up_as_soil=bool(soils))
 
 
@@ -264,6 +265,8 @@ def _described(phrase: LeadPhrase, shares: Shares, lower: str) -> _Described:
         return _Described(SOILS_OF_NOUN["topsoil"].soils, SOILS_OF_NOUN["topsoil"].likely)
     if set(phrase.nouns) == {"debris"} and (pieces := soil_of_pieces(lower)) is not None:
         return _Described(pieces.soils, pieces.likely)
+    if phrase.nouns == ("debris",) and is_timber(lower):
+        return _Described(frozenset(), None, doubt="timber: the log names no soil")
     if not phrase.nouns or phrase.nouns == ("debris",):
         return _without_noun(phrase, shares, lower)
     broken = _rock_in_fill(lower) if any(noun.startswith("rock:") for noun in phrase.nouns) else None

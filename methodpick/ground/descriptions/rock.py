@@ -161,7 +161,8 @@ def _class_of_chalk(lower: str, weathering: str | None, strength: str | None) ->
 
 _RECOVERED_AS = re.compile(
     r"\b(?:recovered|retrieved|sampled|returned|excavated|augered|weathered|decomposed|disintegrated|altered|broken down|reduced)\s+"
-    r"(?:generally |mainly |mostly |locally |partly |in parts? )?(?:as|to|into)\s+(?:an? )?([^.;]+)"
+    r"(?:generally |mainly |mostly |locally |partly |in parts? )?(?:as|to|into)\s+(?:an? )?"
+    r"(?![^.;]*\b(?:along|on) (?:the )?(?:fissure|joint|bedding|fracture|discontinuit))([^.;]+)"
 )
 _SOIL_GRADE = re.compile(
     r"\b(?:completely|extremely|totally)[ -](?:to \w+ )?(?:weathered|decomposed|disintegrated)\b|"

@@ -42,13 +42,13 @@ _SHORT = _by_short(
         "approximately": "approx",
         "soft": "sft",
         "firm": "frm",
-        "stiff": "stf stff",
+        "stiff": "stf stff stif",
         "hard": "hd hrd",
         "loose": "lse",
         "dense": "dns dnse dens",
         "weak": "wk",
-        "clay": "cly clys",
-        "clayey": "clyey clayy",
+        "clay": "cly clys clayy",
+        "clayey": "clyey claey",
         "silt": "slt",
         "silty": "slty",
         "sand": "snd sd sds",
@@ -58,11 +58,19 @@ _SHORT = _by_short(
         "cobbles": "cob cobs cobb cobbs cobbl cobbls cbls",
         "boulders": "bldr bldrs bldrs bould boulds blders",
         "organic": "org orgs orgc",
-        "limestone": "lmst lst limest",
-        "sandstone": "sst sdst sandst",
-        "siltstone": "sltst siltst",
-        "mudstone": "mdst mudst",
-        "claystone": "clyst clayst",
+        "limestone": "lmst lst limest limestn limstn lmstn",
+        "sandstone": "sst sdst sandst sandstn sndstn sstn",
+        "siltstone": "slst sltst siltst siltstn sltstn",
+        "mudstone": "mdst mudst mudstn mdstn",
+        "claystone": "clyst clayst claystn clystn",
+        "shale": "shle",
+        "interbedded": "intbd intbdd intrbd intrbdd interbd interbdd",
+        "interbeds": "intrbds intbds interbds",
+        "granite": "grnt",
+        "basalt": "bslt",
+        "schist": "scht",
+        "dolomite": "dolo dolom",
+        "conglomerate": "cgl congl conglom",
         "concrete": "concr",
         "asphalt": "asph",
         "fragments": "frag frgs",
@@ -80,18 +88,18 @@ _SHORT = _by_short(
 """Abbreviations that stand for one word wherever they are met."""
 _SHORT_ALONE = _by_short(
     {
-        "clay": "cl",
-        "silt": "si",
-        "sand": "sa",
-        "peat": "pt",
+        "clay": "cl cay",
+        "silt": "si sit slit",
+        "sand": "sa sad",
+        "peat": "pt pet pat",
         "stiff": "st",
-        "gravel": "grv",
+        "gravel": "grv grave gavel",
         "shale": "sh",
         "sandstone": "ss",
         "limestone": "ls",
     }
 )
-"""Abbreviations that are read only where nothing else of the text names a soil, since they are group symbols or other words too."""
+"""Abbreviations and slips that are read only where nothing else of the text names a soil, since they are symbols or words too."""
 _FIRST_WORDS = {"ls": "limestone", "ss": "sandstone", "sh": "shale"}
 _FIRST_WORD = re.compile(r"^(ls|ss|sh)(?:\.|(?=[,;]|\s+w/))", re.IGNORECASE)
 _DOTTED = _SHORT | {"v": "very", "m": "medium", "w": "with", "sa": "sandy", "si": "silty", "cl": "clay"}
@@ -109,7 +117,14 @@ _VERY = re.compile(
 )
 _WITH = re.compile(r"\b(?:[wW]/|w\b(?=\s+[a-z]))\s*")
 _MEDIUM = re.compile(r"(?<!\d )(?<!\d)\bm(?=[ -](?:dense|dns|stiff|stf)\b)", re.IGNORECASE)
-_MADE_GROUND = re.compile(r"\b(?:man[- ])?made[\s-]*(?:up )?(ground|gro?nd|grd|gnd|gd)\b\.?", re.IGNORECASE)
+_MADE_GROUND = re.compile(r"\b(?:man[- ])?(?:made|mdae|maed|mad|amde|maade)[\s-]*(?:up )?(?:ground|gro?nd|grd|gnd|gd)\b\.?", re.IGNORECASE)
+_MADE_LETTERS = ("ade", "ADE", "mad", "Mad", "MAD", "dae", "DAE", "aed", "AED", "mde", "MDE")
+_MADE_GROUND_INITIALS = re.compile(r"^\W*M\.?G\b\.?(?=\s*[:(.,-]|\s+[a-z])")
+_LEAD_DENSITY = re.compile(r"^(vst|md|vd|vl)(?= +(?!h(?:ar)?d\b|soft|str|weath|wd\b|dec)[a-z]{2})", re.IGNORECASE)
+_LEAD_DENSITIES = {"vst": "very stiff", "md": "medium dense", "vd": "very dense", "vl": "very loose"}
+"""Codes of consistency and density that stand first, before a colour or the soil."""
+_FIRM_TO = re.compile(r"\bfm(?=\s?(?:-|/|to)\s?(?:v\.? ?)?st(?:f+|iff)?\b)|(?:(?<=soft-)|(?<=sft-)|(?<=soft to ))fm\b", re.IGNORECASE)
+_MEDIUM_STIFF_TO = re.compile(r"\bm\.?st(?=\s?-\s?(?:v\.? ?)?st(?:f+|iff)\b)", re.IGNORECASE)
 _SILTY = re.compile(r"\b(si|cl|sa)(?=\s+(?:sds?|snd|sand|cly?|clay|slt|silt|gvl|grvl|gravel)\b)")
 _ADJECTIVES = {"si": "silty", "cl": "clayey", "sa": "sandy"}
 _SHORT_SOILS = _listed("si cl sa gr Gr GR md")
@@ -172,12 +187,17 @@ _TARGETS = _listed(
     "gravel gravelly cobbles boulders limestone sandstone mudstone siltstone claystone concrete topsoil alluvium colluvium ground medium "
     "weathered organic fissured masonry cemented granite basalt residual laminated saturated decomposed dolomite hardcore tarmac asphalt"
 )
-_SHORT_TARGETS = _listed("clay silt sand peat chalk sandy silty stiff dense loose clayey shale rubble timber brick cavity")
-"""Words in which only two letters that changed places are a slip: one letter more or less makes another word."""
+_SHORT_TARGETS = _listed(
+    "clay silt sand peat chalk sandy silty stiff dense loose clayey shale rubble timber brick cavity soft firm hard very weak strong"
+)
+"""Words in which a letter lost or written twice, or two that changed places, are a slip: a wrong letter makes another word."""
 _OTHER_WORDS = _listed(
     "gravels grounds grounded organics fissures weathers laminate laminates cobbled cobbly bouldery granites limestones sandstones "
-    "mudstones siltstones claystones concretes concreted topsoils organism asphaltic slit basalts fissure saturate decompose"
+    "mudstones siltstones claystones concretes concreted topsoils organism asphaltic slit basalts fissure saturate decompose "
+    "lay cay sit sad pat pet calk tiff dene lose fir had sale sting veer stong wek car cavit rick tier time rubbe"
 )
+_NO_SLIPS = _listed("grave gavel basal")
+"""Words of five letters that are other words with a letter more."""
 _KNOWN = frozenset(NOUNS) | INCLUSIONS | QUALIFIERS | STOP_WORDS | _TARGETS | _SHORT_TARGETS | _OTHER_WORDS
 _WORD = re.compile(r"[A-Za-z]+(?:'[a-z]+)?")
 
@@ -190,7 +210,18 @@ _BY_LOST_LETTER: dict[str, list[str]] = {}
 for _target in _TARGETS:
     for _part in {_target, *_without_a_letter(_target)}:
         _BY_LOST_LETTER.setdefault(_part, []).append(_target)
-_BY_LETTERS = {"".join(sorted(target)): target for target in _SHORT_TARGETS}
+
+
+def _slips_of(target: str) -> set[str]:
+    """Return the short word with a letter written twice, two letters changed, or one letter but the first lost."""
+    places = range(len(target))
+    doubled = {target[:place] + target[place] + target[place:] for place in places}
+    swapped = {target[:place] + target[place + 1] + target[place] + target[place + 2 :] for place in places[:-1]}
+    lost = {target[:place] + target[place + 1 :] for place in places[1:]}
+    return (doubled | swapped | lost) - {target}
+
+
+_SHORT_SLIPS = {slip: target for target in sorted(_SHORT_TARGETS) for slip in _slips_of(target)}
 
 
 @lru_cache(maxsize=4096)
@@ -207,19 +238,16 @@ def _meant(word: str) -> str:
 
 def _corrected(word: str) -> str | None:
     """Return the word that a lower-case word with one slip stands for: a letter lost, added, wrong, or two that changed places."""
-    if len(word) < 4:
-        return None
-    target = _BY_LETTERS.get("".join(sorted(word)))
-    if target is not None:
-        return target if _is_one_slip(word, target) else None
-    if len(word) < 6:
+    if (target := _SHORT_SLIPS.get(word)) is not None:
+        return target
+    if len(word) < 5 or word in _NO_SLIPS:
         return None
     near = {target for part in {word, *_without_a_letter(word)} for target in _BY_LOST_LETTER.get(part, ())}
     return next(
         (
             target
             for target in sorted(near, key=lambda near: (near[-1] != word[-1], near))
-            if word[0] == target[0] and _is_one_slip(word, target)
+            if word[0] == target[0] and _is_one_slip(word, target) and (len(word) > 5 or len(target) > 5)
         ),
         None,
     )
@@ -252,10 +280,6 @@ def spell_out(text: str) -> SpelledOut:
         text = _DOT.sub(_undotted, text)
     text = _FIRST_WORD.sub(lambda match: _in_case(match[1], _FIRST_WORDS[match[1].lower()]), text)
     words = set(_WORD.findall(text))
-    if words & {"v", "V"}:
-        text = _VERY.sub("very", text)
-    if words & {"m", "M"}:
-        text = _MEDIUM.sub("medium", text)
     if words & {"w", "W"}:
         text = _WITH.sub("with ", text)
     if words & {"conc", "Conc", "CONC"}:
@@ -263,6 +287,10 @@ def spell_out(text: str) -> SpelledOut:
     meant = {word: full for word in words if (full := _meant(word)) != word}
     if meant:
         text = _WORD.sub(lambda match: meant.get(match[0], match[0]), text)
+    if words & {"v", "V"}:
+        text = _VERY.sub("very", text)
+    if words & {"m", "M"}:
+        text = _MEDIUM.sub("medium", text)
     text = " ".join(text.replace("&", " and ").split())
     first, comma, rest = text.partition(",")
     if NOUNS.keys().isdisjoint(_WORD.findall(first.lower())):
@@ -276,7 +304,9 @@ def spell_out(text: str) -> SpelledOut:
 def _stops(text: str) -> str:
     """Set the spaces and stops that were lost before a sentence of grains or between words run together."""
     text = _RUN_TOGETHER.sub(" ", _STOP_LOST.sub(r"\1 ", text))
-    if "ade" in text or "ADE" in text:
+    if "G" in text:
+        text = _MADE_GROUND_INITIALS.sub("MADE GROUND", text)
+    if any(map(text.__contains__, _MADE_LETTERS)):
         text = _MADE_GROUND.sub(lambda match: "MADE GROUND" if match[0][:4].isupper() else "made ground", text)
     if "op" in text or "OP" in text:
         text = _TOPSOIL.sub(lambda match: _in_case(match[0][:3], "topsoil"), text)
@@ -288,6 +318,12 @@ def _codes(text: str, words: set[str]) -> str:
     if not words.isdisjoint(_SHORT_SOILS):
         text = _SILTY.sub(lambda match: _ADJECTIVES[match[1]], _SAND_AND_GRAVEL.sub(r"\1\2gravel", text))
         text = _DENSITY_ITEM.sub(r"\1medium dense", text)
+    if not words.isdisjoint(("MD", "Md", "md", "VD", "vd", "VL", "vl", "VST", "VSt", "Vst", "vst")):
+        text = _LEAD_DENSITY.sub(lambda match: _LEAD_DENSITIES[match[0].lower()], text)
+    if not words.isdisjoint(("fm", "Fm", "FM")):
+        text = _FIRM_TO.sub("firm", text)
+    if not words.isdisjoint(("mst", "Mst", "MST", "st")):
+        text = _MEDIUM_STIFF_TO.sub("medium stiff", text)
     if not words.isdisjoint(("D", "DG")):
         text = _GRANITE.sub("decomposed granite", text)
     if _ISO_END.search(text):

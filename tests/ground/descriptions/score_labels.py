@@ -1,8 +1,8 @@
 """Score the reading of words against the labelled descriptions of layers and print the tables in Markdown.
 
-``python tests/ground/descriptions/score_labels.py [--set open|former|aside]``. The labels and their words are explained at the head of
-``labelled_open.yaml``; the reader is ``methodpick.ground.descriptions.reader.read_description``. The sets
-"former" and "aside" were each set aside until one run when the reader was done; both are spent, and errors are listed for all.
+``python tests/ground/descriptions/score_labels.py [--set open|former|aside|fourth|fifth]``. The labels and their words are explained at
+the head of ``labelled_open.yaml``; the reader is ``methodpick.ground.descriptions.reader.read_description``. All sets but the open one
+were kept from the reader until one run; they are spent, and errors are listed for all.
 """
 
 from __future__ import annotations
@@ -49,6 +49,7 @@ class Entry:
     text: str
     labels: dict
     reading: Reading
+    symbol: str | None = None
 
     def answers(self, key: str) -> list[str]:
         """Return the acceptable answers of a label, the likeliest first."""
@@ -111,12 +112,12 @@ def _cementation(words: Description) -> str:
     return "uncemented" if "cemented" in words.absent else NONE
 
 
-@lru_cache(maxsize=3)
+@lru_cache(maxsize=5)
 def read_set(name: str) -> tuple[Entry, ...]:
     """Read a labelled set and run the reader on all its texts."""
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
     entries = yaml.load((FOLDER / f"labelled_{name}.yaml").read_text("utf-8"), loader)  # noqa: S506 - a safe loader
-    return tuple(Entry(one["text"], one["labels"], reading_of(one["text"], one.get("symbol"))) for one in entries)
+    return tuple(Entry(one["text"], one["labels"], reading_of(one["text"], one.get("symbol")), one.get("symbol")) for one in entries)
 
 
 def share(entries: list[Entry], key: str) -> tuple[int, int]:
@@ -190,7 +191,7 @@ def errors(entries: tuple[Entry, ...]) -> str:
 def main() -> None:
     """Print the scores of a set, and its errors."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("--set", choices=("open", "former", "aside"), default="open", dest="name")
+    parser.add_argument("--set", choices=("open", "former", "aside", "fourth", "fifth"), default="open", dest="name")
     name = parser.parse_args().name
     entries = read_set(name)
     tables = [f"{len(entries)} descriptions, set {name}", scores(entries), confusion(entries), flag_table(entries)]

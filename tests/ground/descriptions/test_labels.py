@@ -3,6 +3,8 @@
 The labels are one engineer's reading of invented texts, written before the reader was run on them; no outside source.
 """
 
+import re
+
 import pytest
 from ground.descriptions.score_labels import CLASSES, groups, read_set, reading_of, share
 from hypothesis import given
@@ -29,7 +31,7 @@ def test_open_set_is_read_as_well_as_it_was(name):
     assert 100 * right / counted >= FLOORS[name], [entry.text for entry in entries if not entry.is_right(key)]
 
 
-@pytest.mark.parametrize(("name", "main", "grade"), [("former", 97.0, 98.5), ("aside", 97.5, 98.0)])
+@pytest.mark.parametrize(("name", "main", "grade"), [("former", 97.0, 98.5), ("aside", 98.0, 98.5), ("fourth", 99.0, 99.0)])
 def test_spent_sets_are_read_as_well_as_they_were(name, main, grade):
     lines = groups(read_set(name))
     for line, floor in (("main soil", main), ("consistency or density", grade)):
@@ -126,6 +128,28 @@ def test_open_set_raises_few_flags_in_vain():
         ("MADE GROUND: blaes", "clean_gravel", "none"),
         ("dns sd & gr", "clean_sand", "dense"),
         ("River water", "void", "none"),
+        # slips of short words, lost letters, words apart, codes that stand first
+        ("Lime stone, hard, gray", "rock", "none"),
+        ("Silt stone, weak", "rock", "none"),
+        ("SANDSTN w/ SHLE INTRBDS, GRY, MOD HRD", "rock", "none"),
+        ("Grvel, sndy, dense", "clean_gravel", "dense"),
+        ("vd gry sd & gvl", "clean_sand", "very_dense"),
+        ("MD brn sdy GRAVEL", "clean_gravel", "medium_dense"),
+        ("Fm-stf sdy CLAY", "clay", "firm to stiff"),
+        ("Medium dene SAND", "clean_sand", "medium_dense"),
+        ("Soft brown sad", "clean_sand", "loose"),
+        ("Hard drilling, cobbles sit on rock", "cobbles", "none"),
+        # the soil named by its adjective before what it holds; topsoil of a soil; what fills a cavity; a work of timber
+        ("Stiff brown clayey with sand", "clay", "stiff"),
+        ("Loose brown sandy with gravel", "clean_sand", "loose"),
+        ("Grass over topsoil of brown sandy clay", "clay", "none"),
+        ("Very soft red clay infilling solution cavity", "clay", "very_soft"),
+        ("Cavity filled with water", "void", "none"),
+        ("Old timber piles", "none", "none"),
+        ("FILL of timber and brick", "clean_gravel", "none"),
+        # rock that was sampled as soil has the grade of the soil
+        ("Partially weathered rock, sampled as very dense silty SAND", "weathered_rock", "very_dense"),
+        ("Weak SILTSTONE weathered to stiff clay along fissures", "weathered_rock", "none"),
     ],
 )
 def test_kin_of_what_was_misread(text, main, grade):
@@ -176,6 +200,10 @@ def test_chalk_grade(text, grade):
         ("Limestone, dissolution along bedding", "karst"),
         ("Soft debris, old flooded coal mine", "mined"),
         ("Lean mix under paving", "obstructions"),
+        ("Landfill debris, plastic and paper", "obstructions"),
+        ("Stiff CLAY with polished surfaces", "slickensided"),
+        ("Firm CLAY, sheared planes at 20 degrees", "slickensided"),
+        ("Talus, open voids", "open"),
     ],
 )
 def test_flag_is_raised(text, flag):
@@ -197,10 +225,41 @@ def test_flag_is_raised(text, flag):
         ("Firm CLAY, organic content nil", "organic"),
         ("Stiff CLAY (BOULDER BANK MEMBER)", "boulders"),
         ("Thinly bedded COAL", "laminated"),
+        ("GRAVEL of polished flint", "slickensided"),
     ],
 )
 def test_flag_is_not_raised(text, flag):
     assert flag not in reading_of(text).flags
+
+
+@pytest.mark.parametrize(
+    ("text", "origin"),
+    [
+        ("MDAE GROUND: clay", "fill"),
+        ("M.G. brown sandy clay", "fill"),
+        ("Qal - silty SAND", "alluvial"),
+        ("Basalt clinker, loose", "none"),
+        ("MGR 12: sandy clay", "none"),
+    ],
+)
+def test_origin_is_read_from_slips_and_codes(text, origin):
+    assert reading_of(text).origin == origin
+
+
+def test_a_slip_in_a_deciding_word_changes_no_reading():
+    """A letter written twice, two letters changed, or one lost in each soil noun and grade of the open set; 3 in 100 may go wrong."""
+    deciding = re.compile(r"\b(?:clay|silt|sand|gravel|soft|firm|stiff|hard|loose|dense|very)\b", re.IGNORECASE)
+    tried = changed = 0
+    for entry in read_set("open"):
+        for match in deciding.finditer(entry.text):
+            word, place = match[0], 1 + tried % (len(match[0]) - 1)
+            slip = (word[:place] + word[place - 1 :], word[: place - 1] + word[place] + word[place - 1] + word[place + 1 :])[tried % 2]
+            slip = word[:place] + word[place + 1 :] if tried % 3 == 0 else slip
+            reading = reading_of(entry.text[: match.start()] + slip + entry.text[match.end() :], entry.symbol)
+            tried += 1
+            changed += (reading.main, reading.grade) != (entry.reading.main, entry.reading.grade)
+    assert tried > 300
+    assert changed <= 0.05 * tried
 
 
 def test_made_ground_that_is_denied_is_none():

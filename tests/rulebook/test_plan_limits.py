@@ -142,7 +142,9 @@ def test_the_fluid_stands_a_foot_below_the_top_where_no_head_asks_for_more(book,
 
 def test_artesian_water_is_followed_as_far_as_a_stick_up_of_10_ft(book, read_text):
     """stick_up_max_m: water 2 m above the ground asks for 3.5 m of fluid; the casing ends at 3.0 m, the fluid 0.3 m lower."""
-    (shaft,) = shafts(SAND.replace("FLUID", "mineral").replace("WATER", "-2"), book, read_text)
+    stated = "mineral], drilling_grade: {above_ground: 0"
+    text = SAND.replace("FLUID]", stated + "}").replace("WATER", "-2")
+    (shaft,) = shafts(text, book, read_text)
     assert shaft.casings[0].top_m == pytest.approx(-3.0)
     assert shaft.fluid_level_m == pytest.approx(-2.7)
 

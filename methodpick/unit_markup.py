@@ -8,15 +8,16 @@ shown: its unit and its decimals, in a sentence and in a cell of a sheet.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import Literal
 
 from methodpick.errors import printable
+from methodpick.patterns import pattern_of
+from methodpick.records import record
 from methodpick.terms import UnitSystem
 from methodpick.units import FACTORS
 
 _NUMBER = r"-?(?:\d+\.?\d*(?:e[-+]?\d+)?|inf|nan)"
-_MARK = re.compile(rf"⟦({_NUMBER})(?:~({_NUMBER}))?\|([^|⟧]+)(?:\|(bare|unit))?⟧")
+_MARK = pattern_of(rf"⟦({_NUMBER})(?:~({_NUMBER}))?\|([^|⟧]+)(?:\|(bare|unit))?⟧")
 _US = {
     "m": ("ft", 1),
     "size": ("in", 1),
@@ -127,15 +128,6 @@ def number(value: float | None, unit: str) -> str:
     return "-" if value is None else f"⟦{float(value)!r}|{unit}⟧"
 
 
-def marked_values(text: str, unit: str) -> tuple[float, ...]:
-    """Return the numbers of a unit that are marked in a text, in their order.
-
-    >>> marked_values(f"{mark(0.5, 'm')} to {mark(2.0, 'm')}, {mark(9.0, 'kPa')}", "m")
-    (0.5, 2.0)
-    """
-    return tuple(float(found[1]) for found in _MARK.finditer(text) if found[3] == unit)
-
-
 def without_marks(text: str) -> str:
     """Return a text of a user in which no brackets stand that would be read as the mark of a number: square ones stand in their place.
 
@@ -192,7 +184,7 @@ def how_many(count: int, thing: str) -> str:
     return f"{count} {thing}" + ("" if count == 1 else "s")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class NumberWriter:
     """Writes numbers, and the sentences that hold them, in the units of a reader."""
 

@@ -150,6 +150,8 @@ def _figure(found: PlannedFile, what: Picture) -> Figure:
     from methodpick.site.site_takeoff import take_off
 
     shafts = found.plan.shafts
+    if what == "volume" and not shafts[0].has_method:
+        raise InputError(Problem(f"no way builds shaft {shafts[0].id}: there is no concrete to draw", hint="draw its strip"))
     if what == "section":
         return section_figure(shafts)
     if what == "calendar":

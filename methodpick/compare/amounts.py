@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from methodpick.compare.result import CostTotal, KindState, PlannedCasing, PlannedFluid, ShaftState, SiteAmounts
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.result import FLUID_TO_FILL, ShaftPlan
 from methodpick.plan.result.checks import Check
 from methodpick.site.estimate import NOTHING, Estimate
-from methodpick.site.result import DRILLED_IN_ALL, OVERSIZE, PAD_LOOSE, SPOIL_LOOSE, TO_ORDER, CostSheet, HoursRow, ShaftTakeoff, Takeoff
+from methodpick.site.result import DRILLED_IN_ALL, OVERSIZE, PAD_LOOSE, SPOIL_LOOSE, TO_ORDER, CostSheet, Takeoff, TakeoffLine
 from methodpick.terms import CASING_KINDS
 
 CERTAIN = frozenset({"holds", "little_margin"})
@@ -31,23 +31,23 @@ def _title(check: Check) -> str:
     return BY_ID[check.id].title if check.id in BY_ID else check.id.replace("-", " ").replace("_", " ")
 
 
-def state_of(plan: ShaftPlan, takeoff: ShaftTakeoff, row: HoursRow) -> ShaftState:
-    """Return how one shaft is built and what it takes."""
-    amounts = {line.item: line.amount for line in takeoff.lines}
+def state_of(plan: ShaftPlan, lines: Sequence[TakeoffLine] = (), hours: Estimate = NOTHING) -> ShaftState:
+    """Return how one shaft is built and what it takes, by the lines of its takeoff and its hours; a shaft without a method has none."""
+    amounts = {line.item: line.amount for line in lines}
     return ShaftState(
         method=plan.method,
         decision=plan.decision,
-        placement=plan.placement.state,
+        placement="" if plan.placement is None else plan.placement.state,
         casings=tuple(
             PlannedCasing(casing.kind, casing.outside_diameter_m, casing.wall_m, round(casing.length_m, 6)) for casing in plan.casings
         ),
         fluids=tuple(
             PlannedFluid(slurry.fluid, slurry.level_m, slurry.density_min_kg_m3, slurry.density_max_kg_m3) for slurry in plan.slurries
         ),
-        drilled_m=amounts[DRILLED_IN_ALL].likely,
-        concrete_m3=amounts[TO_ORDER],
+        drilled_m=amounts.get(DRILLED_IN_ALL, NOTHING).likely,
+        concrete_m3=amounts.get(TO_ORDER, NOTHING),
         fluid_m3=sum(line.value for line in plan.quantities if line.item.endswith(FLUID_TO_FILL)),
-        hours=row.total,
+        hours=hours,
         relative_cost=plan.relative_cost,
         not_firm_m=not_firm_m(plan),
         open_proofs=tuple(dict.fromkeys(map(_title, open_checks(plan)))),
@@ -57,16 +57,16 @@ def state_of(plan: ShaftPlan, takeoff: ShaftTakeoff, row: HoursRow) -> ShaftStat
 
 def states_of(takeoff: Takeoff) -> dict[str, ShaftState]:
     """Return how each shaft is built, by its name."""
-    plans = takeoff.site.plan.shafts
-    return {plan.id: state_of(plan, shaft, row) for plan, shaft, row in zip(plans, takeoff.shafts, takeoff.hours, strict=True)}
+    lines, hours = {shaft.shaft: shaft.lines for shaft in takeoff.shafts}, {row.shaft: row.total for row in takeoff.hours}
+    return {plan.id: state_of(plan, lines.get(plan.id, ()), hours.get(plan.id, NOTHING)) for plan in takeoff.site.plan.shafts}
 
 
 def kind_states(takeoff: Takeoff, kinds: Iterable[tuple[str, ...]]) -> tuple[KindState, ...]:
     """Return how the shafts of each kind are built; ``kinds`` holds their names."""
-    states, shafts = states_of(takeoff), {shaft.shaft: shaft for shaft in takeoff.shafts}
+    states, plans = states_of(takeoff), {plan.id: plan for plan in takeoff.site.plan.shafts}
     return tuple(
         KindState(
-            shafts=names, count=sum(shafts[name].count for name in names), diameter_m=shafts[names[0]].diameter_m, state=states[names[0]]
+            shafts=names, count=sum(plans[name].count for name in names), diameter_m=plans[names[0]].diameter_m, state=states[names[0]]
         )
         for names in kinds
     )
@@ -82,7 +82,7 @@ def amounts_of(takeoff: Takeoff) -> SiteAmounts:
         if item.endswith(", hole volume"):
             fluids[item.removesuffix(", hole volume")] = amount.likely
     return SiteAmounts(
-        drilled_m=totals[DRILLED_IN_ALL].likely,
+        drilled_m=totals.get(DRILLED_IN_ALL, NOTHING).likely,
         casing_m=tuple(
             (kind, length)
             for kind in CASING_KINDS
@@ -91,8 +91,8 @@ def amounts_of(takeoff: Takeoff) -> SiteAmounts:
         diameters_m=tuple(sorted({casing.outside_diameter_m for casing, _ in casings})),
         strings_m=takeoff.yard.metres_m,
         to_get_m=takeoff.yard.to_get_m,
-        concrete_m3=totals[TO_ORDER],
-        overrun_m3=totals[OVERSIZE].likely,
+        concrete_m3=totals.get(TO_ORDER, NOTHING),
+        overrun_m3=totals.get(OVERSIZE, NOTHING).likely,
         fluid_m3=tuple(sorted(fluids.items())),
         spoil_m3=_sum(totals.get(item, NOTHING) for item in (SPOIL_LOOSE, PAD_LOOSE)),
         hours=_sum(row.total.times(row.count) for row in takeoff.hours),

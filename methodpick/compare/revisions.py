@@ -6,17 +6,18 @@ What an input does to a shaft is found on plans: the revision after is planned a
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, fields
+from dataclasses import field, fields
 from math import isclose
 from typing import Any, NamedTuple
 
-from methodpick.compare.amounts import amounts_of, state_of, states_of
+from methodpick.compare.amounts import amounts_of, states_of
 from methodpick.compare.inputs import CannotBePutBackError, Difference, PlanningInputs, differences, together
 from methodpick.compare.result import Cause, ComparedRevisions, KindChange, ShaftState, Side
 from methodpick.errors import InputError
 from methodpick.ground.site import Shaft
 from methodpick.plan.pipeline import plan, wanted_shafts
 from methodpick.plan.result import InputStamp
+from methodpick.records import record
 from methodpick.site.estimate import Estimate
 from methodpick.site.planning import Progress, SitePlanner, plan_site
 from methodpick.site.result import SitePlan
@@ -52,7 +53,7 @@ class Revision(NamedTuple):
     stamp: InputStamp
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class _Kind:
     """Shafts of both revisions that are built alike in each, with the borings that decide for them."""
 
@@ -84,7 +85,7 @@ class RevisionComparison:
         except InputError:
             return None
         takeoff = take_off(site, made, book)
-        return state_of(made.plan.shafts[0], takeoff.shafts[0], takeoff.hours[0])
+        return states_of(takeoff)[shaft]
 
     def causes(self, kind: _Kind, before: ShaftState, after: ShaftState) -> tuple[tuple[Cause, ...], str]:
         """Return what each input has to do with the change of a kind, and the sentence that says so."""

@@ -112,7 +112,7 @@ _WAYS = {"free_fall": "free fall in the dry", "drop_pipe": "drop pipe in the dry
 
 def placing(shaft: ShaftPlan) -> list[str]:
     """Describe how the concrete is placed, how much, in how many trucks, and how long it must flow."""
-    concrete = shaft.concrete
+    concrete = shaft.planned_concrete
     way = _WAYS[concrete.placement]
     slump = f"Slump {number(concrete.slump_min_m, 'size')} to {number(concrete.slump_max_m, 'size')}."
     why = concrete.why.removesuffix(f": {way}.").rstrip(".")
@@ -178,13 +178,13 @@ def curve_rows(shaft: ShaftPlan) -> list[tuple[str, ...]]:
             bare_number(point.expected_m3, "m3"),
             bare_number(point.expected_high_m3, "m3"),
         )
-        for point in shaft.concrete.curve
+        for point in shaft.planned_concrete.curve
     ]
 
 
 def pulls(shaft: ShaftPlan) -> Section | None:
     """Return the table of lifts and its words; nothing where no casing is pulled."""
-    steps = shaft.concrete.pulls
+    steps = shaft.planned_concrete.pulls
     if not steps:
         return None
     unsafe = tuple(lift_words(step) for step in steps if not step.safe)
@@ -194,7 +194,9 @@ def pulls(shaft: ShaftPlan) -> Section | None:
         Paragraph(PULL_KEY),
         Paragraph(_why_innermost(steps)),
         Items(unsafe, tone="danger"),
-        Items((*(lift_words(step) for step in steps if step.safe), *_falls(steps), *map(extraction_words, shaft.concrete.extraction))),
+        Items(
+            (*(lift_words(step) for step in steps if step.safe), *_falls(steps), *map(extraction_words, shaft.planned_concrete.extraction))
+        ),
     )
 
 
@@ -211,14 +213,14 @@ def pull_rows(shaft: ShaftPlan) -> list[tuple[str, ...]]:
             bare_number(step.refill_m3, "m3"),
             "yes" if step.safe else "NO",
         )
-        for step in shaft.concrete.pulls
+        for step in shaft.planned_concrete.pulls
     ]
 
 
 def pull_words(shaft: ShaftPlan) -> list[str]:
     """Describe every lift, what stands around each casing, and what pulling it takes."""
-    steps = shaft.concrete.pulls
-    return [*map(lift_words, steps), *_falls(steps), *map(extraction_words, shaft.concrete.extraction)]
+    steps = shaft.planned_concrete.pulls
+    return [*map(lift_words, steps), *_falls(steps), *map(extraction_words, shaft.planned_concrete.extraction)]
 
 
 def lift_words(step: PullStep) -> str:

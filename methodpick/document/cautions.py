@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from methodpick.document.decision import numbers_of
 from methodpick.document.model import Items, Page, Paragraph, Section, Tone, page_with, section
 from methodpick.document.record import CLOSING, caution_sources, plain_name
+from methodpick.patterns import pattern_of
 from methodpick.plan.result import Caution, Gap, OpenHazard, ShaftPlan, TakenAssumption
 from methodpick.terms import SEVERITIES, STATE_NAMES, CautionReach, Severity
 from methodpick.unit_markup import number, spell
@@ -15,34 +15,16 @@ from methodpick.unit_markup import number, spell
 # ---- cautions
 
 
-_CLAUSE_END = re.compile(r"[;:,](?= )")
+_CLAUSE_END = pattern_of(r"[;:,](?= )")
 TITLES: dict[Severity, str] = {"danger": "Dangers", "caution": "Cautions", "note": "Notes"}
 TONES: dict[Severity, Tone] = {"danger": "danger", "caution": "caution", "note": ""}
 
 
 def assumptions(shaft: ShaftPlan) -> Section:
     """Return what the plan holds under."""
-    entries = tuple(
-        f"{assumption_words(assumption)} ({joined_lengths(assumption.where)}; {assumption.source})" for assumption in shaft.assumptions
-    )
+    entries = tuple(f"{assumption_words(assumption)} ({assumption.where}; {assumption.source})" for assumption in shaft.assumptions)
     nothing = "Nothing is assumed. What the log does not say stays open; the questions name it." if shaft.gaps else "Nothing is assumed."
     return section("Holds only if", Items(entries) if entries else Paragraph(nothing))
-
-
-def joined_lengths(where: str) -> str:
-    """Return a list of lengths with those that follow each other as one.
-
-    >>> spell(joined_lengths("⟦0|m⟧ to ⟦2|m⟧; ⟦2|m⟧ to ⟦5|m⟧; ⟦7|m⟧ to ⟦9|m⟧"), "si"), joined_lengths("site")
-    ('0.00 m to 5.00 m; 7.00 m to 9.00 m', 'site')
-    """
-    joined: list[tuple[str, str]] = []
-    for part in where.split("; "):
-        top, to, base = part.partition(" to ")
-        if joined and to and joined[-1][1] == top:
-            joined[-1] = joined[-1][0], base
-        else:
-            joined.append((top, base))
-    return "; ".join(f"{top} to {base}" if base else top for top, base in joined)
 
 
 def assumption_words(assumption: TakenAssumption) -> str:

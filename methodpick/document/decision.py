@@ -199,9 +199,9 @@ def head_lines(group: ShaftGroup) -> tuple[str, ...]:
 
 def decision(shaft: ShaftPlan) -> Section:
     """Return the decision, the method, how the concrete is placed, and the checks on which the plan hangs by the least."""
-    if shaft.method == "undecided":
+    if not shaft.has_method:
         return section("Decision", Paragraph(shaft.decision, "strong"), tone="decision")
-    method = f"Method: {SUPPORT_NAMES[shaft.method]}. Concrete: {shaft.placement.state}. {shaft.placement.why}"
+    method = f"Method: {SUPPORT_NAMES[shaft.method]}. Concrete: {shaft.planned_placement.state}. {shaft.planned_placement.why}"
     least = smallest_margins(shaft)
     margins = (Paragraph("The smallest margins:"), Items(least)) if least else ()
     unproven = Paragraph(not_proven(shaft), "danger")
@@ -350,7 +350,7 @@ def stage_name(shaft: ShaftPlan, stage: Stage) -> str:
         "clean": "Clean the base" + (" under fluid" if stage.fluid else ""),
         "refill": "Let the hole fill",
         "cage": "Lower the cage",
-        "pour": f"Place concrete by {_PLACED_BY[shaft.concrete.placement]}",
+        "pour": f"Place concrete by {_PLACED_BY[shaft.planned_concrete.placement]}",
         "pull": f"Pull {casing}",
         "remove_starter": f"Pull {casing}",
     }

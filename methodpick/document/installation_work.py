@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from methodpick.document.casings_and_concrete import (
     CURVE_HEADS,
@@ -21,11 +21,12 @@ from methodpick.document.decision import SUPPORT_HEADS, support_rows
 from methodpick.document.fluid import NO_FLUID, fluid_level_words, loss, practice, stock, what_to_do
 from methodpick.document.model import Blanks, Block, Items, Paragraph, Subheading, TextTable
 from methodpick.plan.result import Caution, Plan
+from methodpick.records import record
 from methodpick.terms import CasingKind
 from methodpick.unit_markup import number
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class Draft:
     """A plan whose shafts of one kind stand as one, and the warnings that a section has written already, so that each stands once."""
 
@@ -200,7 +201,7 @@ def cage(draft: Draft) -> Iterator[Block]:
 
 def concrete(draft: Draft) -> Iterator[Block]:
     """Return the way of placing and the volumes."""
-    for shaft in draft.plan.shafts:
+    for shaft in draft.plan.with_method:
         yield Subheading(f"Shaft {shaft.id}")
         yield Items(tuple(placing(shaft)))
     yield draft.warnings("concrete-defect")
@@ -217,17 +218,17 @@ def concrete(draft: Draft) -> Iterator[Block]:
 
 def pulling(draft: Draft) -> Iterator[Block]:
     """Return the lifts of the casings and the concrete that each needs."""
-    rows = tuple((shaft.id, *row) for shaft in draft.plan.shafts for row in pull_rows(shaft))
+    rows = tuple((shaft.id, *row) for shaft in draft.plan.with_method for row in pull_rows(shaft))
     if rows:
         yield TextTable(("shaft", *PULL_HEADS), rows)
         yield Paragraph(PULL_KEY)
-    yield Items(tuple(f"{shaft.id}: {text}" for shaft in draft.plan.shafts for text in pull_words(shaft)))
+    yield Items(tuple(f"{shaft.id}: {text}" for shaft in draft.plan.with_method for text in pull_words(shaft)))
     yield Blanks(("longest time from the first truck to the last pull", *(["how the head in the casing is measured"] if rows else [])))
 
 
 def volumes(draft: Draft) -> Iterator[Block]:
     """Return the points of the depth-volume curve, with room for what is measured."""
-    rows = tuple((shaft.id, *row, "") for shaft in draft.plan.shafts for row in curve_rows(shaft))
+    rows = tuple((shaft.id, *row, "") for shaft in draft.plan.with_method for row in curve_rows(shaft))
     yield Paragraph(CURVE_KEY)
     yield TextTable(("shaft", *CURVE_HEADS, "measured"), rows)
     yield Blanks(("who measures and plots at every truck", "what is done when a point leaves the band"))

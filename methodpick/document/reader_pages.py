@@ -38,7 +38,7 @@ _ACTUALS = (
 def foreman_page(group: ShaftGroup) -> Page:
     """Return the sheet: no probabilities, no sources, no names of rules."""
     shaft, title = group.first, f"Foreman's sheet: {group.title}"
-    if shaft.method == "undecided":
+    if not shaft.has_method:
         stop = section("Do not start", Paragraph(shaft.decision, "danger"), tone="danger")
         return page_with(title, head_lines(group), stop)
     return page_with(
@@ -79,11 +79,13 @@ def _stops(shaft: ShaftPlan) -> Iterator[str]:
     """Return what ends the plan: the triggers of the ways beside it, the hazards that stay open, and what fails on site."""
     yield from hazards_in_short(shaft.open_hazards)
     yield from (f"{rung.trigger} That is: {_lowered(rung.method)}" for rung in shaft.ladder if rung.trigger and rung.name == "fallback")
-    if shaft.placement.state == "dry":
-        yield f"Pour dry only while this holds, measured just before: {shaft.placement.why}"
-    yield from (f"Casing {pull.casing_no} takes more than {number(pull.pull_high_kn, 'kN')} to pull." for pull in shaft.concrete.extraction)
-    if shaft.cautious is not None and shaft.cautious.trigger:
-        yield shaft.cautious.trigger
+    if shaft.planned_placement.state == "dry":
+        yield f"Pour dry only while this holds, measured just before: {shaft.planned_placement.why}"
+    yield from (
+        f"Casing {pull.casing_no} takes more than {number(pull.pull_high_kn, 'kN')} to pull." for pull in shaft.planned_concrete.extraction
+    )
+    if (difference := shaft.other_ways.difference) is not None and difference.trigger:
+        yield difference.trigger
 
 
 def _concrete(shaft: ShaftPlan) -> Section:
@@ -118,7 +120,7 @@ def engineer_page(group: ShaftGroup) -> Page:
         cautions.hazards(shaft),
         cautions.assumptions(shaft),
         changes_of_support(shaft),
-        section("Hold points", Items(tuple(_hold_points(shaft)))) if shaft.method != "undecided" else would_open(shaft),
+        section("Hold points", Items(tuple(_hold_points(shaft)))) if shaft.has_method else would_open(shaft),
         cautions.questions(shaft),
         cautions.log_doubts(shaft),
     )
@@ -180,6 +182,8 @@ def _title(plan: Plan, groups: Sequence[ShaftGroup]) -> str:
 
 def _concrete_quantities(groups: Sequence[ShaftGroup]) -> Iterator[str]:
     for group in groups:
+        if group.first.concrete is None:
+            continue
         concrete = group.first.concrete
         likely, low, high = to_order_m3(concrete)
         yield (
@@ -226,7 +230,7 @@ _RATES = (
 def bid_letter(plan: Plan) -> Document:
     """Return the letter as a document of one page."""
     groups = group_shafts(plan.shafts)
-    offered = [group for group in groups if group.first.method != "undecided"]
+    offered = [group for group in groups if group.first.has_method]
     sections = (
         *(section(group.title, *_method(group)) for group in groups),
         section("In the price", Paragraph(_included(offered))) if offered else section("", Paragraph("")),
@@ -241,12 +245,12 @@ def bid_letter(plan: Plan) -> Document:
 
 def _method(group: ShaftGroup) -> Iterator[Paragraph | Items]:
     shaft = group.first
-    offered = f"We shall {_lowered(shaft.decision)}" if shaft.proven and shaft.method != "undecided" else shaft.decision
+    offered = f"We shall {_lowered(shaft.decision)}" if shaft.proven and shaft.has_method else shaft.decision
     yield Paragraph(
         f"{group.count} shaft{'s' if group.count > 1 else ''} ({group.names}), {number(shaft.diameter_m, 'size')} diameter, tip "
         f"{number(shaft.tip_depth_m, 'm')}. {offered}"
     )
-    if shaft.method == "undecided":
+    if not shaft.has_method:
         yield Paragraph("No method and no price are offered for it.", "danger")
         return
     yield Items((*(casing_in_short(index, casing) for index, casing in enumerate(shaft.casings, 1)), relied_on(shaft)))
@@ -258,8 +262,8 @@ def _lowered(words: str) -> str:
 
 
 def _included(groups: Sequence[ShaftGroup]) -> str:
-    likely = over_shafts(groups, lambda shaft: to_order_m3(shaft.concrete)[0])
-    theoretical = over_shafts(groups, lambda shaft: shaft.concrete.theoretical_m3)
+    likely = over_shafts(groups, lambda shaft: to_order_m3(shaft.planned_concrete)[0])
+    theoretical = over_shafts(groups, lambda shaft: shaft.planned_concrete.theoretical_m3)
     return (
         f"Drilling, the casings and fluid named above, cleaning, setting the cage, and {number(likely, 'm3')} of concrete, of "
         f"which {number(theoretical, 'm3')} are by the drawings."

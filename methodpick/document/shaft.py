@@ -51,7 +51,7 @@ from methodpick.drawings.strip_columns import runs
 from methodpick.drawings.strip_log import draw_strip
 from methodpick.plan.result import Casing, Interval, ShaftPlan, Slurry, TakenAssumption
 from methodpick.terms import FLUID_NAMES, STARTER, STATE_NAMES, SUPPORT_NAMES
-from methodpick.unit_markup import SAME_LENGTH_M, bare_number, height_words, marked_values, number
+from methodpick.unit_markup import SAME_LENGTH_M, bare_number, height_words, number
 
 # ---- the answer: the decision as in a bid letter, the work in short, what it hangs on, what is dangerous here
 
@@ -70,7 +70,7 @@ _STRIP_HEADS = ("from", "to", "ground", "N", "drilled", "then held by")
 def answer_page(group: ShaftGroup) -> Page:
     """Return the page of one kind of shaft that a contractor reads before bid."""
     shaft = group.first
-    if shaft.method == "undecided":
+    if not shaft.has_method:
         return _undecided(group)
     return page_with(
         group.title,
@@ -128,9 +128,15 @@ def _built_with(shaft: ShaftPlan) -> tuple[str, ...]:
     """Return the casings, the fluids, and how the concrete is placed."""
     casings = (casing_in_short(index, casing) for index, casing in enumerate(shaft.casings, 1))
     fluids = (fluid_in_short(slurry, shaft.design.datum) for slurry in shaft.slurries)
-    under_fluid = shaft.placement.state == "wet" and shaft.slurry is not None and shaft.slurry.base_m >= shaft.tip_depth_m - SAME_LENGTH_M
-    why = in_two_lines(shaft.placement.why) if shaft.placement.state == "wet" else shaft.placement.why
-    return (*casings, *fluids, *(() if under_fluid else (f"Concrete, {shaft.placement.state}: {why}",)))
+    return (*casings, *fluids, *_placed_because(shaft))
+
+
+def _placed_because(shaft: ShaftPlan) -> Iterator[str]:
+    """Return how the concrete is placed and why; a fluid to the tip has said it, and without a method there is none."""
+    placement = shaft.placement
+    under_fluid = shaft.slurry is not None and shaft.slurry.base_m >= shaft.tip_depth_m - SAME_LENGTH_M
+    if placement is not None and not (placement.state == "wet" and under_fluid):
+        yield f"Concrete, {placement.state}: {in_two_lines(placement.why) if placement.state == 'wet' else placement.why}"
 
 
 def short_layer(description: str) -> str:
@@ -164,7 +170,7 @@ def plant(shaft: ShaftPlan) -> tuple[str, ...]:
     if not shaft.casings:
         return ()
     mass = number(max(casing.mass_kg for casing in shaft.casings), "kg")
-    hardest = max(shaft.concrete.extraction, key=lambda pull: pull.pull_kn, default=None)
+    hardest = max(shaft.planned_concrete.extraction, key=lambda pull: pull.pull_kn, default=None)
     pull = ""
     if hardest is not None:
         ends = f"{number(hardest.pull_low_kn, 'kN')} to {number(hardest.pull_high_kn, 'kN')}"
@@ -201,7 +207,7 @@ def strip_section(shaft: ShaftPlan) -> Section:
     if len(known) > 1:
         ends = [f"{word} from {number(top_m, 'm')} to {number(base_m, 'm')}" for word, top_m, base_m in known if word != "firm"]
         title, weak = "Strip", f"Not firm: {'; '.join(ends)}."
-    unlogged = any(interval.support == "undecided" for interval in shaft.intervals) and shaft.method != "undecided"
+    unlogged = any(interval.support == "undecided" for interval in shaft.intervals) and shaft.has_method
     return section(title, table, Paragraph(IN_BRACKETS if unlogged else ""), Paragraph(weak))
 
 
@@ -231,7 +237,7 @@ def _if_it_goes_on(shaft: ShaftPlan, interval: Interval) -> str:
     middle_m = (interval.top_m + interval.base_m) / 2
     drilling = (stage for stage in shaft.stages if stage.action in _DRILLING and stage.state and stage.top_m < middle_m < stage.base_m)
     state = next((stage.state for stage in drilling), None)
-    return "-" if state is None or shaft.method == "undecided" else f"({STATE_NAMES[state]})"
+    return "-" if state is None else f"({STATE_NAMES[state]})"
 
 
 def blow_range(blows: Sequence[str]) -> str:
@@ -253,8 +259,8 @@ def _hangs_on(group: ShaftGroup) -> Iterator[str]:
     yield from smallest_margins(shaft)
     if besides := open_besides(shaft):
         yield f"Open besides: {besides}"
-    if shaft.cautious is not None:
-        doubt = first_sentence(shaft.cautious.differs_because).rstrip(".")
+    if (difference := shaft.other_ways.difference) is not None:
+        doubt = first_sentence(difference.because).rstrip(".")
         if not any(doubt in hazard.text for hazard in shaft.open_hazards):
             yield f"Most in doubt: {doubt}."
     yield from taken_as_likely(shaft)
@@ -280,17 +286,15 @@ def _taken(assumption: TakenAssumption) -> str:
 
 def _down_to(assumption: TakenAssumption, shaft: ShaftPlan) -> str:
     """Return where a fact is taken so, where that ends above the tip: below, the log says otherwise, or nothing is taken."""
-    depths = marked_values(assumption.where, "m")
-    return f" to {number(depths[-1], 'm')}" if depths and depths[-1] < shaft.tip_depth_m - SAME_LENGTH_M else ""
+    base_m = max((base_m for _, base_m in assumption.lengths_m), default=shaft.tip_depth_m)
+    return f" to {number(base_m, 'm')}" if base_m < shaft.tip_depth_m - SAME_LENGTH_M else ""
 
 
 def next_best(shaft: ShaftPlan) -> str:
     """Return the cheapest other way that can be built, proven ones first, with what is likely short in it, or that there is none."""
-    proven = [way for way in shaft.alternates if way.proven and way.relative_cost is not None]
-    ways = {way.relative_cost: way for way in reversed(proven or shaft.alternates) if way.relative_cost is not None}
-    if not ways:
+    best = shaft.other_ways.next_best
+    if best is None:
         return "No other way can be built with what is known; the full page says of each why."
-    best = ways[min(ways)]
     short = dict.fromkeys(check.id.replace("-", " ") for check in best.checks if check.result == "open_likely")
     likely_short = f" Likely short in it: {', '.join(short)}." if short else ""
     first = first_sentence(best.why_not)
@@ -302,13 +306,9 @@ def next_best(shaft: ShaftPlan) -> str:
 
 
 def shaft_page(group: ShaftGroup) -> Page:
-    """Return the page; what holds at every shaft stands on the safety page.
-
-    Where no way of building is left, no stages, casings, concrete or quantities are shown: what is counted then is nobody's plan.
-    """
+    """Return the page; what holds at every shaft stands on the safety page."""
     shaft = group.first
-    is_built = shaft.method != "undecided"
-    sizes = (casings, window, fluid_programme, concrete, pulls, checks, quantities) if is_built else ()
+    sizes = (casings, window, fluid_programme, concrete, pulls, checks, quantities) if shaft.has_method else ()
     return page_with(
         group.title,
         head_lines(group),
@@ -317,7 +317,7 @@ def shaft_page(group: ShaftGroup) -> Page:
         section("Strip log", strip_figure(shaft)),
         cautions.assumptions(shaft),
         cautions.warnings(shaft, "danger"),
-        stages(shaft) if is_built else None,
+        stages(shaft) if shaft.has_method else None,
         supports(shaft),
         *(size(shaft) for size in sizes),
         reasons(shaft),
@@ -326,7 +326,7 @@ def shaft_page(group: ShaftGroup) -> Page:
         cautions.warnings(shaft, "caution"),
         cautions.questions(shaft),
         ladder(shaft),
-        cautious(shaft) if is_built else None,
+        cautious(shaft) if shaft.has_method else None,
         alternates(shaft),
         cautions.log_doubts(shaft),
         cautions.warnings(shaft, "note"),

@@ -59,9 +59,14 @@ def _shaft_row(group: ShaftGroup) -> tuple[str, ...]:
         group.boring,
         water_levels(shaft),
         SUPPORT_NAMES[shaft.method],
-        shaft.placement.state,
+        placed(shaft),
         least_confidence(shaft),
     )
+
+
+def placed(shaft: ShaftPlan) -> str:
+    """Return whether the concrete is placed wet or dry; a stroke where nothing is decided."""
+    return "-" if shaft.placement is None else shaft.placement.state
 
 
 def water_levels(shaft: ShaftPlan) -> str:
@@ -196,7 +201,7 @@ def _row(group: ShaftGroup) -> tuple[str, ...]:
         number(shaft.tip_depth_m, "m"),
         SUPPORT_NAMES[shaft.method],
         "-" if longest is None else f"{longest.kind} to {number(longest.base_m, 'm')}",
-        "-" if shaft.method == "undecided" else shaft.placement.state,
+        placed(shaft),
     )
 
 
@@ -210,18 +215,18 @@ def _confidence(groups: Sequence[ShaftGroup]) -> Iterator[str]:
 
 def _totals(groups: Sequence[ShaftGroup]) -> Iterator[str]:
     """Return shaft length, concrete, steel of the longest casing kinds by size, and hours, over all shafts that a way builds."""
-    open_ones = [group.first.id for group in groups if group.first.method == "undecided"]
-    groups = [group for group in groups if group.first.method != "undecided"]
+    open_ones = [group.first.id for group in groups if not group.first.has_method]
+    groups = [group for group in groups if group.first.has_method]
     if open_ones:
         yield f"Not counted, since no way builds them or the log does not reach them: {first_names(open_ones)}."
     if not groups:
         return
     length = over_shafts(groups, lambda shaft: shaft.tip_depth_m - shaft.cutoff_m)
     yield f"Shaft from cut-off to tip: {number(length, 'm')}."
-    theoretical = over_shafts(groups, lambda shaft: shaft.concrete.theoretical_m3)
-    likely = over_shafts(groups, lambda shaft: to_order_m3(shaft.concrete)[0])
-    low = over_shafts(groups, lambda shaft: to_order_m3(shaft.concrete)[1])
-    high = over_shafts(groups, lambda shaft: to_order_m3(shaft.concrete)[2])
+    theoretical = over_shafts(groups, lambda shaft: shaft.planned_concrete.theoretical_m3)
+    likely = over_shafts(groups, lambda shaft: to_order_m3(shaft.planned_concrete)[0])
+    low = over_shafts(groups, lambda shaft: to_order_m3(shaft.planned_concrete)[1])
+    high = over_shafts(groups, lambda shaft: to_order_m3(shaft.planned_concrete)[2])
     yield (
         f"Concrete: {number(theoretical, 'm3')} by the drawings, {number(likely, 'm3')} to order ({bare_number(low, 'm3')} to "
         f"{number(high, 'm3')})."

@@ -9,6 +9,7 @@ from methodpick.document.calendar import calendar_in_short
 from methodpick.document.casings_and_concrete import outside_and_wall
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
 from methodpick.document.site import first_names
+from methodpick.plan.result import ShaftPlan
 from methodpick.site.estimate import Estimate
 from methodpick.site.result import CostSheet, HoursRow, ShaftTakeoff, Takeoff, TakeoffLine, TotalLine, UnpricedLine
 from methodpick.site.yard_result import Yard, YardString
@@ -43,7 +44,7 @@ def _ends(amount: Estimate, unit: str) -> str:
 def taken_off(takeoff: Takeoff) -> list[Section]:
     """Return the sections over the whole site: sums, clearances, strings, hours, calendar, cost, bid items, notes."""
     sections = [
-        *not_built(takeoff.shafts),
+        *not_counted(takeoff.site.plan.shafts),
         sums(takeoff.totals, takeoff.site_lines),
         clearances(takeoff.shafts),
         strings(takeoff.yard),
@@ -57,12 +58,12 @@ def taken_off(takeoff: Takeoff) -> list[Section]:
     return [*sections, section("Notes on the takeoff", Items(takeoff.notes))]
 
 
-def not_built(shafts: Sequence[ShaftTakeoff]) -> list[Section]:
-    """Return the shafts on which nothing is decided and what their lines are worth; no section where there are none."""
-    names = [f"{shaft.shaft} ({shaft.count})" for shaft in shafts if shaft.method == "undecided"]
+def not_counted(shafts: Sequence[ShaftPlan]) -> list[Section]:
+    """Return the shafts on which nothing is decided, which are in no sum; no section where there are none."""
+    names = [f"{shaft.id} ({shaft.count})" for shaft in shafts if not shaft.has_method]
     words = (
-        f"{first_names(names)}: no way builds them, or the log does not reach them. What is counted for them, in every sum, hour and cost "
-        "below, is a hole inside its starter that is kept full: nobody's plan. What the drawing fixes holds; nothing else is to be bid."
+        f"{first_names(names)}: no way builds them, or the log does not reach them. They are in no quantity, hour, cost and day below; "
+        "nothing is to be bid for them."
     )
     return [section("Shafts without a method", Paragraph(words, "danger"), tone="danger")] if names else []
 
@@ -142,7 +143,9 @@ def least_sizes(yard: Yard) -> str:
 
 
 def hours(rows: Sequence[HoursRow]) -> Section:
-    """Return the hours of each shaft, neighbours that are the same in one row, and their sum."""
+    """Return the hours of each shaft, neighbours that are the same in one row, and their sum; nothing where no shaft is built."""
+    if not rows:
+        return section("")
     total = sum(row.total.likely * row.count for row in rows)
     return section(
         "Hours of each shaft, likely",

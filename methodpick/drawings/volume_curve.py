@@ -18,9 +18,9 @@ LABELS = 120.0
 
 def draw_volume(shaft: ShaftPlan, units: UnitSystem, prefix: str = "a") -> str:
     """Draw the volume of concrete against the depth of its top, from the tip up to the cut-off, as SVG."""
-    curve = shaft.concrete.curve
+    curve = shaft.planned_concrete.curve
     deep, high = curve[0].depth_m, curve[-1].depth_m
-    top = min([high, *(step.level_least_m for step in shaft.concrete.pulls if step.level_least_m is not None)])
+    top = min([high, *(step.level_least_m for step in shaft.planned_concrete.pulls if step.level_least_m is not None)])
     span = deep - top
     depths = Depths(top - 0.05 * span, deep + 0.02 * span, TOP, TOP + PLOT, units, shaft.ground.ground_elevation_m)
     across = Across(0.0, 1.06 * max(curve[-1].expected_high_m3, curve[-1].fill_m3), LEFT, RIGHT, "m3", units)
@@ -50,7 +50,7 @@ def _curves(canvas: Canvas, depths: Depths, across: Across, curve: Sequence[Curv
 def _marks(canvas: Canvas, depths: Depths, shaft: ShaftPlan) -> None:
     """Draw the cut-off, the casing shoes, and how high the concrete must stand before each casing is first lifted."""
     marks: list[tuple[float, str]] = [(shaft.cutoff_m, "cut-off")]
-    for step in shaft.concrete.pulls:
+    for step in shaft.planned_concrete.pulls:
         if step.lift_no > 1 or not depths.shows(step.shoe_m):
             continue
         marks.append((step.shoe_m, f"shoe of casing {step.casing_no}"))
@@ -76,7 +76,7 @@ def _arrow(canvas: Canvas, x: float, foot: float, head: float) -> None:
 
 
 def _key(canvas: Canvas, shaft: ShaftPlan, units: UnitSystem) -> None:
-    concrete = shaft.concrete
+    concrete = shaft.planned_concrete
     y = TOP + PLOT + 20
     low, high = write_number(concrete.expected_low_m3, "m3", units), write_number(concrete.expected_high_m3, "m3", units)
     rows = [

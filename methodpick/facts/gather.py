@@ -6,7 +6,7 @@ Order: what is logged and tested, class tables, assumptions on primary facts, th
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache
 from itertools import pairwise
 
@@ -22,12 +22,13 @@ from methodpick.facts.of_slice import SliceInputs, ground_of, of_depth, of_place
 from methodpick.facts.sheet import FactSheet, Frame, Station, clip, doubts_of_ranges
 from methodpick.facts.strata import ReadingRules, Stratum, build_strata
 from methodpick.mechanics.registry import Call, recording
+from methodpick.records import record
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.assumptions import Assumption, applies, misses, narrow
 from methodpick.vocabulary.values import Span, Value, known, point
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Slice:
     """A length of shaft over which every fact keeps one set of values."""
 
@@ -43,16 +44,16 @@ _state = cache(known)
 _IN_STATES = ("inside_pressure_kpa", *sorted(UNDER_FLUID | {"fluid_head_m"}))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Gathered:
-    """All facts of one shaft. ``taken`` holds the assumptions that narrowed a fact, with the place."""
+    """All facts of one shaft. ``taken`` holds the assumptions that narrowed a fact, with top and base in m; None for the whole site."""
 
     base: FactSheet
     strata: tuple[Stratum, ...]
     aquifers: tuple[Aquifer, ...]
     curves: Curves
     slices: tuple[Slice, ...]
-    taken: tuple[tuple[Assumption, str], ...]
+    taken: tuple[tuple[Assumption, tuple[float, float] | None], ...]
     doubts: tuple[str, ...]
 
 
@@ -62,7 +63,7 @@ class Gatherer:
     def __init__(self, frame: Frame, heard: list[Call] | None = None) -> None:
         """Read site, shaft and strata; ``heard`` is a running record of calls, where the calls behind the facts are asked for."""
         self.frame = frame
-        self.taken: list[tuple[Assumption, str]] = []
+        self.taken: list[tuple[Assumption, tuple[float, float] | None]] = []
         self.doubts: list[str] = []
         self._assumptions = tuple((assumption, frame.catalogue.facts[assumption.fact]) for assumption in frame.assumptions)
         self.strata = build_strata(frame.profile, frame.shaft.tip_m, ReadingRules(frame.limits, frame.tables))
@@ -70,7 +71,7 @@ class Gatherer:
         self.base = FactSheet(frame.catalogue, heard=heard)
         of_site(frame, self.base)
         of_shaft(frame, self.base, self.strata, self.aquifers)
-        self._assume(self.base, {"site", "shaft"}, "site")
+        self._assume(self.base, {"site", "shaft"}, None)
         self._owners = tuple(self._owner(stratum) for stratum in self.strata)
         self._over = Overburden(self.strata, frame.limits, frame.site.setting == "water")
         self.sheets = tuple(self._stratum(stratum) for stratum in self.strata)
@@ -114,13 +115,13 @@ class Gatherer:
         of_ground(self.frame, sheet, stratum, Surroundings(self._over, self._owners[stratum.index]))
         of_evidence(self.frame, sheet, stratum)
         if stratum.logged:
-            where = f"{mark(stratum.top_m, 'm')} to {mark(stratum.base_m, 'm')}"
-            self._assume(sheet, {"slice"}, where)
+            ends_m = (stratum.top_m, stratum.base_m)
+            self._assume(sheet, {"slice"}, ends_m)
             of_numbers(self.frame, sheet, stratum)
-            self._assume(sheet, {"slice"}, where)
+            self._assume(sheet, {"slice"}, ends_m)
         return sheet
 
-    def _assume(self, sheet: FactSheet, scopes: set[str], where: str) -> None:
+    def _assume(self, sheet: FactSheet, scopes: set[str], ends_m: tuple[float, float] | None) -> None:
         values = sheet.values()
         for assumption, spec in self._assumptions:
             if spec.scope not in scopes or not applies(assumption.where, values):
@@ -129,11 +130,12 @@ class Gatherer:
             narrowed = narrow(assumption, known, spec.domain, spec.unit)
             if narrowed is None:
                 if known is not None and assumption.id.startswith("user") and misses(assumption, known):
+                    where = "site" if ends_m is None else f"{mark(ends_m[0], 'm')} to {mark(ends_m[1], 'm')}"
                     self.doubts.append(f"The assumption on '{assumption.fact}' contradicts what is known at {where}; it is not taken.")
                 continue
             sheet.facts[assumption.fact] = narrowed
             values[assumption.fact] = narrowed.value
-            self.taken.append((assumption, where))
+            self.taken.append((assumption, ends_m))
 
     def _owner(self, stratum: Stratum) -> Aquifer:
         """Return the aquifer that a stratum belongs to: its own, else the main one."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from methodpick import __version__
 from methodpick.engine.rulebook import Rulebook
@@ -21,13 +21,22 @@ from methodpick.plan.fluid.programme import fluid_programme
 from methodpick.plan.judging.planning_input import boring_at_shaft, choose_boring, user_assumptions
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.nights import nights_of
-from methodpick.plan.other_ways.alternates import alternates, cautious_plan, relief
+from methodpick.plan.other_ways.alternates import alternates, cautious_plan, next_best, relief, what_differs
 from methodpick.plan.other_ways.ladder import make_rungs
 from methodpick.plan.other_ways.openings import openings
 from methodpick.plan.plan_context import PlanBasis, PlanContext, WorkedPath
 from methodpick.plan.raised_platform import shaft_context
 from methodpick.plan.reasons import notes
-from methodpick.plan.reasons.decision import NOT_BUILDABLE, PLATFORM_FIRST, UNPROVEN, decision, design_of, log_of, method_of
+from methodpick.plan.reasons.decision import (
+    NOT_BUILDABLE,
+    PLATFORM_FIRST,
+    UNPROVEN,
+    decision,
+    design_of,
+    log_of,
+    log_says_nothing,
+    method_of,
+)
 from methodpick.plan.reasons.intervals import FREE, DepthSupport, FirmAt, support_at
 from methodpick.plan.result import (
     Citation,
@@ -39,12 +48,14 @@ from methodpick.plan.result import (
     Plan,
     RulebookStamp,
     SetValue,
+    ShaftMethod,
     ShaftPlan,
     Slurry,
 )
 from methodpick.plan.result.checks import Check
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable
 from methodpick.plan.sequence.path import SequencePath
+from methodpick.records import record
 from methodpick.terms import OPEN_STATES
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.assumptions import Assumption
@@ -53,12 +64,12 @@ from methodpick.vocabulary.values import Span
 # ---- Build the plan of one shaft, step by step: gather, judge, search, size, explain
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Core:
-    """What a shaft is built by: its intervals, its path worked out, the decision, and the ways beside it."""
+    """What a shaft is built by: its intervals, its path worked out (None without a method), the decision, and the ways beside it."""
 
     intervals: tuple[Interval, ...]
-    worked: WorkedPath
+    worked: WorkedPath | None
     decision: str
     other_ways: OtherWays
     checks: tuple[Check, ...] = ()
@@ -69,7 +80,7 @@ class _Core:
 def build_shaft(context: PlanContext, shaft: Shaft, doubts: Sequence[Doubt]) -> ShaftPlan:
     """Plan a shaft by its context, or by that of a shaft that is built alike; ``doubts`` are those about the site."""
     found = context.paths()
-    core = _not_buildable(context, found) if isinstance(found, NotBuildable) else _built(context, found)
+    core = _not_buildable(context) if isinstance(found, NotBuildable) else _built(context, found)
     return _complete_plan(context, shaft, core, doubts)
 
 
@@ -100,6 +111,8 @@ def _built(context: PlanContext, found: FoundPaths) -> _Core:
         find_cautious=lambda: None if found.cautious is None else cautious_plan(context, found.cautious, best, firm),
         find_alternates=lambda: (*alternates(context, found, firm), *relief(context, best), *openings(context, best)),
         find_ladder=lambda: make_rungs(context, found, placement),
+        find_next_best=lambda: next_best(context, found, firm),
+        find_difference=lambda: None if found.cautious is None else what_differs(context.ground, best),
     )
     return _worked_core(context, best, placement, firm, other_ways)
 
@@ -111,8 +124,14 @@ def _placement(context: PlanContext, path: SequencePath) -> Placement | None:
 
 
 def _worked_core(context: PlanContext, path: SequencePath, placement: Placement | None, firm: FirmAt, other_ways: OtherWays) -> _Core:
-    """Return a path worked out, with its intervals and checks; one that is not proven says so first."""
-    intervals, worked, proven = context.intervals(path, firm), context.worked(path, placement), context.is_proven(path, placement)
+    """Return a path worked out, with its intervals and checks; one that is not proven says so first.
+
+    Where the log tells of no ground, nothing is decided, and no path is worked out.
+    """
+    intervals = context.intervals(path, firm)
+    if _method(context, intervals) == "undecided":
+        return _Core(intervals=intervals, worked=None, decision=log_says_nothing(intervals), other_ways=OtherWays.known(None, (), ()))
+    worked, proven = context.worked(path, placement), context.is_proven(path, placement)
     return _Core(
         intervals=intervals,
         worked=worked,
@@ -130,11 +149,16 @@ def _platform_first(context: PlanContext) -> str:
     return PLATFORM_FIRST.format(height=mark(raised_m, "m")) if raised_m > 0 else ""
 
 
-def _not_buildable(context: PlanContext, found: NotBuildable) -> _Core:
-    """Return nothing decided at any depth; what is counted all the same is counted by a hole kept full inside a casing."""
+def _method(context: PlanContext, intervals: Sequence[Interval]) -> ShaftMethod:
+    """Return the name of the method by the intervals of a shaft."""
+    return method_of(((interval.support, interval.base_m) for interval in intervals), context.levels.starter_base_m)
+
+
+def _not_buildable(context: PlanContext) -> _Core:
+    """Return nothing decided at any depth, and nothing to build, with what would open a way."""
     return _Core(
         intervals=context.interval_writer.undecided(),
-        worked=context.worked(found.counted_as(), GROUND_NOT_KNOWN),
+        worked=None,
         decision=NOT_BUILDABLE,
         other_ways=OtherWays(
             find_cautious=lambda: None, find_alternates=lambda: (*relief(context, None), *openings(context, None)), find_ladder=tuple
@@ -205,46 +229,65 @@ def _boring_distance_m(gathered: Gathered) -> float | None:
 
 
 def _shaft_plan(context: PlanContext, shaft: Shaft, core: _Core, gathered: Gathered) -> ShaftPlan:
-    """Return the plan as it is handed out."""
+    """Return the plan as it is handed out; where no depth is decided nothing is built, bought or poured."""
     ground, levels = context.ground, context.levels
-    worked = context.with_extraction(core.worked)
-    path, hole, stages = worked.path, worked.hole, worked.stages
-    judgement, slurry = context.stage_judgement(worked), context.slurry(path)
-    filled_m3, _ = fluid_filled(ground, path, levels, hole.casings)
-    return ShaftPlan(
+    worked = None if core.worked is None else context.with_extraction(core.worked)
+    judgement = context.stage_judgement(worked)
+    casings = () if worked is None else worked.hole.casings
+    without = ShaftPlan(
         id=shaft.id,
         boring=ground.profile.id,
         boring_distance_m=_boring_distance_m(gathered),
         diameter_m=shaft.diameter_m,
         tip_depth_m=shaft.tip_m,
-        method=method_of(((interval.support, interval.base_m) for interval in core.intervals), levels.starter_base_m),
+        method=_method(context, core.intervals),
         decision=core.decision,
-        placement=hole.placement,
+        placement=None,
         intervals=core.intervals,
+        stages=(),
+        casings=(),
+        slurry=None,
+        fluid_programme=None,
+        concrete=None,
+        quantities=(),
+        assumptions=notes.assumptions(gathered, ground, core.intervals),
+        open_hazards=notes.open_hazards(ground, core.intervals, casings),
+        cautions=notes.cautions(ground, judgement, core.intervals),
+        gaps=notes.gaps(ground, judgement),
+        other_ways=core.other_ways,
+        relative_cost=0.0,
+        fluid_level_m=None,
+        cutoff_m=shaft.cutoff_m,
+        count=shaft.count,
+        doubts=gathered.doubts,
+        ground=log_of(ground),
+        design=design_of(ground, levels.grade_m),
+        levels=context.levels,
+        cuts_m=context.cuts_m(),
+    )
+    return without if worked is None else _with_work(without, context, core, worked)
+
+
+def _with_work(plan: ShaftPlan, context: PlanContext, core: _Core, worked: WorkedPath) -> ShaftPlan:
+    """Return the plan of a shaft with what it is built by."""
+    ground, levels, path, hole, stages = context.ground, context.levels, worked.path, worked.hole, worked.stages
+    slurry = context.slurry(path)
+    filled_m3, _ = fluid_filled(ground, path, levels, hole.casings)
+    return replace(
+        plan,
+        placement=hole.placement,
         stages=stages,
         casings=hole.casings,
         slurry=slurry,
         fluid_programme=fluid_programme(ground, slurry, filled_m3, stages, levels),
         concrete=hole.concrete,
         quantities=make_quantities(ground, path, hole.casings, hole.concrete, levels),
-        assumptions=notes.assumptions(gathered, ground, core.intervals),
-        open_hazards=notes.open_hazards(ground, core.intervals, hole.casings),
-        cautions=notes.cautions(ground, judgement, core.intervals),
-        gaps=notes.gaps(ground, judgement),
-        other_ways=core.other_ways,
         relative_cost=round(path.cost, 6),
         fluid_level_m=levels.level_of(path.fluid),
-        cutoff_m=shaft.cutoff_m,
-        count=shaft.count,
-        doubts=gathered.doubts,
-        ground=log_of(ground),
-        design=design_of(ground, levels.grade_m),
         checks=core.checks,
         proven=core.proven,
-        levels=context.levels,
-        cuts_m=context.cuts_m(),
         slurries=core.slurries,
-        nights=() if core.decision == NOT_BUILDABLE else nights_of(stages, shaft.tip_m, context.shift_h, context.limits),
+        nights=nights_of(stages, plan.tip_depth_m, context.shift_h, context.limits),
     )
 
 

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from copy import copy
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import partial
 
 from methodpick.engine.rulebook import Rulebook
-from methodpick.facts.curves import NO_UPLIFT
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import Frame
 from methodpick.ground.doubt import Doubt
@@ -20,12 +18,13 @@ from methodpick.plan.casing.sizes import CasingSize, most_strings
 from methodpick.plan.casing.strings import make_casings
 from methodpick.plan.checks.catalogue import cutting_limits
 from methodpick.plan.concrete.hole import socket_of
-from methodpick.plan.concrete.placement import FinishedHole, StandingFluids, decide_placement, hole_rise, plan_concrete
+from methodpick.plan.concrete.placement import FinishedHole, StandingFluids, decide_placement, plan_concrete
+from methodpick.plan.finished_hole import nothing_built, stage_values
 from methodpick.plan.fluid.bounds import KeptBounds
 from methodpick.plan.fluid.levels import find_levels, insides
 from methodpick.plan.fluid.window import HeldLength
 from methodpick.plan.judging.planning_input import limits_of
-from methodpick.plan.judging.slices import JudgedGround, JudgedSlice, judge
+from methodpick.plan.judging.slices import JudgedGround, judge
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import GroundFacts, KeptProofs, ProvedFacts
 from methodpick.plan.proving.objections_of import objections_of
@@ -33,7 +32,7 @@ from methodpick.plan.proving.prove import prove
 from methodpick.plan.reasons.decision import method_of
 from methodpick.plan.reasons.intervals import FirmAt, IntervalWriter
 from methodpick.plan.reasons.notes import StageJudgement
-from methodpick.plan.result import Casing, Concrete, Interval, OtherWay, Placement, ShaftMethod, Slurry, Stage
+from methodpick.plan.result import Interval, OtherWay, Placement, ShaftMethod, Slurry, Stage
 from methodpick.plan.result.checks import Check, none_short
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable, ShaftSearches
 from methodpick.plan.sequence.objections import Objection, Objections
@@ -41,98 +40,20 @@ from methodpick.plan.sequence.path import SequencePath
 from methodpick.plan.sequence.search_input import (
     SearchCosts,
     SearchInput,
-    carries_by_stiff_clay,
     drilling_hours,
     search_options,
     search_slice,
     site_costs,
-    ways_at_hand,
     without_short_hazards,
 )
 from methodpick.plan.sequence.seats import find_seats
 from methodpick.plan.stages import make_stages
-from methodpick.terms import FLUIDS, SETTLING_GROUND, SHAKING_WAYS, Fluid
+from methodpick.records import record
+from methodpick.terms import Fluid
 from methodpick.vocabulary.assumptions import Assumption
-from methodpick.vocabulary.values import Span, Value, from_bool, known, point
-
-# ---- The facts of the finished hole, which the stage rules judge
 
 
-def stage_values(ground: JudgedGround, path: SequencePath, hole: FinishedHole, stages: Sequence[Stage]) -> dict[str, Value]:
-    """Return the facts of the finished hole on top of the site's and the shaft's."""
-    strings, at_hand = path.strings, ways_at_hand(ground.site.equipment)
-    sealed = all(segment.sealed == "yes" for segment in strings) if path.last == "dry" else False
-    return {
-        **ground.shared_values,
-        "hours_open": point(sum(stage.hours or 0.0 for stage in stages)),
-        "hole_rise_m_h": hole_rise(ground.slices, path),
-        "hole_has_fluid": from_bool(path.last != "dry"),
-        "seal_certain": from_bool(sealed),
-        "pour_hours": point(hole.concrete.pour_hours),
-        "uses_temporary_casing": from_bool(any(not string.keep for string in strings)),
-        "uses_permanent_casing": from_bool(any(string.keep for string in strings)),
-        "fluid": known(path.fluid or "no_fluid"),
-        "stage_soft_clay": from_bool(any(_is_soft(judged) for judged in ground.slices)),
-        "stage_clean_ground": from_bool(_clean_under_fluid(ground.slices, path)),
-        "strings": point(float(len(strings))),
-        "vibrates": from_bool(any(string.way in SHAKING_WAYS for string in strings)),
-        "stiff_clay_cased_m": point(_stiff_clay_cased(ground, hole.casings)),
-        "hires_plant": from_bool(any(string.way is not None and string.way not in at_hand for string in strings)),
-        "free_fall_m": point(hole.concrete.free_fall_m or 0.0),
-        **_values_of_pulls(hole.concrete, hole.casings),
-    }
-
-
-def _stiff_clay_cased(ground: JudgedGround, casings: Sequence[Casing]) -> float:
-    """Return the length of stiff clay that must carry by its side and through which casing is brought ahead, the last push aside."""
-    reach = max((casing.base_m for casing in casings if casing.way is not None), default=0.0)
-    tops = [casing.predrill_base_m for casing in casings if casing.way is not None]
-    seat = ground.limits["last_push_m"]
-    return sum(
-        max(0.0, min(judged.base_m, reach - seat) - max(judged.top_m, min(tops)))
-        for judged in ground.slices
-        if tops and judged.logged and carries_by_stiff_clay(judged.sheet)
-    )
-
-
-def _is_soft(judged: JudgedSlice) -> bool:
-    """Return whether a slice is likely organic, or soft clay."""
-    likely = judged.slice.stratum.likely
-    if likely != "clay" or not judged.logged:
-        return likely == "organic"
-    return judged.sheet.choice("consistency").likely in {"very_soft", "soft"}
-
-
-def _clean_under_fluid(slices: Sequence[JudgedSlice], path: SequencePath) -> bool:
-    """Return whether a length drilled under fluid is likely clean sand, gravel or cobbles."""
-    runs = [run for run in path.runs if run.state in FLUIDS]
-    return any(
-        judged.slice.stratum.likely in SETTLING_GROUND and any(judged.top_m < run.base_m and judged.base_m > run.top_m for run in runs)
-        for judged in slices
-    )
-
-
-def _values_of_pulls(concrete: Concrete, casings: Sequence[Casing]) -> dict[str, Value]:
-    """Return the facts of seats and pulls, of the worst casing each; a starter is short and not counted among those that stick."""
-    pulled = [pull for pull in concrete.extraction if pull.kind == "temporary"]
-    risk = max((pull.stuck_risk for pull in pulled), key=("low", "medium", "high").index, default="low")
-    forces = [Span(pull.pull_low_kn, pull.pull_high_kn, pull.pull_kn) for pull in concrete.extraction]
-    seats = [casing.embedment for casing in casings if casing.embedment is not None]
-    return {
-        "casing_residence_h": point(max((pull.residence_h for pull in pulled), default=0.0)),
-        "stuck_risk": known(risk),
-        "extraction_kn": max(forces, key=lambda span: span.high, default=point(0.0)),
-        "pull_unsafe": from_bool(any(not step.safe for step in concrete.pulls)),
-        "concrete_hours": point(concrete.workable_needed_h),
-        "seat_short": from_bool(any(seat.needed_m is not None and seat.given_m < seat.needed_m - 1e-6 for seat in seats)),
-        "seat_uplift_factor": point(min([seat.uplift_factor for seat in seats if seat.uplift_factor is not None] + [NO_UPLIFT])),
-    }
-
-
-# ---- What every plan of one shaft is made from, worked out once: the judged ground, levels and costs, and what each path needs
-
-
-@dataclass(frozen=True, slots=True)
+@record
 class PlanBasis:
     """What all shafts of a site are planned from: the site, the rulebook, the assumptions, and the doubts about the site.
 
@@ -146,7 +67,7 @@ class PlanBasis:
     proved: ProvedFacts = field(default_factory=dict, compare=False, repr=False)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WorkedPath:
     """A path worked out to the last stage: the finished hole with its casings and concrete, and the stages."""
 
@@ -155,7 +76,7 @@ class WorkedPath:
     stages: tuple[Stage, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WayConstraint:
     """What a way of building is restricted to beside what the rules say: to compare what else could be built.
 
@@ -383,7 +304,8 @@ class PlanContext:
         extraction = extractions(self.ground, hole.casings, worked.stages, self.shift_h)
         return replace(worked, hole=replace(hole, concrete=replace(hole.concrete, extraction=extraction)))
 
-    def stage_judgement(self, worked: WorkedPath) -> StageJudgement:
-        """Judge the stage rules over the finished hole of a path, the extraction of its casings included."""
-        values = stage_values(self.ground, worked.path, worked.hole, worked.stages)
+    def stage_judgement(self, worked: WorkedPath | None) -> StageJudgement:
+        """Judge the stage rules over the finished hole of a path, the extraction of its casings included; None: where nothing is built."""
+        ground = self.ground
+        values = nothing_built(ground) if worked is None else stage_values(ground, worked.path, worked.hole, worked.stages)
         return StageJudgement(self.book.scopes["stage"].judge(values), values)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from methodpick.plan.judging.slices import JudgedSlice
@@ -22,17 +22,35 @@ UNCASED = frozenset({"dry", *FLUIDS})
 def check_intervals(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
     """Return where the intervals of a way contradict the shaft, its stages and casings, or the rules."""
     intervals = way.intervals or ()
+    yield from _tiling(ground, intervals)
+    for interval in intervals:
+        if pieces := ground.slices(interval.top_m, interval.base_m):
+            yield from _held(ground, way, interval, pieces)
+            yield from _judged(interval, pieces)
+
+
+def _tiling(ground: GroundFacts, intervals: Sequence[Interval]) -> Iterator[Contradiction]:
+    """Return where intervals do not follow each other from the top to the tip."""
     ends = (0.0, *(interval.base_m for interval in intervals))
     for interval, top in zip(intervals, ends, strict=False):
         yield from number(f"{_name(interval)}, top_m", interval.top_m, top)
-    yield from number("base_m of the last interval", ends[-1], ground.shaft.tip_m)
-    for interval in intervals:
-        pieces = ground.slices(interval.top_m, interval.base_m)
-        if not pieces:
+        if not ground.slices(interval.top_m, interval.base_m):
             yield Contradiction(_name(interval), "an interval", "none: it has no length")
-            continue
-        yield from _held(ground, way, interval, pieces)
-        yield from _judged(interval, pieces)
+    yield from number("base_m of the last interval", ends[-1], ground.shaft.tip_m)
+
+
+def check_without_method(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
+    """Return where a shaft without a method holds work or a decided length, or one with a method has no concrete."""
+    has_concrete = shaft.placement is not None and shaft.concrete is not None
+    yield from word("placement and concrete", has_concrete, shaft.has_method)
+    if shaft.has_method:
+        return
+    for name in ("stages", "casings", "slurries", "quantities", "checks", "nights"):
+        yield from word(f"number of {name}", len(getattr(shaft, name)), 0)
+    yield from _tiling(ground, shaft.intervals)
+    for interval in shaft.intervals:
+        if pieces := ground.slices(interval.top_m, interval.base_m):
+            yield from _judged(interval, pieces)
 
 
 def check_confidence(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
@@ -105,7 +123,7 @@ def _held(ground: GroundFacts, way: WrittenWay, interval: Interval, pieces: list
     name, logged = _name(interval), pieces[0].slice.stratum.logged
     if (interval.confidence == "undecided") != (interval.support == "undecided"):
         yield Contradiction(f"{name}, confidence", interval.confidence, "undecided where the support is, and nowhere else")
-    if not logged or not way.checks:
+    if not logged:
         yield from word(f"{name}, support", interval.support, "undecided")
         return
     middle = (interval.top_m + interval.base_m) / 2

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import fields, is_dataclass
 from functools import cache
 from math import isfinite
 from types import NoneType, UnionType
@@ -32,6 +32,7 @@ from methodpick.plan.result import (
     Slurry,
 )
 from methodpick.plan.result.checks import Check
+from methodpick.records import record
 
 # ---- the file
 
@@ -261,7 +262,7 @@ def _short(value: Any) -> str:
 # ---- ways of building: the plan itself, the cautious one, the other families, the rungs
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WrittenWay:
     """A way of building as it is written; ``intervals`` is None and ``sentence`` empty where a plan gives none for it.
 
@@ -290,18 +291,18 @@ class WrittenWay:
 
 
 def ways_of(shaft: ShaftPlan) -> Iterator[WrittenWay]:
-    """Return all ways of building of a shaft that are worked out to the end."""
-    built = BuiltWay(shaft.stages, shaft.casings, shaft.slurries, shaft.placement, shaft.concrete)
-    yield WrittenWay(
-        name="plan",
-        built=built,
-        slurries=shaft.slurries,
-        checks=shaft.checks,
-        intervals=shaft.intervals,
-        sentence=shaft.decision,
-        proven=shaft.proven,
-        relative_cost=shaft.relative_cost,
-    )
+    """Return all ways of building of a shaft that are worked out to the end; without a method the plan is none."""
+    if shaft.placement is not None and shaft.concrete is not None:
+        yield WrittenWay(
+            name="plan",
+            built=BuiltWay(shaft.stages, shaft.casings, shaft.slurries, shaft.placement, shaft.concrete),
+            slurries=shaft.slurries,
+            checks=shaft.checks,
+            intervals=shaft.intervals,
+            sentence=shaft.decision,
+            proven=shaft.proven,
+            relative_cost=shaft.relative_cost,
+        )
     if shaft.cautious is not None:
         yield _way("cautious plan", shaft.cautious, intervals=shaft.cautious.intervals)
     for other in shaft.alternates:

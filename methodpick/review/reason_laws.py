@@ -139,11 +139,10 @@ def check_notes(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction
     yield from differences(shaft.assumptions, notes.assumptions(gathered, ground.ground, shaft.intervals), "assumptions")
     yield from differences(shaft.open_hazards, notes.open_hazards(ground.ground, shaft.intervals, shaft.casings), "open_hazards")
     yield from _doubts(ground, shaft, gathered.doubts)
-    if shaft.checks:
-        values = stage_values(ground, shaft)
-        judgement = notes.StageJudgement(ground.book.scopes["stage"].judge(values), values)
-        yield from differences(shaft.cautions, notes.cautions(ground.ground, judgement, shaft.intervals), "cautions")
-        yield from differences(shaft.gaps, notes.gaps(ground.ground, judgement), "gaps")
+    values = stage_values(ground, shaft)
+    judgement = notes.StageJudgement(ground.book.scopes["stage"].judge(values), values)
+    yield from differences(shaft.cautions, notes.cautions(ground.ground, judgement, shaft.intervals), "cautions")
+    yield from differences(shaft.gaps, notes.gaps(ground.ground, judgement), "gaps")
 
 
 def _doubts(ground: GroundFacts, shaft: ShaftPlan, gathered: tuple[str, ...]) -> Iterator[Contradiction]:
@@ -167,14 +166,14 @@ def _doubts(ground: GroundFacts, shaft: ShaftPlan, gathered: tuple[str, ...]) ->
 def stage_values(ground: GroundFacts, shaft: ShaftPlan) -> dict[str, Value]:
     """Return the facts of the finished hole, on top of the site's and the shaft's, from the stages and casings as written."""
     strings = [casing for casing in shaft.casings if not casing.is_starter]
-    last = _last_state(shaft.stages)
+    concrete, last = shaft.concrete, _last_state(shaft.stages)
     return {
         **ground.ground.shared_values,
         "hours_open": point(sum(stage.hours or 0.0 for stage in shaft.stages)),
         "hole_rise_m_h": _rise(ground, max((casing.base_m for casing in strings if casing.sealed != "no"), default=0.0)),
-        "hole_has_fluid": from_bool(last != "dry"),
+        "hole_has_fluid": from_bool(last not in {"dry", ""}),
         "seal_certain": from_bool(last == "dry" and all(casing.sealed == "yes" for casing in strings)),
-        "pour_hours": point(shaft.concrete.pour_hours),
+        "pour_hours": point(0.0 if concrete is None else concrete.pour_hours),
         "uses_temporary_casing": from_bool(any(casing.kind == "temporary" for casing in strings)),
         "uses_permanent_casing": from_bool(any(casing.kind == "permanent" for casing in strings)),
         "fluid": known("no_fluid" if shaft.slurry is None else shaft.slurry.fluid),
@@ -184,7 +183,8 @@ def stage_values(ground: GroundFacts, shaft: ShaftPlan) -> dict[str, Value]:
         "vibrates": from_bool(any(casing.way in SHAKING_WAYS for casing in strings)),
         "stiff_clay_cased_m": point(_stiff_clay_cased(ground, strings)),
         "hires_plant": from_bool(any(_is_hired(ground, casing) for casing in strings)),
-        "free_fall_m": point(shaft.concrete.free_fall_m or 0.0),
+        "metric_casing": from_bool(any(ground.ground.trade_sizes.is_metric_on_us_site(casing.way) for casing in strings)),
+        "free_fall_m": point(0.0 if concrete is None else concrete.free_fall_m or 0.0),
         **_of_pulls(shaft),
     }
 
@@ -247,16 +247,17 @@ def _has_settling_ground(ground: GroundFacts, stages: tuple[Stage, ...]) -> bool
 
 def _of_pulls(shaft: ShaftPlan) -> Mapping[str, Value]:
     """Return the facts of pulls and seats, of the worst casing each."""
-    pulled = [pull for pull in shaft.concrete.extraction if pull.kind == "temporary"]
-    forces = [Span(pull.pull_low_kn, pull.pull_high_kn, pull.pull_kn) for pull in shaft.concrete.extraction]
+    extraction, pulls = ((), ()) if shaft.concrete is None else (shaft.concrete.extraction, shaft.concrete.pulls)
+    pulled = [pull for pull in extraction if pull.kind == "temporary"]
+    forces = [Span(pull.pull_low_kn, pull.pull_high_kn, pull.pull_kn) for pull in extraction]
     seats = [casing.embedment for casing in shaft.casings if casing.embedment is not None]
     factors = [seat.uplift_factor for seat in seats if seat.uplift_factor is not None]
     return {
         "casing_residence_h": point(max((pull.residence_h for pull in pulled), default=0.0)),
         "stuck_risk": known(max((pull.stuck_risk for pull in pulled), key=RISKS.index, default="low")),
         "extraction_kn": max(forces, key=lambda force: force.high, default=point(0.0)),
-        "pull_unsafe": from_bool(any(not step.safe for step in shaft.concrete.pulls)),
-        "concrete_hours": point(shaft.concrete.workable_needed_h),
+        "pull_unsafe": from_bool(any(not step.safe for step in pulls)),
+        "concrete_hours": point(0.0 if shaft.concrete is None else shaft.concrete.workable_needed_h),
         "seat_short": from_bool(any(seat.needed_m is not None and seat.given_m < seat.needed_m - 1e-6 for seat in seats)),
         "seat_uplift_factor": point(min([*factors, NO_UPLIFT])),
     }

@@ -6,9 +6,10 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import zip_longest
 
+from methodpick.patterns import pattern_of
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer
 from methodpick.plan.proving.open_hole import plug_length
-from methodpick.plan.result import Casing, Interval, PullStep, Stage
+from methodpick.plan.result import Casing, Interval, PullStep, ShaftPlan, Stage
 from methodpick.review.contradiction import Contradiction
 from methodpick.review.plan_file import WrittenWay
 from methodpick.review.support_laws import is_cored_at
@@ -21,7 +22,7 @@ from methodpick.vocabulary.values import YES
 TO_METRES = {"m": 1.0, "mm": 0.001}
 RECORD_ROUNDING_M = 0.00051
 """Depths of stages are written to the millimetre; a sentence may be spelled from the depth before that."""
-_NUMBER = re.compile(r"(?P<value>-?\d[\d,]*(?:\.\d+)?) (?P<unit>mm|m)\b")
+_NUMBER = pattern_of(r"(?P<value>-?\d[\d,]*(?:\.\d+)?) (?P<unit>mm|m)\b")
 
 LengthOrWord = float | str
 """A length in metres, or a method word."""
@@ -79,7 +80,7 @@ BY = {
     None: "by pushing",
 }
 SEALS = {"yes": ["and seal it"], "probable": ["and prove its seal"], "no": []}
-DECISION_WORDS = re.compile(
+DECISION_WORDS = pattern_of(
     r"raise the platform"
     r"|drill dry|drill under (?:water|polymer fluid|mineral slurry)|advance (?:temporary |permanent )?casing|ahead of the dig|dug dry"
     r"|with the dig, kept full"
@@ -87,7 +88,7 @@ DECISION_WORDS = re.compile(
     r"|bail|concrete by tremie|concrete in the dry|nothing is decided|no way of building",
     re.IGNORECASE,
 )
-STAGE_WORDS = re.compile(
+STAGE_WORDS = pattern_of(
     r"starter|(?:drill|core) dry|\bcore from|core barrel|(?<!bail )casing \d+|under (?:water|polymer fluid|mineral slurry)"
     r"|(?:with|in) (?:water|polymer fluid|mineral slurry)\b"
     r"|until the (?:water|polymer fluid|mineral slurry)|(?:above|below) the drilling grade|(?:temporary|permanent) casing"
@@ -102,9 +103,6 @@ STAGE_WORDS = re.compile(
 
 def check_decision(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
     """Return where the sentence of a way says a depth or a method that is not that of its stages, in their order."""
-    if not way.checks:
-        yield from compare_sentence("decision", way.sentence, ["no way of building"], DECISION_WORDS)
-        return
     parts: list[LengthOrWord] = []
     bailed = False
     end_m, gaps = _log_of(way.intervals or ())
@@ -120,14 +118,20 @@ def check_decision(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradicti
         elif stage.action in {"set_casing", "advance_casing"}:
             parts += _casing_said(way, stage, end_m)
     parts.append("concrete by tremie" if way.built.placement.state == "wet" else "concrete in the dry")
-    if end_m is not None and end_m <= 0.0:
-        parts = []
     if way.name == "plan" and ground.levels.raised_m > 0:
         parts = ["raise the platform", ground.levels.raised_m, *parts]
     for top_m, base_m in gaps:
         parts += [top_m, base_m, "nothing is decided"]
     parts += [] if end_m is None else [end_m, "nothing is decided"]
     yield from compare_sentence("decision", way.sentence, parts, DECISION_WORDS)
+
+
+def check_undecided(shaft: ShaftPlan) -> Iterator[Contradiction]:
+    """Return where the sentence of a shaft without a method does not say that no way is left, or from where on the log says nothing."""
+    no_way = any(reason.rule == "no-way" for interval in shaft.intervals for reason in interval.reasons)
+    top_m = next((interval.top_m for interval in shaft.intervals if interval.support == "undecided"), 0.0)
+    parts: list[LengthOrWord] = ["no way of building"] if no_way else [top_m, "nothing is decided"]
+    yield from compare_sentence("decision", shaft.decision, parts, DECISION_WORDS)
 
 
 def _goes_on(way: WrittenWay, stage: Stage) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Any
 
 from methodpick.engine.rulebook import Rulebook
@@ -13,21 +13,22 @@ from methodpick.ground.site import Shaft, Site
 from methodpick.plan.judging.planning_input import distance
 from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.result import HoleLevels, Plan, ShaftPlan
+from methodpick.records import record
 from methodpick.review.contradiction import Contradiction, differences, number, placed, word
 from methodpick.review.ground_anew import ReviewBasis, basis_of, compare_checks, designed_shaft, failing_checks, ground_anew, ground_key
 from methodpick.review.hours_and_cost_laws import check_cost, check_hours, check_order
-from methodpick.review.interval_laws import check_confidence, check_intervals, check_method
+from methodpick.review.interval_laws import check_confidence, check_intervals, check_method, check_without_method
 from methodpick.review.other_way_laws import check_other_ways
 from methodpick.review.plan_file import WrittenWay, read_plan, ways_of
 from methodpick.review.reason_laws import ReasonLaws, check_notes
-from methodpick.review.sentence_laws import check_decision, check_stage_texts
+from methodpick.review.sentence_laws import check_decision, check_stage_texts, check_undecided
 from methodpick.review.sequence_laws import check_sequence
 from methodpick.review.support_laws import check_casings, check_fluids, check_levels, check_main_fluid, check_tools
 from methodpick.review.volumes import check_concrete, check_overbreak, check_quantities, check_rungs, check_swell
 from methodpick.unit_markup import spell
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Verified:
     """What a plan was held against, by count, and what was found."""
 
@@ -87,7 +88,7 @@ def _tree(site: Site) -> dict[str, Any]:
     return site.model_dump(mode="json", exclude_defaults=True, exclude={"site": {"units"}})
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class _Verified:
     """Shafts that were verified, by what their ground follows from, each with what was found: equal ones are verified once."""
 
@@ -198,6 +199,8 @@ def _log(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
 def _of_plan(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
     """Return what only the plan itself says: method, confidence, quantities, rungs."""
     yield from check_method(ground, shaft)
+    yield from check_without_method(ground, shaft)
+    yield from () if shaft.has_method else check_undecided(shaft)
     yield from check_confidence(ground, shaft)
     yield from check_main_fluid(shaft)
     yield from check_quantities(ground, shaft, ground.limits["fluid_stock_factor"].value)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, pi
 
@@ -22,7 +21,8 @@ from methodpick.plan.result import (
     ShaftPlan,
     Slurry,
 )
-from methodpick.review.contradiction import Contradiction, is_near, number
+from methodpick.records import record
+from methodpick.review.contradiction import Contradiction, is_near, number, word
 from methodpick.review.plan_file import WrittenWay
 from methodpick.terms import FLUID_NAMES, STARTER
 from methodpick.vocabulary.values import Span
@@ -34,7 +34,7 @@ SLACK_M3 = 2e-4
 TOUCH_M = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Solid:
     """A length of the hole: the diameter of the drawing, the one drilled, and the one that concrete fills."""
 
@@ -194,8 +194,12 @@ def _curve(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
 
 def check_quantities(ground: GroundFacts, shaft: ShaftPlan, stock_factor: float) -> Iterator[Contradiction]:
     """Return where the lines of the takeoff are not the lengths, masses and volumes of the plan."""
-    drawn, levels, concrete = ground.shaft, ground.levels, shaft.concrete
-    way = BuiltWay(shaft.stages, shaft.casings, shaft.slurries, shaft.placement, shaft.concrete)
+    drawn, levels = ground.shaft, ground.levels
+    if shaft.concrete is None or shaft.placement is None:
+        yield from word("items of the takeoff", tuple(line.item for line in shaft.quantities), ())
+        return
+    concrete = shaft.concrete
+    way = BuiltWay(shaft.stages, shaft.casings, shaft.slurries, shaft.placement, concrete)
     filled = fluid_m3(way, shaft.slurry)
     right: list[tuple[str, float | None]] = [
         ("drilled length", drawn.tip_m - levels.grade_m),
@@ -230,7 +234,7 @@ def check_quantities(ground: GroundFacts, shaft: ShaftPlan, stock_factor: float)
 def check_rungs(shaft: ShaftPlan) -> Iterator[Contradiction]:
     """Return where a rung does not take what its casings, fluid and concrete take beyond the plan."""
     for rung in shaft.ladder:
-        if rung.concrete is None:
+        if rung.concrete is None or shaft.concrete is None:
             continue
         volume = rung.concrete.expected_high_m3 if rung.name == "worst_credible" else rung.concrete.expected_m3
         for name, written, right in (

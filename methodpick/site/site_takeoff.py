@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.quantity import Band
 from methodpick.ground.rates import Rates
 from methodpick.ground.site import Site
 from methodpick.mechanics.casing import mass_per_metre
+from methodpick.records import record
 from methodpick.site.bid_items import Measured, bid_sheet
 from methodpick.site.calendar import make_schedule
 from methodpick.site.estimate import NOTHING, Estimate
@@ -77,10 +78,10 @@ def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
 
 
 def jobs_of(site: Site, planned: SitePlan, book: Rulebook) -> list[Job]:
-    """Return the jobs of the shafts of a planned site, in the order of the plan."""
+    """Return the jobs of the shafts of a planned site that have a method, in the order of the plan."""
     shafts = {shaft.id: shaft for shaft in site.shafts}
     jobs = []
-    for plan in planned.plan.shafts:
+    for plan in planned.plan.with_method:
         shaft = shafts[plan.id]
         jobs.append(Job(site=site, shaft=shaft, plan=plan, grade_m=plan.design.grade_m, book=book))
     return jobs
@@ -168,7 +169,7 @@ def _notes(site: Site) -> tuple[str, ...]:
 _ONCE = Estimate.exactly(1.0)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Quantities:
     """What a site's cost is priced from: the takeoff of its shafts, their sums, the hours and the casing strings."""
 
@@ -179,7 +180,7 @@ class Quantities:
     yard: Yard
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class _Pricing:
     """The user's rates, and the work that has none."""
 

@@ -203,14 +203,14 @@ def _by_drawing(job: Job) -> TakeoffLine:
     bell = "; and the bell as a frustum" if shaft.bell else ""
     return job.line(
         PayItem("concrete", BY_DRAWING, "m3", "concrete"),
-        job.plan.concrete.theoretical_m3,
+        job.plan.planned_concrete.theoretical_m3,
         f"pi/4 D^2 x length, D {mark(shaft.diameter_m, 'size')}, tip {mark(shaft.tip_m, 'm')} - cut-off {mark(shaft.cutoff_m, 'm')}"
         f"{socket}{bell}",
     )
 
 
 def _oversize(job: Job) -> TakeoffLine:
-    concrete = job.plan.concrete
+    concrete = job.plan.planned_concrete
     return job.line(
         PayItem("concrete", OVERSIZE, "m3", "method_overrun"),
         concrete.casing_oversize_m3,
@@ -219,7 +219,7 @@ def _oversize(job: Job) -> TakeoffLine:
 
 
 def _overbreak(job: Job) -> TakeoffLine:
-    concrete = job.plan.concrete
+    concrete = job.plan.planned_concrete
     overbreak = Estimate(concrete.overbreak_low_m3, concrete.overbreak_m3, concrete.overbreak_high_m3)
     low, likely, high = (_percent(end, concrete.fill_m3) for end in (overbreak.low, overbreak.likely, overbreak.high))
     return job.line(
@@ -236,7 +236,7 @@ def _percent(part_m3: float, whole_m3: float) -> str:
 
 def _over_pour(job: Job) -> TakeoffLine:
     """Return what is placed over the cut-off: cast over under fluid to be trimmed, or to keep water off the concrete."""
-    concrete = job.plan.concrete
+    concrete = job.plan.planned_concrete
     item = PayItem("concrete", OVER_POUR, "m3", "overpour")
     if concrete.over_pour_m3 <= 0:
         return job.line(item, 0.0, "none: finished at the cut-off")

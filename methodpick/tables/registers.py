@@ -159,7 +159,7 @@ def hold_points(takeoff: Takeoff, numbers: SheetNumbers) -> Worksheet:
 
 
 def _holds(takeoff: Takeoff) -> Iterator[_HoldPoint]:
-    for shaft, quantities in zip(takeoff.site.plan.shafts, takeoff.shafts, strict=True):
+    for shaft, quantities in zip(takeoff.site.plan.with_method, takeoff.shafts, strict=True):
         stages = (stage for stage in shaft.stages if stage.action in _HOLDS)
         yield from (_HoldPoint(shaft, number, stage, quantities) for number, stage in enumerate(stages, 1))
 
@@ -175,7 +175,7 @@ def _to_be_shown(hold: _HoldPoint) -> Iterator[str]:
         yield from _seat(stage, shaft)
     elif stage.action == "clean":
         yield f"Depth sounded: {mark(shaft.tip_depth_m, 'm')} below the ground."
-        if shaft.placement.state == "wet" and programme is not None and programme.times:
+        if shaft.planned_placement.state == "wet" and programme is not None and programme.times:
             yield programme.times[-1].text
     elif stage.action == "cage":
         yield from (check.text if check.fits else f"NOT SHOWN TO FIT: {check.text}" for check in hold.takeoff.checks)
@@ -198,7 +198,7 @@ def _seat(stage: Stage, shaft: ShaftPlan) -> Iterator[str]:
 
 
 def _pour(shaft: ShaftPlan) -> Iterator[str]:
-    concrete = shaft.concrete
+    concrete = shaft.planned_concrete
     order, most = mark(concrete.expected_m3, "m3"), mark(concrete.expected_high_m3, "m3")
     slump = f"{mark(concrete.slump_min_m, 'size')} to {mark(concrete.slump_max_m, 'size')}"
     yield f"{order} ordered (up to {most} counted with), and a second supply named."
@@ -209,7 +209,7 @@ def _pour(shaft: ShaftPlan) -> Iterator[str]:
 
 def _pull(stage: Stage, shaft: ShaftPlan) -> Iterator[str]:
     casings = _casings(stage, shaft)
-    for pull in shaft.concrete.pulls:
+    for pull in shaft.planned_concrete.pulls:
         if pull.casing_no in casings and pull.level_least_m is not None:
             unsafe = "" if pull.safe else " NOT SAFE as planned: see the table of pulls."
             yield f"Lift {pull.lift_no}: concrete sounded at {mark(pull.level_least_m, 'm')} (depth) or higher.{unsafe}"

@@ -97,7 +97,7 @@ def method_schedule(takeoff: Takeoff, numbers: SheetNumbers) -> Worksheet:
         numbers.measured("water, likely", "m", lambda shaft: shaft.water.likely_m if shaft.water else None),
         numbers.measured("water, lowest", "m", lambda shaft: shaft.water.low_m if shaft.water else None),
         numbers.worded("method", lambda shaft: SUPPORT_NAMES[shaft.plan.method], 18),
-        numbers.worded("concrete", lambda shaft: shaft.plan.placement.state),
+        numbers.worded("concrete", lambda shaft: "" if shaft.plan.placement is None else shaft.plan.placement.state),
         numbers.worded("confidence", lambda shaft: least_confidence(shaft.plan), 12),
         numbers.measured("fluid level", "m", lambda shaft: shaft.plan.fluid_level_m),
         numbers.worded("decision", lambda shaft: shaft.plan.decision, 90),

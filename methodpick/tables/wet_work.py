@@ -107,7 +107,7 @@ def _volume_fields(numbers: SheetNumbers) -> tuple[Field[ShaftPlan], ...]:
     """Return the columns of the volumes, each cause apart."""
 
     def volume(name: str, of: Callable[[Concrete], float]) -> Field[ShaftPlan]:
-        return numbers.measured(name, "m3", lambda shaft: of(shaft.concrete))
+        return numbers.measured(name, "m3", lambda shaft: of(shaft.planned_concrete))
 
     return (
         volume("by the drawing", lambda concrete: concrete.theoretical_m3),
@@ -127,33 +127,35 @@ def concrete_plan(plan: Plan, numbers: SheetNumbers) -> Worksheet:
     """Return placing, volumes by their cause, trucks, tremie and times of every shaft."""
 
     def tremie(name: str, unit: str, of: Callable[[Tremie], float]) -> Field[ShaftPlan]:
-        return numbers.measured(name, unit, lambda shaft: None if shaft.concrete.tremie is None else of(shaft.concrete.tremie))
+        return numbers.measured(
+            name, unit, lambda shaft: None if shaft.planned_concrete.tremie is None else of(shaft.planned_concrete.tremie)
+        )
 
     fields: tuple[Field[ShaftPlan], ...] = (
         numbers.worded("shaft", lambda shaft: shaft.id),
         counted("alike", lambda shaft: shaft.count),
-        numbers.worded("placed by", lambda shaft: shaft.concrete.placement.replace("_", " "), 12),
+        numbers.worded("placed by", lambda shaft: shaft.planned_concrete.placement.replace("_", " "), 12),
         *_volume_fields(numbers),
-        numbers.measured("finished at", "m", lambda shaft: shaft.concrete.finished_level_m),
-        numbers.measured("slump, least", "size", lambda shaft: shaft.concrete.slump_min_m),
-        numbers.measured("slump, most", "size", lambda shaft: shaft.concrete.slump_max_m),
+        numbers.measured("finished at", "m", lambda shaft: shaft.planned_concrete.finished_level_m),
+        numbers.measured("slump, least", "size", lambda shaft: shaft.planned_concrete.slump_min_m),
+        numbers.measured("slump, most", "size", lambda shaft: shaft.planned_concrete.slump_max_m),
         tremie("tremie", "size", lambda pipe: pipe.pipe_m),
         tremie("above the base", "size", lambda pipe: pipe.gap_m),
         tremie("embedment", "m", lambda pipe: pipe.embedment_m),
         tremie("first charge", "m3", lambda pipe: pipe.charge_m3),
         tremie("in before a lift", "m3", lambda pipe: pipe.before_lift_m3),
-        numbers.measured("truck", "m3", lambda shaft: shaft.concrete.truck_m3),
-        counted("trucks", lambda shaft: shaft.concrete.trucks, 8),
-        counted("trucks, high", lambda shaft: shaft.concrete.trucks_high, 8),
-        numbers.measured("truck every", "h", lambda shaft: shaft.concrete.truck_every_h),
-        numbers.measured("pour", "h", lambda shaft: shaft.concrete.pour_hours),
-        numbers.measured("pulls", "h", lambda shaft: shaft.concrete.pull_hours),
-        numbers.measured("must flow for", "h", lambda shaft: shaft.concrete.workable_needed_h),
-        numbers.measured("counted on", "h", lambda shaft: shaft.concrete.workable_h),
-        numbers.worded("why", lambda shaft: shaft.concrete.why, 70),
+        numbers.measured("truck", "m3", lambda shaft: shaft.planned_concrete.truck_m3),
+        counted("trucks", lambda shaft: shaft.planned_concrete.trucks, 8),
+        counted("trucks, high", lambda shaft: shaft.planned_concrete.trucks_high, 8),
+        numbers.measured("truck every", "h", lambda shaft: shaft.planned_concrete.truck_every_h),
+        numbers.measured("pour", "h", lambda shaft: shaft.planned_concrete.pour_hours),
+        numbers.measured("pulls", "h", lambda shaft: shaft.planned_concrete.pull_hours),
+        numbers.measured("must flow for", "h", lambda shaft: shaft.planned_concrete.workable_needed_h),
+        numbers.measured("counted on", "h", lambda shaft: shaft.planned_concrete.workable_h),
+        numbers.worded("why", lambda shaft: shaft.planned_concrete.why, 70),
     )
     notes = ("Casing oversize is geometry and certain; overbreak is the ground's, by experience, and a range.",)
-    return fill("concrete_plan", "Concrete plan", fields, plan.shafts, notes)
+    return fill("concrete_plan", "Concrete plan", fields, plan.with_method, notes)
 
 
 class _Point(NamedTuple):
@@ -176,7 +178,7 @@ def depth_volume(plan: Plan, numbers: SheetNumbers) -> Worksheet:
         numbers.measured("expected, high", "m3", lambda at: at.point.expected_high_m3, 13),
         blank("measured", 12),
     )
-    points = (_Point(shaft, point) for shaft in plan.shafts for point in shaft.concrete.curve)
+    points = (_Point(shaft, point) for shaft in plan.with_method for point in shaft.planned_concrete.curve)
     return fill("depth_volume", "Depth-volume curve", fields, points)
 
 
@@ -203,5 +205,5 @@ def pulls(plan: Plan, numbers: SheetNumbers) -> Worksheet:
         numbers.worded("note", lambda lift: lift.step.note, 90),
     )
     notes = ("Levels are depths of the concrete in the innermost casing, negative above the ground.",)
-    lifts = (_Lift(shaft, step) for shaft in plan.shafts for step in shaft.concrete.pulls)
+    lifts = (_Lift(shaft, step) for shaft in plan.with_method for step in shaft.planned_concrete.pulls)
     return fill("pulls", "Pulls of casing", fields, lifts, notes)

@@ -1,5 +1,6 @@
 """The pages of the readers: the answer fits a page, says what it must, and what holds everywhere is said once."""
 
+from dataclasses import replace
 from io import StringIO
 from types import SimpleNamespace
 
@@ -13,7 +14,7 @@ from methodpick.document.model import Document, texts_of
 from methodpick.document.reader_pages import bid_letter, engineer_page, foreman_page
 from methodpick.document.reasons import nearest
 from methodpick.document.report import estimator_pages, owner_report, plan_pages, site_report
-from methodpick.document.shaft import answer_page, next_best, shaft_page, short_layer
+from methodpick.document.shaft import answer_page, next_best, shaft_page, short_layer, taken_as_likely
 from methodpick.document.site import MOST_QUESTIONS, roll_up
 from methodpick.engine.rule import Always
 from methodpick.formats.console import print_document
@@ -107,6 +108,18 @@ def test_what_is_taken_care_of_has_one_number_on_both_pages(planned):
     assert care.blocks[0].numbered
     assert care.blocks[0].entries[0].startswith("Water was struck below tight ground")
     assert f"numbers 2 to {len(care.blocks[0].entries)}" in said(answer_page(group))
+
+
+def test_how_far_a_fact_is_taken_so_is_read_off_its_lengths_and_not_off_words(planned):
+    """The log of karst has soil to 36 ft, 10.973 m, with three layers that touch, and limestone below."""
+    shaft = planned("karst").shafts[0]
+    (cavities,) = [taken for taken in shaft.assumptions if taken.fact == "cavities"]
+    assert cavities.lengths_m == ((0.0, pytest.approx(10.9728, abs=0.001)),)
+    assert spell(cavities.where, "us") == "0.0 ft to 36.0 ft"
+    (words,) = taken_as_likely(shaft)
+    assert "no cavities to 36.0 ft" in spell(words, "us")
+    other = replace(shaft, assumptions=(replace(cavities, where="in the upper 3 layers", lengths_m=((0.0, 3.048),)),))
+    assert spell(next(taken_as_likely(other)), "us") == "Taken as likely: no cavities to 10.0 ft."
 
 
 def test_only_the_nearest_change_stands_on_the_answer():

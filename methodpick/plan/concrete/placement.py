@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import ceil
 from typing import Literal
 
@@ -17,6 +17,7 @@ from methodpick.plan.concrete.pulls import PullTerms
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Casing, Concrete, Placement, PullStep, Tremie
 from methodpick.plan.sequence.path import SequencePath
+from methodpick.records import record
 from methodpick.terms import FLUIDS
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.limits import Limit
@@ -26,7 +27,7 @@ FLUID_WORDS: Mapping[str, str] = {"water": "water", "polymer": "polymer fluid", 
 GROUND_NOT_KNOWN = Placement("wet", "The ground is not known to the tip: plan on a tremie until it is.")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FinishedHole:
     """What a path leaves to be concreted: its casings, dry or wet placement, the concrete."""
 
@@ -35,7 +36,7 @@ class FinishedHole:
     concrete: Concrete
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class StandingFluids:
     """What the hole is drilled under, what stands at the tip in the end, and the water that an empty hole is filled with for a wet pour.
 
@@ -56,15 +57,19 @@ class StandingFluids:
 
 
 def hole_rise(slices: Sequence[JudgedSlice], path: SequencePath) -> Span:
-    """Return the rise of water in the emptied hole in m/h from all lengths that no sealed casing shuts off.
+    """Return the rise of water in the emptied hole in m/h from all lengths that no sealed casing shuts off."""
+    return rise_below(slices, max((segment.base_m for segment in path.strings if segment.sealed in {"yes", "probable"}), default=0.0))
+
+
+def rise_below(slices: Sequence[JudgedSlice], sealed_m: float) -> Span:
+    """Return the rise of water in the emptied hole in m/h from all lengths below a depth in m.
 
     Where the water or the permeability of one of them has no likely value, neither has the rise.
     """
-    sealed = max((segment.base_m for segment in path.strings if segment.sealed in {"yes", "probable"}), default=0.0)
     rises = [
         rise
         for judged in slices
-        if judged.top_m >= sealed - 1e-6 and judged.logged and "seepage_rise_m_h" in judged.sheet.facts
+        if judged.top_m >= sealed_m - 1e-6 and judged.logged and "seepage_rise_m_h" in judged.sheet.facts
         if isinstance(rise := judged.sheet.value("seepage_rise_m_h"), Span)
     ]
     return sum_of(rises)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 
 from methodpick.ground.profile import Profile, Spt
 from methodpick.plan.casing.sizes import words_of
@@ -12,6 +11,7 @@ from methodpick.plan.concrete.placement import FLUID_WORDS, FinishedHole
 from methodpick.plan.judging.slices import JudgedGround
 from methodpick.plan.result import Design, Interval, Log, LogLayer, LogWater, ShaftMethod, Support
 from methodpick.plan.sequence.path import TOLERANCE_M, Run, Segment, SequencePath
+from methodpick.records import record
 from methodpick.terms import FLUIDS
 from methodpick.unit_markup import mark
 
@@ -46,7 +46,7 @@ def method_of(lengths: Iterable[tuple[Support, float]], starter_base_m: float) -
     return next(iter(decided)) if len(decided) == 1 else "combination"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Log:
     """Where the log says nothing: from ``end_m`` to the tip (None where it reaches the tip), and over the ``gaps`` above."""
 
@@ -81,6 +81,12 @@ class _Log:
             yield f" Below {mark(self.end_m, 'm')} nothing is decided: {told}."
 
 
+def log_says_nothing(intervals: Sequence[Interval]) -> str:
+    """State that nothing is decided where the log tells of no ground below the starter."""
+    top_m = next(interval.top_m for interval in intervals if interval.support == "undecided")
+    return f"From {mark(top_m, 'm')} down nothing is decided: the log says nothing of the ground."
+
+
 def decision(path: SequencePath, hole: FinishedHole, intervals: Sequence[Interval] = ()) -> str:
     """State the method in one sentence, and of which lengths no log tells."""
     log = _Log.of(intervals)
@@ -95,8 +101,6 @@ def decision(path: SequencePath, hole: FinishedHole, intervals: Sequence[Interva
             parts[-1] += _SEAL[casing.sealed] if _is_empty_below(path.segments[index + 1 :], hole) else ""
     text = ", ".join(parts)
     text = (text[0].upper() + text[1:] if text else "Nothing is decided") + "; " + _PLACED[hole.placement.state]
-    if log.end_m is not None and log.end_m <= 0.0:
-        return f"From {mark(0.0, 'm')} down nothing is decided: the log says nothing of the ground."
     return text + "".join(log.what_is_open())
 
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 
 from methodpick.engine.compiler import FALSE, TRUE
 from methodpick.engine.explain import known_of, reason_text, value_text
@@ -14,6 +14,7 @@ from methodpick.facts.gather import Gathered
 from methodpick.plan.fluid.fluid_length import limit_used
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Casing, Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
+from methodpick.records import record
 from methodpick.terms import CASED_STATES, FLUIDS, SEVERITIES, CautionReach
 from methodpick.unit_markup import mark, mark_plainly
 from methodpick.vocabulary.values import Value
@@ -52,7 +53,7 @@ _RESTS_ON = {
 """What derived facts rest on, as far as assumptions go."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class StageJudgement:
     """What the stage rules said of the finished hole, and the facts that they looked at."""
 
@@ -67,20 +68,22 @@ def assumptions(gathered: Gathered, ground: JudgedGround, intervals: Sequence[In
     """Return the assumptions on facts that the rules about the planned states look at, and those on water, each once."""
     used = _facts_used(ground, intervals)
     found: dict[tuple[str, str], TakenAssumption] = {}
-    places: dict[str, list[str]] = {}
-    for assumption, place in gathered.taken:
-        places.setdefault(assumption.id, []).append(place)
+    places: dict[str, list[tuple[float, float] | None]] = {}
+    for assumption, ends_m in gathered.taken:
+        places.setdefault(assumption.id, []).append(ends_m)
     for assumption, _ in gathered.taken:
         if assumption.fact not in used and not assumption.id.startswith("user"):
             continue
         spec = ground.book.catalogue.facts[assumption.fact]
+        lengths_m = _joined(ends_m for ends_m in places[assumption.id] if ends_m is not None)
         found[assumption.fact, assumption.id] = TakenAssumption(
             fact=assumption.fact,
-            where="; ".join(dict.fromkeys(places[assumption.id])),
+            where="; ".join(f"{mark(top_m, 'm')} to {mark(base_m, 'm')}" for top_m, base_m in lengths_m) or "site",
             assumed=value_text(known_of(assumption.value, spec), spec.unit, mark_plainly),
             why=assumption.why,
             source=assumption.source,
             id=assumption.id,
+            lengths_m=lengths_m,
         )
     for aquifer in gathered.aquifers:
         for name in sorted(aquifer.assumed):
@@ -89,6 +92,21 @@ def assumptions(gathered: Gathered, ground: JudgedGround, intervals: Sequence[In
             where = f"aquifer from {mark(aquifer.top_m, 'm')} down"
             found[fact, name + aquifer.source] = TakenAssumption(fact, where, assumed, why, source="own", id=name)
     return tuple(found.values())
+
+
+def _joined(lengths_m: Iterable[tuple[float, float]]) -> tuple[tuple[float, float], ...]:
+    """Return lengths from the top down, those that touch as one.
+
+    >>> _joined([(2.0, 5.0), (0.0, 2.0), (7.0, 9.0), (0.0, 2.0)])
+    ((0.0, 5.0), (7.0, 9.0))
+    """
+    joined: list[tuple[float, float]] = []
+    for top_m, base_m in sorted(set(lengths_m)):
+        if joined and top_m <= joined[-1][1]:
+            joined[-1] = joined[-1][0], max(base_m, joined[-1][1])
+        else:
+            joined.append((top_m, base_m))
+    return tuple(joined)
 
 
 def _limit_words(book: Rulebook, name: str) -> str:

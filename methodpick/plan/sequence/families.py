@@ -3,49 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.objections import Objection, search_proven
-from methodpick.plan.sequence.path import Run, Score, Segment, SequencePath
+from methodpick.plan.sequence.path import SequencePath
 from methodpick.plan.sequence.search import search
 from methodpick.plan.sequence.search_input import DOUBTFUL, RULED_OUT, SearchCosts, SearchInput, SearchSlice
 from methodpick.plan.sequence.segments import Segments
+from methodpick.records import record
 from methodpick.terms import OPEN_STATES
 
 FAMILIES = ("dry", "slurry", "casing_then_dry", "casing_then_fluid", "full_depth_casing", "permanent_casing")
 """Ways to build a shaft, by what holds the hole."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class NotBuildable:
     """No sequence reaches the tip by the rules and by what the site leaves open."""
-
-    start_m: float
-    tip_m: float
-
-    def counted_as(self) -> SequencePath:
-        """Return the hole by which concrete, hours and cautions are counted all the same: kept full inside a casing to the tip.
-
-        Nothing claims that it can be built so.
-        """
-        run = Run(self.start_m, self.tip_m, "cased_balanced")
-        segment = Segment(
-            top_m=self.start_m,
-            base_m=self.tip_m,
-            runs=(run,),
-            casing="none",
-            way=None,
-            ahead_m=self.tip_m,
-            keep=False,
-            sealed="no",
-            embedment_m=0.0,
-            stratum=-1,
-            bails=False,
-            score=Score(undecided_m=self.tip_m),
-        )
-        return SequencePath((segment,), segment.score)
 
 
 Objecting = Callable[[SequencePath], Iterable[Objection]]
@@ -202,7 +178,7 @@ class ShaftSearches:
         """Return the paths of the expected plan and of the ways beside it."""
         likely, (best, proven) = self._expected
         if best is None:
-            return NotBuildable(start_m=self.given.options.start_m, tip_m=likely.lengths.end_m)
+            return NotBuildable()
         return FoundPaths(likely, best, proven=proven)
 
 

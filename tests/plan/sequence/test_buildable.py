@@ -1,13 +1,18 @@
 """What the search may build, and a shaft that no sequence builds."""
 
+import json
 import re
 
 import pytest
 
+from methodpick.formats.json import plan_json
 from methodpick.plan.casing.sizes import most_strings
 from methodpick.plan.pipeline import plan, planning_basis
 from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.sequence.families import NotBuildable
+from methodpick.review.verify import verify
+from methodpick.site.planning import plan_site
+from methodpick.site.site_takeoff import take_off
 
 # ---- What makes a sequence buildable: the margin before trouble, the base inside a casing, plant, neighbours, fluids
 
@@ -197,12 +202,48 @@ def test_no_way_of_building_is_offered(shaft):
     assert shaft.ladder == ()
     offered = [alternate for alternate in shaft.alternates if alternate.stages]
     assert all(alternate.drawdown is not None for alternate in offered), "wells that draw the water down change the ground"
-    assert [casing.kind for casing in shaft.casings] == ["starter"]
     assert shaft.slurry is None
     assert shaft.checks == ()
 
 
-def test_concrete_is_counted_all_the_same(shaft):
-    """Cut-off at 1 m, tip at 12 m, 1.2 m wide: pi/4 x 1.44 x 11 = 12.44 m3, by tremie since nobody knows the ground to the tip."""
-    assert shaft.placement.state == "wet"
-    assert shaft.concrete.theoretical_m3 == pytest.approx(12.44, abs=0.005)
+def test_nothing_of_a_shaft_that_no_way_builds_can_be_counted(shaft):
+    """No stage, casing, quantity or night, and neither placement nor concrete: whoever adds up plans has nothing to add."""
+    assert not shaft.has_method
+    assert (shaft.stages, shaft.casings, shaft.slurries, shaft.quantities, shaft.nights) == ((), (), (), (), ())
+    assert (shaft.placement, shaft.concrete, shaft.relative_cost) == (None, None, 0.0)
+    with pytest.raises(ValueError, match="no concrete"):
+        _ = shaft.planned_concrete
+    with pytest.raises(ValueError, match="no placement"):
+        _ = shaft.planned_placement
+
+
+def test_a_site_is_taken_off_as_if_a_shaft_without_a_way_were_not_there(read_text, book):
+    """Concrete, strings, hours, days and cost are those of the other shaft alone, which stands in clay to 2 m."""
+    other = "{id: P2, boring: B-1, diameter: 1200, cutoff: 1, tip: 2}"
+    rates = "rates: {currency: EUR, rig: 300, pour: {concrete: 150}, spoil: 20}\n"
+    both = SITE_WITHOUT_A_WAY.replace("tip: 12}]", f"tip: 12}}, {other}]") + rates
+    alone = SITE_WITHOUT_A_WAY[: SITE_WITHOUT_A_WAY.index("shafts:")] + f"shafts: [{other}]\n" + rates
+    taken_off = []
+    for text in (both, alone):
+        site = read_text(text)
+        taken_off.append(take_off(site, plan_site(site, book), book))
+    first, second = taken_off
+    assert [shaft.shaft for shaft in first.shafts] == ["P2"]
+    assert (first.totals, first.yard, first.hours, first.cost) == (second.totals, second.yard, second.hours, second.cost)
+    assert first.calendar.days == second.calendar.days
+
+
+@pytest.mark.parametrize(
+    ("change", "what"),
+    [
+        ({"stages": "other"}, "number of stages"),
+        ({"concrete": "other", "placement": "other"}, "placement and concrete"),
+        ({"decision": "Drill dry to 12.00 m; concrete in the dry."}, "decision"),
+    ],
+)
+def test_a_written_plan_that_gives_such_a_shaft_work_is_found_out(read_text, book, change, what):
+    made = json.loads(plan_json(plan(read_text(SITE_WITHOUT_A_WAY), book)))
+    whole = json.loads(plan_json(plan(read_text(SITE_WITHOUT_A_WAY.replace("tip: 12", "tip: 2")), book)))
+    assert verify(made, book) == ()
+    made["shafts"][0] |= {key: whole["shafts"][0][key] if value == "other" else value for key, value in change.items()}
+    assert any(found.what.startswith(what) for found in verify(made, book))

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from methodpick.records import record
 
 FormCell = str | float | None
 """What stands in a cell of a form; None where it is blank."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FormColumn:
     """A column of a form: its heading with its unit, what it means, and the words that may stand there, none where any may."""
 
@@ -17,7 +17,7 @@ class FormColumn:
     choices: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FormSheet:
     """A sheet of a form: its name, what it holds, its columns, and its rows: of a site, or examples to write over."""
 

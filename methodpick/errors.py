@@ -7,13 +7,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from difflib import get_close_matches
+
+from methodpick.patterns import pattern_of
+from methodpick.records import record
 
 # ---- Foreign text made fit to be written: what a reader does not see becomes a sign that is seen
 
 
-_UNFIT = re.compile(
+_UNFIT = pattern_of(
     "[^\t\n\r\u0020-\u007e\u00a0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]"
     "|[\u061c\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb\U000e0000-\U000e007f]"
 )
@@ -62,7 +64,7 @@ MOST_SHOWN = 100
 looking for the likely spelling of every word of a broken file would take minutes."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Place:
     """A spot in a file; line and column count from 1, ``text`` is the whole line.
 
@@ -96,7 +98,7 @@ class Place:
         return f"    {shown}\n    {' ' * (start - shift)}{'^' * marks}"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Problem:
     """One thing that is wrong, with its place, what was expected and what to do about it."""
 

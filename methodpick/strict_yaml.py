@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import hashlib
 import re
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +16,8 @@ import yaml
 from yaml import AliasEvent, MappingEndEvent, MappingStartEvent, ScalarEvent, SequenceEndEvent, SequenceStartEvent, StreamEndEvent
 
 from methodpick.errors import InputError, Place, Problem, Problems
+from methodpick.patterns import pattern_of
+from methodpick.records import record
 from methodpick.regular_file import not_utf8, place_of_sign, read_bytes, refuse_empty, refuse_large
 from methodpick.yaml_cures import cure, cure_above
 
@@ -27,9 +28,9 @@ MOST_BYTES = 2_000_000
 MOST_DEPTH = 40
 MOST_NODES = 200_000
 
-_INT = re.compile(r"[-+]?[0-9]{1,18}")
-_FLOAT = re.compile(r"[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?")
-_NOT_A_NUMBER = re.compile(r"[-+]?\.(?:inf|nan)|nan|[-+]?inf(?:inity)?", re.IGNORECASE)
+_INT = pattern_of(r"[-+]?[0-9]{1,18}")
+_FLOAT = pattern_of(r"[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?")
+_NOT_A_NUMBER = pattern_of(r"[-+]?\.(?:inf|nan)|nan|[-+]?inf(?:inity)?", re.IGNORECASE)
 _WORDS: dict[str, bool | None] = {
     "true": True,
     "True": True,
@@ -45,7 +46,7 @@ _WORDS: dict[str, bool | None] = {
 }
 _FIRST = frozenset(("", *"0123456789+-.~nNiItTfF"))
 """How a bare scalar begins that may be no text."""
-_NO_YAML = re.compile("[^\t\n\r -~\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_NO_YAML = pattern_of("[^\t\n\r -~\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 """What YAML does not allow in a text."""
 KeyPath = tuple[str | int, ...]
 """Where a value stands: the keys and indices that lead to it."""
@@ -53,7 +54,7 @@ KeyPath = tuple[str | int, ...]
 _Loader: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class YamlDocument:
     """A read file: its plain value, and the place of every key and value in it."""
 

@@ -8,15 +8,16 @@ shown: its unit and its decimals, in a sentence and in a cell of a sheet.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import Literal
 
 from methodpick.errors import printable
+from methodpick.patterns import pattern_of
+from methodpick.records import record
 from methodpick.terms import UnitSystem
 from methodpick.units import FACTORS
 
 _NUMBER = r"-?(?:\d+\.?\d*(?:e[-+]?\d+)?|inf|nan)"
-_MARK = re.compile(rf"⟦({_NUMBER})(?:~({_NUMBER}))?\|([^|⟧]+)(?:\|(bare|unit))?⟧")
+_MARK = pattern_of(rf"⟦({_NUMBER})(?:~({_NUMBER}))?\|([^|⟧]+)(?:\|(bare|unit))?⟧")
 _US = {
     "m": ("ft", 1),
     "size": ("in", 1),
@@ -183,7 +184,7 @@ def how_many(count: int, thing: str) -> str:
     return f"{count} {thing}" + ("" if count == 1 else "s")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class NumberWriter:
     """Writes numbers, and the sentences that hold them, in the units of a reader."""
 

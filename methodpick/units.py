@@ -5,7 +5,7 @@ Inside the tool there are metres, kilopascals, kilonewtons per cubic metre, kilo
 
 from __future__ import annotations
 
-import re
+from methodpick.patterns import pattern_of
 
 FOOT_M = 0.3048
 INCH_M = 0.0254
@@ -104,9 +104,9 @@ _MARKS = {
     "cy": "yd3",
 }
 _NUMBER = r"[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?"
-_FRACTION = re.compile(r"([-+]?)(?:(\d+)[\s-]+)?(\d+)\s*/\s*(\d+)\s*(\S.*)?")
-_NUMBER_UNIT = re.compile(rf"({_NUMBER})\s*(\S.*?)?")
-_FEET_INCHES = re.compile(r"([-+]?)(\d+)\s*(?:ft|feet|foot|'|′)\.?[\s-]*(\d.*?)\s*(?:in|inch|inches|\"|''|″)\.?")
+_FRACTION = pattern_of(r"([-+]?)(?:(\d+)[\s-]+)?(\d+)\s*/\s*(\d+)\s*(\S.*)?")
+_NUMBER_UNIT = pattern_of(rf"({_NUMBER})\s*(\S.*?)?")
+_FEET_INCHES = pattern_of(r"([-+]?)(\d+)\s*(?:ft|feet|foot|'|′)\.?[\s-]*(\d.*?)\s*(?:in|inch|inches|\"|''|″)\.?")
 
 
 def name_of(unit: str, inside: str) -> str:

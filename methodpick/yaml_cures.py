@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 
-_NO_SPACE = re.compile(r"^\s*(?:- )?([A-Za-z_]+):(?=[^\s/\\])")
-_QUOTED = re.compile(r'"[^"]*"|(?<![A-Za-z])\'[^\']*\'')
-_NO_COMMA = re.compile(r"[^,{\[\s]\s+([A-Za-z_]+):\s")
+from methodpick.patterns import pattern_of
+
+_NO_SPACE = pattern_of(r"^\s*(?:- )?([A-Za-z_]+):(?=[^\s/\\])")
+_QUOTED = pattern_of(r'"[^"]*"|(?<![A-Za-z])\'[^\']*\'')
+_NO_COMMA = pattern_of(r"[^,{\[\s]\s+([A-Za-z_]+):\s")
 GENERAL = "check indentation, brackets and quotes near the caret"
 
 

@@ -9,37 +9,73 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from functools import cache
-from typing import Annotated
+from importlib import import_module
+from typing import Annotated, Any
 
 import typer
+from typer.core import TyperGroup
+from typer.main import get_group
 
 from methodpick import __version__
-from methodpick.cli import compare, plan, programme, report, rules, site_files
 from methodpick.errors import MethodpickError
+
+COMMANDS = {
+    "plan": ("plan:plan", "Plan the construction method of the shafts."),
+    "programme": ("programme:programme", "Plan, take off or verify many sites in parallel, and go on where a run was stopped."),
+    "takeoff": ("report:takeoff", "Take off quantities, casing strings, hours and cost of a site."),
+    "compare": ("compare:compare", "Set the ways to build a site side by side, or two revisions of it."),
+    "sheets": ("report:sheets", "Make every sheet of a site: schedules, control sheets, takeoff, hold points, workbook."),
+    "report": ("report:report", "Write the report as HTML or PDF, or the draft of the installation plan as Markdown."),
+    "draw": ("report:draw", "Draw the strip log, the slurry window, the depth-volume curve or the site section."),
+    "why": ("plan:why", "Say why a depth is held as it is, why not otherwise, and what would change it."),
+    "verify": ("site_files:verify", "Verify a written plan against its ground, the rules and itself."),
+    "check": ("site_files:check", "Read a site file or a boring log and list what is doubtful in it."),
+    "convert": ("site_files:convert", "Turn a boring log into a site file."),
+    "new": ("site_files:new", "Write a commented site file to start from."),
+    "schema": ("site_files:schema", "Print the JSON Schema of the site file, of rule files or of overlays, for editors."),
+    "formulas": ("rules:formulas", "List the formulas, or print one with its source, range and example."),
+    "rules": ("rules:app", "Look at the rulebook and check it."),
+}
+"""The commands: the file in this folder and the function in it that each one is, and its help."""
+
+
+@cache
+def command_named(name: str) -> Any:
+    """Return a command with its options, which are put together when it is called for, once however often a process runs it.
+
+    Raises KeyError where there is none of that name.
+    """
+    place, text = COMMANDS[name]
+    module, _, function = place.partition(":")
+    found = getattr(import_module(f"methodpick.cli.{module}"), function)
+    holder = typer.Typer(rich_markup_mode=None)
+    if isinstance(found, typer.Typer):
+        holder.add_typer(found, name=name, help=text)
+    else:
+        holder.command(name, help=text)(found)
+    return get_group(holder).commands[name]
+
+
+class CommandGroup(TyperGroup):
+    """The commands as the help lists them; the one that is called for takes its place with its options."""
+
+    def resolve_command(self, ctx: Any, args: list[str]) -> Any:
+        """Return the name of the command that is called for, the command, and the arguments that are left."""
+        name, listed, left = super().resolve_command(ctx, args)
+        return name, listed and command_named(listed.name or ""), left
+
 
 app = typer.Typer(
     name="methodpick",
+    cls=CommandGroup,
     no_args_is_help=True,
     context_settings={"help_option_names": ["-h", "--help"]},
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
     help="From boring logs to a construction method for every drilled shaft.",
 )
-app.command("plan", help="Plan the construction method of the shafts.")(plan.plan)
-app.command("programme", help="Plan, take off or verify many sites in parallel, and go on where a run was stopped.")(programme.programme)
-app.command("takeoff", help="Take off quantities, casing strings, hours and cost of a site.")(report.takeoff)
-app.command("compare", help="Set the ways to build a site side by side, or two revisions of it.")(compare.compare)
-app.command("sheets", help="Make every sheet of a site: schedules, control sheets, takeoff, hold points, workbook.")(report.sheets)
-app.command("report", help="Write the report as HTML or PDF, or the draft of the installation plan as Markdown.")(report.report)
-app.command("draw", help="Draw the strip log, the slurry window, the depth-volume curve or the site section.")(report.draw)
-app.command("why", help="Say why a depth is held as it is, why not otherwise, and what would change it.")(plan.why)
-app.command("verify", help="Verify a written plan against its ground, the rules and itself.")(site_files.verify)
-app.command("check", help="Read a site file or a boring log and list what is doubtful in it.")(site_files.check)
-app.command("convert", help="Turn a boring log into a site file.")(site_files.convert)
-app.command("new", help="Write a commented site file to start from.")(site_files.new)
-app.command("schema", help="Print the JSON Schema of the site file, of rule files or of overlays, for editors.")(site_files.schema)
-app.command("formulas", help="List the formulas, or print one with its source, range and example.")(rules.formulas)
-app.add_typer(rules.app, name="rules", help="Look at the rulebook and check it.")
+for _name, (_, _help) in COMMANDS.items():
+    app.command(_name, help=_help)(lambda: None)
 
 
 def _version(wanted: bool) -> None:
@@ -83,7 +119,7 @@ def main() -> None:
 
 @cache
 def commands() -> Callable[[], object]:
-    """Return the commands with their options, put together once however often a process runs them."""
+    """Return the program as one command, put together once however often a process runs it."""
     return typer.main.get_command(app)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -10,6 +10,7 @@ import typer
 
 from methodpick.cli.options import File, ForceOverChanges, PageOptions, RulebookOptions, ShaftAtBoring, Shafts, with_records
 from methodpick.errors import InputError, Problem
+from methodpick.records import record
 from methodpick.regular_file import STANDARD_INPUT
 
 if TYPE_CHECKING:
@@ -28,7 +29,7 @@ AgainstOverlays = Annotated[
 AgainstAgency = Annotated[str | None, typer.Option("--against-agency", help="The agency overlay for the second side.")]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SecondRulebook:
     """Which rulebook decides on the second side of a comparison, where it is another than on the first."""
 

@@ -6,7 +6,7 @@ import inspect
 import os
 import sys
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, fields, is_dataclass, replace
+from dataclasses import fields, is_dataclass, replace
 from functools import wraps
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, get_type_hints
@@ -15,6 +15,7 @@ import typer
 
 from methodpick.errors import InputError, Problem
 from methodpick.imports.input_formats import listed
+from methodpick.records import record
 from methodpick.regular_file import STANDARD_INPUT
 from methodpick.terms import UnitSystem
 
@@ -55,7 +56,7 @@ Force = Annotated[bool, typer.Option("--force", help="Overwrite an existing file
 ForceOverChanges = Annotated[bool, typer.Option("--force", help="Overwrite a file that methodpick did not write, or that was changed.")]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ShaftAtBoring:
     """A shaft given on the command line, at a boring of the file."""
 
@@ -66,7 +67,7 @@ class ShaftAtBoring:
     socket: Socket = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class RulebookOptions:
     """Which rulebook decides, and whether what practice takes as normal is assumed."""
 
@@ -109,7 +110,7 @@ def planning_rulebook(rules: Path | None, agency: str, overlays: Sequence[Path] 
     return load.with_overlays(book, ([] if of_agency is None else [of_agency]) + list(overlays))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PageOptions:
     """How a page is printed."""
 
@@ -178,13 +179,13 @@ def with_records(command: Callable[..., None]) -> Callable[..., None]:
         for name, parameter in inspect.signature(command).parameters.items()
         if name not in records
     ]
-    for record in records.values():
-        parameters += _options(record)
+    for kind in records.values():
+        parameters += _options(kind)
 
     @wraps(command)
     def run(**given: Any) -> None:
-        for name, record in records.items():
-            given[name] = record(**{field.name: given.pop(field.name) for field in fields(record) if field.name in given})
+        for name, kind in records.items():
+            given[name] = kind(**{field.name: given.pop(field.name) for field in fields(kind) if field.name in given})
         command(**given)
 
     vars(run)["__signature__"] = inspect.Signature(parameters)
@@ -203,7 +204,7 @@ def _options(record: type[Any]) -> list[inspect.Parameter]:
 # ---- From a file and options to planned shafts: what the commands that plan have in common
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PlannedFile:
     """What was read, the site with the shaft of the command line, the rulebook that decided, and the plans of the shafts."""
 

@@ -9,7 +9,7 @@ import time
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, Literal
 
@@ -17,6 +17,7 @@ import typer
 
 from methodpick.cli.options import PlannedFile, RulebookOptions, input_stamp, rulebook_for, with_records
 from methodpick.errors import InputError, MethodpickError, Problem
+from methodpick.records import record
 from methodpick.terms import SUPPORT_NAMES
 from methodpick.unit_markup import how_many
 
@@ -114,7 +115,7 @@ def row_of(path: Path, result: Result, **more: Any) -> Row:
     return {"file": str(path), "digest": digest_of(path), "result": result, **more}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SiteWork:
     """What is done with every site, and by which rules; ``full`` also keeps the whole plan."""
 
@@ -231,7 +232,7 @@ _MORE: Mapping[Work, Callable[[PlannedFile], dict[str, Any]]] = {"plan": lambda 
 # ---- what became of all
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class Tally:
     """What became of the sites of a programme, and of their shafts; of the sites only those that were not done are kept."""
 

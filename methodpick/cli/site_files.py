@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
 
@@ -13,6 +13,7 @@ from methodpick.cli.options import Agency, File, FileUnits, Force, Overlays, Rul
 from methodpick.cli.output import echo, echo_line, write_new_file, write_new_files
 from methodpick.errors import InputError, Problem
 from methodpick.imports.input_formats import AGS4, FORMATS, SITE_FILE, format_of, listed
+from methodpick.records import record
 from methodpick.terms import UnitSystem
 from methodpick.unit_markup import how_many
 
@@ -202,7 +203,7 @@ MOST_ALIKE = 3
 Strict = Annotated[bool, typer.Option("--strict", help="Exit with 1 where anything is doubtful or serious; notes do not count.")]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class DoubtLine:
     """A doubt as it is printed: its place, severity, subject, message and remedy."""
 

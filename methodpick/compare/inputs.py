@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import reduce
 from typing import Any, NamedTuple, cast
 
@@ -14,6 +14,7 @@ from methodpick.engine.rule import Rule, with_limits
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.quantity import Band, Model, QuantityKind, quantity_of
 from methodpick.ground.site import Site
+from methodpick.records import record
 from methodpick.unit_markup import mark, mark_plainly, spell
 from methodpick.vocabulary.limits import Limit
 
@@ -43,7 +44,7 @@ Undo = Callable[[PlanningInputs], PlanningInputs]
 """Puts an input of one revision back to what it is in the other. Raises CannotBePutBackError where that leaves no site."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Difference:
     """An input that differs, and how it is put back. ``boring`` is the boring that it is of; ``part`` groups inputs of one place."""
 

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from methodpick.plan.result import InputStamp, Plan, RulebookStamp, ShaftMethod
+from methodpick.records import record
 from methodpick.site.estimate import Estimate
 from methodpick.terms import CasingKind
 
 FORMAT = "methodpick-compare/1"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PlannedCasing:
     """A casing of a shaft, as planned."""
 
@@ -22,7 +22,7 @@ class PlannedCasing:
     length_m: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PlannedFluid:
     """A support fluid of a shaft, with its level below the ground and the densities that serve; None where there is none that does."""
 
@@ -32,7 +32,7 @@ class PlannedFluid:
     density_max_kg_m3: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ShaftState:
     """How one shaft of a kind is built and what it takes; without a method its ``placement`` is empty and it takes nothing.
 
@@ -55,7 +55,7 @@ class ShaftState:
     proven: bool
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CostTotal:
     """The cost by the user's rates; ``lacking`` names what no rate prices, so that the total is incomplete where it names anything."""
 
@@ -64,7 +64,7 @@ class CostTotal:
     lacking: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SiteAmounts:
     """What a whole site takes: sums of its takeoff, in SI.
 
@@ -98,7 +98,7 @@ WayOutcome = Literal["built", "as_planned", "not_proven", "cannot_be_built"]
 """What became of a way: built, the same as the plan, or not to be built; the plan itself may be not proven."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class KindState:
     """The shafts of a kind, with how many they stand for, and how they are built."""
 
@@ -108,7 +108,7 @@ class KindState:
     state: ShaftState
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SiteWay:
     """One way to build the whole site, complete and proven by the same checks as the plan; or why it cannot be built.
 
@@ -124,7 +124,7 @@ class SiteWay:
     kinds: tuple[KindState, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ComparedWays:
     """The ways to build a site side by side, the plan first."""
 
@@ -134,7 +134,7 @@ class ComparedWays:
     format: str = FORMAT
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ChangedInput:
     """An input that differs: where it stands in the file, what it was and what it is, as they would be written there."""
 
@@ -148,7 +148,7 @@ ShareOfInput = Literal["decides", "either", "shares"]
 """Put back alone it undoes the whole change; it alone would have made the change, though put back it undoes nothing; it undoes a part."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Cause:
     """What putting one input back does to the change of a kind of shaft; ``moves`` names what is other then than in the revision after."""
 
@@ -157,7 +157,7 @@ class Cause:
     moves: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class KindChange:
     """Shafts that changed alike: before, after, what differs, and because of which inputs.
 
@@ -174,7 +174,7 @@ class KindChange:
     said: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Side:
     """One of two revisions: what was read, by which rulebook, and what the whole site takes."""
 
@@ -184,7 +184,7 @@ class Side:
     amounts: SiteAmounts
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ComparedRevisions:
     """Two revisions of a site, or one site by two rulebooks: inputs that differ, kinds that changed, and how many did not."""
 

@@ -6,7 +6,7 @@ What an input does to a shaft is found on plans: the revision after is planned a
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, fields
+from dataclasses import field, fields
 from math import isclose
 from typing import Any, NamedTuple
 
@@ -17,6 +17,7 @@ from methodpick.errors import InputError
 from methodpick.ground.site import Shaft
 from methodpick.plan.pipeline import plan, wanted_shafts
 from methodpick.plan.result import InputStamp
+from methodpick.records import record
 from methodpick.site.estimate import Estimate
 from methodpick.site.planning import Progress, SitePlanner, plan_site
 from methodpick.site.result import SitePlan
@@ -52,7 +53,7 @@ class Revision(NamedTuple):
     stamp: InputStamp
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class _Kind:
     """Shafts of both revisions that are built alike in each, with the borings that decide for them."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cache
 from typing import NamedTuple
 
@@ -18,6 +18,7 @@ from methodpick.plan.reasons.notes import FAMILY_WORDS
 from methodpick.plan.result import InputStamp, ShaftPlan
 from methodpick.plan.sequence.families import FoundPaths
 from methodpick.plan.sequence.path import NOTHING, Score, SequencePath
+from methodpick.records import record
 from methodpick.site.planning import NO_FILE, KindOfShaft, Progress, SitePlanner
 from methodpick.site.result import Takeoff
 from methodpick.site.site_takeoff import take_off
@@ -65,7 +66,7 @@ class _Chosen(NamedTuple):
         return "its checks do not hold: " + "; ".join(failing) if failing else "the trials of its search ended"
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class _Way:
     """A way to build the site in the making: what is chosen for each kind, what stops it, and what is said of it."""
 

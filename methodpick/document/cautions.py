@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from methodpick.document.decision import numbers_of
 from methodpick.document.model import Items, Page, Paragraph, Section, Tone, page_with, section
 from methodpick.document.record import CLOSING, caution_sources, plain_name
+from methodpick.patterns import pattern_of
 from methodpick.plan.result import Caution, Gap, OpenHazard, ShaftPlan, TakenAssumption
 from methodpick.terms import SEVERITIES, STATE_NAMES, CautionReach, Severity
 from methodpick.unit_markup import number, spell
@@ -15,7 +15,7 @@ from methodpick.unit_markup import number, spell
 # ---- cautions
 
 
-_CLAUSE_END = re.compile(r"[;:,](?= )")
+_CLAUSE_END = pattern_of(r"[;:,](?= )")
 TITLES: dict[Severity, str] = {"danger": "Dangers", "caution": "Cautions", "note": "Notes"}
 TONES: dict[Severity, Tone] = {"danger": "danger", "caution": "caution", "note": ""}
 

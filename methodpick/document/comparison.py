@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 from methodpick.compare.result import ComparedWays, CostTotal, KindState, PlannedCasing, ShaftState, SiteAmounts, SiteWay
 from methodpick.document.model import Document, Items, Paragraph, Section, TextTable, page_with, section
 from methodpick.document.record import CLOSING, marked_loosened, stamp
+from methodpick.records import record
 from methodpick.terms import CASING_KINDS, FLUID_NAMES, FLUIDS
 from methodpick.unit_markup import bare_number, how_many, mark, number, unit_name
 
@@ -21,7 +21,7 @@ _BASIS = (
 _NO_RATES = "No rates are given, so nothing is priced: give 'rates:' to see money."
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class AmountRow:
     """A row of amounts: its name, the SI unit it is kept in (empty for a count), and the number of a way, None where it has none."""
 

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from methodpick.plan.result import ShaftPlan
+from methodpick.records import record
 from methodpick.unit_markup import number_span
 from methodpick.why.result import RangeFlip
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ShaftGroup:
     """Shafts that share a page, in the order of the file.
 

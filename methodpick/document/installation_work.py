@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from methodpick.document.casings_and_concrete import (
     CURVE_HEADS,
@@ -21,11 +21,12 @@ from methodpick.document.decision import SUPPORT_HEADS, support_rows
 from methodpick.document.fluid import NO_FLUID, fluid_level_words, loss, practice, stock, what_to_do
 from methodpick.document.model import Blanks, Block, Items, Paragraph, Subheading, TextTable
 from methodpick.plan.result import Caution, Plan
+from methodpick.records import record
 from methodpick.terms import CasingKind
 from methodpick.unit_markup import number
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class Draft:
     """A plan whose shafts of one kind stand as one, and the warnings that a section has written already, so that each stands once."""
 

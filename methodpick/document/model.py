@@ -6,10 +6,11 @@ Numbers stand in the texts as marks (``unit_markup``); a format writes them in t
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import fields, is_dataclass
 from itertools import count
 from typing import Any, Literal
 
+from methodpick.records import record
 from methodpick.terms import UnitSystem
 from methodpick.unit_markup import NumberWriter
 
@@ -21,7 +22,7 @@ Lettering = Callable[[NumberWriter, int], tuple[list[str], list[str]]]
 """Draws a picture in plain characters for a width: its rows, and the sentences below it."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Paragraph:
     """A paragraph."""
 
@@ -29,14 +30,14 @@ class Paragraph:
     tone: Tone = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Subheading:
     """A heading inside a section."""
 
     text: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Items:
     """A list, numbered or not. ``levels`` says how deep each entry is set in, where they are not all alike."""
 
@@ -46,14 +47,14 @@ class Items:
     levels: tuple[int, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Blanks:
     """What the reader fills in: each entry names what belongs there."""
 
     entries: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TextTable:
     """A table; ``right`` names the columns that hold numbers."""
 
@@ -62,7 +63,7 @@ class TextTable:
     right: tuple[int, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Figure:
     """A picture, drawn when a format asks for it; ``in_characters`` draws it for a page without pictures."""
 
@@ -74,7 +75,7 @@ class Figure:
 Block = Paragraph | Subheading | Items | Blanks | TextTable | Figure
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Section:
     """A section; its tone sets decisions and dangers apart, and ``about`` names the shafts that it tells of alone."""
 
@@ -84,7 +85,7 @@ class Section:
     about: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Page:
     """A page, which starts on a new sheet: its title, the lines below it, its sections, and the shafts that it tells of alone."""
 
@@ -94,7 +95,7 @@ class Page:
     about: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Document:
     """A whole document; the closing stands at the end of the last page."""
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Document, Items, Page, Paragraph, Section, TextTable, section
+from methodpick.patterns import pattern_of
 from methodpick.plan.result import (
     Caution,
     Citation,
@@ -27,7 +27,7 @@ from methodpick.unit_markup import NumberWriter, mark_plainly, number, unit_name
 # ---- sources, facts and verdicts as texts
 
 
-_UNIT = re.compile(r"_(?:m_s|m_h|m3_h|mg_l|kg_m3|kn_m3|kpa|percent|deg|mm|m|h)$")
+_UNIT = pattern_of(r"_(?:m_s|m_h|m3_h|mg_l|kg_m3|kn_m3|kpa|percent|deg|mm|m|h)$")
 _KNOWN = {**CONFIDENCE_WORDS, "secondary": "secondary source"}
 """How well a limit is known, as short as a bracket needs."""
 _BASIS = {"assumed": ", assumed", "missing": ", not known"}

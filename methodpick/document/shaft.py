@@ -260,8 +260,8 @@ def _hangs_on(group: ShaftGroup) -> Iterator[str]:
     yield from smallest_margins(shaft)
     if besides := open_besides(shaft):
         yield f"Open besides: {besides}"
-    if shaft.cautious is not None:
-        doubt = first_sentence(shaft.cautious.differs_because).rstrip(".")
+    if (difference := shaft.other_ways.difference) is not None:
+        doubt = first_sentence(difference.because).rstrip(".")
         if not any(doubt in hazard.text for hazard in shaft.open_hazards):
             yield f"Most in doubt: {doubt}."
     yield from taken_as_likely(shaft)
@@ -293,11 +293,9 @@ def _down_to(assumption: TakenAssumption, shaft: ShaftPlan) -> str:
 
 def next_best(shaft: ShaftPlan) -> str:
     """Return the cheapest other way that can be built, proven ones first, with what is likely short in it, or that there is none."""
-    proven = [way for way in shaft.alternates if way.proven and way.relative_cost is not None]
-    ways = {way.relative_cost: way for way in reversed(proven or shaft.alternates) if way.relative_cost is not None}
-    if not ways:
+    best = shaft.other_ways.next_best
+    if best is None:
         return "No other way can be built with what is known; the full page says of each why."
-    best = ways[min(ways)]
     short = dict.fromkeys(check.id.replace("-", " ") for check in best.checks if check.result == "open_likely")
     likely_short = f" Likely short in it: {', '.join(short)}." if short else ""
     first = first_sentence(best.why_not)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from math import floor
 
 from methodpick.drawings.canvas import GREY, INK, PALE, WIDTH, Canvas, shorten, ticks
+from methodpick.records import record
 from methodpick.site.calendar_result import Calendar, CalendarShaft
 from methodpick.site.yard_result import StringNeed
 
@@ -16,7 +16,7 @@ MOST_ROWS = 90
 """Rows that are drawn; what more there are is said."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Days:
     """The scale of working days, a shift to each: hours on the clock onto the canvas, nights left out."""
 

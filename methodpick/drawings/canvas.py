@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from html import escape
 from math import ceil, floor, log10
 
 from methodpick.drawings.hatching import HATCHES, pattern
 from methodpick.errors import printable
+from methodpick.records import record
 from methodpick.terms import UnitSystem
 from methodpick.unit_markup import NumberWriter
 
@@ -245,7 +245,7 @@ def short(value: float) -> str:
     return f"{value:.6g}"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Depths:
     """A depth scale: metres below the ground onto the canvas, running down."""
 
@@ -301,7 +301,7 @@ def draw_elevations(canvas: Canvas, depths: Depths, right: float) -> None:
     canvas.line((right, depths.top), (right, depths.base), stroke=GREY)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Across:
     """A scale across the canvas for a quantity kept in SI inside."""
 

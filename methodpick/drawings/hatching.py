@@ -6,10 +6,10 @@ silt, slanting lines for clay, tufts for organic soil, bricks for limestone, dot
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from methodpick.records import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Hatch:
     """A tile that repeats: its size, a pale ground, the strokes as SVG path data, and what the legend says."""
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import accumulate, pairwise
 
 from methodpick.drawings.canvas import GREY, INK, PALE, WATER, Canvas, Depths, draw_depths, draw_elevations, shorten, spread, wrap
 from methodpick.drawings.strip_columns import FARTHEST_M, draw_swatches, hatched
 from methodpick.errors import InputError, Problem
 from methodpick.plan.result import ShaftPlan
+from methodpick.records import record
 from methodpick.terms import SUPPORT_NAMES, UnitSystem
 from methodpick.unit_markup import NumberWriter, write_number
 
@@ -20,7 +21,7 @@ ACROSS = 0.5
 """A step that goes along the line by less than this share of what it goes across leads to another shaft of the same bent."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class StructureLine:
     """The line of a structure: whether it runs by the east, and whether every place is known."""
 
@@ -99,7 +100,7 @@ KEY = (
 )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SectionRow:
     """One row of the section: its shafts from left to right, the middle of each, and the scale down the canvas."""
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Sequence
 
 from methodpick.drawings.canvas import GREY, INK, WATER, WIDTH, Across, Canvas, Depths, short, shorten, spread, width_of, wrap
 from methodpick.drawings.hatching import HATCHES, hatch_of
+from methodpick.patterns import pattern_of
 from methodpick.plan.result import Casing, Interval, LogLayer, LogWater, ShaftPlan, Slurry
 from methodpick.terms import SUPPORT_NAMES
 from methodpick.unit_markup import NumberWriter, write_number
@@ -23,7 +23,7 @@ LEVEL_WIDTH = 42.0
 """The room of the levels beside the lanes of the water column."""
 FARTHEST_M = 100.0
 """Water levels farther out are open ends of what is possible, not levels."""
-_REFUSAL = re.compile(r"(\d+)/(\d+)mm")
+_REFUSAL = pattern_of(r"(\d+)/(\d+)mm")
 
 
 def hatched(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width: float) -> None:

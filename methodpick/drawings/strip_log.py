@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from methodpick.drawings import strip_columns
 from methodpick.drawings.canvas import GREY, WATER, WIDTH, Canvas, Depths, draw_depths, draw_elevations
 from methodpick.drawings.strip_columns import draw_swatches
 from methodpick.plan.result import ShaftPlan
+from methodpick.records import record
 from methodpick.terms import FLUID_NAMES, STARTER, UnitSystem
 from methodpick.unit_markup import NumberWriter, height_words, spell, write_number
 
@@ -18,7 +17,7 @@ BELOW = 0.1
 """Share of the shaft's length that is shown below its tip."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class StripColumn:
     """A column of the strip: what stands over it, and its place."""
 

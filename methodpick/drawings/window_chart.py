@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from methodpick.drawings.canvas import GREY, INK, WATER, Across, Canvas, Depths, Point, draw_across, draw_depths, wrap
 from methodpick.drawings.strip_columns import hatched
 from methodpick.errors import InputError, Problem
 from methodpick.plan.result import DensityAt, ShaftPlan, Slurry
+from methodpick.records import record
 from methodpick.terms import FLUID_NAMES, UnitSystem
 from methodpick.unit_markup import NumberWriter, height_words, spell, write_number
 
@@ -27,7 +27,7 @@ BOLD = 1.16
 """Width of bold letters over that of others."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Line:
     """A line of the chart, cut at its edges, with its words; ``before`` sets them left of its end."""
 

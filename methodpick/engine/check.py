@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import product
 from pathlib import Path
 from typing import Any
@@ -17,6 +16,8 @@ from methodpick.engine.read import PLACEHOLDER
 from methodpick.engine.rule import LEVELS, RULE_STATES, Always, Both, Compare, Condition, Not, Rule, atoms
 from methodpick.engine.rulebook import Outcomes, Rulebook, canonical
 from methodpick.errors import MethodpickError, Place, Problem, RuleError
+from methodpick.patterns import pattern_of
+from methodpick.records import record
 from methodpick.strict_yaml import read
 from methodpick.terms import STATES
 from methodpick.vocabulary.catalogue import Catalogue
@@ -128,7 +129,7 @@ _EXPECT = {"fires": TRUE, "silent": FALSE, "unknown": OPEN}
 ReadElsewhere = Callable[[Iterable[str]], set[str]]
 """Returns those of some names that a program reads beside the rules."""
 LEAST_BECAUSE = 25
-NAME = re.compile(r"[a-z][a-z0-9_]+")
+NAME = pattern_of(r"[a-z][a-z0-9_]+")
 
 
 def check_rulebook(folder: Path, overlays: Sequence[Path] = (), read_elsewhere: ReadElsewhere | None = None) -> list[Finding]:
@@ -231,7 +232,7 @@ def _words(value: Any) -> Iterator[str]:
             yield from _words(item)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Finding:
     """Something wrong (error) or worth a look (warning) in a rulebook; ``witness`` is a case that was executed."""
 

@@ -12,7 +12,7 @@ mask mean.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from math import inf, isnan
 from operator import ge, gt, itemgetter, le, lt
 from types import CodeType
@@ -32,6 +32,7 @@ from methodpick.engine.rule import (
     level_of,
     normal,
 )
+from methodpick.records import record
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec
 from methodpick.vocabulary.values import Span, Value
 
@@ -43,7 +44,7 @@ CHUNK_BITS, CHUNK_MASK = 16, 0xFFFF
 _TEST: dict[str, Callable[[int, int], bool]] = {"<": lt, "<=": le, ">": gt, ">=": ge}
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class Layout:
     """Which bit stands for what: rules first, in their order, then the alternatives that they name.
 
@@ -122,7 +123,7 @@ class WordColumn:
         return {word: self.mask_of(frozenset({word})) for word in self.spec.words}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class NumberRange:
     """The bits that the numbers of a range leave: those up to ``limit``, which ``op`` includes or not; the last has no limit."""
 

@@ -30,21 +30,21 @@ known beforehand, and learning more can only turn open into true or false. A con
 from __future__ import annotations
 
 import ast
-import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from methodpick.engine.rule import Always, Arithmetic, Both, Compare, Condition, Either, FactRef, LimitRef, Not, Number, Term, Within
 from methodpick.errors import did_you_mean
+from methodpick.patterns import pattern_of
+from methodpick.records import record
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec, no_value_of
 from methodpick.vocabulary.limits import Limit
 
 MOST_CHARACTERS = 400
 MOST_NODES = 120
-_SPACE = re.compile(r"\s")
-_OTHER_SIGN = re.compile(r"[^\sA-Za-z0-9_.,(){}<>=!+*/-]")
-_NUMBERLIKE = re.compile(r"(?<![\w.])\.?[0-9][\w.]*(?:(?<=[eE])[+-][0-9]+)?")
-_NUMBER = re.compile(r"(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
+_SPACE = pattern_of(r"\s")
+_OTHER_SIGN = pattern_of(r"[^\sA-Za-z0-9_.,(){}<>=!+*/-]")
+_NUMBERLIKE = pattern_of(r"(?<![\w.])\.?[0-9][\w.]*(?:(?<=[eE])[+-][0-9]+)?")
+_NUMBER = pattern_of(r"(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
 _ORDER = {ast.Lt: "<", ast.LtE: "<=", ast.Gt: ">", ast.GtE: ">="}
 _ARITHMETIC = {ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/"}
 
@@ -66,7 +66,7 @@ class ExpressionError(Exception):
         return (did_you_mean(*self._near) if self._near else "") or self._hint
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Typed:
     term: Term
     unit: str | None

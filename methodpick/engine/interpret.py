@@ -7,7 +7,7 @@ every word. For comparisons of a fact with a number this is exact: where no witn
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from itertools import pairwise, product
 from math import inf, isnan
 
@@ -29,6 +29,7 @@ from methodpick.engine.rule import (
     facts_of_atom,
     facts_of_term,
 )
+from methodpick.records import record
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec
 from methodpick.vocabulary.values import Choice, Span, Value, known, point
 
@@ -132,7 +133,7 @@ MOST_TRIES = 4000
 _GRID = 6
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class Search:
     """A search for a place where a condition certainly holds. ``exact`` tells whether finding none proves that none is."""
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import gc
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -28,6 +28,7 @@ from methodpick.engine.read import OVERLAY_LEVELS, RuleFile, Words, rule_of, rul
 from methodpick.engine.rule import Either, Rule, with_limits
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import MethodpickError, Problem, Problems, RuleError
+from methodpick.records import record
 from methodpick.strict_yaml import YamlDocument, examine
 from methodpick.vocabulary.assumptions import assumptions_of
 from methodpick.vocabulary.catalogue import SCOPES, Reader, catalogue_of
@@ -203,7 +204,7 @@ def _disable(
     return rules, disabled
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Change:
     """What the changed rules of an overlay need: its name, the words of the book, and the list of what is made looser."""
 

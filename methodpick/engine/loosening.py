@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from methodpick.engine.interpret import Search, ends, write
 from methodpick.engine.rule import LEVELS, Arithmetic, Both, Compare, Condition, Either, LimitRef, Not, Rule, Term
+from methodpick.records import record
 from methodpick.terms import SEVERITIES
 from methodpick.unit_markup import mark, mark_plainly
 from methodpick.vocabulary.catalogue import Catalogue
@@ -13,7 +12,7 @@ from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.trade_sizes import SizeList
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Loosening:
     """A change that makes a rulebook less careful: who made it, what it is with numbers in marks, and the reason given."""
 

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from methodpick.engine.grammar import ExpressionError, parse
@@ -27,6 +25,8 @@ from methodpick.engine.rule import (
 )
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import Place
+from methodpick.patterns import pattern_of
+from methodpick.records import record
 from methodpick.strict_yaml import KeyPath, YamlDocument
 from methodpick.terms import CONFIDENCES, SEVERITIES, Severity
 from methodpick.vocabulary.catalogue import SCOPES, Catalogue, FactSpec, Reader, value_of
@@ -54,11 +54,11 @@ KEYS = (
     "cases",
 )
 NEEDED = ("id", "title", "status", "level", "hazard", "when", "because", "source", "cases")
-PLACEHOLDER = re.compile(r"\{([a-z0-9_]+)\}")
-_ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
+PLACEHOLDER = pattern_of(r"\{([a-z0-9_]+)\}")
+_ID = pattern_of(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Words:
     """What rule files are checked against."""
 
@@ -67,7 +67,7 @@ class Words:
     sources: Mapping[str, Source]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class RuleFile:
     """What a rule takes from the file that it stands in: topic, title of the file, and the base or the overlay that it belongs to."""
 
@@ -76,7 +76,7 @@ class RuleFile:
     origin: str = "base"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Effect:
     kind: str = "ask"
     states: tuple[str, ...] = ()

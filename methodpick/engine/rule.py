@@ -6,10 +6,11 @@ In normal form ``not`` stands only inside comparisons and memberships, and parts
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 
 from methodpick.errors import Place
+from methodpick.records import record
 from methodpick.terms import STATES, Severity
 from methodpick.vocabulary.catalogue import Catalogue
 from methodpick.vocabulary.limits import Limit
@@ -18,14 +19,14 @@ from methodpick.vocabulary.values import Value
 # ---- Conditions as trees: the nodes that the parser makes and that the compiler and the interpreter read, and their normal form
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Number:
     """A plain number; only 0 and dimensionless numbers are written in rules."""
 
     value: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LimitRef:
     """A limit by name with the value that it has in this rulebook."""
 
@@ -33,14 +34,14 @@ class LimitRef:
     value: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FactRef:
     """A number fact by name."""
 
     name: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Arithmetic:
     """``+ - * /`` of two terms, or ``min``, ``max`` of two or more, or ``abs`` of one."""
 
@@ -51,7 +52,7 @@ class Arithmetic:
 Term = Number | LimitRef | FactRef | Arithmetic
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Compare:
     """Two terms compared; ``text`` is the piece of the rule that says so."""
 
@@ -61,7 +62,7 @@ class Compare:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Within:
     """An enumeration or a yes/no fact lies in a set of words."""
 
@@ -70,28 +71,28 @@ class Within:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Both:
     """All of the parts hold."""
 
     parts: tuple[Condition, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Either:
     """One of the parts holds."""
 
     parts: tuple[Condition, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Not:
     """The part does not hold."""
 
     part: Condition
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Always:
     """Holds everywhere."""
 
@@ -253,7 +254,7 @@ EXPECTATIONS = ("fires", "silent", "unknown")
 """What a case may expect of its rule."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Cited:
     """A source by its key and the place in it."""
 
@@ -261,7 +262,7 @@ class Cited:
     where: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Exemption:
     """A labelled exception: where it holds the rule does not."""
 
@@ -270,7 +271,7 @@ class Exemption:
     because: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Case:
     """An example of a rule: given these facts, all others missing, it fires, is silent or unknown."""
 
@@ -279,7 +280,7 @@ class Case:
     place: Place
 
 
-@dataclass(frozen=True)
+@record(caches=True)
 class Rule:
     """A rule. ``states`` and ``points`` belong to excludes, suits and preferences, ``severity`` to cautions.
 

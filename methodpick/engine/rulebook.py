@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import field, fields, replace
 from functools import cached_property
 from typing import Any, NamedTuple
 
@@ -13,6 +13,7 @@ from methodpick.engine.compiler import FALSE, OPEN, TRUE, Listing, Program
 from methodpick.engine.loosening import Loosening
 from methodpick.engine.points import Fired, fired_at_points
 from methodpick.engine.rule import EFFECTS, RULE_STATES, Compare, FactRef, LimitRef, Number, Rule, atoms, with_limits
+from methodpick.records import record
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.catalogue import SCOPES, Catalogue
 from methodpick.vocabulary.limits import Limit, Source
@@ -129,7 +130,7 @@ def _mask(members: Iterable[bool]) -> int:
     return sum(1 << index for index, member in enumerate(members) if member)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Start:
     """Known values of a place, ready to be judged with a few more: the seven states of one slice, for instance."""
 
@@ -141,7 +142,7 @@ class Start:
         return self.scope.judge({**self.values, **more} if more else self.values)
 
 
-@dataclass(frozen=True, repr=False)
+@record(caches=True)
 class Rulebook:
     """A resolved rulebook. ``digest`` is over its whole meaning, so two books with one digest decide alike."""
 
@@ -279,7 +280,7 @@ MOST_POINTS = 20
 """Preference points of a state, at most, for or against it."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Verdict:
     """The verdict of one state, the rules that made it so, and what ranks it."""
 
@@ -291,7 +292,7 @@ class Verdict:
     points: int
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class _Spoken:
     """The ids of the rules that speak about a state, by what they say.
 

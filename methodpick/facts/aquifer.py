@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from methodpick.facts.strata import Stratum
 from methodpick.ground.profile import Profile
+from methodpick.records import record
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import Span
 
 # ---- An aquifer of a boring: ground that shares one head
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Aquifer:
     """Ground that shares one head. ``level_m`` is the depth of its piezometric level (low is the shallowest).
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from methodpick.facts.aquifer import Aquifer, merged, perched_water
 from methodpick.facts.strata import Stratum
 from methodpick.ground.profile import Profile, Technique, WaterReading
 from methodpick.ground.site import SiteConditions
+from methodpick.records import record
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import Span
 
@@ -20,7 +21,7 @@ _FLUSHED = frozenset({"mud_rotary", "wash", "rotary"})
 """Ways of drilling whose fluid hides the groundwater."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Belief:
     """How far a reading of the main water is believed: its rank (0 is best), the level, the reading in words."""
 

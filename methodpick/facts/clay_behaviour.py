@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from methodpick.mechanics.concrete import concrete_pressure, concrete_pressure_stiffened
+from methodpick.records import record
 from methodpick.vocabulary.values import Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ClayBehaviour:
     """How clay gives way: to the empty hole by its rigidity, and to fresh concrete that outweighs its horizontal stress.
 

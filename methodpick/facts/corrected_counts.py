@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.strata import Stratum, average, counted, span_of
 from methodpick.mechanics.spt import n60, overburden_factor, phi_fhwa, phi_hatanaka_uchida, phi_wolff
 from methodpick.mechanics.stress import effective_stress, hydrostatic, total_stress
+from methodpick.records import record
 from methodpick.vocabulary.values import Span, ordered
 
 _GRAVEL = frozenset({"silty_gravel", "clean_gravel", "cobbles"})
@@ -16,7 +16,7 @@ LEAST_STRESS_KPA = 1.0
 """Stress below which the factor of a count stays what it is; it is at its greatest long before."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Overburden:
     """The ground and water over the tests of a boring. ``in_water`` says that the boring starts at the bed of open water."""
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from math import inf
 
 from methodpick.facts.aquifer import Aquifer
@@ -20,6 +19,7 @@ from methodpick.mechanics.granular_wall import cohesion_needed, cylinder_pressur
 from methodpick.mechanics.plant import spread_pressure
 from methodpick.mechanics.slurry import fluid_pressure
 from methodpick.mechanics.stress import effective_stress, hydrostatic, least_horizontal_stress, total_stress
+from methodpick.records import record
 from methodpick.vocabulary.values import Span
 
 Curve = tuple[float, float | None, float]
@@ -36,7 +36,7 @@ NO_UPLIFT = 1000.0
 """The uplift factor where no water presses from below: the end of its domain."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Ground:
     """What curves need of a stratum: its depths, weight, strengths and aquifer; whether it is tight, and clay that is known as whole."""
 
@@ -51,7 +51,7 @@ class Ground:
     whole: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LidSide:
     """How the side of a lid of whole clay counts against uplift where the engineer has agreed.
 
@@ -64,7 +64,7 @@ class LidSide:
     credit: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class HoleFluid:
     """What stands inside the hole in one support state: fluid density and level, or nothing."""
 
@@ -76,7 +76,7 @@ class HoleFluid:
         return fluid_pressure(self.density_kg_m3, depth_m, self.level_m)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Loading:
     """What loads the wall beside the ground, and what is asked of it.
 

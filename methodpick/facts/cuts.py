@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from math import ceil, floor
 
 from methodpick.facts.aquifer import Aquifer
@@ -12,6 +11,7 @@ from methodpick.facts.of_slice import bell_top, wet_above
 from methodpick.facts.sheet import Station
 from methodpick.facts.strata import Stratum
 from methodpick.ground.site import Shaft
+from methodpick.records import record
 
 FINEST_M = 0.02
 """Slices are not cut finer than this where a curve crosses a limit."""
@@ -58,7 +58,7 @@ def cut_depths(
     return kept
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@record(order=True)
 class Crossing:
     """A depth at which a curve crosses a limit, rounded to its safe side, and whether it passes above it (else below)."""
 
@@ -110,7 +110,7 @@ def crossings(
     return sorted(found)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Follow:
     """A curve to follow with depth."""
 

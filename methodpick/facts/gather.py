@@ -6,7 +6,7 @@ Order: what is logged and tested, class tables, assumptions on primary facts, th
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache
 from itertools import pairwise
 
@@ -22,12 +22,13 @@ from methodpick.facts.of_slice import SliceInputs, ground_of, of_depth, of_place
 from methodpick.facts.sheet import FactSheet, Frame, Station, clip, doubts_of_ranges
 from methodpick.facts.strata import ReadingRules, Stratum, build_strata
 from methodpick.mechanics.registry import Call, recording
+from methodpick.records import record
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.assumptions import Assumption, applies, misses, narrow
 from methodpick.vocabulary.values import Span, Value, known, point
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Slice:
     """A length of shaft over which every fact keeps one set of values."""
 
@@ -43,7 +44,7 @@ _state = cache(known)
 _IN_STATES = ("inside_pressure_kpa", *sorted(UNDER_FLUID | {"fluid_head_m"}))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Gathered:
     """All facts of one shaft. ``taken`` holds the assumptions that narrowed a fact, with top and base in m; None for the whole site."""
 

@@ -8,9 +8,10 @@ from math import hypot
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.sheet import FactSheet, Frame
-from methodpick.facts.strata import Stratum, is_fill
+from methodpick.facts.strata import Stratum, is_fill, names_coal
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Equipment, SiteConditions
+from methodpick.patterns import pattern_of
 from methodpick.terms import FLUIDS, GRANULAR, METHODS, ROCK
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import FALSE, TRUE, Choice, from_bool, known, likely_bool, point
@@ -100,7 +101,7 @@ def _plant(site: SiteConditions, sheet: FactSheet) -> None:
 # ---- Facts of the shaft and of its boring as a whole
 
 
-_REFUSED = re.compile(r"\brefus\w*|\bno progress\b", re.IGNORECASE)
+_REFUSED = pattern_of(r"\brefus\w*|\bno progress\b", re.IGNORECASE)
 _SOLUBLE = ("karst", "cavities", "mined")
 
 
@@ -150,6 +151,7 @@ def _is_hollow(stratum: Stratum) -> bool:
 def _pointers(frame: Frame, sheet: FactSheet, strata: tuple[Stratum, ...], aquifers: tuple[Aquifer, ...]) -> None:
     karst = any(s.words.soluble or _is_hollow(s) for s in strata)
     sheet.put("karst_pointer", from_bool(karst), "logged", "rock types and features of the boring")
+    sheet.put("coal_near", from_bool(any(names_coal(s) for s in strata)), "logged", "coal that the boring tells of in rock")
     met = any(s.top_m < frame.shaft.tip_m and _is_hollow(s) for s in strata)
     sheet.put("cavities_met", from_bool(met), "logged", "voids, cavities and workings that the boring tells of above the tip")
     deep = [aquifer for aquifer in aquifers if aquifer.kind in {"confined", "artesian", "strike", "unread"}]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 
 from methodpick.facts.aquifer import Aquifer
@@ -12,6 +12,7 @@ from methodpick.facts.sheet import FactSheet, Frame, Station, by_table
 from methodpick.facts.strata import Stratum
 from methodpick.ground.site import Shaft
 from methodpick.mechanics.inflow import influence_radius, radial_inflow, rise_rate
+from methodpick.records import record
 from methodpick.terms import COHESIVE, GRANULAR, SHAKING_WAYS, TIGHT, CasingWay
 from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, from_bool, likely_bool, ordered, point
 
@@ -132,7 +133,7 @@ def _likely(choice: Choice) -> bool:
     return choice.likely == "yes" or choice.values == {"yes"}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SliceInputs:
     """What the facts of a slice are worked out from: its sheet, the curves of the shaft, the stations at its ends, stratum and depths."""
 

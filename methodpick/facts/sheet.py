@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from methodpick.facts.curves import Curve, Curves, Ground, HoleFluid, PressedLid
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, SiteConditions
 from methodpick.mechanics.registry import REGISTRY, Call, Formula
+from methodpick.records import record
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.catalogue import Catalogue
@@ -18,7 +19,7 @@ from methodpick.vocabulary.values import Basis, Choice, Fact, Span, Value, meet
 # ---- A sheet of facts for one place, and the frame that every fact function reads
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Frame:
     """What all facts of one shaft are read from: the site, its boring, the shaft and the rulebook's words."""
 
@@ -31,7 +32,7 @@ class Frame:
     limits: Mapping[str, float]
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class FactSheet:
     """Facts gathered for one place, wider scopes included; a name that is not there is its whole domain."""
 
@@ -131,14 +132,14 @@ def doubts_of_ranges(places: Iterable[tuple[float, float, FactSheet]]) -> tuple[
     sentences: dict[tuple[str, str], str] = {}
     for top_m, base_m, sheet in places:
         for fact in sheet.facts.values():
-            for record in (REGISTRY[name] for name in fact.formulas):
-                for argument, value in _outside(record, sheet.facts, base_m):
-                    sentences.setdefault((record.name, argument), _sentence(record, argument, value, top_m, base_m, sheet))
+            for formula in (REGISTRY[name] for name in fact.formulas):
+                for argument, value in _outside(formula, sheet.facts, base_m):
+                    sentences.setdefault((formula.name, argument), _sentence(formula, argument, value, top_m, base_m, sheet))
     return tuple(sentences[key] for key in sorted(sentences))
 
 
-def _outside(record: Formula, facts: Mapping[str, Fact], base_m: float) -> Iterator[tuple[str, float]]:
-    for argument, bounds in record.arguments.items():
+def _outside(formula: Formula, facts: Mapping[str, Fact], base_m: float) -> Iterator[tuple[str, float]]:
+    for argument, bounds in formula.arguments.items():
         for value in _values(argument, facts, base_m):
             if not bounds.low <= value <= bounds.high:
                 yield argument, value

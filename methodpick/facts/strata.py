@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 from statistics import median, quantiles
 
@@ -11,6 +11,7 @@ from methodpick.ground.descriptions.reader import Description
 from methodpick.ground.fitted_boring import tile
 from methodpick.ground.profile import CoreRun, Layer, Profile, Spt
 from methodpick.ground.quantity import Band
+from methodpick.records import record
 from methodpick.terms import COHESIVE, CONSISTENCIES, DENSITIES, GRANULAR, ROCK
 from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Choice, Span, Value, known, point
@@ -27,7 +28,7 @@ _OF_ROCK = 100
 """The grade of a test that rock stops: far above those of soil."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ReadingRules:
     """The limits and class tables by which the tests of a boring are read."""
 
@@ -176,7 +177,7 @@ def by_tests(words: Description, counts: Sequence[float], layer: Layer, limits: 
 # ---- The boring as a tiling of strata from the ground to the tip, each with its words and its tests
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Stratum:
     """A layer of the tiling; ``logged`` is false where the boring says nothing (gaps, below its end)."""
 
@@ -211,6 +212,14 @@ def is_fill(stratum: Stratum) -> bool:
     """Return whether a stratum was filled by people, by its stated or described origin."""
     origin = stratum.words.origin if stratum.layer.origin == "unknown" else stratum.layer.origin
     return origin == "fill"
+
+
+def names_coal(stratum: Stratum) -> bool:
+    """Return whether a stratum is coal, or rock of which the log says that it holds some; pieces of coal in fill or gravel are stones."""
+    if "coal" in stratum.layer.features:
+        return True
+    in_rock = bool(stratum.soils & (CALLED_ROCK | {"void"})) or "coal measures" in stratum.layer.description.lower()
+    return in_rock and "coal" in stratum.words.features and not is_fill(stratum)
 
 
 def build_strata(profile: Profile, depth_m: float, reading: ReadingRules) -> tuple[Stratum, ...]:

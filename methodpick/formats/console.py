@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from textwrap import fill
 
 from rich import box
@@ -12,6 +11,7 @@ from rich.table import Table as Grid
 from rich.text import Text
 
 from methodpick.document.model import Blanks, Block, Document, Figure, Items, Page, Paragraph, Section, Subheading, TextTable, Tone
+from methodpick.records import record
 from methodpick.terms import UnitSystem
 from methodpick.unit_markup import NumberWriter
 
@@ -30,7 +30,7 @@ def print_document(document: Document, console: Console, units: UnitSystem) -> N
     writer.paragraph(document.closing, 0)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Writer:
     """Writes the parts of a document to a console."""
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from typing import Any
 
@@ -10,9 +9,10 @@ from methodpick import units as unit_factors
 from methodpick.ground.profile import Profile, Spt
 from methodpick.ground.quantity import Band, Model, QuantityKind, quantity_of
 from methodpick.ground.site import Shaft, Site, SiteConditions
+from methodpick.patterns import pattern_of
 from methodpick.terms import UnitSystem
 
-_PLAIN = re.compile(r"[A-Za-z][A-Za-z_]*(?:-?[A-Za-z0-9_]+)*")
+_PLAIN = pattern_of(r"[A-Za-z][A-Za-z_]*(?:-?[A-Za-z0-9_]+)*")
 _RESERVED = frozenset({"yes", "no", "on", "off", "true", "false", "null", "y", "n", "nan", "inf", "infinity"})
 _LISTS = ("water", "remarks", "layers", "spt", "cores")
 _LIST_NOTES = {

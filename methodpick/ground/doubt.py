@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Literal
+
+from methodpick.records import record
 
 DoubtSeverity = Literal["note", "doubt", "serious"]
 WriteNumber = Callable[[float], str]
@@ -12,7 +13,7 @@ WriteNumber = Callable[[float], str]
 CORRECT_EITHER = "correct the one or the other"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Doubt:
     """What does not fit, where, and what is done or to be done about it.
 

@@ -7,16 +7,16 @@ number in the user's file means under ``units: us`` and under ``units: si``.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Annotated, Any, NamedTuple, get_args
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
 from pydantic.fields import FieldInfo
 
+from methodpick.records import record
 from methodpick.unit_markup import without_marks
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class QuantityKind:
     """A kind of quantity: the unit of a bare number under ``us`` and under ``si``, and the unit kept inside.
 
@@ -59,10 +59,16 @@ Percent = Annotated[float, PERCENT]
 
 
 class Model(BaseModel):
-    """A frozen model that refuses unknown keys, NaN and infinity."""
+    """A frozen model that refuses unknown keys, NaN and infinity; what validates it is built at its first use."""
 
     model_config = ConfigDict(
-        frozen=True, extra="forbid", allow_inf_nan=False, validate_by_name=True, validate_by_alias=True, ser_json_inf_nan="null"
+        defer_build=True,
+        frozen=True,
+        extra="forbid",
+        allow_inf_nan=False,
+        validate_by_name=True,
+        validate_by_alias=True,
+        ser_json_inf_nan="null",
     )
 
 

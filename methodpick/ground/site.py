@@ -11,6 +11,7 @@ from pydantic import Field, model_validator
 from methodpick.ground.profile import Position, Profile
 from methodpick.ground.quantity import CONCENTRATION, HOURS, LENGTH, SIZE, STRESS, VELOCITY, Length, Model, Order, Size, UserText, key, need
 from methodpick.ground.rates import Pay, Rates
+from methodpick.patterns import pattern_of
 from methodpick.terms import METHODS, Fluid, Method, UnitSystem
 
 # ---- The shaft to be built
@@ -66,7 +67,7 @@ class Shaft(Model):
 # ---- The site: where the rig stands, what the specification leaves open, the plant, the surroundings
 
 
-_RAILWAY = re.compile(r"\b(rails?|railways?|railroads?|tracks?)\b", re.IGNORECASE)
+_RAILWAY = pattern_of(r"\b(rails?|railways?|railroads?|tracks?)\b", re.IGNORECASE)
 BoringsBy = Literal["explicit", "nearest", "substructure", "envelope"]
 
 
@@ -243,8 +244,8 @@ class SiteConditions(Model):
     headroom_m: Length | None = key("headroom", gt=0)
     neighbours: tuple[Neighbour, ...] | None = key("neighbours")
     contamination: UserText = key("contamination", "unknown")
-    equipment: Equipment = key("equipment", Equipment())
-    schedule: Schedule = key("schedule", Schedule())
+    equipment: Equipment = key("equipment", Equipment.model_construct())
+    schedule: Schedule = key("schedule", Schedule.model_construct())
     starter_casing: bool | None = key("starter_casing")
     lid_adhesion_agreed: bool = key("lid_adhesion_agreed", False)
     borings_by: BoringsBy | None = key("borings_by")
@@ -261,13 +262,13 @@ class SiteConditions(Model):
 class Site(Model):
     """A whole site file: conditions, borings, shafts, the user's assumptions, stock, rates and who pays."""
 
-    site: SiteConditions = key("site", SiteConditions())
+    site: SiteConditions = key("site", SiteConditions.model_construct())
     borings: Annotated[tuple[Profile, ...], Field(min_length=1)] = need("borings")
     shafts: tuple[Shaft, ...] = key("shafts", ())
     assume: tuple[UserAssumption, ...] = key("assume", ())
     stock: tuple[StockCasing, ...] = key("stock", ())
     rates: Rates | None = key("rates")
-    pay: Pay = key("pay", Pay())
+    pay: Pay = key("pay", Pay.model_construct())
 
     def boring(self, name: str) -> Profile:
         """Return the boring of that id. Raises KeyError when there is none."""

@@ -10,7 +10,7 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 
 from methodpick.errors import InputError, Problem
@@ -18,6 +18,8 @@ from methodpick.imports.ags4 import QuotedRecord, records
 from methodpick.imports.input_formats import DoubtBook, Imported
 from methodpick.imports.log_borings import borings_of
 from methodpick.imports.log_tables import LEFT_OUT, DataRow, Tables, doubt_length, read_text
+from methodpick.patterns import pattern_of
+from methodpick.records import record
 
 # ---- names and notations that AGS4 writes otherwise
 
@@ -74,7 +76,7 @@ _TIMED = {
     "POBS": ("POBS_DATE", "POBS_TIME", "MOND_DTIM"),
 }
 """Groups whose date and time are one heading in AGS4."""
-_DATE = re.compile(r"(\d{1,2})/(\d{1,2})/(\d{4})")
+_DATE = pattern_of(r"(\d{1,2})/(\d{1,2})/(\d{4})")
 FINES_MM = (0.075, 0.063, 0.06)
 """Sieves below which the share is that of fines (ASTM D2487; ISO 14688-1, BS 5930), the coarsest first."""
 
@@ -198,8 +200,8 @@ def _hours(text: str, unit: str) -> str:
 # ---- the file
 
 
-_BEGINS = re.compile(r'"(?!\s*,|\s*$)')
-_IS_AGS3 = re.compile(r'^\s*"\*\*\??[A-Z]', re.MULTILINE)
+_BEGINS = pattern_of(r'"(?!\s*,|\s*$)')
+_IS_AGS3 = pattern_of(r'^\s*"\*\*\??[A-Z]', re.MULTILINE)
 
 
 def read_ags3(source: Path | str, name: str | None = None) -> Imported:
@@ -234,7 +236,7 @@ def read_ags3_tables(source: Path | str, name: str | None = None) -> Tables:
     return Tables({group: tuple(rows) for group, rows in tables.items()}, book, hashlib.sha256(content).hexdigest(), in_file)
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class _OpenRow:
     """A row while it is put together: its line, its cells, and whether an odd count of cells was told already."""
 
@@ -245,7 +247,7 @@ class _OpenRow:
     text: str
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class _Ags3Group:
     name: str
     rows: list[DataRow] = field(default_factory=list)
@@ -271,22 +273,22 @@ class _Ags3Reader:
 
     def read(self, found: Iterator[QuotedRecord]) -> dict[str, _Ags3Group]:
         """Return the groups of the file with their rows."""
-        for record in found:
-            first = record.fields[0].strip()
+        for quoted in found:
+            first = quoted.fields[0].strip()
             if first.startswith("**"):
                 self._begin(first)
             elif self.group is None:
-                self.book.add(record.line, "the line stands in no group", LEFT_OUT, quoted=record.text.strip())
+                self.book.add(quoted.line, "the line stands in no group", LEFT_OUT, quoted=quoted.text.strip())
             elif first.startswith("*"):
-                self._name_columns(record.fields)
+                self._name_columns(quoted.fields)
             elif first.upper() == "<UNITS>":
-                self._give_units(record.fields)
+                self._give_units(quoted.fields)
             elif first.upper() == "<CONT>":
-                self._continue(record)
-            elif self._goes_on_with_units(record.fields):
-                self._give_units(["", *record.fields] if self.state == "units" else record.fields, more=True)
+                self._continue(quoted)
+            elif self._goes_on_with_units(quoted.fields):
+                self._give_units(["", *quoted.fields] if self.state == "units" else quoted.fields, more=True)
             else:
-                self._row(record)
+                self._row(quoted)
         self._close()
         return self.groups
 

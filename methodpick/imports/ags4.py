@@ -10,7 +10,7 @@ import csv
 import hashlib
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 from typing import NamedTuple
 
@@ -18,11 +18,13 @@ from methodpick.errors import InputError, Problem
 from methodpick.imports.input_formats import DoubtBook, Imported
 from methodpick.imports.log_borings import borings_of
 from methodpick.imports.log_tables import AS_FAR_AS_IT_GOES, LEFT_OUT, DataRow, Tables, doubt_length, read_text
+from methodpick.patterns import pattern_of
+from methodpick.records import record
 
 # ---- records of quoted values, which AGS3 writes as well: line breaks and doubled quotes inside a value are kept
 
 
-_NEW_LINE = re.compile(r"\r\n|\r|\n")
+_NEW_LINE = pattern_of(r"\r\n|\r|\n")
 MOST_JOINED = 60
 """Lines that one record may run over; a quote that is open for longer was never closed (own value)."""
 
@@ -88,8 +90,8 @@ def _fields(text: str) -> list[str]:
 # ---- the file
 
 
-_BEGINS = re.compile(r'\s*"?(?:GROUP|HEADING|UNIT|TYPE|DATA)"?\s*,')
-_AGS3 = re.compile(r'\s*"\*{1,2}[A-Z?]')
+_BEGINS = pattern_of(r'\s*"?(?:GROUP|HEADING|UNIT|TYPE|DATA)"?\s*,')
+_AGS3 = pattern_of(r'\s*"\*{1,2}[A-Z?]')
 
 
 def read_ags4(source: Path | str, name: str | None = None) -> Imported:
@@ -130,7 +132,7 @@ def _refuse_others(text: str, file: str) -> None:
         raise InputError(Problem(f"{file}: no GROUP line is in it, so it is not AGS4", expected='lines such as "GROUP","LOCA"'))
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class _Ags4Group:
     name: str
     headings: list[str] = field(default_factory=list)
@@ -140,22 +142,22 @@ class _Ags4Group:
 def _rows(text: str, book: DoubtBook) -> dict[str, list[DataRow]]:
     rows: dict[str, list[DataRow]] = {}
     group: _Ags4Group | None = None
-    for record in records(text, _BEGINS):
-        fields = record.fields
+    for quoted in records(text, _BEGINS):
+        fields = quoted.fields
         kind = fields[0].strip().upper()
         if kind == "DATA" and group is not None and group.headings:
-            rows[group.name].append(_row(group, record, book))
+            rows[group.name].append(_row(group, quoted, book))
         elif kind == "GROUP":
             group = _Ags4Group(fields[1].strip() if len(fields) > 1 else "")
             if group.name in rows:
-                book.add(record.line, f"group {group.name} stands twice", "the rows are read together", severity="note")
+                book.add(quoted.line, f"group {group.name} stands twice", "the rows are read together", severity="note")
             rows.setdefault(group.name, [])
         elif kind == "HEADING" and group is not None:
             group.headings = [heading.strip() for heading in fields[1:]]
         elif kind == "UNIT" and group is not None:
             group.units = dict(zip(group.headings, fields[1:], strict=False))
         elif kind != "TYPE":
-            book.add(record.line, "the line is no AGS4 record here", LEFT_OUT, quoted=record.text.strip())
+            book.add(quoted.line, "the line is no AGS4 record here", LEFT_OUT, quoted=quoted.text.strip())
     return rows
 
 

@@ -17,6 +17,7 @@ from methodpick.imports.diggs_xml import UNITS, Amount, Boreholes, Element, RowM
 from methodpick.imports.input_formats import DoubtBook, Imported
 from methodpick.imports.log_borings import borings_of
 from methodpick.imports.log_tables import LEFT_OUT, MOST_BYTES, DataRow, Tables
+from methodpick.patterns import pattern_of
 from methodpick.regular_file import read_bytes, refuse_empty
 
 # ---- headers of the boreholes: depth, level, position, technique, casing and flush
@@ -25,7 +26,7 @@ from methodpick.regular_file import read_bytes, refuse_empty
 VERTICAL: dict[str, str] = {"5702": "ft[US]", "6360": "ft[US]", "8228": "ft", "5703": "m", "5714": "m", "6647": "m"}
 """Units of vertical datums by their EPSG code (from memory): NGVD29 and NAVD88 in feet and metres, mean sea level, CGVD2013."""
 _WAYS: tuple[tuple[re.Pattern[str], str], ...] = tuple(
-    (re.compile(words, re.IGNORECASE), way)
+    (pattern_of(words, re.IGNORECASE), way)
     for words, way in (
         (r"\bHSA\b|hollow", "hollow_stem_auger"),
         (r"\bSSA\b|\bSFA\b|\bCFA\b|solid[- ]?(?:stem|flight)|continuous[- ]flight", "solid_auger"),
@@ -158,7 +159,7 @@ def _drilling(element: Element, boring: str, make: RowMaker) -> list[tuple[str, 
 # ---- layers: observations of lithology; a depth inside a layer is a detail of it
 
 
-_SYMBOL = re.compile(r"[GSMCOP][WPMCLHT](?:-[GSMC][WPMCLH])?")
+_SYMBOL = pattern_of(r"[GSMCOP][WPMCLHT](?:-[GSMC][WPMCLH])?")
 _PROPERTIES = ("fieldProperties", "lithProperties")
 _GRADES = ("consistency", "apparentDensity", "rockStrength", "rockWeathering", "cementation")
 

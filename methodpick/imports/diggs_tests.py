@@ -9,11 +9,12 @@ from typing import NamedTuple
 
 from methodpick.imports.diggs_xml import Amount, Element, RowMaker, amount, measured
 from methodpick.imports.log_tables import DataRow
+from methodpick.patterns import pattern_of
 
 # ---- tests
 
 
-NOT_STANDARD = re.compile(r"\b(?:DCP|dynamic cone|large|LPT|california|becker)\b", re.IGNORECASE)
+NOT_STANDARD = pattern_of(r"\b(?:DCP|dynamic cone|large|LPT|california|becker)\b", re.IGNORECASE)
 _LABORATORY: dict[str, tuple[str, str]] = {
     "plasticity_index": ("LLPL", "LLPL_PI"),
     "percent_fines": ("GRAG", "GRAG_FINE"),
@@ -169,8 +170,8 @@ def _share(length: Element | None, top: Amount, base: Amount) -> str:
 # ---- water
 
 
-_WHILE = re.compile(r"\b(?:time of|during|while)\b.*\bdrilling\b|\bwhile\b|\bATD\b|\binitial\b|\bencountered\b", re.IGNORECASE)
-_HOURS = re.compile(r"\b(\d+(?:\.\d+)?)\s*(h(?:ou)?rs?|hour|days?|min(?:ute)?s?)\b|\b(one|two|three)\s+(hours?|days?)\b", re.IGNORECASE)
+_WHILE = pattern_of(r"\b(?:time of|during|while)\b.*\bdrilling\b|\bwhile\b|\bATD\b|\binitial\b|\bencountered\b", re.IGNORECASE)
+_HOURS = pattern_of(r"\b(\d+(?:\.\d+)?)\s*(h(?:ou)?rs?|hour|days?|min(?:ute)?s?)\b|\b(one|two|three)\s+(hours?|days?)\b", re.IGNORECASE)
 _IN_HOURS = {"h": 1.0, "d": 24.0, "m": 1 / 60}
 _NUMBERS = {"one": 1.0, "two": 2.0, "three": 3.0}
 

@@ -7,13 +7,14 @@ exchange file needs them and each can blow a small file up.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import NoReturn
 from xml.parsers import expat
 
 from methodpick.errors import InputError, Place, Problem
 from methodpick.imports.input_formats import DoubtBook
 from methodpick.imports.log_tables import DataRow
+from methodpick.records import record
 
 # ---- elements; what could make a parser work without end is refused
 
@@ -22,7 +23,7 @@ MOST_DEPTH = 100
 MOST_ELEMENTS = 1_000_000
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class Element:
     """An element: its name and those of its attributes without prefix, its own text, its children, its line, its number in the file."""
 
@@ -161,7 +162,7 @@ UNITS: dict[str, tuple[str, float]] = {
 """Names of units in DIGGS, in small letters: the name here and the factor to it. The survey foot is 1200/3937 m, exactly."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Amount:
     """A number of the file as text, with the name of its unit; both empty where there is none."""
 
@@ -262,7 +263,7 @@ class Boreholes:
 # ---- rows: depths in the unit of the hole, values with the unit that stands beside them
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class RowMaker:
     """Makes rows of elements, for the borehole that they belong to."""
 

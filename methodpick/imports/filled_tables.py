@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from methodpick.blank_form import FormCell, FormColumn, FormSheet
@@ -12,11 +12,12 @@ from methodpick.imports.site_forms import heading, unit_in
 from methodpick.imports.table_columns import PAIRS, TableColumn, TableHeading, TableSheet, sheets
 from methodpick.imports.table_values import NO_WATER, cell_value, is_blank
 from methodpick.imports.tables import pair_value
+from methodpick.records import record
 from methodpick.strict_yaml import KeyPath
 from methodpick.terms import UnitSystem
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class FilledTables:
     """The sheets of a site, and how often each of its keys has no cell that would read back as it is."""
 

@@ -10,13 +10,14 @@ import gc
 import re
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import field
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from methodpick.errors import InputError, Place, Problem
 from methodpick.ground.doubt import DoubtSeverity
+from methodpick.records import record
 from methodpick.regular_file import read_beginning, read_bytes, refuse_empty
 
 if TYPE_CHECKING:
@@ -29,7 +30,7 @@ BEGINNING_BYTES = 4000
 """How much of a file is looked at to recognise its format."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class InputFormat:
     """An input format: its name with an article, its suffixes, how its text begins, and its reader.
 
@@ -95,7 +96,7 @@ MOST_QUOTED = 200
 """Characters of a file that a doubt quotes at most."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ImportDoubt:
     """Something in a foreign file that was not clear: where, the text as it stands, what was done about it."""
 
@@ -119,7 +120,7 @@ class ImportDoubt:
         return f"{self.place.file}:{self.place.line}: {subject}{self.message}{quoted}; {self.action}"
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class DoubtBook:
     """Collects the doubts about one file."""
 
@@ -139,7 +140,7 @@ class DoubtBook:
         return tuple(sorted(dict.fromkeys(self.found), key=lambda doubt: (doubt.place.line, doubt.message)))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class GroupCount:
     """How many rows a group of a file has, how many of them are used, and how many are set aside for which reason."""
 
@@ -167,7 +168,7 @@ def no_place(doubt: Doubt) -> Place | None:
     return None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Imported:
     """A file as read: the site, what its reader doubted in order of the file, its SHA-256 digest, and the rows of each group.
 

@@ -8,22 +8,23 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from methodpick.ground.profile import Remark, WaterReading
 from methodpick.imports.log_tables import DataRow, Tables
 from methodpick.imports.log_water_levels import OPEN_M
 from methodpick.imports.log_water_words import MOIST, none_met
+from methodpick.patterns import pattern_of
+from methodpick.records import record
 
 SHORTEST_DRY_M = 0.5
 """A hole dry over less than this says nothing of water (own value)."""
-_NO_CASING = re.compile(r"\s*(?:nil|none|uncased|no casing)\s*$", re.IGNORECASE)
-_OF_HOLE = re.compile(r"\b(?:bore)?hole\b|\bboring\b|\bwater\b", re.IGNORECASE)
+_NO_CASING = pattern_of(r"\s*(?:nil|none|uncased|no casing)\s*$", re.IGNORECASE)
+_OF_HOLE = pattern_of(r"\b(?:bore)?hole\b|\bboring\b|\bwater\b", re.IGNORECASE)
 _COLUMNS = (("PTIM", "PTIM_DPTH", "PTIM_CAS", ("PTIM_WAT",)), ("ISPT", "ISPT_TOP", "ISPT_CAS", ("ISPT_WAT", "ISPT_REM")))
 """Group, depth of the hole, casing, and where the words stand: at the ends of shifts, at penetration tests."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _HoleSeen:
     """What the hole looked like at a depth: dry or moist, in its casing, with the words and the time of the log."""
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import NamedTuple, get_args
 
 from methodpick.ground.descriptions.features import tag_of
@@ -14,12 +13,13 @@ from methodpick.ground.profile import MOST_LAYERS, Layer, Origin, Remark, Seam
 from methodpick.ground.quantity import Band
 from methodpick.imports.log_remarks import WORDED_TESTS
 from methodpick.imports.log_tables import KEPT_AS_IT_STANDS, DataRow, Tables
+from methodpick.records import record
 from methodpick.terms import ROCK, SOIL_CLASSES
 
 THICKEST_SEAM_M = 0.3
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _LabTest:
     """A kind of test: layer field, group and heading, unit kept inside, largest sensible value, depth headings."""
 

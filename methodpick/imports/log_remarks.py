@@ -7,10 +7,11 @@ import re
 from methodpick.ground.descriptions.features import tag_of, tags_of
 from methodpick.ground.profile import Remark
 from methodpick.imports.log_tables import DataRow, Tables
+from methodpick.patterns import pattern_of
 
-_NUMBERED = re.compile(r"(?:^|(?<=[.\s]))(?:\d{1,2}|[$])[.)]\s+|(?:^|(?<=\s))\(\d{1,2}\)\s+|(?<=[.;])\s+(?=[A-Z])|\|")
-_AT = re.compile(r"\b(?:at|from|below|@)\s*(\d{1,3}(?:\.\d{1,2})?)\s*m\b", re.IGNORECASE)
-_LENGTH = re.compile(r"\b(?:between|from)\s*(\d{1,3}(?:\.\d{1,3})?)\s*m?\s*(?:and|to|-)\s*\d{1,3}(?:\.\d{1,3})?\s*m\b", re.IGNORECASE)
+_NUMBERED = pattern_of(r"(?:^|(?<=[.\s]))(?:\d{1,2}|[$])[.)]\s+|(?:^|(?<=\s))\(\d{1,2}\)\s+|(?<=[.;])\s+(?=[A-Z])|\|")
+_AT = pattern_of(r"\b(?:at|from|below|@)\s*(\d{1,3}(?:\.\d{1,2})?)\s*m\b", re.IGNORECASE)
+_LENGTH = pattern_of(r"\b(?:between|from)\s*(\d{1,3}(?:\.\d{1,3})?)\s*m?\s*(?:and|to|-)\s*\d{1,3}(?:\.\d{1,3})?\s*m\b", re.IGNORECASE)
 _LOST_RETURN = 50.0
 """Flush return in percent below which the ground is taken to drink (own value)."""
 
@@ -159,4 +160,4 @@ def dry_length(tables: Tables, boring: str) -> float | None:
     return min(wet, default=None)
 
 
-_AIR = re.compile(r"\s*air\s*$", re.IGNORECASE)
+_AIR = pattern_of(r"\s*air\s*$", re.IGNORECASE)

@@ -12,10 +12,11 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from dataclasses import dataclass
 
 from methodpick.ground.profile import Remark, Spt
 from methodpick.imports.log_tables import LEFT_OUT, DataRow
+from methodpick.patterns import pattern_of
+from methodpick.records import record
 
 # ---- the reported text of a test, taken apart into its two drives
 
@@ -24,18 +25,18 @@ INCREMENT_M = 0.075
 SHORTEST_M = 0.001
 """Penetration written for "50 for 0 mm": the sampler bounced."""
 
-_PART = re.compile(r"^\s*(?P<blows>\d+|-|)\s*(?:blows?)?\s*(?:(?:for|in|over)\s*(?P<mm>\d+(?:\.\d+)?)\s*mm)?\s*$", re.IGNORECASE)
-_TOTAL = re.compile(r"(?:^|[=>])\s*(?:N\s*[=>]+\s*)?(\d+)\s*/\s*(\d+(?:\.\d+)?)\s*(?:mm)?(?=\s*$|\s*\()", re.IGNORECASE)
-_PAIR = re.compile(r"\d+\s*/\s*\d+(?:\s*,\s*\d+)?\s*,\s*(\d+)\s*/\s*(\d+(?:\.\d+)?)\s*(?:mm)?\s*$")
-_BARE_FOR = re.compile(r"^\D{0,3}(\d+)\s*(?:blows?)?\s*(?:for|in|over)\s*(\d+(?:\.\d+)?)\s*mm", re.IGNORECASE)
-_LEADING = re.compile(r"^\s*(?:N\s*[=>]*\s*)?>?\s*(\d+)\b(?!\s*[,/*])", re.IGNORECASE)
-_NAMED = re.compile(r"\bN\s*[=>]+\s*(\d+)\b(?!\s*[/*])", re.IGNORECASE)
-_STARRED = re.compile(r"^\s*(?:N\s*=?\s*)?(\d+)\s*\*", re.IGNORECASE)
-_AFTER_DRIVES = re.compile(r"\s+(?:SPT\s*)?(?:N\s*)?=.*$", re.IGNORECASE)
-_BRACKETS = re.compile(r"\(([^()]*/[^()]*)\)")
+_PART = pattern_of(r"^\s*(?P<blows>\d+|-|)\s*(?:blows?)?\s*(?:(?:for|in|over)\s*(?P<mm>\d+(?:\.\d+)?)\s*mm)?\s*$", re.IGNORECASE)
+_TOTAL = pattern_of(r"(?:^|[=>])\s*(?:N\s*[=>]+\s*)?(\d+)\s*/\s*(\d+(?:\.\d+)?)\s*(?:mm)?(?=\s*$|\s*\()", re.IGNORECASE)
+_PAIR = pattern_of(r"\d+\s*/\s*\d+(?:\s*,\s*\d+)?\s*,\s*(\d+)\s*/\s*(\d+(?:\.\d+)?)\s*(?:mm)?\s*$")
+_BARE_FOR = pattern_of(r"^\D{0,3}(\d+)\s*(?:blows?)?\s*(?:for|in|over)\s*(\d+(?:\.\d+)?)\s*mm", re.IGNORECASE)
+_LEADING = pattern_of(r"^\s*(?:N\s*[=>]*\s*)?>?\s*(\d+)\b(?!\s*[,/*])", re.IGNORECASE)
+_NAMED = pattern_of(r"\bN\s*[=>]+\s*(\d+)\b(?!\s*[/*])", re.IGNORECASE)
+_STARRED = pattern_of(r"^\s*(?:N\s*=?\s*)?(\d+)\s*\*", re.IGNORECASE)
+_AFTER_DRIVES = pattern_of(r"\s+(?:SPT\s*)?(?:N\s*)?=.*$", re.IGNORECASE)
+_BRACKETS = pattern_of(r"\(([^()]*/[^()]*)\)")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Drive:
     """Blows of a drive and its penetration, None where it is not said; ``nominal`` where it is 75 mm an increment, unsaid."""
 
@@ -44,7 +45,7 @@ class Drive:
     nominal: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SptReport:
     """What a reported text says: the count it names, its seating and main drive, and whether the count is marked as extrapolated."""
 
@@ -137,14 +138,14 @@ REFUSED_BLOWS = 50
 SEATING_BLOWS = 25
 """Blows at which the seating drive is given up (BS EN ISO 22476-3, from memory)."""
 
-_USUAL = re.compile(r"(?:N\s*=\s*)?(\d+)(?:\s*\(\d+,\d+/(\d+),(\d+),(\d+),(\d+)\))?", re.IGNORECASE)
-_WEIGHT = re.compile(r"self[- ]?weight|weight of (?:the )?(?:hammer|rods)|\bS\.?W\.?P?\b|\bWO[HR]\b", re.IGNORECASE)
-_SEATING_ONLY = re.compile(r"seat", re.IGNORECASE)
+_USUAL = pattern_of(r"(?:N\s*=\s*)?(\d+)(?:\s*\(\d+,\d+/(\d+),(\d+),(\d+),(\d+)\))?", re.IGNORECASE)
+_WEIGHT = pattern_of(r"self[- ]?weight|weight of (?:the )?(?:hammer|rods)|\bS\.?W\.?P?\b|\bWO[HR]\b", re.IGNORECASE)
+_SEATING_ONLY = pattern_of(r"seat", re.IGNORECASE)
 _ALIKE_M = 0.006
 """Penetrations that differ by less are the same one (own value)."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Count:
     """What the row says: blows, penetration of the drive where it was cut short, an extra doubt."""
 
@@ -154,7 +155,7 @@ class _Count:
     doubt: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Drives:
     """The numbers of a row: its counts by where they stand, the penetrations of the main drive, and the seating drive."""
 

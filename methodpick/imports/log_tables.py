@@ -10,7 +10,7 @@ import math
 import re
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import lru_cache
 from pathlib import Path
 from typing import NamedTuple
@@ -19,6 +19,7 @@ from methodpick import units
 from methodpick.errors import Place
 from methodpick.ground.doubt import DoubtSeverity
 from methodpick.imports.input_formats import MOST_QUOTED, DoubtBook, GroupCount, ImportDoubt
+from methodpick.records import record
 from methodpick.regular_file import decoded, read_bytes, refuse_empty
 
 MOST_BYTES = 20_000_000
@@ -76,7 +77,7 @@ def _measure(written: str, inside: str, bare: str) -> Measure | None:
         return Measure(unit, math.nan, decimals)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class DataRow:
     """One row: its group and line in the file, values and units by heading, the file's own headings, where its doubts go."""
 
@@ -165,7 +166,7 @@ class DataRow:
         self.book.set_aside[self.group, self.line, self.ordinal] = reason
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Tables:
     """All rows of a file by group, how many rows each group of the file has, what was doubtful, and its SHA-256 digest."""
 

@@ -7,14 +7,13 @@ ground above when the rise was not recorded: water that rises inside the same sa
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from methodpick.ground.profile import MOST_LEVELS, Layer, TimedLevel, WaterReading
 from methodpick.imports.log_dry_hole import SHORTEST_DRY_M, dry_readings
 from methodpick.imports.log_remarks import dry_length, sentences
 from methodpick.imports.log_tables import KEPT_AS_IT_STANDS, LEFT_OUT, DataRow, Tables
 from methodpick.imports.log_water_levels import progress_levels, standpipe_levels, timed_levels
 from methodpick.imports.log_water_words import WordedWater, none_met, water_in
+from methodpick.records import record
 from methodpick.terms import TIGHT
 
 THIN_M = 0.3
@@ -25,7 +24,7 @@ SAME_STRIKE_M = 0.05
 """A strike in a remark nearer than this to a strike of the table is the same one (own value)."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LoggedGround:
     """What the readings are judged by: the layers, the depth of the boring, and down to where no water was in the hole."""
 
@@ -54,7 +53,7 @@ class LoggedGround:
         return total
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Strike:
     """Water struck at a depth, the levels that it rose to in order of time, and what its row says of it."""
 

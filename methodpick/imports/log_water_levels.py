@@ -9,6 +9,7 @@ from datetime import datetime
 from methodpick.ground.profile import MOST_LEVELS, TimedLevel, WaterReading
 from methodpick.imports.log_tables import LEFT_OUT, DataRow, Tables
 from methodpick.imports.log_water_words import MOIST, none_met
+from methodpick.patterns import pattern_of
 
 RESTED_H = 6.0
 """Hours without drilling after which a level in the hole counts as settled (own value)."""
@@ -134,7 +135,7 @@ def standpipe_levels(tables: Tables, boring: str) -> list[WaterReading]:
     return found + [reading for name, rows in sorted(dry.items()) if (reading := _dry_standpipe(name, rows, zones.get(name), levels))]
 
 
-_DRY_PIPE = re.compile(r"\s*(?:(?:stand)?pipe |well |piezometer |found |remained )*dry\b", re.IGNORECASE)
+_DRY_PIPE = pattern_of(r"\s*(?:(?:stand)?pipe |well |piezometer |found |remained )*dry\b", re.IGNORECASE)
 
 
 def _dry_standpipe(name: str, rows: list[DataRow], zone: DataRow | None, levels: dict[str, list[tuple[float, str]]]) -> WaterReading | None:

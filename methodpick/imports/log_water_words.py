@@ -3,26 +3,28 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from methodpick.patterns import pattern_of
+from methodpick.records import record
 
 _WATER = r"\b(?:free )?(?:ground[- ]?)?water\b"
-NONE_MET = re.compile(
+NONE_MET = pattern_of(
     rf"\b(?:no|nil)\b (?:{_WATER}(?! table)|(?:ground[- ]?water |water )?(?:strikes?|seepages?|inflows?)\b)|"
     r"\b(?:none|not) (?:was |were )?(?:encountered|met|observed|struck|noted)\b(?! (?:to|below))|"
     r"^\s*(?:none|dry|nil)\.?\s*$|^\s*dry (?:down )?to\b|\b(?:hole|borehole|boring|pit) (?:was |remained |is )?dry\b|"
     r"\bwater (?:depth|level) *[=:-]? *(?:nil|dry|none)\b",
     re.IGNORECASE,
 )
-MOIST = re.compile(r"\b(?:damp|moist|wet|see?page|seep\w*)\b", re.IGNORECASE)
+MOIST = pattern_of(r"\b(?:damp|moist|wet|see?page|seep\w*)\b", re.IGNORECASE)
 """Words of a hole in which no level stood and that was not dry."""
-_HEDGED = re.compile(
+_HEDGED = pattern_of(
     r"\bnot (?:be )?(?:recorded|possible|noted due)\b|\bunable\b|\bcould not\b|\bmask\w*|\bobscur\w*|"
     r"\b(?:due|owing) to\b|\bbecause of\b|"
     r"\bingress after\b|\bprior to\b|\bbefore\b|\buntil\b|\bflush\b|\bwater (?:was |being )?added\b|\badd(?:ed|ition of) water\b",
     re.IGNORECASE,
 )
-_DRY_TO = re.compile(r"\b(?:prior to|before|until|above|down to)\b[^.;]{0,60}?\b(\d{1,3}(?:\.\d{1,3})?)\s*m(?:etres)?\b", re.IGNORECASE)
-_NONE_TO = re.compile(
+_DRY_TO = pattern_of(r"\b(?:prior to|before|until|above|down to)\b[^.;]{0,60}?\b(\d{1,3}(?:\.\d{1,3})?)\s*m(?:etres)?\b", re.IGNORECASE)
+_NONE_TO = pattern_of(
     rf"(?:^\s*|\b(?:hole|borehole|boring|pit) (?:was |remained |is )?)dry (?:down )?to (?:a depth of )?(\d{{1,3}}(?:\.\d{{1,3}})?)|"
     rf"{_WATER}[^.;\d]{{0,20}}\bnot (?:encountered|met|observed|struck) (?:down )?to (?:a depth of )?(\d{{1,3}}(?:\.\d{{1,3}})?)\s*m",
     re.IGNORECASE,
@@ -31,7 +33,7 @@ _ABOUT = r"(?:\bc\.\s*)?"
 _NUMBER = r"(\d{1,3}(?:\.\d{1,3})?)"
 _DEPTH = rf"{_NUMBER}\s*(?:m\b|metres?\b|mbgl\b)"
 _EVENT = r"\b(?:encounter\w*|struck|strikes?|met|seep\w*|inflows?|ingress|entry|entered|noted|observed|enters)\b"
-_STRUCK = re.compile(
+_STRUCK = pattern_of(
     rf"{_WATER}[^.;]{{0,40}}?{_EVENT}[^.;\d]{{0,40}}?{_ABOUT}{_NUMBER}(?=\s*(?:m\b|mbgl|metres?|and\b|to\b|-|,))|"
     rf"{_EVENT}[^.;\d]{{0,12}}{_WATER}[^.;\d]{{0,20}}{_ABOUT}{_NUMBER}(?=\s*(?:m\b|mbgl|metres?))|"
     rf"^\W*(?:slight |slow |fast |rapid |medium |very |water |heavy )*"
@@ -39,23 +41,23 @@ _STRUCK = re.compile(
     r"(?=\s*(?:m\b|mbgl|metres?))",
     re.IGNORECASE,
 )
-_ALSO = re.compile(rf"\s*(?:m\b|mbgl\b|metres?\b)?\s*(?:bgl\b)?\s*(?:,|and|&)\s*(?:at\s*)?{_DEPTH}", re.IGNORECASE)
-_RISEN = re.compile(rf"\b(?:rose|rising|rises|risen)\b[^.;\d]{{0,20}}?\b(?:t|r)o\s*{_NUMBER}", re.IGNORECASE)
-_ROSE_FROM = re.compile(
+_ALSO = pattern_of(rf"\s*(?:m\b|mbgl\b|metres?\b)?\s*(?:bgl\b)?\s*(?:,|and|&)\s*(?:at\s*)?{_DEPTH}", re.IGNORECASE)
+_RISEN = pattern_of(rf"\b(?:rose|rising|rises|risen)\b[^.;\d]{{0,20}}?\b(?:t|r)o\s*{_NUMBER}", re.IGNORECASE)
+_ROSE_FROM = pattern_of(
     rf"\b(?:rose|rising|rises|risen)\b[^.;\d]{{0,20}}?\bfrom\s*{_NUMBER}\s*m?(?:etres)?\s*(?:bgl\s*)?to\s*{_NUMBER}|"
     rf"\bfrom\s*{_NUMBER}\s*m?\s*to\s*{_NUMBER}\s*m?\b",
     re.IGNORECASE,
 )
-_AFTER = re.compile(r"(\d{1,4}(?:\.\d+)?)\s*(min|hour|hr)", re.IGNORECASE)
-_AT_END = re.compile(
+_AFTER = pattern_of(r"(\d{1,4}(?:\.\d+)?)\s*(min|hour|hr)", re.IGNORECASE)
+_AT_END = pattern_of(
     rf"{_WATER}[^.;\d]{{0,30}}\bcompletion\b[^.;\d]{{0,40}}{_DEPTH}|\bstanding {_WATER}[^.;\d]{{0,30}}{_DEPTH}|"
     rf"{_WATER} level (?:was |stood )?(?:at )?{_DEPTH}(?![^.;]*\b(?:ros|ris|str[iu]))",
     re.IGNORECASE,
 )
-_NO_STRIKE = re.compile(rf"\badd(?:ed|ing)\b|\bflush\b|\bdrain\b|\bstandpipe\b|\bmains?\b|{_WATER} level\W*$", re.IGNORECASE)
+_NO_STRIKE = pattern_of(rf"\badd(?:ed|ing)\b|\bflush\b|\bdrain\b|\bstandpipe\b|\bmains?\b|{_WATER} level\W*$", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WordedWater:
     """Water as a sentence tells it: the depths at which it was struck, the level that the last one rose to, the level at the end."""
 
@@ -65,7 +67,7 @@ class WordedWater:
     at_end_m: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class NoneMet:
     """A sentence that says that no water was met: plainly, or only down to a depth, or with a reason why it could not be seen."""
 

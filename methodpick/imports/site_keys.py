@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 import types
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
@@ -17,6 +17,7 @@ from methodpick import units
 from methodpick.ground.profile import Layer, Spt
 from methodpick.ground.quantity import Band, QuantityKind
 from methodpick.ground.site import Site
+from methodpick.records import record
 
 # ---- keys
 
@@ -33,7 +34,7 @@ _ENDS_OF_KEY: dict[str, tuple[float, float]] = {
 """Ends of single keys that differ from those of their kind of quantity."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Shape:
     """What may stand at a key: its kind, and for a quantity its form (one value, a band, a pair) and its ends."""
 
@@ -57,7 +58,7 @@ class Shape:
         return self.quantity
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Key:
     """A key of the file: its word, the attribute it fills, what may stand there and whether it must."""
 

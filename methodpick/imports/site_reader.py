@@ -15,6 +15,7 @@ from methodpick.ground.profile import Profile
 from methodpick.ground.quantity import LENGTH, PERCENT, SIZE, QuantityKind, band_disorder
 from methodpick.ground.site import Site
 from methodpick.imports.site_keys import Shape
+from methodpick.patterns import pattern_of
 from methodpick.strict_yaml import KeyPath
 from methodpick.terms import UnitSystem
 
@@ -22,7 +23,7 @@ from methodpick.terms import UnitSystem
 
 
 _NEAR_M = 1e-3
-_ABOUT_WATER = re.compile(r"water|level|reading|piezometer|zone|read (?:in|below)", re.IGNORECASE)
+_ABOUT_WATER = pattern_of(r"water|level|reading|piezometer|zone|read (?:in|below)", re.IGNORECASE)
 _LISTS = ("layers", "spt", "cores", "water", "remarks")
 
 

@@ -28,13 +28,14 @@ from methodpick.ground.site import (
 )
 from methodpick.imports.site_keys import Shape
 from methodpick.imports.site_reader import MISSING, Missing, SiteReader, naming, shown
+from methodpick.patterns import pattern_of
 from methodpick.strict_yaml import KeyPath, first_on_line
 
 # ---- blow counts as drillers write them: 11, ``50/3in``, ``50/75mm``, ``WOH``; never scaled to 300 mm
 
 
-_REFUSAL = re.compile(r"(\d{1,4})\s*/\s*(\S.*)")
-_WEIGHT = re.compile(r"(?:WOH|WOR|WH|WR|weight of (?:the )?(?:hammer|rods?))(?:\s*/.*)?", re.IGNORECASE)
+_REFUSAL = pattern_of(r"(\d{1,4})\s*/\s*(\S.*)")
+_WEIGHT = pattern_of(r"(?:WOH|WOR|WH|WR|weight of (?:the )?(?:hammer|rods?))(?:\s*/.*)?", re.IGNORECASE)
 MOST_BLOWS = 1000
 LONGEST_M = 0.6
 _EXPECTED = "a count such as 11, blows and penetration such as 50/3in or 50/75mm, or WOH"

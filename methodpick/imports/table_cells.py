@@ -12,13 +12,13 @@ import re
 import zipfile
 import zlib
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, datetime, time
 from io import BytesIO
 from pathlib import Path
 from typing import Any
 
 from methodpick.errors import InputError, Problem
+from methodpick.records import record
 from methodpick.regular_file import decoded, read_bytes, refuse_empty
 from methodpick.resources import need
 
@@ -33,7 +33,7 @@ MOST_UNPACKED = 200_000_000
 ERRORS = frozenset({"#REF!", "#DIV/0!", "#VALUE!", "#NAME?", "#N/A", "#NUM!", "#NULL!"})
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CellSheet:
     """The cells of one sheet: its name, what messages call it, and its rows with their numbers, blank ones left out."""
 
@@ -42,7 +42,7 @@ class CellSheet:
     rows: tuple[tuple[int, tuple[Any, ...]], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CellBook:
     """The sheets of a workbook, a folder or a file, and the SHA-256 digest of what was read."""
 

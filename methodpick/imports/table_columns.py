@@ -6,7 +6,7 @@ Names are compared in small letters without signs and units, so that ``Depth (ft
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
@@ -18,6 +18,8 @@ from methodpick.ground.quantity import LENGTH
 from methodpick.ground.site import Bell, Shaft, StockCasing
 from methodpick.imports.site_keys import Shape, keys_of
 from methodpick.imports.table_cells import CellSheet
+from methodpick.patterns import pattern_of
+from methodpick.records import record
 from methodpick.strict_yaml import KeyPath
 
 # ---- sheets and columns
@@ -26,7 +28,7 @@ from methodpick.strict_yaml import KeyPath
 ELEVATION = Shape("quantity", LENGTH)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TableColumn:
     """A column: its canonical name, where its values go in an entry of the site file, and what may stand there."""
 
@@ -44,7 +46,7 @@ class TableColumn:
         return quantity is not None and quantity.us != quantity.si
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TableSheet:
     """A sheet: its name, what else it is called, the list of the site file that its rows go to, and its columns.
 
@@ -243,12 +245,12 @@ def column_named(sheet: TableSheet, header: str) -> TableColumn | None:
 
 MOST_ABOVE = 15
 """Rows of titles and notes that may stand above the headings (own value)."""
-_UNIT_AT_END = re.compile(
+_UNIT_AT_END = pattern_of(
     r"^(.*?)(?:[\s_,]*[(\[{]\s*([^()\[\]{}]*?)\s*[)\]}]|[,_]\s*([A-Za-z/%0-9\"']+\.?)|\s([A-Za-z/0-9]+\.?))\s*$", re.DOTALL
 )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TableHeading:
     """A heading of a table: its place, its text, the column that it means (None where it means none), its unit."""
 
@@ -258,7 +260,7 @@ class TableHeading:
     unit: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class HeadedTable:
     """A table with its headings understood: the row of the headings, the headings, and the rows below them."""
 

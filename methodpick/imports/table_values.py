@@ -8,6 +8,7 @@ from typing import Any, Protocol
 from methodpick import units
 from methodpick.errors import Place
 from methodpick.imports.table_columns import TableHeading
+from methodpick.patterns import pattern_of
 from methodpick.strict_yaml import KeyPath
 
 # ---- cells
@@ -16,10 +17,10 @@ from methodpick.strict_yaml import KeyPath
 BLANK = frozenset({"", "-", "--", "n/a", "na", "null", "tbd", "?", "nr", "n.r."})
 NO_NUMBER = frozenset({"nil", "none"})
 NO_WATER = frozenset({"dry", "none", "none met", "not met", "not encountered", "ne", "none encountered", "nil"})
-_RANGE = re.compile(r"([-+]?\d+(?:\.\d+)?)\s*(?:-|to|\N{EN DASH})\s*(\d+(?:\.\d+)?)\s*(\D*)")
-_THREE = re.compile(r"([-+]?\d+(?:\.\d+)?)\s*/\s*(\d+(?:\.\d+)?)\s*/\s*(\d+(?:\.\d+)?)\s*(\D*)")
-_LEVEL = re.compile(r"^\s*(?:el\.?|elev\.?|rl)\s*[:=]?\s*", re.IGNORECASE)
-_SIZE = re.compile(
+_RANGE = pattern_of(r"([-+]?\d+(?:\.\d+)?)\s*(?:-|to|\N{EN DASH})\s*(\d+(?:\.\d+)?)\s*(\D*)")
+_THREE = pattern_of(r"([-+]?\d+(?:\.\d+)?)\s*/\s*(\d+(?:\.\d+)?)\s*/\s*(\d+(?:\.\d+)?)\s*(\D*)")
+_LEVEL = pattern_of(r"^\s*(?:el\.?|elev\.?|rl)\s*[:=]?\s*", re.IGNORECASE)
+_SIZE = pattern_of(
     r"^\s*(?:[\N{DIAMETER SIGN}\N{LATIN CAPITAL LETTER O WITH STROKE}\N{LATIN SMALL LETTER O WITH STROKE}]|dia\.?)\s*", re.IGNORECASE
 )
 _APOSTROPHES = str.maketrans({"\u2019": "'", "\u2018": "'", "\u201d": '"', "\u201c": '"', "\u2212": "-", "\u00a0": " "})

@@ -7,7 +7,7 @@ itself or ``units`` of the sheet ``site`` must say it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -19,6 +19,7 @@ from methodpick.imports.site_reader import place_of_doubt
 from methodpick.imports.table_cells import ERRORS, CellBook, CellSheet, read_cells
 from methodpick.imports.table_columns import PAIRS, HeadedTable, TableHeading, TableSheet, head, sheet_named, sheets
 from methodpick.imports.table_values import NO_WATER, cell_value, has_own_unit, is_blank, plain_number, to_depths
+from methodpick.records import record
 from methodpick.strict_yaml import KeyPath
 
 EXPLANATIONS = "explanations"
@@ -26,7 +27,7 @@ EXPLANATIONS = "explanations"
 EXPECTED = "sheets or CSV files named borings, layers, spt, water, cores, remarks, shafts, stock, site, rates"
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class TableTree:
     """The tree that a site file would be, with the place of every cell that is in it."""
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 from importlib import import_module
 from math import inf, isfinite
 from pkgutil import iter_modules
@@ -16,6 +15,7 @@ from types import CodeType, FrameType
 from typing import Any, Literal, TypeVar
 
 import methodpick.mechanics as package
+from methodpick.records import record
 from methodpick.terms import Confidence
 
 FormulaStanding = Literal["solid", "fair", "weak"]
@@ -25,7 +25,7 @@ CHECKS = "the checks that decide a plan"
 F = TypeVar("F", bound=Callable[..., float])
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Argument:
     """An argument of a formula: its unit, the range in which the formula holds, the sign of its monotony."""
 
@@ -35,7 +35,7 @@ class Argument:
     sign: Literal["+", "-", ""] = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Formula:
     """A registered formula. ``waits_for`` names the work that will call it, where nothing does yet."""
 
@@ -55,7 +55,7 @@ class Formula:
     code: CodeType
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Call:
     """A call of a registered formula that was made: its arguments, defaults included, and its result."""
 

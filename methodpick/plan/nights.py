@@ -6,11 +6,12 @@ The last cleaning, the cage, the pour and the pulls follow without a night: befo
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import NamedTuple
 
 from methodpick.plan.concrete.placement import FLUID_WORDS
 from methodpick.plan.result import Night, Stage
+from methodpick.records import record
 from methodpick.unit_markup import mark
 
 FINISHING = frozenset({"bell", "clean", "cage", "refill", "pour", "pull", "remove_starter"})
@@ -21,7 +22,7 @@ CASING = frozenset({"set_casing", "advance_casing"})
 """Actions after which a casing stands that is more than the starter."""
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class _Clock:
     """The hours worked in this shift, those of its morning, the nights so far, the depth where the last began, whether a casing stands."""
 
@@ -99,7 +100,7 @@ class _Mornings(NamedTuple):
     bailed_h: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _NightHole:
     """The tip, how deep an open hole may be when it is left, short of the tip, and what its morning takes."""
 

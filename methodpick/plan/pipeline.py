@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from methodpick import __version__
 from methodpick.engine.rulebook import Rulebook
@@ -21,7 +21,7 @@ from methodpick.plan.fluid.programme import fluid_programme
 from methodpick.plan.judging.planning_input import boring_at_shaft, choose_boring, user_assumptions
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.nights import nights_of
-from methodpick.plan.other_ways.alternates import alternates, cautious_plan, relief
+from methodpick.plan.other_ways.alternates import alternates, cautious_plan, next_best, relief, what_differs
 from methodpick.plan.other_ways.ladder import make_rungs
 from methodpick.plan.other_ways.openings import openings
 from methodpick.plan.plan_context import PlanBasis, PlanContext, WorkedPath
@@ -45,6 +45,7 @@ from methodpick.plan.result import (
 from methodpick.plan.result.checks import Check
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable
 from methodpick.plan.sequence.path import SequencePath
+from methodpick.records import record
 from methodpick.terms import OPEN_STATES
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.assumptions import Assumption
@@ -53,7 +54,7 @@ from methodpick.vocabulary.values import Span
 # ---- Build the plan of one shaft, step by step: gather, judge, search, size, explain
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Core:
     """What a shaft is built by: its intervals, its path worked out (None without a method), the decision, and the ways beside it."""
 
@@ -100,6 +101,8 @@ def _built(context: PlanContext, found: FoundPaths) -> _Core:
         find_cautious=lambda: None if found.cautious is None else cautious_plan(context, found.cautious, best, firm),
         find_alternates=lambda: (*alternates(context, found, firm), *relief(context, best), *openings(context, best)),
         find_ladder=lambda: make_rungs(context, found, placement),
+        find_next_best=lambda: next_best(context, found, firm),
+        find_difference=lambda: None if found.cautious is None else what_differs(context.ground, best),
     )
     return _worked_core(context, best, placement, firm, other_ways)
 

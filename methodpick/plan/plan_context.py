@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from copy import copy
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import partial
 
 from methodpick.engine.rulebook import Rulebook
@@ -48,11 +48,12 @@ from methodpick.plan.sequence.search_input import (
 )
 from methodpick.plan.sequence.seats import find_seats
 from methodpick.plan.stages import make_stages
+from methodpick.records import record
 from methodpick.terms import Fluid
 from methodpick.vocabulary.assumptions import Assumption
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PlanBasis:
     """What all shafts of a site are planned from: the site, the rulebook, the assumptions, and the doubts about the site.
 
@@ -66,7 +67,7 @@ class PlanBasis:
     proved: ProvedFacts = field(default_factory=dict, compare=False, repr=False)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WorkedPath:
     """A path worked out to the last stage: the finished hole with its casings and concrete, and the stages."""
 
@@ -75,7 +76,7 @@ class WorkedPath:
     stages: tuple[Stage, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WayConstraint:
     """What a way of building is restricted to beside what the rules say: to compare what else could be built.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from methodpick.ground.site import Bell, Shaft
 from methodpick.plan.casing.sizes import words_of
@@ -17,6 +17,7 @@ from methodpick.plan.proving.open_hole import plug_length
 from methodpick.plan.result import Casing, PullStep, Stage, Support
 from methodpick.plan.sequence.path import Run, Segment, SequencePath
 from methodpick.plan.sequence.search_input import bell_hours, cage_hours, cage_pieces, clean_hours, splice_hours
+from methodpick.records import record
 from methodpick.terms import FLUIDS, SHAKING_WAYS
 from methodpick.unit_markup import height_words, mark
 from methodpick.vocabulary.values import YES
@@ -70,7 +71,7 @@ def _tool_words(part: DrilledPart) -> str:
 # ---- from the starter to the tip
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class _Drilling:
     """Writes the stages down to the tip; ``full_of`` is the fluid that stands in the hole, None where it is empty."""
 
@@ -287,7 +288,7 @@ class _Drilling:
 # ---- from the tip to the last casing pulled
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Finishing:
     """Writes the stages after the tip is reached; ``full_of`` is the fluid that stands in the hole, None where it is empty."""
 

@@ -11,11 +11,11 @@ import hashlib
 import json
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
 from typing import IO, Any
 
 from methodpick.errors import InputError, Problem
+from methodpick.records import record
 
 # ---- sites
 
@@ -86,7 +86,7 @@ ANEW = "name another file; --force begins the results anew"
 Row = dict[str, Any]
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class ResultFile:
     """The file that results go to; ``before`` holds the rows of an earlier run by the name of their file."""
 

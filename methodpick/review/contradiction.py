@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, fields, is_dataclass, replace
+from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
+from methodpick.records import record
 from methodpick.unit_markup import may_be_spelled, spell
 
 ABSOLUTE, RELATIVE = 2e-5, 1e-5
@@ -13,7 +14,7 @@ ABSOLUTE, RELATIVE = 2e-5, 1e-5
 NOTHING = "nothing"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Contradiction:
     """One thing that a plan says against itself, its ground or its rules: where, what is written and what is right."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from methodpick.engine.compiler import FALSE
 from methodpick.engine.rulebook import Rulebook
@@ -18,6 +17,7 @@ from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.proving.prove import prove
 from methodpick.plan.result import Drawdown, HoleLevels, Plan, ShaftPlan
 from methodpick.plan.result.checks import Check
+from methodpick.records import record
 from methodpick.review.contradiction import Contradiction, differences
 from methodpick.review.plan_file import WrittenWay
 from methodpick.vocabulary.assumptions import Assumption
@@ -30,7 +30,7 @@ NOT_BUILT = {"id", "boring", "count", "position", "substructure", "ground_elevat
 """Fields of a shaft that do not tell how it is built in given ground; boring and level are compared by themselves."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ReviewBasis:
     """What a whole plan rests on: the site as written, the rulebook, and the assumptions that were taken."""
 

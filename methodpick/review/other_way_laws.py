@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 
 from methodpick.engine.rule import Rule
+from methodpick.patterns import pattern_of
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import GroundFacts
@@ -30,8 +31,8 @@ from methodpick.review.contradiction import Contradiction, number, word
 from methodpick.review.reason_laws import ReasonLaws
 from methodpick.unit_markup import spell
 
-RATIO = re.compile(rf"at about (\d+\.\d+){TIMES_THE_COST}")
-RULED_OUT = re.compile(rf"^{RULED_OUT_FROM}(-?[\d.,]+) m to (-?[\d.,]+) m: (.*)$", re.DOTALL)
+RATIO = pattern_of(rf"at about (\d+\.\d+){TIMES_THE_COST}")
+RULED_OUT = pattern_of(rf"^{RULED_OUT_FROM}(-?[\d.,]+) m to (-?[\d.,]+) m: (.*)$", re.DOTALL)
 STATES_OF: Mapping[str, tuple[str, ...]] = {words: NEEDED_STATES[family] for family, words in FAMILY_WORDS.items()}
 """States of which a family needs one at every depth, or at the tip after a casing, by the words for the family."""
 

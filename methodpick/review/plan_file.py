@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import fields, is_dataclass
 from functools import cache
 from math import isfinite
 from types import NoneType, UnionType
@@ -32,6 +32,7 @@ from methodpick.plan.result import (
     Slurry,
 )
 from methodpick.plan.result.checks import Check
+from methodpick.records import record
 
 # ---- the file
 
@@ -261,7 +262,7 @@ def _short(value: Any) -> str:
 # ---- ways of building: the plan itself, the cautious one, the other families, the rungs
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WrittenWay:
     """A way of building as it is written; ``intervals`` is None and ``sentence`` empty where a plan gives none for it.
 

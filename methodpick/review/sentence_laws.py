@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import zip_longest
 
+from methodpick.patterns import pattern_of
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer
 from methodpick.plan.proving.open_hole import plug_length
 from methodpick.plan.result import Casing, Interval, PullStep, ShaftPlan, Stage
@@ -21,7 +22,7 @@ from methodpick.vocabulary.values import YES
 TO_METRES = {"m": 1.0, "mm": 0.001}
 RECORD_ROUNDING_M = 0.00051
 """Depths of stages are written to the millimetre; a sentence may be spelled from the depth before that."""
-_NUMBER = re.compile(r"(?P<value>-?\d[\d,]*(?:\.\d+)?) (?P<unit>mm|m)\b")
+_NUMBER = pattern_of(r"(?P<value>-?\d[\d,]*(?:\.\d+)?) (?P<unit>mm|m)\b")
 
 LengthOrWord = float | str
 """A length in metres, or a method word."""
@@ -79,14 +80,14 @@ BY = {
     None: "by pushing",
 }
 SEALS = {"yes": ["and seal it"], "probable": ["and prove its seal"], "no": []}
-DECISION_WORDS = re.compile(
+DECISION_WORDS = pattern_of(
     r"drill dry|drill under (?:water|polymer fluid|mineral slurry)|advance (?:temporary |permanent )?casing|ahead of the dig|dug dry"
     r"|with the dig, kept full"
     r"|by (?:twisting|vibration|driving|oscillator or rotator|pushing)|(?:temporary|permanent) casing|and seal it|and prove its seal"
     r"|bail|concrete by tremie|concrete in the dry|nothing is decided|no way of building",
     re.IGNORECASE,
 )
-STAGE_WORDS = re.compile(
+STAGE_WORDS = pattern_of(
     r"starter|(?:drill|core) dry|\bcore from|core barrel|(?<!bail )casing \d+|under (?:water|polymer fluid|mineral slurry)"
     r"|(?:with|in) (?:water|polymer fluid|mineral slurry)\b"
     r"|until the (?:water|polymer fluid|mineral slurry)|(?:above|below) the drilling grade|(?:temporary|permanent) casing"

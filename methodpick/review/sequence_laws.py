@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
 from methodpick.plan.result import Casing, Stage
+from methodpick.records import record
 from methodpick.review.contradiction import Contradiction, number, word
 from methodpick.review.plan_file import WrittenWay
 from methodpick.terms import FLUIDS, STARTER
@@ -16,7 +17,7 @@ SHORT_M = 0.1
 """A ruled-out length below this is no hazard of its own: slices are cut no finer."""
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class _Hole:
     """The hole while it is built: its depth, the fluid in it, the casings in it, what was done last."""
 

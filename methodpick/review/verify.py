@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Any
 
 from methodpick.engine.rulebook import Rulebook
@@ -13,6 +13,7 @@ from methodpick.ground.site import Shaft, Site
 from methodpick.plan.judging.planning_input import distance
 from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.result import HoleLevels, Plan, ShaftPlan
+from methodpick.records import record
 from methodpick.review.contradiction import Contradiction, differences, number, placed, word
 from methodpick.review.ground_anew import ReviewBasis, basis_of, compare_checks, designed_shaft, failing_checks, ground_anew, ground_key
 from methodpick.review.hours_and_cost_laws import check_cost, check_hours, check_order
@@ -27,7 +28,7 @@ from methodpick.review.volumes import check_concrete, check_overbreak, check_qua
 from methodpick.unit_markup import spell
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Verified:
     """What a plan was held against, by count, and what was found."""
 
@@ -87,7 +88,7 @@ def _tree(site: Site) -> dict[str, Any]:
     return site.model_dump(mode="json", exclude_defaults=True, exclude={"site": {"units"}})
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class _Verified:
     """Shafts that were verified, by what their ground follows from, each with what was found: equal ones are verified once."""
 

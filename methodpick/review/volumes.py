@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, pi
 
@@ -22,6 +21,7 @@ from methodpick.plan.result import (
     ShaftPlan,
     Slurry,
 )
+from methodpick.records import record
 from methodpick.review.contradiction import Contradiction, is_near, number, word
 from methodpick.review.plan_file import WrittenWay
 from methodpick.terms import FLUID_NAMES, STARTER
@@ -34,7 +34,7 @@ SLACK_M3 = 2e-4
 TOUCH_M = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Solid:
     """A length of the hole: the diameter of the drawing, the one drilled, and the one that concrete fills."""
 

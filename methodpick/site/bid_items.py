@@ -7,11 +7,12 @@ loaded for another.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TypeVar
 
 from methodpick.ground.rates import Pay
 from methodpick.mechanics.casing import mass_per_metre
+from methodpick.records import record
 from methodpick.site.bid_result import BidItem, BidSheet
 from methodpick.site.estimate import NOTHING, Estimate
 from methodpick.site.job import Job, estimate_of
@@ -49,7 +50,7 @@ _Key = tuple[PayMeasure, float]
 """An item by what it measures and its diameter in m, 0 where it has none."""
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class _Carried:
     """What an item carries: its quantity with the parts of it, its cost, and the lines of cost in it."""
 
@@ -61,7 +62,7 @@ class _Carried:
     lacking: dict[str, None] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Measured:
     """What a bid is made from: the takeoff of all shafts, their sums and hours, and the cost."""
 

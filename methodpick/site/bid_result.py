@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from methodpick.records import record
 from methodpick.site.estimate import Estimate
 from methodpick.vocabulary.pay_items import PayMeasure
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BidItem:
     """An item of the bid.
 
@@ -32,7 +31,7 @@ class BidItem:
     provisional: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BidSheet:
     """The bid of a site: its items, where lengths are measured from, after which source, and the sum.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from methodpick.engine.compiler import FALSE
 from methodpick.engine.rule import Rule
@@ -17,6 +17,7 @@ from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.proving.ground_facts import ProvedFacts
 from methodpick.plan.result import Citation, ShaftMethod
 from methodpick.plan.sequence.path import Score
+from methodpick.records import record
 from methodpick.site.result import AssignedBy, Assignment, Flag, Weighed
 from methodpick.terms import SUPPORT_NAMES
 from methodpick.unit_markup import mark
@@ -33,7 +34,7 @@ PlanKey = tuple[str, str, str]
 """What shafts share whose plans are equal: boring, ground level, and the shaft as designed with what its distance decides."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class MethodPreview:
     """The method of the expected plan, its score (the ordering tuple of the search), and what it was planned from."""
 
@@ -42,7 +43,7 @@ class MethodPreview:
     context: PlanContext
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class PreviewCache:
     """Plans shafts at borings and keeps the previews, so that equal shafts at the same boring and level are planned once.
 

@@ -9,11 +9,12 @@ shafts in the order of the file, passing over one whose neighbour is too fresh. 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import hypot
 from typing import Literal
 
 from methodpick.ground.site import Site
+from methodpick.records import record
 from methodpick.site.calendar_result import Calendar, CalendarShaft, Relief
 from methodpick.site.estimate import Estimate
 from methodpick.site.job import Job
@@ -25,7 +26,7 @@ End = Literal["low", "likely", "high"]
 ENDS: tuple[End, ...] = ("low", "likely", "high")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ShaftWork:
     """The hours of one shaft: to move to it, to make its hole, to clean it, and to finish it; ``job`` is the place of its plan."""
 
@@ -41,7 +42,7 @@ class ShaftWork:
         return self.hole_h + self.clean_h + self.finish_h
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PlacedShaft:
     """A shaft in the calendar: its place in the list of works, rig and crew, and when each part of its work begins and ends."""
 
@@ -55,7 +56,7 @@ class PlacedShaft:
     end_h: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CalendarRules:
     """What a calendar keeps to.
 
@@ -153,7 +154,7 @@ def days_of(clock: WorkClock, placed: Sequence[PlacedShaft]) -> int:
 # ---- From the hours of a site to its calendar
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SiteSchedule:
     """A calendar with what the casing strings are found from: the works and where they are placed, at low, likely and high hours."""
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, timedelta
 
+from methodpick.records import record
 from methodpick.site.estimate import Estimate
 from methodpick.site.work_clock import WEEK, WorkClock
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CalendarShaft:
     """A shaft in the calendar, at likely hours.
 
@@ -35,7 +35,7 @@ class CalendarShaft:
         return f"{self.shaft} ({self.number})" if self.number else self.shaft
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Relief:
     """What would shorten the work: its words, and the likely working days with it."""
 
@@ -43,7 +43,7 @@ class Relief:
     days: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Calendar:
     """The calendar of a site: working days with their spread, the shafts in the order of their beginning, what binds, and notes.
 

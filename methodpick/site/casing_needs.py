@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import ceil
 
 from methodpick.plan.judging.planning_input import is_casing_outside
 from methodpick.plan.result import Casing, ShaftPlan
+from methodpick.records import record
 from methodpick.site.calendar import ENDS, End, SiteSchedule
 from methodpick.site.job import Job
 from methodpick.site.result import HoursRow
@@ -21,7 +22,7 @@ MOST_SHAFTS = 100
 """Equal shafts of one entry whose strings are looked at; more of them run at once no more than these."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SizedNeed:
     """A string that a shaft needs, with what it asks of a size.
 
@@ -41,7 +42,7 @@ class SizedNeed:
         return YardSize(self.record.outside_diameter_m, self.record.wall_m)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TradeLengths:
     """The steps in which casing is traded, how much longer a string may be than needed, and the lengths as delivered, in m."""
 

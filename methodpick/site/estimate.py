@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from methodpick.records import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Estimate:
     """A number as an estimator takes it: low, likely and high; the three are equal where it is certain."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.quantity import Band
@@ -13,6 +12,7 @@ from methodpick.plan.concrete.hole import Bore, bores, socket_of
 from methodpick.plan.proving.ground_facts import TOUCH_M
 from methodpick.plan.result import Casing, Interval, ShaftPlan, Stage
 from methodpick.plan.sequence.search_input import splice_hours
+from methodpick.records import record
 from methodpick.site.estimate import NOTHING, Estimate
 from methodpick.site.result import DRILLED_IN_ALL, SPOIL_LOOSE, TO_ORDER, TRUCKS, TUBES, HoursRow, LineGroup, TakeoffLine
 from methodpick.terms import FLUIDS
@@ -21,7 +21,7 @@ FULL_STATES = frozenset({*FLUIDS, "cased_balanced", "cased_plug"})
 """States in which the hole stands full while it is drilled."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PayItem:
     """A kind of work that is measured: the group it is listed in, its name and SI unit, and the key under ``pay:`` that decides."""
 
@@ -31,7 +31,7 @@ class PayItem:
     pay_key: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Job:
     """One shaft to be taken off. ``grade_m`` is the depth of the drilling grade, negative above the ground."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.profile import Profile
@@ -14,6 +14,7 @@ from methodpick.plan.pipeline import assembled, assumptions_for, doubts_of, plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.result import InputStamp, ShaftPlan
 from methodpick.plan.result.checks import Check
+from methodpick.records import record
 from methodpick.site.boring_assignment import PlanKey, PreviewCache, assign_boring
 from methodpick.site.casing_choice import choose_casing
 from methodpick.site.result import Assignment, SitePlan
@@ -47,7 +48,7 @@ ResizeKind = Callable[["KindOfShaft", tuple[CasingSize, ...]], ShaftPlan | None]
 """Plans a kind of shaft again with the sizes of all its casings, outermost first; None where it keeps those that it has."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class KindOfShaft:
     """A shaft, with its boring named, that stands for all that are built alike; and what its plan is made from."""
 
@@ -131,7 +132,7 @@ class SitePlanner:
         return choose_casing(self.site, made, self.book, _Resizing(kinds, planned, resize).plan)
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class _Resizing:
     """Plans shafts again with the sizes that are chosen for the site, each kind once for the same sizes."""
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
 from typing import Literal
 
 from methodpick.ground.rates import PayWord
 from methodpick.plan.result import Citation, Plan
+from methodpick.records import record
 from methodpick.site.bid_result import BidSheet
 from methodpick.site.calendar_result import Calendar
 from methodpick.site.estimate import NOTHING, Estimate
@@ -17,7 +17,7 @@ AssignedBy = Literal["named", "only", "nearest", "substructure", "envelope", "fi
 """How the boring of a shaft was chosen."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Flag:
     """What speaks against planning a shaft with its boring, and how serious it is."""
 
@@ -27,7 +27,7 @@ class Flag:
     source: Citation
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Weighed:
     """A boring that was considered for a shaft.
 
@@ -45,7 +45,7 @@ class Weighed:
     score: tuple[float, ...] | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Assignment:
     """The boring that a shaft is planned with, how it was chosen, the others that were considered and what is flagged.
 
@@ -85,7 +85,7 @@ TUBE_LENGTH = "integrity tubes, length"
 """Items of the takeoff that a sheet works out from one another."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TakeoffLine:
     """A line of one shaft (or of the site as a whole): SI, the formula with its numbers in marks, and who pays.
 
@@ -104,7 +104,7 @@ class TakeoffLine:
     sum_of: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FitCheck:
     """A clearance that is checked: what there is, what is wanted, and whether it is enough (None: not known)."""
 
@@ -116,7 +116,7 @@ class FitCheck:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ShaftTakeoff:
     """The takeoff of one shaft; ``count`` is the number of equal shafts that it stands for."""
 
@@ -138,7 +138,7 @@ class ShaftTakeoff:
         return total
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TotalLine:
     """A line summed over all shafts and the site."""
 
@@ -152,7 +152,7 @@ class TotalLine:
     pay: PayWord
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class HoursRow:
     """The hours of one shaft by kind of work.
 
@@ -175,7 +175,7 @@ class HoursRow:
     lacking: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CostLine:
     """A line of cost over all shafts, with its formula.
 
@@ -193,7 +193,7 @@ class CostLine:
     of: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class UnpricedLine:
     """Work that no rate of the user's prices: ``quantity`` in ``unit``, and ``rate``, the key of the site file that would price it."""
 
@@ -204,7 +204,7 @@ class UnpricedLine:
     of: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CostSheet:
     """The cost of the work that the user's rates price, and what they do not; the total is of what is priced."""
 
@@ -219,7 +219,7 @@ class CostSheet:
         return (*self.lines, *self.unpriced)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SitePlan:
     """The plans of all shafts, the boring that each is planned with, how many different plans were made, and the choice of casing.
 
@@ -232,7 +232,7 @@ class SitePlan:
     casing: CasingChoice | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Takeoff:
     """Quantities, strings, hours, calendar and cost of a site. ``site_lines`` belong to no single shaft (the stock of fluid).
 

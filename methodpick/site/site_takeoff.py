@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.quantity import Band
@@ -12,6 +12,7 @@ from methodpick.ground.site import Site
 from methodpick.mechanics.casing import mass_per_metre
 from methodpick.plan.fluid.levels import drilling_grade
 from methodpick.plan.judging.planning_input import boring_at_shaft
+from methodpick.records import record
 from methodpick.site.bid_items import Measured, bid_sheet
 from methodpick.site.calendar import make_schedule
 from methodpick.site.estimate import NOTHING, Estimate
@@ -163,7 +164,7 @@ def _notes(site: Site) -> tuple[str, ...]:
 _ONCE = Estimate.exactly(1.0)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Quantities:
     """What a site's cost is priced from: the takeoff of its shafts, their sums, the hours and the casing strings."""
 
@@ -174,7 +175,7 @@ class Quantities:
     yard: Yard
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class _Pricing:
     """The user's rates, and the work that has none."""
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import inf
+
+from methodpick.records import record
 
 SAME_H = 1e-9
 """Hours closer than this are equal."""
@@ -11,7 +12,7 @@ DAY_H, WEEK = 24.0, 7
 """Hours of a day and days of a week."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WorkClock:
     """Working hours on a clock that starts with the first working day: shifts from its beginning, on the first days of every week."""
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
+from methodpick.records import record
 from methodpick.site.estimate import NOTHING, Estimate
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class StringNeed:
     """A temporary string that a shaft needs, from the hour on the clock at which it goes in until it is out again.
 
@@ -27,7 +27,7 @@ class StringNeed:
     string: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CutPart:
     """A part of a string from the yard, and the length of the piece that it is, or is cut from; the rest of that stays in the yard."""
 
@@ -35,7 +35,7 @@ class CutPart:
     of_m: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class YardString:
     """A string to have: its size and length, the pieces it is made of, and the shafts that it serves.
 
@@ -61,7 +61,7 @@ class YardString:
     days: Estimate = NOTHING
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class StockPieces:
     """Pieces of casing in the yard."""
 
@@ -71,7 +71,7 @@ class StockPieces:
     count: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CasingCandidate:
     """A way of choosing all casing of a site, by what it takes from the yard; its likely cost where every line of it has a rate."""
 
@@ -81,7 +81,7 @@ class CasingCandidate:
     cost: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CasingChoice:
     """The casing that was chosen for the site as a whole, out of ``candidates``, the chosen one first; ``stock`` is what it may take.
 
@@ -98,7 +98,7 @@ class CasingChoice:
     by_cost: bool
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Yard:
     """The casing strings that serve all shafts in sequence, of the sizes that the plans have.
 

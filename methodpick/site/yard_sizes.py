@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from itertools import combinations, product
 from math import comb, inf, pi, prod
 
+from methodpick.records import record
 from methodpick.site.yard_strings import MOST_PIECES, StringSet, TimedLength, bound, least_strings, to_get_m
 
 MOST_COVERS = 60_000
@@ -15,7 +16,7 @@ MOST_WAYS = 2_000
 """Ways of sharing needs out over sizes that are looked at."""
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@record(order=True)
 class YardSize:
     """A casing size."""
 
@@ -28,7 +29,7 @@ class YardSize:
         return self.outside_m - 2 * self.wall_m
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@record(order=True)
 class SizeNeed:
     """What a need asks of a size.
 
@@ -60,7 +61,7 @@ class SizeNeed:
         return pi / 4 * max(0.0, size.outside_m**2 - self.planned_m**2) * self.in_ground_m
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SizeChoice:
     """Sizes with the needs of each (by their places) and its strings.
 
@@ -85,7 +86,7 @@ Sharing = tuple[YardSize, ...]
 """A way of sharing the needs out over sizes: the size of each need."""
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class _Valuation:
     """What a way of sharing needs out over sizes is valued by; strings found once are kept."""
 

@@ -12,10 +12,11 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from heapq import nsmallest
 from math import inf
+
+from methodpick.records import record
 
 MOST_STEPS = 20_000
 """Steps after which the search for who serves whom gives up and strings are taken as needs come."""
@@ -29,7 +30,7 @@ MOST_FILLS = 24
 """Ways of giving pieces to strings that are followed after each piece, the best ones; small yards have fewer."""
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@record(order=True)
 class StringPart:
     """A part of a string: its length in m, and the number of the piece at hand of which it is all or a cut."""
 
@@ -40,7 +41,7 @@ class StringPart:
 PartsByString = tuple[tuple[StringPart, ...], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TimedLength:
     """A need: its length in m, and the hours from which and until which it is in the ground."""
 
@@ -49,7 +50,7 @@ class TimedLength:
     until_h: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class StringSet:
     """Lengths of strings, the longest first, which string serves each need, and whether nothing less would do."""
 
@@ -63,7 +64,7 @@ class StringSet:
         return sum(self.lengths_m)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PieceUse:
     """How pieces at hand make up strings: what must be got in m, joints, cuts between strings, what is too long, and all parts.
 

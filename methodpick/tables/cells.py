@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
+from methodpick.records import record
 from methodpick.unit_markup import NumberWriter
 
 Record = TypeVar("Record")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class NumberCell:
     """A number with the decimals that it is printed with; ``given`` marks what the reader may set."""
 
@@ -20,7 +20,7 @@ class NumberCell:
     given: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CellRef:
     """A cell by its table, row and column, both counted from 0."""
 
@@ -29,7 +29,7 @@ class CellRef:
     column: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CellRange:
     """The cells of one column from a row to a row, both counted."""
 
@@ -39,7 +39,7 @@ class CellRange:
     column: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FormulaCell:
     """A number that a spreadsheet works out: its value now, and the formula in pieces, without the sign of equality."""
 
@@ -48,7 +48,7 @@ class FormulaCell:
     digits: int = 3
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class MissingCell:
     """A number that nobody gave: an empty cell, marked for the reader to fill."""
 
@@ -57,7 +57,7 @@ Cell = str | int | NumberCell | FormulaCell | MissingCell | None
 SheetRow = tuple[Cell, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SheetColumn:
     """A column with its unit and its width in characters; ``live`` columns serve formulas and stand in the workbook only."""
 
@@ -76,7 +76,7 @@ class SheetColumn:
         return f"{self.name}, {self.unit}" if self.unit else self.name
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Worksheet:
     """A sheet. ``name`` is that of its file and tab; every row is as long as the columns; ``warnings`` stand above the headings."""
 
@@ -88,7 +88,7 @@ class Worksheet:
     warnings: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Field(Generic[Record]):
     """A column of a sheet, and the cell that a record has in it."""
 
@@ -96,7 +96,7 @@ class Field(Generic[Record]):
     cell: Callable[[Record], Cell]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SheetNumbers(NumberWriter):
     """Writes numbers and sentences in the reader's units, and numbers as cells."""
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from methodpick.records import record
 from methodpick.site.estimate import NOTHING, Estimate
 from methodpick.site.result import CostLine, Takeoff, UnpricedLine
 from methodpick.tables.cells import Cell, CellRef, MissingCell, NumberCell, SheetColumn, SheetNumbers, Worksheet
@@ -24,7 +23,7 @@ LOW = 2
 """The column of the low value; likely and high follow. A choice stands there too."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Factor:
     """A factor by its key, its name, its values in the reader's unit and that unit; a rate that is missing has no values."""
 
@@ -35,7 +34,7 @@ class Factor:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class EstimatorFactors:
     """All factors and the rows where they stand."""
 

@@ -6,10 +6,11 @@ set only where it gives the amount of the takeoff to a millionth; else the amoun
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from math import ceil, isclose
 
 from methodpick.document.takeoff import not_priced, total_name
+from methodpick.records import record
 from methodpick.site.estimate import NOTHING, Estimate
 from methodpick.site.result import (
     BY_DRAWING,
@@ -39,7 +40,7 @@ ENDS = (0, 1, 2)
 FormulaPiece = str | CellRef | CellRange
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class _TakeoffSheet:
     """The sheet in the making: where the lines of the shaft at hand stand, and the largest holes of the site."""
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
+from methodpick.records import record
 from methodpick.strict_yaml import YamlDocument
 from methodpick.vocabulary.catalogue import Catalogue, Reader, value_of
 from methodpick.vocabulary.limits import Source
@@ -14,7 +15,7 @@ from methodpick.vocabulary.values import Choice, Fact, Span, Value
 _KEYS = ("id", "fact", "set", "where", "why", "source")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Assumption:
     """A narrowing of one fact to ``value`` where every fact of ``where`` certainly lies in its set."""
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from keyword import iskeyword
 from math import inf
 from pathlib import Path
 from typing import Any
 
 from methodpick.errors import Place, Problem, RuleError, did_you_mean, one_of
+from methodpick.records import record
 from methodpick.strict_yaml import KeyPath, YamlDocument, read
 from methodpick.vocabulary.values import EITHER, Choice, Span, Value
 
@@ -124,7 +124,7 @@ _TAKEN = frozenset({"always", "min", "max", "abs"})
 _KEYS = ("type", "unit", "domain", "values", "resolution", "scope", "origin", "meaning", "ask", "changeable", "input")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FactSpec:
     """What the catalogue declares of a fact."""
 
@@ -145,7 +145,7 @@ class FactSpec:
         return self.domain
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Catalogue:
     """All facts by name, in the order of the file."""
 

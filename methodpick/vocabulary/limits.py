@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 from math import inf
 from typing import Any
 
+from methodpick.records import record
 from methodpick.strict_yaml import KeyPath, YamlDocument
 from methodpick.terms import CONFIDENCES
 from methodpick.vocabulary.catalogue import NAME_FORM, Reader, nameable
@@ -18,7 +19,7 @@ SAFE_WAYS = ("higher", "lower", "any", "none")
 SOURCE_KEYS = ("title", "author", "publisher", "year", "edition", "note", "place", "confidence")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Limit:
     """A threshold. ``origin`` names the file that gave the value: the base rulebook or an overlay.
 
@@ -96,7 +97,7 @@ class Limit:
         return "" if self.origin == "base" else f" (set by {self.origin})"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Source:
     """An entry of the bibliography. ``confidence`` is how the document itself was known to whoever wrote the rules."""
 

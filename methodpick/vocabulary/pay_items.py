@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any, Literal, cast, get_args
 
+from methodpick.records import record
 from methodpick.strict_yaml import KeyPath, YamlDocument
 from methodpick.terms import CONFIDENCES
 from methodpick.vocabulary.catalogue import Reader
@@ -30,7 +30,7 @@ MEASURED_FROM: tuple[MeasuredFrom, ...] = get_args(MeasuredFrom)
 _KEYS = ("measured_from", "items", "source", "where", "edition", "confidence", "note")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PayGrouping:
     """The items that are measured, in the order of the bid, and where lengths begin. ``origin`` is the base rulebook or an overlay."""
 

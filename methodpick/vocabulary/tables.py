@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from math import inf
 from typing import Any
 
+from methodpick.records import record
 from methodpick.strict_yaml import YamlDocument
 from methodpick.terms import CONFIDENCES
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec, Reader, value_of
@@ -18,7 +19,7 @@ _MOST_KEPT = 4096
 _ROW_KEYS = ("when", "then", "source", "where", "confidence", "note")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ClassRow:
     """A row: a box over the inputs (number ranges are half open, [low, high)) and what it says of the outputs."""
 
@@ -34,7 +35,7 @@ class ClassRow:
         return all(name not in values or _meets(values[name], wanted) for name, wanted in self.when.items())
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ClassTable:
     """A class table whose rows never overlap."""
 

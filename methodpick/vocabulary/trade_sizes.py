@@ -8,10 +8,10 @@ has none, casing goes on in steps (``casing_step_m``, ``casing_step_metric_m``),
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import ceil, floor
 from typing import Any
 
+from methodpick.records import record
 from methodpick.strict_yaml import KeyPath, YamlDocument
 from methodpick.terms import CONFIDENCES, UnitSystem
 from methodpick.units import INCH_M
@@ -34,7 +34,7 @@ UNITS_OF_SIZES: Mapping[str, float] = {"mm": 0.001, "in": INCH_M}
 """The units in which lists may be written, in metres."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ListedSize:
     """A size of the trade; the inside is given for segmental casing only, whose double wall is the maker's."""
 
@@ -47,7 +47,7 @@ class ListedSize:
         return (self.outside_m,) if self.inside_m is None else (self.outside_m, self.inside_m)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SizeList:
     """Outside diameters on the market, from small to large. ``origin`` names the file that gave them: the base rulebook or an overlay."""
 
@@ -135,7 +135,7 @@ def _metres(length: float, unit: str) -> float:
 # ---- Sizes chosen from the lists, or by steps
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TradeSizes:
     """What a site can have on its market: its units, the lists of the rulebook, and the limits with the steps."""
 
@@ -192,10 +192,25 @@ class TradeSizes:
         """
         return _step_up(least_m, self._tool_step_m)
 
+    def is_metric_on_us_site(self, way: str | None) -> bool:
+        """Return whether casing for a way of advancing it comes in millimetres, and the site is drawn in feet and inches.
+
+        >>> segmental = SizeList("segmental_us", (ListedSize(1.2, 1.12),), "mm", "practice", "", "", "memory", "")
+        >>> trade = TradeSizes("us", {}, {"segmental_us": segmental})
+        >>> trade.is_metric_on_us_site("oscillated"), trade.is_metric_on_us_site("driven")
+        (True, False)
+        """
+        listed = self._list_for(way)
+        return self.units == "us" and listed is not None and listed.unit == "mm"
+
     def _listed(self, way: str | None) -> tuple[ListedSize, ...]:
-        """Return the sizes for a way of advancing casing; segmental casing goes by the list of pipe where it has none."""
+        listed = self._list_for(way)
+        return () if listed is None else listed.sizes
+
+    def _list_for(self, way: str | None) -> SizeList | None:
+        """Return the list for a way of advancing casing; segmental casing goes by the list of pipe where it has none."""
         kinds = ("segmental", "pipe") if way == SEGMENTAL_WAY else ("pipe",)
-        return next((self.lists[name].sizes for kind in kinds if (name := f"{kind}_{self.units}") in self.lists), ())
+        return next((self.lists[name] for kind in kinds if (name := f"{kind}_{self.units}") in self.lists), None)
 
     @property
     def _step_m(self) -> float:

@@ -7,12 +7,13 @@ likely value. A value that nobody measured is the whole declared domain, never a
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from math import inf, isnan
 from typing import Literal
 
+from methodpick.records import record
 
-@dataclass(frozen=True, slots=True)
+
+@record
 class Span:
     """The closed range in which a number lies, with its likely value where one exists.
 
@@ -73,7 +74,7 @@ class Span:
         return Span(min(self.low, other.low), max(self.high, other.high), likely)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Choice:
     """The set of words that a thing may still be, with the likely one where one exists.
 
@@ -216,7 +217,7 @@ Basis = Literal["logged", "tested", "derived", "assumed", "missing"]
 """How a fact is known: read off the log, measured, computed, taken by a stated assumption, or not at all."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Fact:
     """What is known of one thing at one place.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import cached_property
 
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
@@ -19,6 +19,7 @@ from methodpick.mechanics.registry import REGISTRY, Call, call_behind
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.reasons.decision import count_text
 from methodpick.plan.result import Interval, Plan, ShaftPlan, StateVerdict
+from methodpick.records import record
 from methodpick.terms import CONFIDENCE_WORDS
 from methodpick.unit_markup import mark, mark_plainly
 from methodpick.vocabulary.values import Choice, Fact, Span, Value
@@ -37,7 +38,7 @@ FORMULAS_OF_STATE: Mapping[str, tuple[str, ...]] = {
 """The formulas of facts that hang on what stands in the hole; the others are a difference of two facts."""
 
 
-@dataclass(frozen=True)
+@record(caches=True)
 class FormulaSteps:
     """Shows the formulas behind the facts of one slice.
 
@@ -118,7 +119,7 @@ NOTHING_THERE = 999.0
 """Factors from here on stand for a hazard of which there is nothing, such as water below that could lift the base."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class StateFact:
     """A fact of a slice that hangs on the support state: the facts that it is worked out from, and how, in words."""
 
@@ -140,7 +141,7 @@ STATE_FACTS: Mapping[str, StateFact] = {
 }
 
 
-@dataclass
+@record(frozen=False)
 class Derivation:
     """Derives the verdicts at one judged slice; a fact that was derived once is only named again."""
 

@@ -19,6 +19,7 @@ from methodpick.plan.proving.ground_facts import ProvedFacts
 from methodpick.plan.reasons.intervals import UNDECIDED, DepthSupport, support_at
 from methodpick.plan.result import Flip
 from methodpick.plan.sequence.path import SequencePath
+from methodpick.records import record
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.why.ground_changes import layer_changes, water_changes
 from methodpick.why.input_change import InputChange, design_changes
@@ -29,7 +30,7 @@ GRID = 5
 """Equal parts of the range at whose ends an input is tried that the log does not give."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ShaftQuestion:
     """One shaft of a site with the rulebook and the assumptions by which it is planned.
 

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from math import floor, log
 
 from methodpick.ground.profile import Layer, Profile
 from methodpick.ground.site import DrillingGrade, Shaft, Site
 from methodpick.plan.plan_context import PlanContext
+from methodpick.records import record
 
 # ---- An input of the site that may be otherwise than it is: moved alone over its credible range, in whole steps
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CredibleRange:
     """The values of an input that are tried: from ``low`` to ``high``, in steps from its present value ``now``.
 
@@ -63,7 +63,7 @@ class CredibleRange:
         return floor((log(value / self.start) / log(self.step) if self.ratio else (value - self.start) / self.step) + 1e-9)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class InputChange:
     """An input with its credible range; ``change`` returns the site with the input at a value.
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from methodpick.plan.result import Flip, Interval, Support
+from methodpick.records import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class DerivationStep:
     """A sentence and what it rests on."""
 
@@ -15,7 +14,7 @@ class DerivationStep:
     parts: tuple[DerivationStep, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Explanation:
     """Why a depth of a shaft is held as it is.
 
@@ -36,7 +35,7 @@ class Explanation:
     tried: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class RangeFlip:
     """A change of one input that changes the plan although it lies within the range that is stated of it, from ``low`` to ``high``.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
 from methodpick.engine.rulebook import Outcomes, Rulebook
@@ -11,10 +11,11 @@ from methodpick.ground.site import Site
 from methodpick.plan.judging.planning_input import boring_for
 from methodpick.plan.pipeline import planning_basis
 from methodpick.plan.plan_context import PlanContext
+from methodpick.records import record
 from methodpick.terms import STATES
 
 
-@dataclass
+@record(frozen=False)
 class FiringCount:
     """At how many places a rule was true, open and false, and on which examples it held."""
 

@@ -7,7 +7,7 @@ on whole plans, as in :mod:`methodpick.why.flips`. A change counts from the leng
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache
 
 from methodpick.engine.rulebook import Rulebook
@@ -16,6 +16,7 @@ from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.reasons.intervals import DepthSupport
 from methodpick.plan.result import Flip, ShaftPlan
 from methodpick.plan.sequence.search_input import SearchCosts
+from methodpick.records import record
 from methodpick.terms import FLUIDS
 from methodpick.vocabulary.values import Span
 from methodpick.why.flips import ShaftQuestion, least_that_changes, shaft_question, supports_at, supports_of
@@ -30,7 +31,7 @@ _COST_GRID = 8
 Held = tuple[DepthSupport, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Moved:
     """An input that is moved over its stated range in whole steps from its present value, and the supports with it moved."""
 
@@ -56,7 +57,7 @@ def flips_within_range(site: Site, book: Rulebook, shaft: ShaftPlan, *, assumpti
     return tuple(flip for flip in found if flip is not None)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _RangeSearch:
     """The lengths of a shaft with their supports now; ``least_m`` is the length from which another support counts.
 

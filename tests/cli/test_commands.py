@@ -1,11 +1,13 @@
 import json
 import re
+import subprocess
+import sys
 
 import pytest
 import yaml
 from command_line import run, run_as_process
 
-from methodpick.cli.app import app
+from methodpick.cli.app import COMMANDS, command_named
 from methodpick.resources import folder
 
 AGS = """"GROUP","PROJ"
@@ -211,11 +213,17 @@ def test_version_help_and_completion():
 
 
 def test_every_command_has_help():
-    from typer.main import get_command
+    for name, (_, text) in COMMANDS.items():
+        assert command_named(name).help == text, name
 
-    command = get_command(app)
-    for name, one in command.commands.items():
-        assert one.help, name
+
+def test_a_call_puts_together_the_options_of_its_command_alone():
+    code = (
+        "import sys; sys.argv = ['methodpick', 'plan', '--help']; from methodpick.cli import app\n"
+        "try: app.main()\nexcept SystemExit: print(app.command_named.cache_info().misses, 'methodpick.cli.report' in sys.modules)"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=60)
+    assert done.stdout.splitlines()[-1] == "1 False"
 
 
 def test_no_color_and_assumptions_off(lens):

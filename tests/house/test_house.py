@@ -8,7 +8,7 @@ import pytest
 from measure_house import FREE_FOLDERS, MANY_PARAMETERS, circles, functions, imports, module_name, nodes, parameters, sources
 
 import methodpick
-from methodpick.cli.app import app
+from methodpick.cli.app import COMMANDS
 from methodpick.engine.load import load_rulebook
 from methodpick.resources import folder
 
@@ -128,10 +128,8 @@ def test_the_top_level_is_the_fixed_one():
 
 @pytest.mark.skipif(not CHECKOUT, reason="only a checkout has a README")
 def test_every_command_and_exit_code_is_in_the_readme():
-    from typer.main import get_command
-
     text = (TOP / "README.md").read_text(encoding="utf-8")
-    for name in get_command(app).commands:
+    for name in COMMANDS:
         assert f"methodpick {name}" in text, name
     assert "Exit codes" in text
     for heading in ("## Run", "## Test"):

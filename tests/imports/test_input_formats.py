@@ -105,13 +105,10 @@ def test_naming_the_formats_imports_no_model_of_the_ground():
 
 
 def test_help_of_every_command_that_reads_a_file_names_the_formats():
-    from typer.main import get_command
+    from methodpick.cli.app import command_named
 
-    from methodpick.cli.app import app
-
-    commands = get_command(app).commands
     for name in ("check", "plan", "takeoff", "report", "draw", "sheets", "why", "convert"):
-        (file,) = (parameter for parameter in commands[name].params if parameter.name == "file")
+        (file,) = (parameter for parameter in command_named(name).params if parameter.name == "file")
         for known in FORMATS:
             assert (known.name in file.help) == (known is not SITE_FILE or name != "convert"), name
     assert listed().count("(") == len(FORMATS)

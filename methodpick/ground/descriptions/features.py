@@ -6,6 +6,8 @@ import re
 from functools import lru_cache
 from typing import Literal
 
+from methodpick.patterns import pattern_of
+
 # ---- What a remark of a log is evidence of, by its words: caving, water added, lost fluid, obstructions, voids, gas
 
 
@@ -26,10 +28,10 @@ _WORDS: dict[Tag, str] = {
     "gas": r"\bgas(?:es)?\b(?! (?:main|pipe|monitor\w*|tap))|\bmethane\b",
     "seepage": r"\bseep\w*|\binflow\b|\bground ?water\b|\bwater (?:strike|struck|encountered|met)\b",
 }
-_TAGS: tuple[tuple[Tag, re.Pattern[str]], ...] = tuple((tag, re.compile(words, re.IGNORECASE)) for tag, words in _WORDS.items())
-_DENIED = re.compile(r"\b(?:no|not|none|nil|without)\b(?![^.]*\b(?:progress|returns?)\b)", re.IGNORECASE)
+_TAGS: tuple[tuple[Tag, re.Pattern[str]], ...] = tuple((tag, pattern_of(words, re.IGNORECASE)) for tag, words in _WORDS.items())
+_DENIED = pattern_of(r"\b(?:no|not|none|nil|without)\b(?![^.]*\b(?:progress|returns?)\b)", re.IGNORECASE)
 _PIECES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
-    (name, re.compile(words, re.IGNORECASE))
+    (name, pattern_of(words, re.IGNORECASE))
     for name, words in {
         "cobbles": r"\bcobbles?\b|\bboulders?\b|\bchatter\w*|\bgrinding\b|\bhard drilling\b",
         "boulders": r"\bboulders?\b",
@@ -38,7 +40,7 @@ _PIECES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
     }.items()
 )
 _LONGEST = 2000
-_BREAKS = re.compile(r"[.;]\s+")
+_BREAKS = pattern_of(r"[.;]\s+")
 
 
 def tag_of(text: str) -> Tag | None:
@@ -85,7 +87,8 @@ _WORKS = (
     r"(?:pipes?|pipelines?|cables?|services|drains?|ducts?|walls?|tanks?|foundations?|footings?|piles?|basements?|cellars?|beams?|rails?|"
     r"wharf|quay|structures?(?<!former structure))|"
     r"(?:clay|stone|stoneware|iron|lead|pvc|plastic|timber|wooden|wood|brick|metal) "
-    r"(?:pipes?|pipelines?|drains?|ducts?|walls?|foundations?|footings?|piles?|pilings?|piers?|logs?|blocks?|plates?)|"
+    r"(?:pipes?|pipelines?|drains?|ducts?|walls?|foundations?|footings?|piles?|pilings?|piers?|logs?|"
+    r"blocks?(?<!clay block)(?<!clay blocks)|plates?)|"
     r""
     r"(?:service|water|drain|storm|sewer|gas) pipes?|land drains?|(?:car|vehicle) (?:parts|body|bodies)|"
     r"pavers?|paviou?rs?|(?<!time )(?<!initial )setts|flagstones?|kerb(?:stone)?s?|cast iron|"
@@ -112,7 +115,7 @@ _PATTERNS: dict[str, str] = {
     "vuggy": r"vugh?(?:s|gy|ular)?",
     "cavities": r"(?:cavit(?:y|ies)|voids?|voiding|caverns?|cavernous)(?! ratio)"
     r"(?! between(?: (?:the )?(?:stones|clasts|grains|cobbles|boulders|gravel|particles|blocks|fragments)| ?[.,;]|$))|"
-    r"(?:rods?|tools?|bit|auger|drill string|core barrel) (?:suddenly |free[- ]?)?(?:dropped|fell)|rod drop|tool drop|"
+    r"(?:rods?|tools?|bit|auger|drill string|core barrel) (?:suddenly |free[- ]?)?(?:dropped|fell)|rod drop|tool drop|lava tubes?|"
     r""
     r"solution (?:cavit\w+|channels?|features?)",
     "jointed": r"(?<!widely spaced )(?:joint(?:s|ed|ing)?|fractur(?:ed|es?)|discontinuit(?:y|ies))"
@@ -144,18 +147,22 @@ _PATTERNS: dict[str, str] = {
     r"hydro-?(?:compact|collaps)\w+|collapse potential|metastable",
     "open": r"open[- ]?(?:work|worked|graded|framework|textured|jointed|joints?|fractures?|void(?:s|ed)?)|"
     r"voids between",
-    "frozen": r"frozen|perma ?frost|frost(?! suscept)|ice[- ]rich|ice (?:lens(?:es)?|crystals?|seams?|wedges?)|visible ice",
-    "slide": r"land ?sl(?:ide|ip)s?|slide (?:debris|mass|material|plane)|slip (?:surface|plane)s?|slope ?wash|talus|scree|solifluct\w+",
+    "frozen": r"frozen|perma ?frost|frost(?! suscept)|ice[- ]rich|ice (?:lens(?:es)?|crystals?|seams?|wedges?)|visible ice|"
+    r"(?:massive|ground|clear|solid) ice",
+    "slide": r"land ?sl(?:ide|ip)(?:s|ped)?|"
+    r"slide (?:debris|mass|material|plane)|slip (?:surface|plane)s?|slope ?wash|talus|scree|solifluct\w+",
     "karst": r"(?:epi)?karst(?:ic)?|pinnacles?|sink ?holes?|dolines?|pinnacled|swallow ?holes?|"
     r"(?:dis)?solution (?:cavit\w+|channels?|features?|pipes?|holes?|hollows?)|"
     r"dissolution(?= (?:along|of|at|on)\b)|dissolved (?:joints?|zones?)",
-    "mined": r"(?:mine|old|coal|abandoned|disused|shallow) workings?|workings|worked[- ]out|mined(?:[- ]out)?|mine void|goaf|gob|adits?|"
+    "coal": r"coals?(?! (?:tar|black|gas|store|yard|bunker|merchant))|coaly|coal measures|lignite|lignitic|anthracite",
+    "mined": r"(?:mine|old|coal|abandoned|disused|shallow) workings?|workings|worked[- ]out|mined(?:[- ]out)?|"
+    r"(?:coal )?mine (?:voids?|pillars?)|underground mines?|goaf|gob|adits?|"
     r"(?:mine|air|disused|old) shafts?|mine ?shafts?|(?:old )?stopes?|"
     r"(?:abandoned|collapsed|disused|flooded|old) (?:(?:coal|salt|gypsum|iron|lead|tin|chalk|limestone) )?mines?|"
     r"worked(?:[- ]out)? (?:coal |ironstone )?(?:seams?|coal)|"
-    r"(?:seam|coal) (?:has been )?worked|crown ?holes?|pillar and stall|room and pillar",
+    r"(?:seam|coal) (?:has been )?worked|worked(?<=not worked)|(?<=un)worked|crown ?holes?|pillar and stall|room and pillar",
 }
-FEATURES = {name: re.compile(rf"\b(?P<un>un|non[- ])?(?:{words})\b") for name, words in _PATTERNS.items()}
+FEATURES = {name: pattern_of(rf"\b(?P<un>un|non[- ])?(?:{words})\b") for name, words in _PATTERNS.items()}
 _STEMS: dict[str, str] = {
     "fissured": "fissur desiccat",
     "slickensided": "slickensid shear listric polish striat",
@@ -165,7 +172,7 @@ _STEMS: dict[str, str] = {
     "cemented": "cement calic calcr ferricr silcr duricr indurat lithif duripan iron",
     "vuggy": "vug",
     "jointed": "joint fractur discontin",
-    "cavities": "cavit void cavern drop fell solution",
+    "cavities": "lava cavit void cavern drop fell solution",
     "massive": "massive",
     "laminated": "lamin interlamin varve parting thinly",
     "cobbles": "cobbl rock",
@@ -190,13 +197,14 @@ _STEMS: dict[str, str] = {
     "frozen": "frozen permafrost frost ice visible",
     "slide": "landsl slide slip slope talus scree solifluct",
     "karst": "epikarst karst sink doline pinnacl swallow solution dissolution dissolved",
+    "coal": "coal lignit anthracit",
     "mined": "stope collapsed flooded mine old coal abandoned disused shallow working goaf gob adit air shaft worked unworked seam crown "
-    "pillar room",
+    "pillar room underground",
 }
 _BY_STEM: dict[str, tuple[str, ...]] = {
     stem: tuple(name for name, stems in _STEMS.items() if stem in stems.split()) for stems in _STEMS.values() for stem in stems.split()
 }
-_STEM_WORD = re.compile(r"[a-z][a-z0-9]*")
+_STEM_WORD = pattern_of(r"[a-z][a-z0-9]*")
 
 
 @lru_cache(maxsize=4096)
@@ -206,21 +214,21 @@ def _named_by(word: str) -> tuple[str, ...]:
     return tuple({name for form in forms for end in range(2, len(form) + 1) for name in _BY_STEM.get(form[:end], ())})
 
 
-_NOT = re.compile(
+_NOT = pattern_of(
     r"\b(?:no|not|nil|without|absence of|lack of|free of|free from|neither)\b"
     r"(?:(?!\bbut\b|\bwith\b|\bhowever\b|\bbecoming\b)[^.;:(),]|,(?=[^.;:()]*?\b(?:or|nor)\b))*"
 )
 _DENIALS = ("no", "nil", "without", "absence", "lack", "free", "neither")
-_NONE_AFTER = re.compile(
+_NONE_AFTER = pattern_of(
     r"(?: (?:content|matter|material))?[ :-]+(?:were |was |are )?(?:none|nil|absent|not (?:observed|seen|encountered|noted|met|present))\b"
 )
-_MADE = re.compile(r"\b(?:made ground|back ?fill|fill|brick|bricks|concrete|demolition)\b")
+_MADE = pattern_of(r"\b(?:made ground|back ?fill|fill|brick|bricks|concrete|demolition)\b")
 """Where the ground is made, wood is a piece of it and not the remains of plants."""
-_SMALL_BITS = re.compile(
+_SMALL_BITS = pattern_of(
     r"(?:(?!\b(?:over|on|onto|then|above|under\w*|with|at|below|slabs?|walls?|to|from|in)\b)[^.;,])*\b"
     r"(?:gravel|fragments?|frags?|specks?|flecks?|chips?|dust)\b"
 )
-_GRAVEL_OF = re.compile(r"\bgravel (?:is|of)\b(?:(?!\bwith\b)[^.;])*$")
+_GRAVEL_OF = pattern_of(r"\bgravel (?:is|of)\b(?:(?!\bwith\b)[^.;])*$")
 
 
 def read_features(lower: str) -> tuple[frozenset[str], frozenset[str]]:
@@ -254,7 +262,7 @@ def _denied(lower: str, match: re.Match[str], denied: list[tuple[int, int]]) -> 
     return _NONE_AFTER.match(lower, match.end()) is not None
 
 
-_SIZE = re.compile(r"(?: \w+){0,2} (?:up )?to (\d{1,4}) ?(mm|in|inch|inches|\"|ft)\b")
+_SIZE = pattern_of(r"(?: \w+){0,2} (?:up )?to (\d{1,4}) ?(mm|in|inch|inches|\"|ft)\b")
 _MM = {"mm": 1.0, "in": 25.4, "inch": 25.4, "inches": 25.4, '"': 25.4, "ft": 304.8}
 SMALLEST_OBSTRUCTION_MM = 150.0
 """Pieces of concrete and brick of this size and more stop a tool (own judgement)."""
@@ -271,7 +279,7 @@ def _only_fragments(lower: str, match: re.Match[str]) -> bool:
 _ORIGINS: tuple[tuple[str, re.Pattern[str]], ...] = (
     (
         "fill",
-        re.compile(
+        pattern_of(
             r"(?<!joint )(?<!possible )(?<!possibly )(?:\bmade ground\b|(?<!clay-)\bfill\b|\brock ?fill\b|\bland ?fill\b(?! gas)|"
             r"\bbackfill(?:ed)?\b|\btopsoil\b|\btarmac\w*|\bmacadam\b|\basphalt\b|\bhardcore\b|\b"
             + _RUBBLE
@@ -280,15 +288,15 @@ _ORIGINS: tuple[tuple[str, re.Pattern[str]], ...] = (
             r"\briprap\b|\bsub-?base\b|\bbase course\b|\bcrusher run\b|^concrete\b)"
         ),
     ),
-    ("glaciofluvial", re.compile(r"\bglacio-?fluvial\b|\bfluvio-?glacial\b|\boutwash\b|\besker\b|\bglacial sands?\b")),
-    ("lacustrine", re.compile(r"\b(?:glacio-?)?lacustrine\b|\bvarved\b|\blake deposits?\b")),
-    ("till", re.compile(r"\bglacial till\b|\btill\b|\bboulder clay\b|\bmoraine\b")),
-    ("alluvial", re.compile(r"\balluvi(?:al|um)\b|\bqal\b|\bterrace (?:deposits?|gravels?)\b|\bflood ?plain\b|\bfluvial\b")),
-    ("colluvial", re.compile(r"\bcolluvi(?:al|um)\b|\bslope ?wash\b|\btalus\b|\bscree\b|\bhead deposits?\b")),
-    ("saprolite", re.compile(r"\bsaprolit(?:e|ic)\b|\bdecomposed granite\b")),
-    ("residual", re.compile(r"\bresidu(?:al|um)\b")),
-    ("loess", re.compile(r"\bloess(?:ial)?\b")),
-    ("marine", re.compile(r"\bmarine\b|\bestuarine\b")),
+    ("glaciofluvial", pattern_of(r"\bglacio-?fluvial\b|\bfluvio-?glacial\b|\boutwash\b|\besker\b|\bglacial sands?\b")),
+    ("lacustrine", pattern_of(r"\b(?:glacio-?)?lacustrine\b|\bvarved\b|\blake deposits?\b")),
+    ("till", pattern_of(r"\bglacial till\b|\btill\b|\bboulder clay\b|\bmoraine\b")),
+    ("alluvial", pattern_of(r"\balluvi(?:al|um)\b|\bqal\b|\bterrace (?:deposits?|gravels?)\b|\bflood ?plain\b|\bfluvial\b")),
+    ("colluvial", pattern_of(r"\bcolluvi(?:al|um)\b|\bslope ?wash\b|\btalus\b|\bscree\b|\bhead deposits?\b")),
+    ("saprolite", pattern_of(r"\bsaprolit(?:e|ic)\b|\bdecomposed granite\b")),
+    ("residual", pattern_of(r"\bresidu(?:al|um)\b")),
+    ("loess", pattern_of(r"\bloess(?:ial)?\b")),
+    ("marine", pattern_of(r"\bmarine\b|\bestuarine\b")),
 )
 _ORIGIN_STEMS = (
     "made g",

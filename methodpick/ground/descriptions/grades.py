@@ -13,13 +13,14 @@ to 20, some 20 to 35, "and" 35 to 50); BS 5930:1999 (slightly silty below 5, sil
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import lru_cache
 
 from methodpick.ground.descriptions.lead_phrase import Clause, LeadPhrase
 from methodpick.ground.descriptions.nouns import INCLUSIONS, NOUNS, QUALIFIERS
 from methodpick.ground.descriptions.symbols import BORDERLINE, CLEAN, DIRTY, Plasticity, ShareRange
+from methodpick.patterns import pattern_of
+from methodpick.records import record
 from methodpick.terms import CONSISTENCIES, DENSITIES
 
 # ---- Consistency, density, moisture and plasticity words of a description, US and British
@@ -47,21 +48,21 @@ _WORDS = {
     "very firm": "stiff",
     "moderately stiff": "firm",
 }
-_GRADE = re.compile(
+_GRADE = pattern_of(
     r"\b(?:(very|medium|moderately)[\s-]+)?(soft|firm|stiff|hard|loose|dense|compact)\b"
     r"(?!\s+(?:drilling|layers?|seams?|bands?|lens\w*|pan|strat\w+|digging|to (?:drill|dig)|going|driving|augering|when dry))"
 )
-_STRENGTH = re.compile(r"\b(?:(extremely|very)\s+)?(low|medium|high) strength\b")
-_STRENGTHS = re.compile(r"\b(low|medium|high) (?:to|-) (?=(?:extremely |very )?(?:low|medium|high) strength\b)")
-_MEDIUM_CONSISTENCY = re.compile(r"\bmedium consistency\b")
-_OF_DENSITY = re.compile(r"\bmedium (?:relative )?density\b")
-_OF_CONSISTENCY = re.compile(r"\b(?:consistency|compactness|relative density|condition)\b")
+_STRENGTH = pattern_of(r"\b(?:(extremely|very)\s+)?(low|medium|high) strength\b")
+_STRENGTHS = pattern_of(r"\b(low|medium|high) (?:to|-) (?=(?:extremely |very )?(?:low|medium|high) strength\b)")
+_MEDIUM_CONSISTENCY = pattern_of(r"\bmedium consistency\b")
+_OF_DENSITY = pattern_of(r"\bmedium (?:relative )?density\b")
+_OF_CONSISTENCY = pattern_of(r"\b(?:consistency|compactness|relative density|condition)\b")
 _OF_STRENGTH = {"low": "soft", "medium": "medium stiff", "high": "stiff", "very low": "very soft", "very high": "very stiff"}
 """Consistency by the strength words of EN ISO 14688-2 (low 20 to 40 kPa, high 75 to 150): the same limits as BS 5930, from memory."""
-_MEDIUM_TO = re.compile(r"\bmedium\s*(?:to|-)\s*(?=(?:very )?(?:(stiff|hard)|dense))")
-_TO_MEDIUM = re.compile(r"\b(soft|loose)\s*(?:to|-)\s*medium\b(?!\s+(?:stiff|dense|sand|gravel|grained|coarse|to\b))")
-_MEDIUM_ALONE = re.compile(r"^medium(?=\s+(?:clay|silty clay|sandy clay|lean clay|fat clay|clayey silt)\b|$)")
-_CHANGES = re.compile(
+_MEDIUM_TO = pattern_of(r"\bmedium\s*(?:to|-)\s*(?=(?:very )?(?:(stiff|hard)|dense))")
+_TO_MEDIUM = pattern_of(r"\b(soft|loose)\s*(?:to|-)\s*medium\b(?!\s+(?:stiff|dense|sand|gravel|grained|coarse|to\b))")
+_MEDIUM_ALONE = pattern_of(r"^medium(?=\s+(?:clay|silty clay|sandy clay|lean clay|fat clay|clayey silt)\b|$)")
+_CHANGES = pattern_of(
     r"\b(?:becoming|locally)\s+(?:by\s+\S+\s+)?"
     r"((?:very |medium )?(?:soft|firm|stiff|hard|loose|dense))\b"
 )
@@ -91,7 +92,7 @@ _NOT_SLIPS = frozenset(
     }
 )
 _MOISTURES = ("dry", "moist", "wet", "saturated")
-_MOISTURE = re.compile(
+_MOISTURE = pattern_of(
     r"\b(?<!not )(dry|damp|moist|wet|saturated|waterlogged)\b"
     r"(?!\s+(?:density|unit|strength|side|of\b))"
 )
@@ -198,10 +199,10 @@ def read_moisture(phrase: LeadPhrase) -> str | None:
 
 
 _PLASTICITIES: tuple[tuple[re.Pattern[str], Plasticity], ...] = (
-    (re.compile(r"\bnon[- ]?plastic\b"), "none"),
-    (re.compile(r"\b(?:fat|elastic|gumbo)\b|\bhigh(?:ly)?[- ]plastic(?:ity)?\b|\bvery plastic\b"), "high"),
-    (re.compile(r"\b(?:medium|intermediate|moderate(?:ly)?)[- ]plastic(?:ity)?\b"), "medium"),
-    (re.compile(r"\blean\b|\blow[- ]plastic(?:ity)?\b|\bslightly plastic\b"), "low"),
+    (pattern_of(r"\bnon[- ]?plastic\b"), "none"),
+    (pattern_of(r"\b(?:fat|elastic|gumbo)\b|\bhigh(?:ly)?[- ]plastic(?:ity)?\b|\bvery plastic\b"), "high"),
+    (pattern_of(r"\b(?:medium|intermediate|moderate(?:ly)?)[- ]plastic(?:ity)?\b"), "medium"),
+    (pattern_of(r"\blean\b|\blow[- ]plastic(?:ity)?\b|\bslightly plastic\b"), "low"),
 )
 
 _PLASTIC_WORDS = ("plastic", "fat", "lean", "elastic", "gumbo")
@@ -251,7 +252,7 @@ _AMOUNTS = {
     "many": "some",
 }
 _QUANTITIES = {"trace": TRACE, "few": FEW, "little": LITTLE, "some": SOME, "and": AND}
-_FINES_PERCENT = re.compile(
+_FINES_PERCENT = pattern_of(
     r"(\d{1,2})\s?%\s*(?:fines|passing (?:the )?(?:no\.?\s?|#\s?)200|(?:-|minus )\s?(?:no\.?\s?|#\s?)?200)|"
     r"\bfines(?: content)?\s*[=:]?\s*(\d{1,2})\s?%"
 )
@@ -287,7 +288,7 @@ _ADJECTIVES = frozenset({"silty", "clayey", "sandy", "gravelly", "peaty", "organ
 _AS_ADJECTIVE = {"clay": "clayey", "silt": "silty", "gravel": "gravelly", "sand": "sandy"}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Shares:
     """How much of the fines, sand and gravel the words name: adjective levels and quantities of "with" and "trace"."""
 

@@ -7,15 +7,21 @@ fragments") or first ("CLAY, stiff, brown"). Common practice, no single source; 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 from typing import NamedTuple
 
 from methodpick.ground.descriptions.nouns import INCLUSIONS, NOUNS, QUALIFIERS, STOP_WORDS
+from methodpick.patterns import pattern_of
+from methodpick.records import record
 
 _COMPOUND = {
     "rock flour": "silt",
+    "clay-like": "claylike",
+    "silt-like": "siltlike",
+    "sand-like": "sandlike",
+    "clay gouge": "clay",
+    "lava tube": "cavern",
     "lime rock": "limestone",
     "lime stone": "limestone",
     "sand stone": "sandstone",
@@ -79,37 +85,47 @@ _COMPOUND = {
     "fire clay": "claystone",
     "fireclay": "claystone",
 }
-_JOIN = re.compile(rf"\b(?:{'|'.join(sorted(map(re.escape, _COMPOUND), key=len, reverse=True))})\b", re.IGNORECASE)
+_JOIN = pattern_of(rf"\b(?:{'|'.join(sorted(map(re.escape, _COMPOUND), key=len, reverse=True))})\b", re.IGNORECASE)
 _COMPOUND_STARTS = frozenset(re.split(r"[ -]", words)[0] for words in _COMPOUND)
-_LETTERS = re.compile(r"[a-z]+")
-_EITHER_NOUN = re.compile(r"\b([A-Za-z]+)\s?/\s?([A-Za-z]+)")
-_BRACKETS = re.compile(r"[(\[]([^()\[\]]*)[)\]]?")
-_TOKEN = re.compile(r"[A-Za-z]+|[,:]|\s[-\N{EN DASH}]\s|\N{EM DASH}|[.;](?=\s|$)")
-_WATER_EVENT = re.compile(
+_LETTERS = pattern_of(r"[a-z]+")
+_EITHER_NOUN = pattern_of(r"\b([A-Za-z]+)\s?/\s?([A-Za-z]+)")
+_BRACKETS = pattern_of(r"[(\[]([^()\[\]]*)[)\]]?")
+_TOKEN = pattern_of(r"[A-Za-z]+|[,:]|\s[-\N{EN DASH}]\s|\N{EM DASH}|[.;](?=\s|$)")
+_WATER_EVENT = pattern_of(
     r"\b(?:(?:lost|loses?|losing|loss of|add(?:ed|ing)?|ground|perched|standing|strong|slow|rapid) water|"
     r"(?:drilling|lost|bentonite|rotary|loss of) mud|mud (?:loss|lost|rotary|flush|level|return\w*)|"
     r"water (?:lost|loss|add\w*|str(?:ike|uck)\w*|seep\w*|entry|inflow|ingress|level|table|content|met|encountered|at|flush|return\w*))\b",
     re.IGNORECASE,
 )
 """Water that a hole met or lost: it is no layer."""
-_DENIED = re.compile(
+_DENIED = pattern_of(
     r"\b(?:no|nil|without|absence of|lack of|free of|free from)\b"
     r"(?:[^.;:(),]|,(?=[^.;:()]*?\b(?:or|nor)\b))*",
     re.IGNORECASE,
 )
 _DENIALS = ("no ", "No ", "NO ", "nil", "without", "WITHOUT", "absence", "lack of", "free ", "FREE ")
-_GRAINS = re.compile(
+_GRAINS = pattern_of(
     r"(?:sand|gravel|cobbles|boulders|cobbles and boulders|fines|clay|silt|discontinuities)"
     r"\s+(?:is|are)\b",
     re.IGNORECASE,
 )
 
 
-_DETAIL_FIRST = re.compile(r"^\W*(?:(?:at|between|from|below)\s+\d[^:;]{0,20}:.*?(?:[.;]\s+|$))+", re.IGNORECASE | re.DOTALL)
+_LAYER_OF = pattern_of(
+    r"^\W*(?:[\d.]+[ '\"-]*(?:ft|feet|foot|in|inch|m|mm|cm)?[ .-]*)?(?:thick |thin )*(?:layer|band|bed|seam|zone) of (?=\w+ )",
+    re.IGNORECASE,
+)
+"""What a layer is called before what it is made of: "2-ft layer of dense sand"."""
+_THEN = pattern_of(
+    r"[,;]?\s+then\b(?=[^.;]*\b(?:clay|silt|sand|gravel|peat|\w*rock|\w*stone|shale|chalk|cobbles|boulders|till)s?\b)", re.IGNORECASE
+)
+"""Where the text goes on to another soil."""
+_GRADE_BEHIND = pattern_of(r"\)\s+(?=(?:very |medium )?(?:soft|firm|stiff|hard|loose|dense)\b)", re.IGNORECASE)
+_DETAIL_FIRST = pattern_of(r"^\W*(?:(?:at|between|from|below)\s+\d[^:;]{0,20}:.*?(?:[.;]\s+|$))+", re.IGNORECASE | re.DOTALL)
 """Details at a depth that stand before the layer itself: "At 5.60m: pocket of clay. Dense GRAVEL"."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Clause:
     """A stretch of text between commas: the words before the first stop word ("with", "trace", "over" ...) and those after it."""
 
@@ -117,7 +133,7 @@ class Clause:
     tail: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@record(caches=True)
 class LeadPhrase:
     """The leading phrase: its main nouns in order, its clauses, whether its capitals name the soil, the words that decided.
 
@@ -176,7 +192,10 @@ def read_lead_phrase(text: str) -> LeadPhrase:
     rest = _DETAIL_FIRST.sub("", text)
     if rest != text and _names_a_soil(rest):
         text = rest
-    plain = _BRACKETS.sub(" ", text)
+    text = _LAYER_OF.sub("", text)
+    if "then" in text:
+        text = _THEN.sub(lambda match: "; " if _names_a_soil(text[: match.start()]) else match[0], text)
+    plain = _BRACKETS.sub(" ", _GRADE_BEHIND.sub("), ", text) if ") " in text else text)
     if any(word in plain for word in ("ater", "ATER", "mud", "MUD")):
         plain = _WATER_EVENT.sub(" ", plain)
     if any(map(plain.__contains__, _DENIALS)):

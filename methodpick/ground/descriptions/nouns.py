@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from methodpick.patterns import pattern_of
+from methodpick.records import record
 
 
 def _words(listed: str) -> frozenset[str]:
@@ -44,7 +46,7 @@ _ROCKS = {
         "basalt conglomerate breccia tuff quartzite pelite psammite phyllite gabbro andesite rhyolite diorite amphibolite coal ironstone "
         "marlstone mylonite serpentinite syenite monzonite trachyte dacite ignimbrite hornfels migmatite argillite gritstone mudrock "
         "pegmatite arkose greenstone calcarenite metasediment travertine peridotite norite tonalite "
-        "felsite porphyry obsidian aplite chalcedony"
+        "felsite porphyry obsidian aplite chalcedony lignite"
     )
 } | _by_word(
     {
@@ -55,6 +57,7 @@ _ROCKS = {
         "claystone": "seatearth",
         "sandstone": "ganister greensand sarsen",
         "slate": "killas",
+        "coal": "anthracite",
         "basalt": "lava scoria",
         "breccia": "agglomerate",
         "granite": "granite granodiorite",
@@ -70,9 +73,9 @@ _SOILS = _by_word(
         "silt": "silt silts diatomite",
         "sand": "sand sands quicksand",
         "mud": "mud muds ooze sludge slime",
-        "gravel": "gravel gravels shingle ballast aggregate blaes",
+        "gravel": "gravel gravels flints shingle ballast aggregate blaes",
         "cobbles": "cobbles cobble cobblestones boulders boulder riprap talus scree",
-        "peat": "peat peats muck gyttja humus lignite sapropel muskeg sawdust",
+        "peat": "peat peats muck gyttja humus sapropel muskeg sawdust",
         "loam": "loam",
         "loess": "loess",
         "marl": "marl marls",
@@ -100,7 +103,7 @@ WEAK = _words("mudstone claystone shale clayshale chalk marlstone coquina coal")
 """Rock types that are as often intermediate geomaterial as rock, where no strength is logged (own judgement)."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PossibleSoils:
     """The soil classes that words leave possible, and the likeliest of them."""
 
@@ -140,7 +143,7 @@ SOILS_OF_NOUN: dict[str, PossibleSoils] = {
 
 
 _PIECES: tuple[tuple[re.Pattern[str], PossibleSoils], ...] = tuple(
-    (re.compile(rf"\b(?:{words})\b"), PossibleSoils(frozenset({likely, *others}), likely))
+    (pattern_of(rf"\b(?:{words})\b"), PossibleSoils(frozenset({likely, *others}), likely))
     for words, likely, others in (
         ("stones?|bricks?|brickwork|masonry|concrete|rubble|hardcore|demolition", "clean_gravel", ("cobbles", "silty_gravel")),
         ("slag|clinker", "clean_gravel", ("clean_sand", "cobbles")),
@@ -153,12 +156,12 @@ _PIECES: tuple[tuple[re.Pattern[str], PossibleSoils], ...] = tuple(
         ("tarmac\\w*|macadam|asphalt|bitmac|paving|pavement", "clean_gravel", ("cobbles",)),
     )
 )
-_SLAB = re.compile(
+_SLAB = pattern_of(
     r"\b(?:concrete|lean mix|screed|mortar|brick ?work|brick|masonry|stonework|tarmac\w*|macadam|asphalt|bitmac|"
     r"bituminous|blacktop|paving|pavement|"
     r"pavers?|paviou?rs?|setts|flagstones?|kerb(?:stone)?s?|slabs?|walls?)\b"
 )
-_BROKEN = re.compile(
+_BROKEN = pattern_of(
     r"\b(?:rubble|crushed|broken|fragments?|pieces?|lumps?|demolition|debris|hardcore|bricks(?! and mortar)|"
     r"ash|ashes|ashy|cinders?|clinker|slag|waste|refuse|"
     r"back-?fill(?:ed)?|gravel|cobbles?|boulders?|planings|milled|millings|crumbly?|timber|wood|loose|sandy|clayey|silty|gravelly|"
@@ -166,8 +169,8 @@ _BROKEN = re.compile(
 )
 _HARD = PossibleSoils(frozenset({"cobbles", "clean_gravel"}), "cobbles")
 """A slab, wall or pavement: it is cored or broken out in pieces like boulders, and what is left of it does not hold a wall."""
-_AFTER = re.compile(r"\b(?:over|overlying|on|above|onto|with|underlain)\b|[.;]\s")
-_MADE_OF = re.compile(
+_AFTER = pattern_of(r"\b(?:over|overlying|on|above|onto|with|underlain)\b|[.;]\s")
+_MADE_OF = pattern_of(
     r"^\W*(?:(?!joint|with|vein|crack|fissure|fracture|cavit|void|over|on)\w+ ){0,5}(?:made ground|back-?fill(?:ed)?|fill)\b|"
     r"[(\[](?:[\w ]*\b)?(?:made ground|fill)[)\]]|\bmade ground\s*\.?$"
 )
@@ -189,7 +192,7 @@ def soil_of_pieces(lower: str) -> PossibleSoils | None:
     return min(found, key=lambda place: place[0])[1] if found else None
 
 
-_TIMBER = re.compile(
+_TIMBER = pattern_of(
     r"\W*(?:\w+ ){0,2}?(?:timbers?|wood(?:en)?) ?"
     r"(?:(?:piles?|pilings?|crib\w*|walls?|lagging|sheeting|posts?|mattress|beams?|logs?|props?|planks?)\b|\W*(?:encountered|met)?\W*$)"
 )

@@ -7,7 +7,7 @@ features. Where symbol and description disagree, both stay possible and a doubt 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 
 from methodpick.ground.descriptions.classes import soils_of
@@ -36,6 +36,8 @@ from methodpick.ground.descriptions.rock import (
 )
 from methodpick.ground.descriptions.shorthand import spell_out
 from methodpick.ground.descriptions.symbols import Plasticity, ShareRange, Symbol, read_symbol
+from methodpick.patterns import pattern_of
+from methodpick.records import record
 from methodpick.terms import ROCK, SLOW_DRAINING
 
 _NEIGHBOURING = (
@@ -46,12 +48,12 @@ _NEIGHBOURING = (
     ROCK | {"intermediate"},
     frozenset({"weathered_rock", "silty_sand", "silt", "clay", "intermediate"}),
 )
-_NOTHING = re.compile(r"\b(?:no (?:recovery|sample|data|description)|not logged|core loss|no core)\b")
-_NOTHING_FIRST = re.compile(
+_NOTHING = pattern_of(r"\b(?:no (?:recovery|sample|data|description)|not logged|core loss|no core)\b")
+_NOTHING_FIRST = pattern_of(
     r"\W*(?:(?:assumed )?zone of (?:core loss|no recovery)|azcl|no (?:core |sample )?recovery|no sample|"
     r"core loss|lost core|not (?:logged|sampled))\b"
 )
-_DESCRIBED_ANYWAY = re.compile(r"\b(?:describe[sd]|recorded|logged|noted) as\b")
+_DESCRIBED_ANYWAY = pattern_of(r"\b(?:describe[sd]|recorded|logged|noted) as\b")
 _FALLBACK = (
     ("topsoil", "topsoil"),
     ("turf", "topsoil"),
@@ -75,32 +77,30 @@ _ADJECTIVES: tuple[tuple[str, frozenset[str]], ...] = (
 )
 _OF_ADJECTIVE = {"gravelly": "silty_gravel", "sandy": "silty_sand", "clayey": "clay", "silty": "silt", "peaty": "organic"}
 """What "clayey soil" most likely is."""
-_TOPSOIL_LABEL = re.compile(
-    r"^\W*(?:(?:grass|turf)(?: over| on| onto)? )?top ?soil\s*(?:[:(\N{EN DASH}-]|(?:composed |consisting )?of\b)\s*"
-    r"(?=.*\b(?:clay|silt|sand|gravel|peat)s?\b)",
-    re.IGNORECASE | re.DOTALL,
+_TOPSOIL_LABEL = pattern_of(
+    r"(?is)^\W*(?:(?:grass|turf)(?: over| on| onto)? )?top ?soil\s*(?:[:(\N{EN DASH}-]|(?:composed |consisting )?of\b)\s*"
+    r"(?=.*\b(?:clay|silt|sand|gravel|peat)s?\b)"
 )
 """Topsoil as a heading before what it is made of."""
-_MADE_OF_BRACKETS = re.compile(r"^\W*(?:possible |probable )?made ground\s*[.:]?\s*\(([^()]{12,})\)", re.IGNORECASE)
+_MADE_OF_BRACKETS = pattern_of(r"^\W*(?:possible |probable )?made ground\s*[.:]?\s*\(([^()]{12,})\)", re.IGNORECASE)
 """Made ground whose brackets say what it is made of; what stands behind them is a detail."""
-_NAMED_AFTER = re.compile(r"[(\[][^()\[\]]*\b(?:member|formation|group|series|beds)[)\]]")
+_NAMED_AFTER = pattern_of(r"[(\[][^()\[\]]*\b(?:member|formation|group|series|beds)[)\]]")
 """A stratigraphic name in brackets, whose words describe nothing."""
-_FORMATION = re.compile(
-    r"^\W*[\w' ]{3,40}?\b(?:formation|group|beds|measures|series|mercia mudstone|keuper marl|etruria marl)\s*(?::|-\s|,)\s*"
-    r"(?=.*\b(?:clay|silt|sand|gravel|\w*stone|shale|chalk|marl|peat|cobbles|rock)s?\b)",
-    re.IGNORECASE | re.DOTALL,
+_FORMATION = pattern_of(
+    r"(?is)^\W*[\w' ]{3,40}?\b(?:formation|group|beds|measures|series|mercia mudstone|keuper marl|etruria marl)\s*(?::|-\s|,)\s*"
+    r"(?=.*\b(?:clay|silt|sand|gravel|\w*stone|shale|chalk|marl|peat|cobbles|rock)s?\b)"
 )
 """The name of a formation before what was met of it."""
-_BRACKET = re.compile(r"[()\[\]]")
-_SYMBOL_IN_TEXT = re.compile(r"[(\[]\s*([A-Z]{2}(?:\s?[-/]\s?[A-Z]{2})?)\s*[)\]]")
-_SYMBOL_ALONE = re.compile(r"(?<![\w-])((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?)(?![\w-])")
+_BRACKET = pattern_of(r"[()\[\]]")
+_SYMBOL_IN_TEXT = pattern_of(r"[(\[]\s*([A-Z]{2}(?:\s?[-/]\s?[A-Z]{2})?)\s*[)\]]")
+_SYMBOL_ALONE = pattern_of(r"(?<![\w-])((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?)(?![\w-])")
 _SAND_AND_GRAVEL = frozenset({"clean_sand", "silty_sand", "clean_gravel", "silty_gravel"})
-_LED_BY_SYMBOL = re.compile(r"^\W*((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?)\s*[,;:]")
+_LED_BY_SYMBOL = pattern_of(r"^\W*((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?)(?:\s*[,;:]|\s+w(?:ith\b|/))")
 _NO_SOIL = PossibleSoils(frozenset(), None)
 _LONGEST = 2000
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Description:
     """What a description and a symbol allow a layer to be. Shares are (low, likely or None, high) in percent by dry mass.
 
@@ -132,7 +132,7 @@ class Description:
     chalk_grade: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Described:
     """What the description alone says: classes, the likeliest, share of fines, rock."""
 

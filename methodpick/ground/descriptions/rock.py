@@ -9,23 +9,22 @@ type of rock becomes is common knowledge of geology, from memory.
 
 from __future__ import annotations
 
-import re
-from dataclasses import dataclass
-
 from methodpick.ground.descriptions.nouns import SOLUBLE, WEAK, PossibleSoils
+from methodpick.patterns import pattern_of
+from methodpick.records import record
 
 # ---- Rock words: weathering, strength, type; and the class of ground that they make
 
 
 _PART = r"(?!\s+(?:joints?|surfaces?|zones?|seams?|along|discontinuit\w+|contacts?))"
-_WEATHERING = re.compile(
+_WEATHERING = pattern_of(
     rf"\b(?:(fresh|slightly|moderately|distinctly|highly|intensely|completely|partially|partly|severely|extremely|un)[ -]?)?"
     rf"(?:(?:(?:to|and|or)\s+)?(?:(slightly|moderately|distinctly|highly|intensely|completely)\s+)?)(weathered|decomposed|disintegrated){_PART}\b"
 )
 _SAME_DEGREE = {"un": "", "distinctly": "moderately", "intensely": "highly"}
 """Words of BS 5930 approach 4 and of US logs by the degree of ISRM that comes nearest (own judgement)."""
-_FRESH = re.compile(r"\b(?:fresh|unweathered|sound)\b")
-_STRENGTH = re.compile(r"\b(?:(extremely|very|medium|moderately)\s+)?(weak|strong|soft|hard)\b")
+_FRESH = pattern_of(r"\b(?:fresh|unweathered|sound)\b")
+_STRENGTH = pattern_of(r"\b(?:(extremely|very|medium|moderately)\s+)?(weak|strong|soft|hard)\b")
 _VERY_WEAK = ("extremely weak", "very weak", "very soft")
 _CLEARLY = frozenset({"moderately", "highly", "completely", "severely", "extremely"})
 _DEEP = frozenset({"highly", "completely", "severely", "extremely", "partially", "partly"})
@@ -63,7 +62,7 @@ def strength_of_words(words: str | None) -> tuple[float, float, float] | None:
     return None if found is None else (found[0] * 1000, found[2] * 1000, found[1] * 1000)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class DescribedRock:
     """Rock as described: its classes, weathering and strength words, type, and whether water dissolves it."""
 
@@ -116,6 +115,8 @@ def _strength_in(text: str) -> str | None:
 
 def _class_of(rock_type: str, weathering: str | None, strength: str | None) -> PossibleSoils:
     degrees = set((weathering or "").split(" to ")) - {""}
+    if rock_type == "lignite" and not degrees:
+        return PossibleSoils(frozenset({"intermediate"}), "intermediate")
     if degrees and degrees <= {"partially", "partly"} and rock_type != "rock" and strength not in (None, *_VERY_WEAK):
         return PossibleSoils(frozenset({"rock", "weathered_rock"}), "rock")  # of a named strength: EN ISO 14689, not the US "PWR"
     if degrees and degrees <= _DEEP:
@@ -136,7 +137,7 @@ def _class_of(rock_type: str, weathering: str | None, strength: str | None) -> P
 
 
 _GRADES = {"i": "fresh", "ii": "slightly", "iii": "moderately", "iv": "highly", "v": "completely", "vi": "completely"}
-_GRADE = re.compile(r"\bgrades? (i{1,3}|iv|vi?)[ab]?(?:\s*(?:/|-|to|or|and)\s*(i{1,3}|iv|vi?)[ab]?)?\b")
+_GRADE = pattern_of(r"\bgrades? (i{1,3}|iv|vi?)[ab]?(?:\s*(?:/|-|to|or|and)\s*(i{1,3}|iv|vi?)[ab]?)?\b")
 
 
 def _weathering_of_grade(lower: str) -> str | None:
@@ -159,12 +160,12 @@ def _class_of_chalk(lower: str, weathering: str | None, strength: str | None) ->
 # ---- The soil that a rock becomes as it weathers: by what its log says it was recovered as, else by the type of rock
 
 
-_RECOVERED_AS = re.compile(
+_RECOVERED_AS = pattern_of(
     r"\b(?:recovered|retrieved|sampled|returned|excavated|augered|weathered|decomposed|disintegrated|altered|broken down|reduced)\s+"
     r"(?:generally |mainly |mostly |locally |partly |in parts? )?(?:as|to|into)\s+(?:an? )?"
     r"(?![^.;]*\b(?:along|on) (?:the )?(?:fissure|joint|bedding|fracture|discontinuit))([^.;]+)"
 )
-_SOIL_GRADE = re.compile(
+_SOIL_GRADE = pattern_of(
     r"\b(?:completely|extremely|totally)[ -](?:to \w+ )?(?:weathered|decomposed|disintegrated)\b|"
     r"\b(?:grades?|w)[ -]?(?:vi?|5|6)\b(?! to i)|\bresidual soils?\b|"
     r"(?<!slightly )(?<!moderately )(?<!highly )(?<!partially )(?<!partly )(?<!un)\bdecomposed\b"
@@ -184,12 +185,14 @@ _BY_TYPE: dict[str, PossibleSoils] = {
     **dict.fromkeys(("conglomerate", "breccia"), _becomes(_GRAVEL, _SAND)),
     **dict.fromkeys(("sandstone", "quartzite", "psammite", "greywacke", "coquina"), _becomes(_SAND)),
     "chalk": _becomes(_GRAVEL, _SILT),
+    "coal": _becomes(_GRAVEL, _SAND),
+    "lignite": _becomes(_CLAY, "organic"),
 }
 _CRYSTALLINE = _becomes(_SAND, _SILT)
 """Granite, gneiss, and what the log only calls rock: silty sand and sandy silt."""
 
 
-_CHALK_GRADE = re.compile(
+_CHALK_GRADE = pattern_of(
     r"(?<!probably )(?<!possibly )(?<!probable )(?<!possible )\b(?:grades? ([abc][1-5]?|d[mc]?)|(?<!no )([abc][1-5]|d[mc]))"
     r"(?:\s*(?:/|-|to|or)\s*(?:grade )?([abc]?[1-5]|[abc]|d[mc]?))?\b"
 )
@@ -209,11 +212,11 @@ def chalk_grade(lower: str) -> str:
     return " to ".join(grade[0].upper() + grade[1:] for grade in dict.fromkeys((first, second)) if grade)
 
 
-_SOIL_LIKE = re.compile(r"^(?:\w+ ){0,3}?(?:firm|stiff)\b(?:(?!\bwith\b)[^.,;])*\bchalk\b")
+_SOIL_LIKE = pattern_of(r"^(?:\w+ ){0,3}?(?:firm|stiff)\b(?:(?!\bwith\b)[^.,;])*\bchalk\b")
 """Chalk with a consistency of clay behaves as soil; "soft" and "hard" are used of rock too."""
-_STRUCTURELESS = re.compile(r"\bstructureless\b|\bputty\b|\bremoulded\b|\bgrade vi\b")
-_CHALK_SILT = re.compile(r"\bgrade d(?:m\b|\b(?!c))|\bgrade vi\b|\bstructureless\b(?=.*\b(?:silt|putty)\b)|\bputty\b|\bremoulded\b")
-_CHALK_GRAVEL = re.compile(r"\bgrade (?:dc|c[45]|iv|v)\b|\bstructureless\b|\brubbly\b|\brubble chalk\b")
+_STRUCTURELESS = pattern_of(r"\bstructureless\b|\bputty\b|\bremoulded\b|\bgrade vi\b")
+_CHALK_SILT = pattern_of(r"\bgrade d(?:m\b|\b(?!c))|\bgrade vi\b|\bstructureless\b(?=.*\b(?:silt|putty)\b)|\bputty\b|\bremoulded\b")
+_CHALK_GRAVEL = pattern_of(r"\bgrade (?:dc|c[45]|iv|v)\b|\bstructureless\b|\brubbly\b|\brubble chalk\b")
 
 
 def soil_of_chalk(lower: str) -> tuple[PossibleSoils, bool]:

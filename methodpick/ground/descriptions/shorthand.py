@@ -11,6 +11,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from methodpick.ground.descriptions.nouns import INCLUSIONS, NOUNS, QUALIFIERS, STOP_WORDS
+from methodpick.patterns import pattern_of
 
 
 class SpelledOut(NamedTuple):
@@ -45,7 +46,7 @@ _SHORT = _by_short(
         "stiff": "stf stff stif",
         "hard": "hd hrd",
         "loose": "lse",
-        "dense": "dns dnse dens",
+        "dense": "dns dnse dens dse dence",
         "weak": "wk",
         "clay": "cly clys clayy",
         "clayey": "clyey claey",
@@ -74,6 +75,8 @@ _SHORT = _by_short(
         "concrete": "concr",
         "asphalt": "asph",
         "fragments": "frag frgs",
+        "fractures": "fracs fracts",
+        "joints": "jt jts jnts",
         "fractured": "frac frac'd fract",
         "fissured": "fiss",
         "laminated": "lam lamd",
@@ -101,40 +104,45 @@ _SHORT_ALONE = _by_short(
 )
 """Abbreviations and slips that are read only where nothing else of the text names a soil, since they are symbols or words too."""
 _FIRST_WORDS = {"ls": "limestone", "ss": "sandstone", "sh": "shale"}
-_FIRST_WORD = re.compile(r"^(ls|ss|sh)(?:\.|(?=[,;]|\s+w/))", re.IGNORECASE)
-_DOTTED = _SHORT | {"v": "very", "m": "medium", "w": "with", "sa": "sandy", "si": "silty", "cl": "clay"}
-"""Abbreviations that are read where a full stop follows."""
-_DOT = re.compile(r"(?<![A-Za-z'])(?<!\d )(?<!\d)([A-Za-z]+(?:'[a-z]+)?)\.(?=\s*[A-Za-z,;]|\s*$)")
-_NEXT_SENTENCE = re.compile(r"\s+[A-Z][a-z]")
-_FIRST_DOT = re.compile(r"^(v(?:ery|\.)?\s*)?(m\.d|st)\.\s*(?=[A-Za-z])", re.IGNORECASE)
-_SIZES = re.compile(r"\b(?:[fmc][.,/-]\s?){1,2}[fmc]\b(?:\.(?=\s*[A-Za-z&]))?\s*")
+_FIRST_WORD = pattern_of(r"^(ls|ss|sh)(?:\.|(?=[,;]|\s+w/))", re.IGNORECASE)
+_DOTTED = (
+    _SHORT
+    | {"v": "very", "m": "medium", "w": "with", "sa": "sandy", "si": "silty", "cl": "clay", "freq": "frequent", "incl": "including"}
+    | {"lt": "light", "dk": "dark", "yel": "yellow", "yell": "yellow", "blk": "black", "grn": "green", "wht": "white", "mott": "mottled"}
+    | {"ang": "angular", "subang": "subangular", "rnd": "rounded", "poss": "possible", "prob": "probable"}
+)
+"""Abbreviations that are read where a full stop follows, so that it ends no sentence."""
+_DOT = pattern_of(r"(?<![A-Za-z'])(?<!\d )(?<!\d)([A-Za-z]+(?:'[a-z]+)?)\.(?=\s*[A-Za-z,;]|\s*$)")
+_NEXT_SENTENCE = pattern_of(r"\s+[A-Z][a-z]")
+_FIRST_DOT = pattern_of(r"^(v(?:ery|\.)?\s*)?(m\.d|st)\.\s*(?=[A-Za-z])", re.IGNORECASE)
+_SIZES = pattern_of(r"\b(?:[fmc][.,/-]\s?){1,2}[fmc]\b(?:\.(?=\s*[A-Za-z&]))?\s*")
 """Sizes of grains: c.m.f., f-m."""
-_CONCRETE = re.compile(r"(?<!calc )(?<!iron )(?<!lime )(?<!calc\. )\bconc\b\.?", re.IGNORECASE)
-_VERY = re.compile(
+_CONCRETE = pattern_of(r"(?<!calc )(?<!iron )(?<!lime )(?<!calc\. )\bconc\b\.?", re.IGNORECASE)
+_VERY = pattern_of(
     r"(?<!grade )(?<!/)\bv"
     r"(?=[ -](?:soft|sft|firm|stiff|stf|hard|hd|loose|lse|dense|dns|weak|wk|silty|clayey|sandy|gravelly|fine|strong)\b)",
     re.IGNORECASE,
 )
-_WITH = re.compile(r"\b(?:[wW]/|w\b(?=\s+[a-z]))\s*")
-_MEDIUM = re.compile(r"(?<!\d )(?<!\d)\bm(?=[ -](?:dense|dns|stiff|stf)\b)", re.IGNORECASE)
-_MADE_GROUND = re.compile(r"\b(?:man[- ])?(?:made|mdae|maed|mad|amde|maade)[\s-]*(?:up )?(?:ground|gro?nd|grd|gnd|gd)\b\.?", re.IGNORECASE)
+_WITH = pattern_of(r"\b(?:[wW]/|w\b(?=\s+[a-z]))\s*")
+_MEDIUM = pattern_of(r"(?<!\d )(?<!\d)\bm(?=[ -](?:dense|dns|stiff|stf)\b)", re.IGNORECASE)
+_MADE_GROUND = pattern_of(r"\b(?:man[- ])?(?:made|mdae|maed|mad|amde|maade)[\s-]*(?:up )?(?:ground|gro?nd|grd|gnd|gd)\b\.?", re.IGNORECASE)
 _MADE_LETTERS = ("ade", "ADE", "mad", "Mad", "MAD", "dae", "DAE", "aed", "AED", "mde", "MDE")
-_MADE_GROUND_INITIALS = re.compile(r"^\W*M\.?G\b\.?(?=\s*[:(.,-]|\s+[a-z])")
-_LEAD_DENSITY = re.compile(r"^(vst|md|vd|vl)(?= +(?!h(?:ar)?d\b|soft|str|weath|wd\b|dec)[a-z]{2})", re.IGNORECASE)
+_MADE_GROUND_INITIALS = pattern_of(r"^\W*M\.?G\b\.?(?=\s*[:(.,-]|\s+[a-z])")
+_LEAD_DENSITY = pattern_of(r"^(vst|md|vd|vl)(?= +(?!h(?:ar)?d\b|soft|str|weath|wd\b|dec)[a-z]{2})", re.IGNORECASE)
 _LEAD_DENSITIES = {"vst": "very stiff", "md": "medium dense", "vd": "very dense", "vl": "very loose"}
 """Codes of consistency and density that stand first, before a colour or the soil."""
-_FIRM_TO = re.compile(r"\bfm(?=\s?(?:-|/|to)\s?(?:v\.? ?)?st(?:f+|iff)?\b)|(?:(?<=soft-)|(?<=sft-)|(?<=soft to ))fm\b", re.IGNORECASE)
-_MEDIUM_STIFF_TO = re.compile(r"\bm\.?st(?=\s?-\s?(?:v\.? ?)?st(?:f+|iff)\b)", re.IGNORECASE)
-_SILTY = re.compile(r"\b(si|cl|sa)(?=\s+(?:sds?|snd|sand|cly?|clay|slt|silt|gvl|grvl|gravel)\b)")
-_ADJECTIVES = {"si": "silty", "cl": "clayey", "sa": "sandy"}
-_SHORT_SOILS = _listed("si cl sa gr Gr GR md")
-_SAND_AND_GRAVEL = re.compile(r"\b(sds?|sand|snd)(\s*(?:&|and|/)\s*)gr\b", re.IGNORECASE)
-_GRANITE = re.compile(r"^\W*D\.?G\b\.?(?=\s*(?:[-,;:(]|$))")
-_DENSITY_ITEM = re.compile(r"(?<=[,;])(\s*)md(?=\s*(?:[,;.]|$))")
-_TOPSOIL = re.compile(r"\btop[ -]soil\b", re.IGNORECASE)
-_RUN_TOGETHER = re.compile(r"(?<=[a-z]{3})(?=[A-Z]{4,})")
-_STOP_LOST = re.compile(r"(?<=[A-Za-z)]{3})([.;,:])(?=[A-Z][a-z])")
-_GRAINS_LOST = re.compile(
+_FIRM_TO = pattern_of(r"\bfm(?=\s?(?:-|/|to)\s?(?:v\.? ?)?st(?:f+|iff)?\b)|(?:(?<=soft-)|(?<=sft-)|(?<=soft to ))fm\b", re.IGNORECASE)
+_MEDIUM_STIFF_TO = pattern_of(r"\bm\.?st(?=\s?-\s?(?:v\.? ?)?st(?:f+|iff)\b)", re.IGNORECASE)
+_SILTY = pattern_of(r"\b(si|cl|sa|grav|gvl|grvl)(?=\s+(?:sds?|snd|sand|cly?|clay|slt|silt|gvl|grvl|gravel)\b)")
+_ADJECTIVES = {"si": "silty", "cl": "clayey", "sa": "sandy", **dict.fromkeys(("grav", "gvl", "grvl"), "gravelly")}
+_SHORT_SOILS = _listed("si cl sa gr Gr GR md grav gvl grvl")
+_SAND_AND_GRAVEL = pattern_of(r"\b(sds?|sand|snd)(\s*(?:&|and|/)\s*)gr\b", re.IGNORECASE)
+_GRANITE = pattern_of(r"^\W*D\.?G\b\.?(?=\s*(?:[-,;:(]|$))")
+_DENSITY_ITEM = pattern_of(r"(?<=[,;])(\s*)md(?=\s*(?:[,;.]|$))")
+_TOPSOIL = pattern_of(r"\btop[ -]soil\b", re.IGNORECASE)
+_RUN_TOGETHER = pattern_of(r"(?<=[a-z]{3})(?=[A-Z]{4,})")
+_STOP_LOST = pattern_of(r"(?<=[A-Za-z)]{3})([.;,:])(?=[A-Z][a-z])")
+_GRAINS_LOST = pattern_of(
     r"(?<=[A-Za-z)])\s+(?=(?:Sand|Gravel|Cobbles|Boulders|Fines)(?: (?:and|or) (?:gravel|cobbles|boulders))? (?:is|are) )|"
     r"(?<=\w)\s+(?=(?:sand|gravel|cobbles|boulders) (?:is|are) (?:\w+ )?(?:fine|medium|coarse|sub\w+|angular|rounded)\b)"
 )
@@ -142,12 +150,12 @@ _GRAINS_LOST = re.compile(
 _ISO_PARTS = {"sa": "sandy", "si": "silty", "cl": "clayey", "gr": "gravelly", "co": "cobbly", "bo": "bouldery", "or": "organic"}
 _ISO_SOILS = {"Cl": "CLAY", "Si": "SILT", "Sa": "SAND", "Gr": "GRAVEL", "Co": "COBBLES", "Bo": "BOULDERS", "Pt": "PEAT", "Or": "PEAT"}
 _ISO_SIZES = {"f": "fine ", "m": "medium ", "c": "coarse "}
-_ISO_PART = re.compile(r"(?:[fmc])?(sa|si|cl|gr|co|bo|or)('|\*)?")
-_ISO = re.compile(
+_ISO_PART = pattern_of(r"(?:[fmc])?(sa|si|cl|gr|co|bo|or)('|\*)?")
+_ISO = pattern_of(
     r"(?<![A-Za-z])((?:\(?[fmc]?(?:sa|si|cl|gr|co|bo|or)['*]?\)?)*)([FMC]?)(Cl|Si|Sa|Gr|Co|Bo|Pt|Or)(?![A-Za-z])(?!\s*[:=]?\s*\d|\()"
 )
-_ISO_END = re.compile(r"(?:Cl|Si|Sa|Gr|Co|Bo|Pt|Or)(?![A-Za-z])")
-_ISO_ALONE = re.compile(r"\s*(?:[,;]|$)")
+_ISO_END = pattern_of(r"(?:Cl|Si|Sa|Gr|Co|Bo|Pt|Or)(?![A-Za-z])")
+_ISO_ALONE = pattern_of(r"\s*(?:[,;]|$)")
 _AUSTRALIAN = {
     "VS": "very soft",
     "S": "soft",
@@ -160,11 +168,11 @@ _AUSTRALIAN = {
     "MD": "medium dense",
     "VD": "very dense",
 }
-_ITEM = re.compile(r"(?<=[,;])(\s*)(VSt|VS|St|S|F|H|VL|L|MD|VD)(?:\s*-\s*(VSt|VS|St|S|F|H|VL|L|MD|VD))?(?=\s*(?:[,;.]|$))")
-_DENSE_AFTER_MOISTURE = re.compile(r"(?<=[,;])(\s*[DMW]\s*[,;]\s*)D(?=\s*(?:[,;.]|$))")
+_ITEM = pattern_of(r"(?<=[,;])(\s*)(VSt|VS|St|S|F|H|VL|L|MD|VD)(?:\s*-\s*(VSt|VS|St|S|F|H|VL|L|MD|VD))?(?=\s*(?:[,;.]|$))")
+_DENSE_AFTER_MOISTURE = pattern_of(r"(?<=[,;])(\s*[DMW]\s*[,;]\s*)D(?=\s*(?:[,;.]|$))")
 _DECOMPOSED = {"C": "completely", "H": "highly", "M": "moderately", "S": "slightly"}
 _HONG_KONG_ROCKS = {"G": "granite", "T": "tuff", "V": "rock", "R": "rock"}
-_HONG_KONG = re.compile(r"\b([CHMS])\.?D\.?([GTVR])\b\.?(?!\w)")
+_HONG_KONG = pattern_of(r"\b([CHMS])\.?D\.?([GTVR])\b\.?(?!\w)")
 _WEATHERED = {
     "XW": "extremely",
     "EW": "extremely",
@@ -175,13 +183,13 @@ _WEATHERED = {
     "SW": "slightly",
 }
 _ROCK_NAME = r"\w*stone|shale|chalk|granite|basalt|schist|gneiss|tuff|slate|phyllite|dolerite|conglomerate|breccia|rock|andesite|rhyolite"
-_WEATHERED_CODE = re.compile(
+_WEATHERED_CODE = pattern_of(
     rf"\b(XW|EW|CW|HW|DW|MW|SW)\b(?:\s*(?:-|/|to)\s*(XW|EW|CW|HW|DW|MW|SW)\b)?(?=[\w ,/-]{{0,40}}\b(?i:{_ROCK_NAME})\b)"
 )
-_WEATHERED_AFTER = re.compile(r"([,;(]\s*)(XW|EW|CW|HW|DW|MW|SW)(?=\s*(?:[,;.)]|$))")
-_ROCK_WORD = re.compile(rf"\b(?:{_ROCK_NAME})\b", re.IGNORECASE)
-_PARTIALLY = re.compile(r"\bP\.?W\.?R\b\.?")
-_PORTLAND = re.compile(r"\b(?:PCC|RCC)\b")
+_WEATHERED_AFTER = pattern_of(r"([,;(]\s*)(XW|EW|CW|HW|DW|MW|SW)(?=\s*(?:[,;.)]|$))")
+_ROCK_WORD = pattern_of(rf"\b(?:{_ROCK_NAME})\b", re.IGNORECASE)
+_PARTIALLY = pattern_of(r"\bP\.?W\.?R\b\.?")
+_PORTLAND = pattern_of(r"\b(?:PCC|RCC)\b")
 
 _TARGETS = _listed(
     "gravel gravelly cobbles boulders limestone sandstone mudstone siltstone claystone concrete topsoil alluvium colluvium ground medium "
@@ -199,7 +207,7 @@ _OTHER_WORDS = _listed(
 _NO_SLIPS = _listed("grave gavel basal")
 """Words of five letters that are other words with a letter more."""
 _KNOWN = frozenset(NOUNS) | INCLUSIONS | QUALIFIERS | STOP_WORDS | _TARGETS | _SHORT_TARGETS | _OTHER_WORDS
-_WORD = re.compile(r"[A-Za-z]+(?:'[a-z]+)?")
+_WORD = pattern_of(r"[A-Za-z]+(?:'[a-z]+)?")
 
 
 def _without_a_letter(word: str) -> set[str]:

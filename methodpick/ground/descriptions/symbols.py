@@ -7,10 +7,11 @@ fine-grained soils), ASTM D2488 (the same symbols by eye); both from memory. The
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
+from methodpick.patterns import pattern_of
+from methodpick.records import record
 from methodpick.terms import SOIL_CLASSES
 
 ShareRange = tuple[float, float | None, float]
@@ -26,7 +27,7 @@ DIRTY: ShareRange = (12.0, 25.0, 50.0)
 FINE: ShareRange = (50.0, 80.0, 100.0)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Symbol:
     """What a symbol allows: classes, the likeliest one, the share of fines in percent, the plasticity."""
 
@@ -76,7 +77,7 @@ SYMBOLS: dict[str, Symbol] = {
 }
 """Group symbols, the dual symbols of ASTM D2487, and the plain words that a site file may use instead."""
 
-_EITHER = re.compile(r"\s*(?:-|/|,|\bto\b|\bor\b|&|\band\b)\s*", re.IGNORECASE)
+_EITHER = pattern_of(r"\s*(?:-|/|,|\bto\b|\bor\b|&|\band\b)\s*", re.IGNORECASE)
 
 
 def symbol_name(text: str) -> str:

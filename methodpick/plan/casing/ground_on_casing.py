@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from math import inf, pi
 from typing import Literal, NamedTuple, cast
 
@@ -14,6 +13,7 @@ from methodpick.mechanics.stress import hydrostatic
 from methodpick.plan.checks.inputs import multiplied
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Casing, Extraction, Stage
+from methodpick.records import record
 from methodpick.terms import COHESIVE, CasingWay
 from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Choice, Span, Value, point
@@ -30,7 +30,7 @@ class SoftClay(NamedTuple):
     base_kpa: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ExternalPressure:
     """The pressures outside a shoe: (top, level) of every aquifer, the fluid left around the casing, and soft clay."""
 
@@ -94,7 +94,7 @@ CUTTING_WAYS: frozenset[CasingWay] = frozenset({"twisted", "oscillated"})
 """Ways that turn a toothed shoe, which cuts a little wider than the casing and eases the ground off it."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TouchingLength:
     """A length of a slice that stands against a casing."""
 

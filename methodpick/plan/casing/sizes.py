@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from math import ceil, floor
 from typing import Literal, cast
 
@@ -11,6 +10,7 @@ from methodpick.ground.site import Shaft, Site, StockCasing
 from methodpick.mechanics.casing import driving_wall, mass_per_metre, oval_collapse_pressure, slender_wall
 from methodpick.plan.judging.planning_input import is_casing_outside
 from methodpick.plan.result import Wall
+from methodpick.records import record
 from methodpick.terms import CasingWay
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.trade_sizes import SAME_OUTSIDE_M, TradeSizes
@@ -18,7 +18,7 @@ from methodpick.vocabulary.trade_sizes import SAME_OUTSIDE_M, TradeSizes
 # ---- How each way of advancing casing ahead of the dig is said
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WayWords:
     """The words of a way: "advance temporary casing ``manner``", "advance the casing by ``means``", a casing that is ``installed``."""
 
@@ -56,7 +56,7 @@ WALL_REASONS = {
 """What a wall is for, as an aim and as what governs."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CasingSize:
     """A casing size.
 
@@ -75,7 +75,7 @@ class CasingSize:
         return self.outside_m - 2 * self.wall_m
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CasingUse:
     """What a casing goes through: the pressure outside when it is emptied (0 where it stays full), the way it is brought down.
 

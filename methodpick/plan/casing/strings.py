@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal, NamedTuple, cast
 
@@ -29,6 +28,7 @@ from methodpick.plan.judging.planning_input import is_casing_outside
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Casing, Embedment
 from methodpick.plan.sequence.path import TOLERANCE_M, Run, Segment, SequencePath
+from methodpick.records import record
 from methodpick.terms import CASING_WAYS, STARTER
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import Span
@@ -36,7 +36,7 @@ from methodpick.vocabulary.values import Span
 # ---- From a path to its casings: starter and strings with sizes, seats, stick-up, and how they come into the ground
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _String:
     """A segment that ends with a casing, with what its casing goes through, its size, and what must pass through it."""
 
@@ -220,7 +220,7 @@ def _seat_of(ground: JudgedGround, string: _String, advanced_m: float) -> Embedm
     return seat_of(ground, SeatedShoe(shoe, given, string.size.outside_m), emptied=string.emptied)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SeatedShoe:
     """A shoe: its depth, the length by which it stands in its seat, the outside diameter of its casing."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from methodpick.mechanics.slurry import level_for_pressure
 from methodpick.mechanics.stress import WATER_KN_M3, hydrostatic
@@ -13,6 +12,7 @@ from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison, InputWords
 from methodpick.plan.checks.record import SEAL_ASKS, Heading, Wording, write_comparison, write_condition
 from methodpick.plan.result.checks import Check
+from methodpick.records import record
 from methodpick.terms import COHESIVE
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Choice, Span
@@ -39,7 +39,7 @@ QUESTION = "How high does the water of the lower layer rise, measured in a seale
 RELIEF = "Lower the water below by relief wells with the engineer, or raise the platform; otherwise the lid is not pierced."
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ArtesianFacts:
     """A shaft into water that rises above the ground.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import inf
 
 from methodpick.mechanics.concrete import bulging_ratio
@@ -12,6 +11,7 @@ from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison, InputWords
 from methodpick.plan.checks.record import ACTS, Heading, Wording, for_words, write_comparison, write_condition
 from methodpick.plan.result.checks import Check
+from methodpick.records import record
 from methodpick.terms import COHESIVE
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import YES, Choice, Span
@@ -39,7 +39,7 @@ COARSE = frozenset({"clean_gravel", "silty_gravel", "cobbles"})
 STAYS = "Leave a casing or a sleeve over this length, or fill it first."
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BareGroundFacts:
     """A length that the concrete meets bare, once the casing is out.
 

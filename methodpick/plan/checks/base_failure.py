@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from methodpick.mechanics.base_and_seat import soil_plug_pressure
 from methodpick.mechanics.clay import base_heave_factor
@@ -11,6 +10,7 @@ from methodpick.plan.checks.definition import ANY_STATE, Definition
 from methodpick.plan.checks.inputs import GREATEST_LOAD, ProvedPlace, as_number
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Compared, Heading, Wording, make_comparison
+from methodpick.records import record
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Choice, Span
 
@@ -36,7 +36,7 @@ ADVERSE = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SoilPlug:
     """The soil that is left in a casing over the shoe: its height, unit weight, remoulded adhesion, and the inside of the casing."""
 
@@ -46,7 +46,7 @@ class SoilPlug:
     inside_diameter_m: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BaseFailureFacts:
     """A base in clay.
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison, InputWords
 from methodpick.plan.checks.record import Heading, Wording, for_words, write_comparison, write_condition
 from methodpick.plan.result.checks import Check
+from methodpick.records import record
 from methodpick.terms import GRANULAR, State
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import YES, Choice, Span
@@ -29,7 +29,7 @@ FALLS_IN = GRANULAR | {"organic", "void"}
 """Ground that does not stand undercut; cemented ground is judged by the engineer."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BellFacts:
     """A bell from its top to the tip, the state in which it is cut, the deepest shoe then, and the ground and water there.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from methodpick.mechanics.casing import driving_wall, oval_collapse_pressure, slender_wall
 from methodpick.plan.checks.definition import Definition
@@ -11,6 +10,7 @@ from methodpick.plan.checks.inputs import GREATEST_OUTSIDE, ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison
 from methodpick.plan.result.checks import Check
+from methodpick.records import record
 from methodpick.terms import SHAKING_WAYS, CasingWay
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span
@@ -43,7 +43,7 @@ CASING_WALL_PRESSURE = Definition(
 THICKER = "Take a thicker wall, or another way of bringing the casing down."
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CasingWallFacts:
     """A casing: outside diameter, wall, the way it is brought down (None where it is set in a drilled hole).
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison
 from methodpick.plan.result.checks import Check
+from methodpick.records import record
 from methodpick.vocabulary.limits import Limit
 
 CLEARANCE_TOOL = Definition("clearance-tool", "Tool through the casing", ("string",), "The tool passes the real inside of the casing.")
@@ -25,7 +25,7 @@ REMEDIES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ClearanceFacts:
     """A casing as it is bought or taken from the yard, and what passes through it.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from methodpick.mechanics.casing import hanging_weight, push_force
 from methodpick.plan.checks.definition import Definition
@@ -12,6 +11,7 @@ from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison
 from methodpick.plan.checks.torque import moving_friction
 from methodpick.plan.result.checks import Check
+from methodpick.records import record
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span
 
@@ -25,7 +25,7 @@ CROWD = Definition(
 ADVERSE = {"friction_kn_m": "the greatest friction", "shoe_kn": "the strongest clay under the shoe", "crowd_kn": "the weakest rig"}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CrowdFacts:
     """A casing that is pushed and twisted into its seat.
 

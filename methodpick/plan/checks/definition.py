@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
+from methodpick.records import record
 from methodpick.terms import STATES, CasingWay, State
 
 Barred = (
@@ -19,7 +19,7 @@ drilled open for it; the rig or its platform; the shaft as it is asked for.
 ANY_STATE: tuple[Barred, ...] = STATES
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Definition:
     """A proof: its id, a title, what it bars, its sentence, and the rule that says the same of a slice, if any.
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.record import Heading, write_condition
 from methodpick.plan.result.checks import Check
+from methodpick.records import record
 from methodpick.terms import FLUIDS
 from methodpick.vocabulary.values import NO, YES, Choice, point
 
@@ -27,7 +26,7 @@ OTHER_CAVITIES = Choice(frozenset({YES, NO}), NO)
 """The same of rock with cavities, which may be filled or small: not likely."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class DrainedWallFacts:
     """Soil over ``place`` that only the fluid holds when a cavity below it is opened.
 

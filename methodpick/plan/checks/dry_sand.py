@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison
 from methodpick.plan.result.checks import Check
+from methodpick.records import record
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span
 
@@ -31,7 +31,7 @@ UNSEALED_DRY = Definition(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PredrilledSandFacts:
     """Dry sand that is drilled open before a casing is set in it: its thickness and its cohesion (cement, moisture, fines)."""
 
@@ -40,7 +40,7 @@ class PredrilledSandFacts:
     cohesion_kpa: Span | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class UnsealedDryFacts:
     """A casing in dry granular ground that is dug and poured dry without a seal, and the water below its tip.
 

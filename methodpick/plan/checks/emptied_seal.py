@@ -8,7 +8,6 @@ seal; that is known when the casing has been bailed. The base of the emptied hol
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from methodpick.mechanics.base_and_seat import seat_from, seat_length
 from methodpick.plan.checks.definition import Definition
@@ -16,6 +15,7 @@ from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison, InputWords
 from methodpick.plan.checks.record import SEAL_ASKS, Heading, Wording, at_worst, for_words, write_comparison, write_condition
 from methodpick.plan.result.checks import Check
+from methodpick.records import record
 from methodpick.terms import GRANULAR, ROCK
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import YES, Choice, Span, Value
@@ -61,7 +61,7 @@ SEAL_LIMITS = ("seal_seat_least_m", "seal_seat_diameters", "seat_gradient_clay")
 REFILL = "Bail in steps and watch the level; refill above the water outside at the first rise."
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class EmptiedSealFacts:
     """A shoe and the layer that it stands in.
 

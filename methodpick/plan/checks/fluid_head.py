@@ -6,7 +6,6 @@ The head of the fluid over the groundwater is a fact of a slice: the rule ``flui
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from methodpick.mechanics.slurry import clay_opening_pressure, fluid_pressure
 from methodpick.mechanics.stress import WATER_KN_M3, hydrostatic, least_horizontal_stress
@@ -15,6 +14,7 @@ from methodpick.plan.checks.inputs import HIGHEST_FLUID, ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import FLUID_HAS, Heading, Wording, write_comparison
 from methodpick.plan.result.checks import Check
+from methodpick.records import record
 from methodpick.terms import FLUIDS
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span, point
@@ -43,7 +43,7 @@ SHOE = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CasingTopFacts:
     """The fluid in a casing and the top of that casing, as depths, negative above the ground; ``over_water`` asks for more of it."""
 
@@ -53,7 +53,7 @@ class CasingTopFacts:
     over_water: bool
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class StarterShoeFacts:
     """The shoe of the starter under the fluid: total stress, groundwater, pressure at rest over the effective stress, strength.
 

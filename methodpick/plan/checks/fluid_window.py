@@ -6,7 +6,7 @@ Every fluid of a plan has its own window, over the length that it holds at its o
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from methodpick.mechanics.granular_wall import cylinder_pressure, granular_needed_pressure, k0
 from methodpick.mechanics.slurry import clay_opening_pressure, fluid_pressure
@@ -16,6 +16,7 @@ from methodpick.plan.checks.inputs import HIGHEST_FLUID, ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import FLUID_HAS, Compared, Heading, Wording, governing, make_comparison, write_comparison
 from methodpick.plan.result.checks import Check
+from methodpick.records import record
 from methodpick.terms import FLUIDS, Fluid
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span, point
@@ -71,7 +72,7 @@ OPENING = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WallAt:
     """The wall at a depth: total vertical stress, groundwater level (None in dry ground), friction and strength.
 
@@ -89,7 +90,7 @@ class WallAt:
     opens: bool
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FluidWindowFacts:
     """A fluid over its length: its density and level, what the specification says of its density, and the wall by depth."""
 
@@ -104,7 +105,7 @@ class FluidWindowFacts:
     water_kn_m3: float = WATER_KN_M3
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WallCompared:
     """What a fluid does at the wall at one depth: hold it, keep the groundwater out, not open the ground; None where none is asked."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from methodpick.mechanics.inflow import rise_rate
 from methodpick.plan.checks.definition import Definition
@@ -11,6 +10,7 @@ from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison, InputWords
 from methodpick.plan.checks.record import EXPECTED, Heading, Wording, write_comparison, write_condition
 from methodpick.plan.result.checks import Check
+from methodpick.records import record
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import YES, Choice, Span
 
@@ -29,7 +29,7 @@ INFLOW_EROSION = Definition(
 QUESTION = "How much water does the ground give? A pumping or falling-head test, or a trial hole, tells."
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class InflowFacts:
     """The inflow into a dry hole, in m3/h over all that feeds it, and whether it carries soil.
 

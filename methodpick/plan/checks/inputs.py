@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from methodpick.records import record
 from methodpick.vocabulary.values import NO, YES, Choice, Span
 
 GREATEST_LOAD, GREATEST_OUTSIDE = "the greatest load on the ground", "the greatest pressure outside"
@@ -12,7 +12,7 @@ HIGHEST_FLUID = "the highest fluid level"
 """Adverse ends of inputs, in the words of several proofs."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ProvedPlace:
     """The stage that a proof is made for (None for the finished hole) and the length that it protects."""
 
@@ -21,7 +21,7 @@ class ProvedPlace:
     base_m: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Contact:
     """A length of casing that the ground touches: its friction once set up, while it moves, and the share that set-up leaves.
 

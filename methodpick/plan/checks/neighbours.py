@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from methodpick.mechanics.plant import impact_velocity, vibrator_velocity
 from methodpick.plan.checks.definition import Definition
@@ -11,6 +10,7 @@ from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison
 from methodpick.plan.result.checks import Check
+from methodpick.records import record
 from methodpick.terms import CasingWay
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span
@@ -40,7 +40,7 @@ ADVERSE = {
 HOW_FAR = "What stands or runs near the shaft, how far away, and what vibration may reach it?"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class VibrationFacts:
     """Casing that is shaken or driven near something that vibration could harm.
 
@@ -56,7 +56,7 @@ class VibrationFacts:
     ground_factor: Span | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class RailwayFacts:
     """A railway: the distance from the edge of the hole to the centre line of the nearest track, and whether it has agreed in writing."""
 

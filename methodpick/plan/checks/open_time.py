@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Compared, Heading, Wording, for_words, make_comparison, over_words
 from methodpick.plan.result.checks import Check
+from methodpick.records import record
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import NO, Choice, Span
 
@@ -21,7 +21,7 @@ OPEN_TIME = Definition(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class OpenTimeFacts:
     """A wall and the hours that it stays open, from when its top is drilled until casing or concrete holds it.
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison, write_condition
 from methodpick.plan.result.checks import Check
+from methodpick.records import record
 from methodpick.terms import OPEN_STATES
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span
@@ -23,7 +23,7 @@ TOUCH_M = 0.01
 """A casing that stands less than this in the bed stands on it."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class OpenWaterFacts:
     """A stage that drills below open water, and the casing that stands when it begins.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from methodpick.mechanics.plant import clay_bearing, spread_pressure
 from methodpick.plan.checks.definition import Definition
@@ -11,6 +10,7 @@ from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison
 from methodpick.plan.result.checks import Check
+from methodpick.records import record
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span
 
@@ -26,7 +26,7 @@ PLATFORM_EDGE = Definition("platform-edge", "Plant at the edge", ("rig",), "Trac
 ADVERSE = {"load_kn": "the greatest load", "su_kpa": "the weakest clay", "bearing_kpa": "the weakest ground", "edge_m": "the nearest track"}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Load:
     """A load on the platform: a track of a rig or crane, or the plate of an oscillator that takes its pull and its weight.
 
@@ -40,7 +40,7 @@ class Load:
     edge_m: Span | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PlatformFacts:
     """A platform and one load on it.
 

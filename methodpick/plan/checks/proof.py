@@ -9,12 +9,12 @@ at its adverse end.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from itertools import product
 from math import inf, isfinite, isnan
 from typing import NamedTuple
 
 from methodpick.plan.result.checks import CheckResult, Ends
+from methodpick.records import record
 from methodpick.vocabulary.values import Choice, Span, Value
 
 Numbers = Mapping[str, float]
@@ -26,7 +26,7 @@ TOLERANCE = 1e-6
 """Differences below this are rounding."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Comparison:
     """What a proof compares.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from methodpick.mechanics.casing import breakout_pull, hanging_weight
 from methodpick.plan.checks.definition import Definition
@@ -12,6 +11,7 @@ from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison
 from methodpick.plan.checks.torque import starting_friction
 from methodpick.plan.result.checks import Check
+from methodpick.records import record
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span
 
@@ -26,7 +26,7 @@ PULL = Definition(
 ADVERSE = {"friction_kn_m": "the greatest friction", "plant_kn": "the weakest plant"}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PullFacts:
     """A temporary casing that is pulled.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from methodpick.mechanics.concrete import concrete_head_needed
 from methodpick.plan.checks.definition import Definition
@@ -11,6 +10,7 @@ from methodpick.plan.checks.inputs import GREATEST_OUTSIDE, ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Compared, Heading, Wording, governing, make_comparison, write_comparison
 from methodpick.plan.result.checks import Check
+from methodpick.records import record
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span
 
@@ -41,7 +41,7 @@ ADVERSE = {"outside_kpa": GREATEST_OUTSIDE, "over_kpa": "the least over the conc
 QUESTION = "How high does the water outside stand, and what stands around the casing?"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ShoeAt:
     """A shoe at one moment of the pull: its depth, the concrete in the casing, what presses outside and what stands on the concrete.
 
@@ -56,7 +56,7 @@ class ShoeAt:
     over_kpa: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PullBalanceFacts:
     """A temporary casing over its pull, shoe by shoe, and the finished concrete.
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison
 from methodpick.plan.result.checks import Check
+from methodpick.records import record
 from methodpick.terms import CASING_WAYS, CasingWay
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span
@@ -23,7 +23,7 @@ REACH_KELLY = Definition("reach-kelly", "Reach of the kelly", ("rig",), "The kel
 QUESTION = "Which machine is at hand, how far does it reach, and what is its greatest diameter?"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CasingReachFacts:
     """A string that is brought down ahead of the dig.
 
@@ -39,7 +39,7 @@ class CasingReachFacts:
     machine_diameter_m: Span | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class KellyReachFacts:
     """The kelly over a hole: the top of the casing that it works from (negative above the ground), the tip, its reach where it is named."""
 

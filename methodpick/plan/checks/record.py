@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from collections.abc import Set as AbstractSet
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import isclose, isfinite
 from typing import NamedTuple, Protocol, TypeVar
 
@@ -12,6 +12,7 @@ from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import BrokenWhen, Comparison, Outcome, compare, decide
 from methodpick.plan.result.checks import CHECK_RESULTS, Check, CheckInput, CheckResult, Citation, Ends
+from methodpick.records import record
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Choice, Span, Value
@@ -21,7 +22,7 @@ _RANK: Mapping[str, int] = {result: rank for rank, result in enumerate(CHECK_RES
 _SI = {"size": "m", "wall": "m", "pumped": "m3/h"}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Heading:
     """What stands over every record: its proof and place, its limits and formula, what to do where it does not hold, what to ask.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from methodpick.mechanics.casing import turning_torque
 from methodpick.plan.checks.definition import Definition
@@ -11,6 +10,7 @@ from methodpick.plan.checks.inputs import Contact, ProvedPlace, added, multiplie
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison
 from methodpick.plan.result.checks import Check
+from methodpick.records import record
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span, point
 
@@ -36,7 +36,7 @@ ADVERSE = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TorqueFacts:
     """A casing that is twisted, oscillated or rotated.
 

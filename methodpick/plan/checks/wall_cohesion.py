@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from methodpick.mechanics.granular_wall import cohesion_needed
 from methodpick.plan.checks.definition import Definition
@@ -11,6 +10,7 @@ from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison
 from methodpick.plan.result.checks import Check
+from methodpick.records import record
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span
 
@@ -26,7 +26,7 @@ SHALLOWEST_M = 0.01
 """Depth at which the cohesion of shallower ground is looked at."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WallCohesionFacts:
     """The granular wall at a depth: cohesion (cement, moisture, fines), friction and unit weight; None where one is not known."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import inf
 
 from methodpick.mechanics.clay import closure_percent, collapse_limit, collapse_limit_grows_from, overload_ratio
@@ -12,6 +11,7 @@ from methodpick.plan.checks.inputs import GREATEST_LOAD, ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import ACTS, EXPECTED, Compared, Heading, Wording, make_comparison, over_words, write_comparison
 from methodpick.plan.result.checks import Check
+from methodpick.records import record
 from methodpick.terms import OPEN_STATES
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import YES, Choice, Span
@@ -40,7 +40,7 @@ ADVERSE = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WallOverloadFacts:
     """The clay wall at a depth in one open state.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from methodpick.mechanics.base_and_seat import seat_length
 from methodpick.mechanics.slurry import fluid_pressure
@@ -13,6 +12,7 @@ from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Compared, Heading, Wording, make_comparison, over_words
 from methodpick.plan.result.checks import Check
+from methodpick.records import record
 from methodpick.terms import COHESIVE, FLUIDS, ROCK
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Choice, Span
@@ -33,7 +33,7 @@ ADVERSE = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WaterSeatFacts:
     """A casing that is kept full, and the ground around its shoe.
 

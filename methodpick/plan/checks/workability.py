@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison
 from methodpick.plan.result.checks import Check
+from methodpick.records import record
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span, point
 
@@ -23,7 +23,7 @@ WORKABILITY = Definition(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WorkabilityFacts:
     """A pour: whether it is placed under fluid, whether casing is pulled, and the hours of waiting, pouring and pulling.
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from math import pi
 from typing import NamedTuple
 
@@ -23,6 +22,7 @@ from methodpick.plan.result import (
     QuantityLine,
 )
 from methodpick.plan.sequence.path import SequencePath
+from methodpick.records import record
 from methodpick.terms import FLUID_NAMES, STARTER
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.tables import ClassTable
@@ -36,7 +36,7 @@ TOUCH_M = 1e-6
 NO_OVERBREAK = Span(0.0, 0.0, 0.0)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Bore:
     """A length of hole: the diameter that concrete fills, whether a casing that stays bounds it, and what was drilled."""
 
@@ -73,7 +73,7 @@ class Volumes(NamedTuple):
         return self.fill_m3 + self.high_m3
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class HolePart:
     """A length of hole of one diameter in one ground, with its volumes."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import ceil
 from typing import Literal
 
@@ -17,6 +17,7 @@ from methodpick.plan.concrete.pulls import PullTerms
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Casing, Concrete, Placement, PullStep, Tremie
 from methodpick.plan.sequence.path import SequencePath
+from methodpick.records import record
 from methodpick.terms import FLUIDS
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.limits import Limit
@@ -26,7 +27,7 @@ FLUID_WORDS: Mapping[str, str] = {"water": "water", "polymer": "polymer fluid", 
 GROUND_NOT_KNOWN = Placement("wet", "The ground is not known to the tip: plan on a tremie until it is.")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FinishedHole:
     """What a path leaves to be concreted: its casings, dry or wet placement, the concrete."""
 
@@ -35,7 +36,7 @@ class FinishedHole:
     concrete: Concrete
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class StandingFluids:
     """What the hole is drilled under, what stands at the tip in the end, and the water that an empty hole is filled with for a wet pour.
 

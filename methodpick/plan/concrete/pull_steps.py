@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 from methodpick.facts.curves import HoleFluid
 from methodpick.mechanics.stress import WATER_KN_M3, unit_weight
@@ -12,10 +11,11 @@ from methodpick.plan.casing.ground_on_casing import ExternalPressure
 from methodpick.plan.concrete.hole import TOUCH_M, Bore, area
 from methodpick.plan.concrete.pulls import OUT_M, ColumnPiece, ConcreteColumn, Lift, PulledString, PullTerms, needed_at, pull_all
 from methodpick.plan.result import Casing, PullStep
+from methodpick.records import record
 from methodpick.unit_markup import height_words, mark
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class AroundFluid:
     """The fluid that stands around the casings: unit weight (0 where nothing is counted) and level."""
 
@@ -30,7 +30,7 @@ def fluid_around(fluid: HoleFluid | None, water_level_m: float | None) -> Around
     return AroundFluid() if water_level_m is None else AroundFluid(WATER_KN_M3, water_level_m)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PullSite:
     """What the pulls of a shaft happen in: its casings, the hole, the fluid around them, and what lies at the base in a bell.
 

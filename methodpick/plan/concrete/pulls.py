@@ -8,7 +8,6 @@ sec. 7.3, digest). A casing drawn first from outside would leave its gap to cave
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from methodpick.facts.curves import HoleFluid
 from methodpick.mechanics.concrete import annulus_level, concrete_head_needed, concrete_level_needed
@@ -16,6 +15,7 @@ from methodpick.mechanics.stress import unit_weight
 from methodpick.plan.casing.ground_on_casing import ExternalPressure
 from methodpick.plan.concrete.hole import TOUCH_M, area
 from methodpick.plan.result import OverShoe
+from methodpick.records import record
 
 OUT_M = -1e3
 """Shoe of a casing that is out of the ground."""
@@ -26,7 +26,7 @@ FAR_M = 100.0
 # ---- the concrete in a casing
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ColumnPiece:
     """A length of what bounds the concrete outside the casing: the ground, or the casing around it."""
 
@@ -35,7 +35,7 @@ class ColumnPiece:
     diameter_m: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ConcreteColumn:
     """A casing in its hole, with the fluid that stands between it and what is around it.
 
@@ -112,7 +112,7 @@ class ConcreteColumn:
 # ---- the lifts
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PulledString:
     """A temporary casing to be pulled: its number, top, shoe, pieces from the shoe up and the column that it makes.
 
@@ -127,7 +127,7 @@ class PulledString:
     gap: bool = True
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PullTerms:
     """What every pull must keep: what presses outside, what stands inside over the concrete, margin, least head, finish.
 
@@ -160,7 +160,7 @@ class PullTerms:
         return min(level, shoe_m - min(self.least_head_m, over))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Lift:
     """One lift: shoe from and to, the least level before it, levels before and after, the concrete added, safe or not.
 
@@ -193,7 +193,7 @@ def pull_all(strings: Sequence[PulledString], terms: PullTerms, placed_m3: float
     return lifts
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Pull:
     """A string while it is pulled, with the strings that are still around it and what every pull must keep."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from math import ceil, inf
 from operator import itemgetter
 from typing import Literal, NamedTuple
@@ -15,6 +14,7 @@ from methodpick.mechanics.granular_wall import k0
 from methodpick.mechanics.slurry import clay_opening_pressure, density_for_pressure, excluding_pressure, level_for_pressure
 from methodpick.mechanics.stress import hydrostatic, least_horizontal_stress
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
+from methodpick.records import record
 from methodpick.terms import ROCK
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.limits import Limit
@@ -65,7 +65,7 @@ class PressureBound(NamedTuple):
         )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PressureBounds:
     """All bounds of a length of hole."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, fields, is_dataclass
+from dataclasses import field, fields, is_dataclass
 from functools import cached_property
 from math import floor, inf
 from typing import Any
@@ -14,13 +14,14 @@ from methodpick.plan.fluid.bounds import BoundFactors, KeptBounds, PressureBound
 from methodpick.plan.fluid.levels import STEP_M, FluidLevels
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Citation, LimitUsed
+from methodpick.records import record
 from methodpick.terms import FLUIDS
 from methodpick.vocabulary.limits import Limit
 
 # ---- What the specification says of a fluid: its limits with their sources, and its density in fresh and in salt water
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SpecifiedDensity:
     """The densities that a fluid may have whatever the ground asks, with the words for each side."""
 
@@ -94,7 +95,7 @@ def sources_of(record: Any) -> set[str]:
 # ---- The length of hole that stands under fluid, with what every question about its fluid looks at
 
 
-@dataclass(frozen=True)
+@record(caches=True)
 class FluidLength:
     """A length of hole under fluid: the ground with the limits in force, and the levels of the plan.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import inf
 
 from methodpick.errors import InputError, Problem
@@ -15,6 +14,7 @@ from methodpick.mechanics.base_and_seat import plug_needed_pressure
 from methodpick.mechanics.granular_wall import k0
 from methodpick.mechanics.slurry import clay_opening_pressure, level_for_pressure
 from methodpick.mechanics.stress import hydrostatic, least_horizontal_stress
+from methodpick.records import record
 from methodpick.terms import FLUIDS, GRANULAR
 
 STEP_M = 0.05
@@ -23,7 +23,7 @@ STARTER_STEP_M = 0.1
 """A starter is made deeper by this until the ground at its shoe holds the fluid."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FluidLevels:
     """Depths below the ground: the drilling grade (negative above it), the level of each fluid, the starter's shoe; the stick-up.
 

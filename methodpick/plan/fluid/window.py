@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from math import inf, isfinite
 
@@ -22,11 +21,12 @@ from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.fluid.remedies import find_remedies
 from methodpick.plan.judging.slices import JudgedGround
 from methodpick.plan.result import DensityAt, LevelAt, LevelNeeded, Slurry, WallSpread
+from methodpick.records import record
 from methodpick.terms import FLUIDS
 from methodpick.unit_markup import mark
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class DensityWindow:
     """The window of a length at one level: both sides and what governs each."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import hypot
 from typing import Any, Literal
 
@@ -12,6 +11,7 @@ from methodpick.errors import InputError, Problem
 from methodpick.ground.fitted_boring import at_shaft
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
+from methodpick.records import record
 from methodpick.strict_yaml import read
 from methodpick.vocabulary.assumptions import Assumption, assumption_of
 from methodpick.vocabulary.catalogue import Reader
@@ -72,7 +72,7 @@ def user_assumptions(site: Site, book: Rulebook) -> tuple[Assumption, ...]:
 HowChosen = Literal["named", "only", "nearest", "substructure", "first"]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ChosenBoring:
     """A boring as logged, and how it was found; ``wanted`` is the way that was asked for and not possible."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from methodpick.engine.rulebook import Outcomes, Rulebook, Verdict, verdict
 from methodpick.facts.aquifer import Aquifer
@@ -14,6 +14,7 @@ from methodpick.facts.sheet import FactSheet
 from methodpick.facts.strata import Stratum
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, SiteConditions
+from methodpick.records import record
 from methodpick.terms import ROCK, STATES
 from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.trade_sizes import TradeSizes
@@ -22,7 +23,7 @@ from methodpick.vocabulary.values import FALSE, NO, TRUE, YES, Choice, Span, Val
 # ---- Judge every slice of the ground by the rules: a verdict for every support state, and the outcomes behind it
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class JudgedSlice:
     """A slice with the verdict of every support state and of pulling or leaving a casing, and the outcomes behind them.
 
@@ -88,7 +89,7 @@ class JudgedSlice:
         return table.look_up({name: self.slice.sheet.value(name) for name in table.inputs})
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class JudgedGround:
     """The ground of one shaft, gathered and judged: all that sizes, stages and reasons read of it.
 

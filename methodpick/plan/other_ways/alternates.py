@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from methodpick.engine.explain import reason_text
 from methodpick.engine.rule import Rule
@@ -30,10 +30,11 @@ from methodpick.plan.reasons.notes import (
     TRIALS_ENDED,
     WALL_MAY_NOT_STAND,
 )
-from methodpick.plan.result import Alternate, CautiousPlan, Drawdown, Interval
+from methodpick.plan.result import Alternate, CautiousDifference, CautiousPlan, Drawdown, Interval, proven_then_cheap
 from methodpick.plan.sequence.families import FoundPaths
 from methodpick.plan.sequence.objections import TOLERANCE_M, Objection
 from methodpick.plan.sequence.path import SequencePath
+from methodpick.records import record
 from methodpick.terms import FLUIDS
 from methodpick.unit_markup import height_words, mark, mark_plainly
 
@@ -58,7 +59,7 @@ def cautious_plan(context: PlanContext, path: SequencePath, best: SequencePath, 
     return CautiousPlan(
         intervals=context.intervals(path, firm),
         slurry=context.slurry(path),
-        relative_cost=round(path.cost, 6),
+        relative_cost=_cost(path),
         differs_because=differs.because,
         trigger=differs.trigger,
         settles=differs.settles,
@@ -73,6 +74,20 @@ def alternates(context: PlanContext, found: FoundPaths, firm: FirmAt) -> Iterato
         yield _alternate(context, family, path, why or why_not(context.ground, family, path, found.best), firm)
 
 
+def next_best(context: PlanContext, found: FoundPaths, firm: FirmAt) -> Alternate | None:
+    """Return the alternate that ranks first of those that can be built; None where no other family can be built."""
+    built = [(family, path) for family, path in found.others if path is not None]
+    if not built:
+        return None
+    family, path = min(built, key=lambda way: proven_then_cheap(_cost(way[1]), proven=context.is_proven(way[1])))
+    return _alternate(context, family, path, why_not(context.ground, family, path, found.best), firm)
+
+
+def _cost(path: SequencePath) -> float:
+    """Return the relative cost of a path as it is written."""
+    return round(path.cost, 6)
+
+
 def _alternate(context: PlanContext, family: str, path: SequencePath | None, why: str, firm: FirmAt) -> Alternate:
     if path is None:
         return Alternate(family=FAMILY_WORDS[family], intervals=(), relative_cost=None, why_not=why)
@@ -84,7 +99,7 @@ def _built_alternate(context: PlanContext, path: SequencePath, family: str, inte
     return Alternate(
         family=family,
         intervals=intervals,
-        relative_cost=round(path.cost, 6),
+        relative_cost=_cost(path),
         why_not=f"{why} {not_proven(context, path)}".strip(),
         **context.other_way(path).parts(),
     )
@@ -162,15 +177,6 @@ def _proofs_against(objections: Iterable[Objection], tip_m: float) -> str:
     return f"{CASING_FAILS} {', '.join(titles)}." if titles else ""
 
 
-@dataclass(frozen=True, slots=True)
-class CautiousDifference:
-    """What the cautious plan hangs on, what triggers it on site, and which reading would settle it."""
-
-    because: str
-    trigger: str
-    settles: str
-
-
 def what_differs(ground: JudgedGround, best: SequencePath) -> CautiousDifference:
     """Describe what the cautious plan hangs on: the must rules that are open on the way of the plan."""
     reasons: list[str] = []
@@ -206,7 +212,7 @@ STEP_M = 0.1
 """The search for the level to draw down to ends when it is known to this; wells are not steered more closely."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _DrawnDown:
     """The plan with an aquifer drawn down to a level."""
 

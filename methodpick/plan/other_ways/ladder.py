@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from methodpick.plan.concrete.hole import fluid_filled
@@ -15,6 +15,7 @@ from methodpick.plan.result import Placement, Rung
 from methodpick.plan.sequence.families import FoundPaths
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.plan.sequence.search_input import DOUBTFUL, SearchSlice
+from methodpick.records import record
 from methodpick.terms import OPEN_STATES
 
 # ---- The way that is gone over to where the planned one fails: by another plant or way, and the cheapest that avoids the same trouble
@@ -23,7 +24,7 @@ from methodpick.terms import OPEN_STATES
 SMALL_M = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Fallback:
     """The way that is gone over to, and what on site triggers it."""
 
@@ -118,7 +119,7 @@ def _doubtful_runs(slices: Sequence[SearchSlice], path: SequencePath) -> Iterato
 # ---- The rungs of a shaft: planned, fallback with its trigger, worst credible, each with what it takes beyond the plan
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Takes:
     """What a way of building takes: casing that counts, fluid to fill the hole, concrete likely and at the high overbreak."""
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Any
 
 from methodpick.ground.site import DrillingGrade, SiteConditions
@@ -16,6 +16,7 @@ from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.reasons.decision import decision
 from methodpick.plan.result import Alternate
 from methodpick.plan.sequence.path import SequencePath
+from methodpick.records import record
 from methodpick.terms import FLUID_NAMES, FLUIDS, METHODS, SUPPORT_NAMES
 from methodpick.unit_markup import mark
 
@@ -44,7 +45,7 @@ NO_OPENING = Alternate(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SiteChange:
     """A change that somebody can grant: its words, what to write in the site file, and the keys of the site with their new values.
 

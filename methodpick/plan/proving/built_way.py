@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Protocol
 
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.proving.ground_facts import TOUCH_M
 from methodpick.plan.result import Casing, Concrete, DensityAt, Placement, Stage
+from methodpick.records import record
 
 OPENS = frozenset({"drill", "advance_casing", "set_casing", "bell"})
 """Actions that open ground."""
@@ -47,7 +47,7 @@ class FluidHeld(Protocol):
         """Return the window by depth."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BuiltWay:
     """A way of building, whether a search made it or a file holds it."""
 

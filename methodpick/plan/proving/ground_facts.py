@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from typing import NamedTuple, TypeVar
 
@@ -21,6 +21,7 @@ from methodpick.plan.checks.record import Compared, gravity
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result.checks import Check, CheckResult, Ends
+from methodpick.records import record
 from methodpick.terms import FLUIDS, STATES
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Choice, Span, point
@@ -95,7 +96,7 @@ ProvedFacts = dict[tuple[object, Hashable], tuple[Check, ...]]
 """The records of whole proofs, by the proof and its facts. They hold for any ground under the same rulebook."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class KeptProofs:
     """The comparisons that were made in the ground of one shaft; they live as long as its plan is worked out.
 
@@ -117,7 +118,7 @@ TOUCH_M = 0.002
 """Depths nearer than this are one depth: a plan is written to the millimetre."""
 
 
-@dataclass(frozen=True)
+@record(caches=True)
 class GroundFacts:
     """The judged ground of a shaft, its fluid levels and the rulebook, and what was proved of it already."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 
 from methodpick.ground.profile import Profile, Spt
 from methodpick.plan.casing.sizes import words_of
@@ -12,6 +11,7 @@ from methodpick.plan.concrete.placement import FLUID_WORDS, FinishedHole
 from methodpick.plan.judging.slices import JudgedGround
 from methodpick.plan.result import Design, Interval, Log, LogLayer, LogWater, ShaftMethod, Support
 from methodpick.plan.sequence.path import TOLERANCE_M, Run, Segment, SequencePath
+from methodpick.records import record
 from methodpick.terms import FLUIDS
 from methodpick.unit_markup import mark
 
@@ -44,7 +44,7 @@ def method_of(lengths: Iterable[tuple[Support, float]], starter_base_m: float) -
     return next(iter(decided)) if len(decided) == 1 else "combination"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Log:
     """Where the log says nothing: from ``end_m`` to the tip (None where it reaches the tip), and over the ``gaps`` above."""
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from math import inf
 from typing import NamedTuple
@@ -16,6 +16,7 @@ from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Citation, FactValue, Firmness, Interval, Reason, StateVerdict, Support
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.plan.sequence.search_input import drilling_rate
+from methodpick.records import record
 from methodpick.terms import FLUIDS, STATES
 from methodpick.unit_markup import SAME_LENGTH_M, mark_plainly
 from methodpick.vocabulary.values import Choice, Fact, Span, Value
@@ -29,7 +30,7 @@ FirmAt = Callable[[JudgedSlice, float], bool]
 """Whether a depth in a slice is firm."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class DepthSupport:
     """How a depth is held: support, fluid, the state while drilling and the states afterwards."""
 

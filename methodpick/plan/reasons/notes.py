@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from methodpick.engine.compiler import FALSE, TRUE
 from methodpick.engine.explain import known_of, reason_text, value_text
@@ -14,6 +14,7 @@ from methodpick.facts.gather import Gathered
 from methodpick.plan.fluid.fluid_length import limit_used
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Casing, Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
+from methodpick.records import record
 from methodpick.terms import CASED_STATES, FLUIDS, SEVERITIES, CautionReach
 from methodpick.unit_markup import mark, mark_plainly
 from methodpick.vocabulary.values import Value
@@ -52,7 +53,7 @@ _RESTS_ON = {
 """What derived facts rest on, as far as assumptions go."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class StageJudgement:
     """What the stage rules said of the finished hole, and the facts that they looked at."""
 

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import Literal
 
+from methodpick.records import record
 from methodpick.terms import CautionReach, Severity
 
 # ---- Why a length is held as it is, and what is said beside it: reasons, flips, assumptions, hazards, cautions, questions
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Citation:
     """A source by its key in ``rules/sources.yaml`` and the place in it."""
 
@@ -19,7 +19,7 @@ class Citation:
     where: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LimitUsed:
     """A limit as it was used: its name in the rulebook, value, source, how well it is known, and the overlay that set it."""
 
@@ -31,7 +31,7 @@ class LimitUsed:
     set_by: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FactValue:
     """A fact as a reason shows it: a number's low, likely and high, or the words that are possible.
 
@@ -47,7 +47,7 @@ class FactValue:
     from_: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Reason:
     """A rule that decided, in a full sentence, with the facts it looked at."""
 
@@ -58,7 +58,7 @@ class Reason:
     confidence: str = "read"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class StateVerdict:
     """The verdict of one support state and the rules behind it."""
 
@@ -66,7 +66,7 @@ class StateVerdict:
     rules: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Flip:
     """The nearest change of one input, or of two together, that changes the support of an interval.
 
@@ -86,7 +86,7 @@ class Flip:
     together: Flip | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TakenAssumption:
     """What was taken as normal, where, why and by whose word.
 
@@ -103,7 +103,7 @@ class TakenAssumption:
     lengths_m: tuple[tuple[float, float], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class OpenHazard:
     """A must rule that is still open on the planned support, with what to do about it."""
 
@@ -115,7 +115,7 @@ class OpenHazard:
     text: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Caution:
     """What to watch. ``reach`` tells where it holds, ``limits`` are the limits whose numbers the text prints."""
 
@@ -129,7 +129,7 @@ class Caution:
     limits: tuple[LimitUsed, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Gap:
     """What the log does not say, why it matters and the question to put."""
 
@@ -150,7 +150,7 @@ SHORT = frozenset[CheckResult]({"fails", "open_likely"})
 """Results on which nothing proven rests."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Ends:
     """A quantity at the adverse end, at the likely values and at the best end of the inputs; None where it has no finite value."""
 
@@ -164,7 +164,7 @@ class Ends:
         return self.adverse, self.likely, self.best
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CheckInput:
     """An input of a check: the low, likely and high of a number (None where there is no bound), or the words that are possible."""
 
@@ -174,7 +174,7 @@ class CheckInput:
     values: tuple[str, ...] | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Check:
     """One proof of one stage.
 

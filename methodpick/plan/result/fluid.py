@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from methodpick.plan.result.checks import Citation, LimitUsed
+from methodpick.records import record
 
 Action = Literal["raise_level", "lower_level", "other_fluid", "case", "lower_groundwater", "shorten"]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class DensityAt:
     """The density window at one depth; None where a side does not bind. ``wanted`` is the least at the recommended factors."""
 
@@ -22,7 +22,7 @@ class DensityAt:
     density_wanted_kg_m3: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WallSpread:
     """What the theories ask of the fluid where they ask most of a granular wall, at the likely friction and at its low end.
 
@@ -37,7 +37,7 @@ class WallSpread:
     wanted_factor: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LevelAt:
     """What the ground asks of the fluid with its surface at one level, and whether the planned fluid meets it there.
 
@@ -62,7 +62,7 @@ class LevelAt:
     planned: bool
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LevelNeeded:
     """The level that a fluid needs at its usual density, what asks for it, and the highest that the ground takes.
 
@@ -82,7 +82,7 @@ class LevelNeeded:
     because: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Remedy:
     """What to do about an empty window, with its numbers. ``opens`` tells whether this alone opens the window.
 
@@ -103,7 +103,7 @@ class Remedy:
     density_max_kg_m3: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Slurry:
     """The density window of the hole at its fluid level. An empty window has its minimum above its maximum.
 
@@ -136,7 +136,7 @@ Standing = Literal["planned", "open", "against_advice", "unsettled", "ruled_out"
 WaterFinding = Literal["good", "act", "not_tested"]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FluidStanding:
     """How one fluid stands for this shaft, by the site file and the rules, and why."""
 
@@ -147,7 +147,7 @@ class FluidStanding:
     sources: tuple[Citation, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WaterCheck:
     """One property of the mixing and ground water against its limit; where nobody tested it the value is an assumption or None."""
 
@@ -159,7 +159,7 @@ class WaterCheck:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Ingredient:
     """What goes into a cubic metre of fluid, and into the stock at the middle dose."""
 
@@ -173,7 +173,7 @@ class Ingredient:
     confidence: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Grade:
     """The bentonite that one grade needs for the same slurry."""
 
@@ -185,7 +185,7 @@ class Grade:
     confidence: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Mix:
     """The mix, its density when fresh, and what that means for the window. Plain water has no ingredients but itself."""
 
@@ -195,7 +195,7 @@ class Mix:
     checks: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SandLoad:
     """What carried sand does to the density: at the limit of sand, and the sand that brings it to the limit of density."""
 
@@ -208,7 +208,7 @@ class SandLoad:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ControlRow:
     """One property of the fluid with its limits at introduction and before concreting, and the test for it."""
 
@@ -222,7 +222,7 @@ class ControlRow:
     standards: tuple[Citation, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TestTime:
     """When the fluid is tested."""
 
@@ -230,7 +230,7 @@ class TestTime:
     limits: tuple[LimitUsed, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FluidLoss:
     """What is lost: with the work, into the ground each hour, and once into the pores; and how long the reserve lasts.
 
@@ -252,7 +252,7 @@ class FluidLoss:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FluidProgramme:
     """All about the fluid of a shaft but its window."""
 

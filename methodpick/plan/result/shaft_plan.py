@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, fields
+from dataclasses import field, fields
 from functools import cached_property
+from operator import itemgetter
 from typing import Any, ClassVar, Literal
 
 from methodpick.ground.site import Site
@@ -23,12 +24,13 @@ from methodpick.plan.result.steps import (
     ShaftMethod,
     Stage,
 )
+from methodpick.records import record
 from methodpick.terms import UnitSystem
 
 # ---- The ways beside a plan: the cautious one, the best of every other family, the rungs of the ladder
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@record(kw_only=True)
 class OtherWay:
     """What every way beside the plan has: how it is built, its checks, and whether it is proven.
 
@@ -49,7 +51,7 @@ class OtherWay:
         return {part.name: getattr(self, part.name) for part in fields(OtherWay)}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Rung(OtherWay):
     """A way of building on the ladder, when to climb to it, and what it takes beyond the plan (negative where it takes less).
 
@@ -66,7 +68,7 @@ class Rung(OtherWay):
     extra_concrete_m3: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CautiousPlan(OtherWay):
     """The plan on firmer states only, and what the difference hangs on."""
 
@@ -78,7 +80,7 @@ class CautiousPlan(OtherWay):
     settles: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Alternate(OtherWay):
     """The best plan of another family and why it lost; ``drawdown`` where wells draw water down for it."""
 
@@ -87,6 +89,24 @@ class Alternate(OtherWay):
     relative_cost: float | None
     why_not: str
     drawdown: Drawdown | None = None
+
+
+@record
+class CautiousDifference:
+    """What the cautious plan hangs on, what triggers it on site, and which reading would settle it."""
+
+    because: str
+    trigger: str
+    settles: str
+
+
+def proven_then_cheap(cost: float, *, proven: bool) -> tuple[bool, float]:
+    """Return by what the ways beside a plan are ranked: those that are proven first, then by their relative cost.
+
+    >>> proven_then_cheap(9.0, proven=True) < proven_then_cheap(5.0, proven=False)
+    True
+    """
+    return not proven, cost
 
 
 class OtherWays:
@@ -104,8 +124,12 @@ class OtherWays:
         find_cautious: Callable[[], CautiousPlan | None],
         find_alternates: Callable[[], tuple[Alternate, ...]],
         find_ladder: Callable[[], tuple[Rung, ...]],
+        find_next_best: Callable[[], Alternate | None] | None = None,
+        find_difference: Callable[[], CautiousDifference | None] | None = None,
     ) -> None:
+        """Take what works out each part; without the last two they are read off the alternates and the cautious plan."""
         self._find_cautious, self._find_alternates, self._find_ladder = find_cautious, find_alternates, find_ladder
+        self._find_next_best, self._find_difference = find_next_best, find_difference
 
     @classmethod
     def known(cls, cautious: CautiousPlan | None, alternates: tuple[Alternate, ...], ladder: tuple[Rung, ...]) -> OtherWays:
@@ -127,6 +151,22 @@ class OtherWays:
         """Return the rungs: planned, fallback, worst credible."""
         return self._find_ladder()
 
+    @cached_property
+    def next_best(self) -> Alternate | None:
+        """Return the cheapest of the alternates that can be built, proven ones first; None where none can. The others are left alone."""
+        if self._find_next_best is not None:
+            return self._find_next_best()
+        built = ((proven_then_cheap(way.relative_cost, proven=way.proven), way) for way in self.alternates if way.relative_cost is not None)
+        return min(built, key=itemgetter(0), default=(None, None))[1]
+
+    @cached_property
+    def difference(self) -> CautiousDifference | None:
+        """Return what the cautious plan hangs on; None where it is the plan itself. The cautious plan is not worked out for it."""
+        if self._find_difference is not None:
+            return self._find_difference()
+        plan = self.cautious
+        return None if plan is None else CautiousDifference(plan.differs_because, plan.trigger, plan.settles)
+
     def __eq__(self, other: object) -> bool:
         """Compare part by part."""
         if not isinstance(other, OtherWays):
@@ -140,7 +180,7 @@ class OtherWays:
 # ---- The plan of a shaft and of a file, with the ways beside the plan, and what boring and drawings said
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LogLayer:
     """A layer as the strip shows it."""
 
@@ -151,7 +191,7 @@ class LogLayer:
     symbol: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LogWater:
     """A water line as the strip shows it: low is the deepest level, high the shallowest."""
 
@@ -164,7 +204,7 @@ class LogWater:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Log:
     """What the boring said, as far as a report draws it."""
 
@@ -178,7 +218,7 @@ class Log:
     remarks: tuple[tuple[float | None, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Design:
     """Socket, bell and cage of the shaft, its place, the drilling grade (negative above the ground), the open water over it.
 
@@ -201,7 +241,7 @@ class Design:
         return "the mudline" if self.water_depth_m else "the ground"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ShaftPlan:
     """The method for one shaft.
 
@@ -286,7 +326,7 @@ class ShaftPlan:
         return self.other_ways.ladder
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SetValue:
     """A limit that an overlay set, with its source and how well it is known."""
 
@@ -298,7 +338,7 @@ class SetValue:
     confidence: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Departure:
     """A change that made the rulebook less careful: whose it is, what it is, and the reason that was given."""
 
@@ -307,7 +347,7 @@ class Departure:
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class RulebookStamp:
     """Which rulebook decided, the limits that its overlays set, and everything that makes it less careful than the shipped one."""
 
@@ -317,7 +357,7 @@ class RulebookStamp:
     loosened: tuple[Departure, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class InputStamp:
     """Which file was read, and whether what practice takes as normal was assumed."""
 
@@ -326,7 +366,7 @@ class InputStamp:
     assumptions: bool = True
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Plan:
     """The plans of all shafts of one file, with what they rest on: ``site`` is the ground and the design as planned."""
 

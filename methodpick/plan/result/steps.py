@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal
 
 from methodpick.plan.result.checks import Flip, Reason, StateVerdict
+from methodpick.records import record
 from methodpick.terms import STARTER, CasingKind, CasingWay, Method
 
 # ---- What a way of building stands on: the levels of the hole, and water that wells draw down
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class HoleLevels:
     """Depths below the ground: the drilling grade (negative above it), the level of every fluid, the base of the starter.
 
@@ -27,7 +27,7 @@ class HoleLevels:
     head_missing_m: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Drawdown:
     """Ground in which wells keep the water of one aquifer at a level, with the levels and the slices of the hole in it."""
 
@@ -50,7 +50,7 @@ Firmness = Literal["firm", "conditional", "undecided"]
 FORMAT = "methodpick-plan/2"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Interval:
     """A length of shaft with one support.
 
@@ -73,7 +73,7 @@ class Interval:
     would_change: tuple[Flip, ...] | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Stage:
     """One step of the work, in order; ``tool_m`` is the diameter of the tool that drills in it, None where nothing is drilled."""
 
@@ -89,7 +89,7 @@ class Stage:
     tool_m: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Night:
     """A night between two shifts: the number of the stage in or after which it falls, the depth reached, how the hole is left.
 
@@ -103,7 +103,7 @@ class Night:
     morning_h: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Wall:
     """Why a casing is as thick as it is: the least wall by each reason, and what it bears emptied.
 
@@ -121,7 +121,7 @@ class Wall:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Embedment:
     """How deep a shoe stands in its seat, and what water asks for where the casing is emptied.
 
@@ -141,7 +141,7 @@ class Embedment:
     note: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Casing:
     """A casing string; ``top_m`` is negative by the stick-up.
 
@@ -192,7 +192,7 @@ class Casing:
 # ---- Concrete and its placement, the pulls of casing, and quantities
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class OverShoe:
     """Concrete over the shoe of a casing that is still in the ground, after a lift: what stands and what it needs."""
 
@@ -202,7 +202,7 @@ class OverShoe:
     needed_m: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PullStep:
     """One lift of a casing: its shoe from and to, the concrete before and after, what is poured before it.
 
@@ -232,7 +232,7 @@ class PullStep:
     note: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Extraction:
     """What it takes to pull a temporary casing: weight, side friction after its time in the ground, risk of sticking."""
 
@@ -251,7 +251,7 @@ class Extraction:
     stuck_in: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Tremie:
     """The tremie: inside diameter, gap to the base, embedment, the charge to start it and what to place before it is lifted."""
 
@@ -262,7 +262,7 @@ class Tremie:
     before_lift_m3: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CurvePoint:
     """Volumes from the tip up to a depth: by the drawing, with the casings still in, as drilled, and with ground overbreak."""
 
@@ -275,7 +275,7 @@ class CurvePoint:
     expected_high_m3: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Concrete:
     """Placement and volumes.
 
@@ -325,7 +325,7 @@ FLUID_IN_STOCK = ", stock to have"
 """How the items of a fluid end, behind its name."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class QuantityLine:
     """One line of the takeoff with its formula in words and numbers."""
 
@@ -335,7 +335,7 @@ class QuantityLine:
     formula: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Placement:
     """Dry or wet concrete, decided apart from drilling support."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 
 from methodpick.plan.sequence.lengths import LengthScores
@@ -12,13 +12,14 @@ from methodpick.plan.sequence.path import SequencePath
 from methodpick.plan.sequence.search import search
 from methodpick.plan.sequence.search_input import DOUBTFUL, RULED_OUT, SearchCosts, SearchInput, SearchSlice
 from methodpick.plan.sequence.segments import Segments
+from methodpick.records import record
 from methodpick.terms import OPEN_STATES
 
 FAMILIES = ("dry", "slurry", "casing_then_dry", "casing_then_fluid", "full_depth_casing", "permanent_casing")
 """Ways to build a shaft, by what holds the hole."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class NotBuildable:
     """No sequence reaches the tip by the rules and by what the site leaves open."""
 

@@ -8,10 +8,11 @@ therefore the best of all, and the search stays exact.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
 
 from methodpick.plan.sequence.path import NOTHING, Score, Segment, SequencePath
+from methodpick.records import record
 from methodpick.terms import FLUIDS
 
 TOLERANCE_M = 2e-3
@@ -27,7 +28,7 @@ MOST_TRIALS = 20
 """Sequences that are proved before the best one found is taken as it is."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Objection:
     """What a proof says against segments.
 
@@ -124,7 +125,7 @@ _HOLDS: Mapping[ObjectionKind, Callable[[Objection, Segment, int], bool]] = {
 """When an objection of a kind holds for a segment that starts with a number of strings in place."""
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class Objections:
     """All objections known so far for one shaft, in the order in which they came.
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import inf
 from typing import NamedTuple
 
+from methodpick.records import record
 from methodpick.terms import FLUIDS
 
 
@@ -148,7 +148,7 @@ class Segment(NamedTuple):
     score: Score
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SequencePath:
     """A whole sequence from the starter's shoe to the tip."""
 

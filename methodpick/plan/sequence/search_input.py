@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from itertools import groupby
 from math import floor, inf
 from typing import Any
@@ -21,6 +21,7 @@ from methodpick.plan.result import Casing
 from methodpick.plan.sequence.objections import Objections
 from methodpick.plan.sequence.path import TOLERANCE_M
 from methodpick.plan.sequence.seats import Seat
+from methodpick.records import record
 from methodpick.terms import CASING_WAYS, FLUIDS, GRANULAR, ROCK, SHAKING_WAYS, STAND_UP_CLASSES, STATES, VERDICTS
 from methodpick.vocabulary.values import YES, Choice, Span
 
@@ -65,7 +66,7 @@ AT_ANY_LENGTH = frozenset({"uplift", "base-instability", "inflow", "caving"})
 """Hazards that count over the shortest length: the check of a point, a running or a pressurised seam."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SearchSlice:
     """A slice for the search.
 
@@ -216,7 +217,7 @@ def _likely(choice: Choice) -> bool:
 # ---- What a search works on: slices, seats, relative costs, and what it may use on this site
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SearchCosts:
     """Relative costs of one shaft: one metre of it drilled dry is 1. Plant that is paid once is shared by all shafts of the site."""
 
@@ -235,7 +236,7 @@ class SearchCosts:
     least_m: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SizeFactors:
     """By what fluid and casing add more or less to a dry metre than in a shaft of the usual size."""
 
@@ -315,7 +316,7 @@ def ways_at_hand(plant: Equipment) -> tuple[str, ...]:
     return tuple(way for way in CASING_WAYS if any(at_hand[name] for name in WAY_PLANT[way]))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SearchOptions:
     """What a search may use.
 
@@ -376,7 +377,7 @@ def search_options(gatherer: Gatherer, levels: FluidLevels, most_strings: int) -
     )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SearchInput:
     """All that a search works on."""
 

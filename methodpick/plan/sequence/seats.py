@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
 from methodpick.facts.gather import Gatherer
@@ -12,6 +11,7 @@ from methodpick.facts.strata import Stratum
 from methodpick.mechanics.base_and_seat import seat_length
 from methodpick.plan.checks.emptied_seal import seal_length, seal_length_below
 from methodpick.plan.fluid.levels import FluidLevels
+from methodpick.records import record
 from methodpick.terms import COHESIVE
 from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Choice, Span
@@ -22,7 +22,7 @@ BED_STEP_M = 0.05
 """A seat in a bed is made deeper than its proof asks for by this, so that rounding leaves it long enough."""
 
 
-@dataclass(frozen=True)
+@record(caches=True)
 class Seat:
     """A depth at which a casing may end: what it seals there and how deep the shoe is embedded.
 
@@ -51,7 +51,7 @@ class Seat:
         return round(self.depth_m - max(self.pushed_m, self.hard_rock_m), 3)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _SeatLayer:
     """A layer in which casings may end: what it seals, how deep a shoe goes into it, and from where down all is tight (None where not)."""
 

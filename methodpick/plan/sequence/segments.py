@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from methodpick.plan.sequence.drilling_options import Drilling, DrillingOptions, Lowering, SearchNode
 from methodpick.plan.sequence.lengths import LengthScores
@@ -11,10 +10,11 @@ from methodpick.plan.sequence.objections import Objections
 from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, Run, Score, Segment
 from methodpick.plan.sequence.search_input import RULED_OUT, UNLIKELY, SearchInput
 from methodpick.plan.sequence.seats import Seat
+from methodpick.records import record
 from methodpick.terms import FLUIDS
 
 
-@dataclass(slots=True)
+@record(frozen=False)
 class Edge:
     """A segment that may follow a node and the node that it leads to; ``strings`` stand when it starts.
 

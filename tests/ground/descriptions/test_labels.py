@@ -31,7 +31,9 @@ def test_open_set_is_read_as_well_as_it_was(name):
     assert 100 * right / counted >= FLOORS[name], [entry.text for entry in entries if not entry.is_right(key)]
 
 
-@pytest.mark.parametrize(("name", "main", "grade"), [("former", 97.0, 98.5), ("aside", 98.0, 98.5), ("fourth", 99.0, 99.0)])
+@pytest.mark.parametrize(
+    ("name", "main", "grade"), [("former", 97.0, 98.5), ("aside", 98.0, 98.5), ("fourth", 99.0, 99.0), ("fifth", 99.0, 99.0)]
+)
 def test_spent_sets_are_read_as_well_as_they_were(name, main, grade):
     lines = groups(read_set(name))
     for line, floor in (("main soil", main), ("consistency or density", grade)):
@@ -147,6 +149,17 @@ def test_open_set_raises_few_flags_in_vain():
         ("Cavity filled with water", "void", "none"),
         ("Old timber piles", "none", "none"),
         ("FILL of timber and brick", "clean_gravel", "none"),
+        # what a layer is called before its soil, a symbol before "with", where the text goes on, a grade behind brackets, dotted words
+        ("2-ft layer of dense silty sand, then stiff clay", "silty_sand", "dense"),
+        ("Band of stiff clay", "clay", "stiff"),
+        ("Stiff, then hard clay", "clay", "stiff to hard"),
+        ("GP-GM w/ cobs, v dense", "clean_gravel", "very_dense"),
+        ("Fine sand, trace roots (moist) medium dense", "clean_sand", "medium_dense"),
+        ("LOESS, lt. brn clayey silt, soft", "silt", "soft"),
+        ("Loose grav sand", "clean_sand", "loose"),
+        ("FLINTS in sandy clay", "clean_gravel", "none"),
+        ("Soft clay gouge", "clay", "soft"),
+        ("EW Siltstone, extremely low strength, clay-like", "weathered_rock", "none"),
         # rock that was sampled as soil has the grade of the soil
         ("Partially weathered rock, sampled as very dense silty SAND", "weathered_rock", "very_dense"),
         ("Weak SILTSTONE weathered to stiff clay along fissures", "weathered_rock", "none"),
@@ -204,6 +217,12 @@ def test_chalk_grade(text, grade):
         ("Stiff CLAY with polished surfaces", "slickensided"),
         ("Firm CLAY, sheared planes at 20 degrees", "slickensided"),
         ("Talus, open voids", "open"),
+        ("Mudstone, JTs at 60 deg", "jointed"),
+        ("Massive ice, clear", "frozen"),
+        ("Mine pillar", "mined"),
+        ("Abandoned underground mine", "mined"),
+        ("Lava tube, 5 ft", "cavities"),
+        ("Landslipped clay", "slide"),
     ],
 )
 def test_flag_is_raised(text, flag):
@@ -226,6 +245,7 @@ def test_flag_is_raised(text, flag):
         ("Stiff CLAY (BOULDER BANK MEMBER)", "boulders"),
         ("Thinly bedded COAL", "laminated"),
         ("GRAVEL of polished flint", "slickensided"),
+        ("Stiff CLAY with softer clay blocks", "obstructions"),
     ],
 )
 def test_flag_is_not_raised(text, flag):

@@ -1,0 +1,172 @@
+"""Records: frozen data classes with slots whose methods are made when they are first called, so that a command starts quickly.
+
+Python compiles the methods of a data class when its module is imported, half a millisecond a class; a command calls few of them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import MISSING, Field, FrozenInstanceError, field, make_dataclass
+from typing import Any, NoReturn, dataclass_transform
+
+
+@dataclass_transform(frozen_default=True, field_specifiers=(field,))
+def record(
+    kind: type[Any] | None = None, /, *, frozen: bool = True, order: bool = False, kw_only: bool = False, caches: bool = False
+) -> Any:
+    """Make of a class what ``dataclass(frozen=True, slots=True)`` makes of it, with methods that are made at their first call.
+
+    Its annotations must be texts; of what ``field`` takes, ``default``, ``default_factory``, ``compare`` and ``repr`` are kept. With
+    ``caches`` it may have cached properties. ``fields`` and ``replace`` of :mod:`dataclasses` take records, and type checkers read
+    them as data classes. As with every data class with slots the class is made anew, so that its methods cannot call ``super()``
+    without arguments.
+
+    >>> @record
+    ... class Length:
+    ...     top_m: "float"
+    ...     base_m: "float" = 1.0
+    >>> Length(0.5), Length(0.5) == Length(0.5, base_m=1.0)
+    (Length(top_m=0.5, base_m=1.0), True)
+    """
+
+    def made(kind: type[Any]) -> Any:
+        content = {name: value for name, value in vars(kind).items() if name not in ("__dict__", "__weakref__")}
+        types = {name: text for name, text in content.get("__annotations__", {}).items() if "ClassVar" not in text}
+        layout = _Layout(kind, types, {name: content.pop(name, MISSING) for name in types}, types if kw_only else ())
+        methods = _methods(layout, frozen=frozen, order=order)
+        content = methods | {name: value for name, value in content.items() if name != "__hash__" or value is not None}
+        content |= {"__slots__": (*types, "__dict__") if caches else tuple(types), "__match_args__": layout.positional()}
+        content |= {"__qualname__": kind.__qualname__, "__record__": layout, "__dataclass_fields__": _Fields(layout)}
+        of_class: Any = type(kind)
+        layout.kind = of_class(kind.__name__, kind.__bases__, content)
+        return layout.kind
+
+    return made if kind is None else made(kind)
+
+
+def _methods(layout: _Layout, *, frozen: bool, order: bool) -> dict[str, Any]:
+    """Return the methods that a record has where its class defines none."""
+    operators = _OPERATORS if order else {"__eq__": "=="}
+    methods: dict[str, Any] = {name: _at_first_call(layout, name, _comparison) for name in operators}
+    methods |= {"__init__": _at_first_call(layout, "__init__", _init), "__repr__": _repr, "__hash__": None}
+    if frozen:
+        methods |= {"__hash__": _at_first_call(layout, "__hash__", _hash), "__setattr__": _refuse_to_set, "__delattr__": _refuse_to_delete}
+        methods |= {"__getstate__": _state, "__setstate__": _set_state}
+    return methods
+
+
+class _Layout:
+    """The fields of a record, inherited ones first: the texts of their types, and what the class gives them or ``MISSING``."""
+
+    __slots__ = ("given", "keywords", "kind", "types")
+
+    def __init__(self, kind: type[Any], types: Mapping[str, str], given: Mapping[str, Any], keywords: Iterable[str]) -> None:
+        above = [vars(base)["__record__"] for base in reversed(kind.__mro__) if "__record__" in vars(base)]
+        self.kind: Any = kind
+        self.types = {name: text for layout in above for name, text in layout.types.items()} | dict(types)
+        self.given = {name: value for layout in above for name, value in layout.given.items()} | dict(given)
+        self.keywords = frozenset().union(keywords, *(layout.keywords for layout in above))
+
+    def positional(self) -> tuple[str, ...]:
+        """Return the names of the fields that need not be named."""
+        return tuple(name for name in self.types if name not in self.keywords)
+
+    def shown(self) -> list[str]:
+        """Return the names of the fields by which a record is printed."""
+        return [name for name, value in self.given.items() if not isinstance(value, Field) or value.repr]
+
+    def compared(self) -> list[str]:
+        """Return the names of the fields by which a record is compared."""
+        return [name for name, value in self.given.items() if not isinstance(value, Field) or value.compare]
+
+
+class _Fields:
+    """The fields of a record as :mod:`dataclasses` asks for them, made when it first does."""
+
+    __slots__ = ("layout",)
+
+    def __init__(self, layout: _Layout) -> None:
+        self.layout = layout
+
+    def __get__(self, instance: object, kind: type[Any] | None = None) -> Mapping[str, Field[Any]]:
+        given = self.layout.given
+        declared = [(name, text) if given[name] is MISSING else (name, text, given[name]) for name, text in self.layout.types.items()]
+        twin = make_dataclass("Twin", declared, init=False, repr=False, eq=False)
+        made: Mapping[str, Field[Any]] = vars(twin)["__dataclass_fields__"]
+        type.__setattr__(self.layout.kind, "__dataclass_fields__", made)
+        return made
+
+
+# ---- methods that are made at their first call: a text for each, compiled
+
+
+Text = tuple[str, dict[str, Any]]
+"""The text of a function, and what it calls by name."""
+_OPERATORS = {"__eq__": "==", "__lt__": "<", "__le__": "<=", "__gt__": ">", "__ge__": ">="}
+
+
+def _at_first_call(layout: _Layout, name: str, write: Callable[[_Layout, str], Text]) -> Callable[..., Any]:
+    """Return a method that puts in its own place what its text compiles to, and calls that."""
+
+    def method(*given: Any, **named: Any) -> Any:
+        text, names = write(layout, name)
+        exec(compile(text, f"<{layout.kind.__qualname__}.{name}>", "exec"), names)  # noqa: S102 (a text of names of fields alone)
+        made = names[name]
+        made.__qualname__ = f"{layout.kind.__qualname__}.{name}"
+        setattr(layout.kind, name, made)
+        return made(*given, **named)
+
+    return method
+
+
+def _init(layout: _Layout, name: str) -> Text:
+    """Write how a record is made: by the setters of its slots, which ask nobody whether it is frozen."""
+    names: dict[str, Any] = {f"_set_{each}": getattr(layout.kind, each).__set__ for each in layout.types}
+    takes, sets = {}, []
+    for each, given in layout.given.items():
+        default, factory = (given.default, given.default_factory) if isinstance(given, Field) else (given, MISSING)
+        names |= {f"_default_{each}": default, f"_make_{each}": factory}
+        takes[each] = each if default is MISSING and factory is MISSING else f"{each}=_default_{each}"
+        value = each if factory is MISSING else f"_make_{each}() if {each} is _default_{each} else {each}"
+        sets.append(f"_set_{each}(self, {value})")
+    arguments = ["self", *(takes[each] for each in layout.positional())]
+    arguments += ["*", *(takes[each] for each in layout.types if each in layout.keywords)] if layout.keywords else []
+    sets += ["self.__post_init__()"] if hasattr(layout.kind, "__post_init__") else []
+    return f"def {name}({', '.join(arguments)}):\n " + "\n ".join(sets or ["pass"]), names
+
+
+def _comparison(layout: _Layout, name: str) -> Text:
+    compared = f"{_values(layout, 'self')} {_OPERATORS[name]} {_values(layout, 'other')}"
+    return f"def {name}(self, other):\n return {compared} if other.__class__ is self.__class__ else NotImplemented", {}
+
+
+def _hash(layout: _Layout, name: str) -> Text:
+    return f"def {name}(self):\n return hash({_values(layout, 'self')})", {}
+
+
+def _values(layout: _Layout, of: str) -> str:
+    return f"({''.join(f'{of}.{name}, ' for name in layout.compared())})"
+
+
+# ---- methods that are the same for all records
+
+
+def _repr(self: Any) -> str:
+    return f"{type(self).__qualname__}({', '.join(f'{name}={getattr(self, name)!r}' for name in self.__record__.shown())})"
+
+
+def _refuse_to_set(self: Any, name: str, value: object) -> NoReturn:  # noqa: ARG001 (called by Python)
+    raise FrozenInstanceError(f"cannot assign to field {name!r}")
+
+
+def _refuse_to_delete(self: Any, name: str) -> NoReturn:  # noqa: ARG001 (called by Python)
+    raise FrozenInstanceError(f"cannot delete field {name!r}")
+
+
+def _state(self: Any) -> list[Any]:
+    return [getattr(self, name) for name in self.__record__.types]
+
+
+def _set_state(self: Any, state: list[Any]) -> None:
+    for name, value in zip(self.__record__.types, state, strict=True):
+        object.__setattr__(self, name, value)

@@ -16,10 +16,10 @@ from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.concrete.hole import fluid_filled, make_quantities
 from methodpick.plan.concrete.placement import GROUND_NOT_KNOWN
+from methodpick.plan.firm_lengths import firm_lengths, settled_lengths
 from methodpick.plan.fluid.fluid_length import sources_of
 from methodpick.plan.fluid.programme import fluid_programme
 from methodpick.plan.judging.planning_input import boring_at_shaft, choose_boring, user_assumptions
-from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.nights import nights_of
 from methodpick.plan.other_ways.alternates import alternates, cautious_plan, next_best, relief, what_differs
 from methodpick.plan.other_ways.ladder import make_rungs
@@ -37,7 +37,7 @@ from methodpick.plan.reasons.decision import (
     log_says_nothing,
     method_of,
 )
-from methodpick.plan.reasons.intervals import FREE, DepthSupport, FirmAt, support_at
+from methodpick.plan.reasons.intervals import FirmAt
 from methodpick.plan.result import (
     Citation,
     Departure,
@@ -56,7 +56,6 @@ from methodpick.plan.result.checks import Check
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.records import record
-from methodpick.terms import OPEN_STATES
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.values import Span
@@ -88,7 +87,7 @@ def _build_along(context: PlanContext, shaft: Shaft, path: SequencePath, doubts:
     """Plan a shaft along a given path; a length is firm where no state, assumption or check of this path leaves it in doubt."""
     placement = _placement(context, path)
     other_ways = OtherWays.known(None, (), ())
-    core = _worked_core(context, path, placement, _settled(context, path, placement), other_ways)
+    core = _worked_core(context, path, placement, settled_lengths(context, path, placement), other_ways)
     return _complete_plan(context, shaft, core, doubts)
 
 
@@ -106,7 +105,7 @@ def _built(context: PlanContext, found: FoundPaths) -> _Core:
     """Return the expected plan, with the ways beside it left until they are asked for."""
     best = found.best
     placement = _placement(context, best)
-    firm = _firm(context, found, placement)
+    firm = firm_lengths(context, found, placement)
     other_ways = OtherWays(
         find_cautious=lambda: None if found.cautious is None else cautious_plan(context, found.cautious, best, firm),
         find_alternates=lambda: (*alternates(context, found, firm), *relief(context, best), *openings(context, best)),
@@ -164,59 +163,6 @@ def _not_buildable(context: PlanContext) -> _Core:
             find_cautious=lambda: None, find_alternates=lambda: (*relief(context, None), *openings(context, None)), find_ladder=tuple
         ),
     )
-
-
-def _firm(context: PlanContext, found: FoundPaths, placement: Placement | None) -> FirmAt:
-    """Return the function that tells of a depth in a slice whether it is firm.
-
-    The cautious plan holds it alike, no state that it is in is in doubt, no assumption and no strength that nobody tested carries its
-    verdict, and every check that exposes it holds over its range. The cautious plan is asked last, for it takes a search of its own.
-    """
-    path, start = found.best, context.levels.starter_base_m
-    settled = _settled(context, path, placement)
-
-    def firm(judged: JudgedSlice, depth_m: float) -> bool:
-        held = support_at(path, depth_m, start, judged)
-        return settled(judged, depth_m) and (
-            found.cautious is None or support_at(found.cautious, depth_m, start, judged).support == held.support
-        )
-
-    return firm
-
-
-def _settled(context: PlanContext, path: SequencePath, placement: Placement | None) -> FirmAt:
-    """Return the function that tells of a depth in a slice whether a path alone leaves nothing in doubt there."""
-    start = context.levels.starter_base_m
-    doubtful = [check for check in context.checks(path, placement) if check.result not in {"holds", "little_margin"}]
-
-    def settled(judged: JudgedSlice, depth_m: float) -> bool:
-        held = support_at(path, depth_m, start, judged)
-        return (
-            all(judged.verdicts[state].state in FREE for state in held.states)
-            and not _is_assumed(context, judged, held)
-            and not _is_untested(context, judged, held)
-            and not any(check.top_m < depth_m < check.base_m for check in doubtful)
-        )
-
-    return settled
-
-
-def _is_assumed(context: PlanContext, judged: JudgedSlice, held: DepthSupport) -> bool:
-    """Return whether the verdict of the state that holds a slice rests on an assumed fact, or on water in it that nobody read."""
-    if judged.slice.stratum.permeable and not judged.slice.ground.aquifer.read:
-        return True
-    verdict = judged.verdicts[held.fluid or held.drilled_in or "cased_plug"]
-    facts = judged.sheet.facts
-    names = {fact for rule in (*verdict.rules, *verdict.open_musts) for fact in context.book.by_id[rule].facts}
-    return any(facts[name].assumed for name in names if name in facts)
-
-
-def _is_untested(context: PlanContext, judged: JudgedSlice, held: DepthSupport) -> bool:
-    """Return whether an open wall of clay hangs on a strength that was read off words and blow counts: a test may give less."""
-    if "yes" in judged.sheet.choice("strength_tested").at_likely.values:
-        return False
-    shares = (judged.values(state).get("overload_share") for state in held.states if state in OPEN_STATES)
-    return any(isinstance(share, Span) and share.high > context.limits["overload_share_untested"] for share in shares)
 
 
 # ---- the record

@@ -190,7 +190,8 @@ class _TriedChanges:
             conditions = change.made_in(conditions)
         basis = replace(context.basis, site=site.model_copy(update={"site": conditions}), proved={})
         shaft = context.shaft.model_copy(update={"bell": None}) if any(change.straight for change in changes) else context.shaft
-        other = PlanContext(basis, context.ground.profile, shaft)
+        raised_m = 0.0 if any(change.raises_platform for change in changes) else context.levels.raised_m
+        other = PlanContext(basis, context.ground.profile, shaft, raised_m)
         path = other.best_proven()
         if path is None:
             return None

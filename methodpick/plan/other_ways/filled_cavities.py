@@ -97,14 +97,14 @@ def soil_stands_without_fluid(context: PlanContext, path: SequencePath, hollow: 
 
 def steps(hollow: Sequence[tuple[float, float]], diameter_m: float, limits: Mapping[str, float]) -> str:
     """Return how cavities are filled and drilled again, with the least volume of the filling and the hours that it sets."""
-    cover_m, area = limits["refill_cover_m"], pi * diameter_m**2 / 4
+    cover_m, set_h, area = limits["refill_cover_m"], limits["refill_set_h"], pi * diameter_m**2 / 4
     least_m3 = sum(base_m - top_m + cover_m for top_m, base_m in hollow) * area
     named = ", ".join(f"{mark(top_m, 'm')} to {mark(base_m, 'm')}" for top_m, base_m in hollow[:MOST_NAMED])
     more = f" and {len(hollow) - MOST_NAMED} more" if len(hollow) > MOST_NAMED else ""
     return (
         f"Drill until the tool drops or the fluid is lost ({named}{more} in the boring), sound the hole, and clear nothing out of the "
         f"cavity. Fill it through a tremie with lean concrete or grout to {mark(cover_m, 'm')} above its roof, keep the hole full and let "
-        f"the filling set for {mark(limits['refill_set_h'], 'h')} at least; then drill through it, and do the same at the next. The hole "
+        f"the filling set for {mark(set_h, 'h')} at least; then drill through it, and do the same at the next. The hole "
         f"alone takes {mark(least_m3, 'm3')}, a cavity as much as it holds: agree a price by volume and a volume at which work stops. The "
         "engineer says what side resistance counts beside the filling; the base never stands on it."
     )

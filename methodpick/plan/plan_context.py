@@ -32,7 +32,7 @@ from methodpick.plan.proving.prove import prove
 from methodpick.plan.reasons.decision import method_of
 from methodpick.plan.reasons.intervals import FirmAt, IntervalWriter
 from methodpick.plan.reasons.notes import StageJudgement
-from methodpick.plan.result import HoleLevels, Interval, OtherWay, Placement, ShaftMethod, Slurry, Stage
+from methodpick.plan.result import Interval, OtherWay, Placement, ShaftMethod, Slurry, Stage
 from methodpick.plan.result.checks import Check, none_short
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable, ShaftSearches
 from methodpick.plan.sequence.objections import Objection, Objections
@@ -95,8 +95,8 @@ class PlanContext:
     What a path needs is worked out once, since the plan, the ladder and the other ways ask for the same.
     """
 
-    def __init__(self, basis: PlanBasis, profile: Profile, shaft: Shaft) -> None:
-        """Gather and judge the ground of the shaft."""
+    def __init__(self, basis: PlanBasis, profile: Profile, shaft: Shaft, raised_m: float = 0.0) -> None:
+        """Gather and judge the ground of the shaft, drilled from a platform of fill ``raised_m`` above the drilling grade of the site."""
         site, book = basis.site, basis.book.for_diameter(shaft.diameter_m)
         self.basis, self.book = basis, book
         self.limits = limits_of(site, book.values)
@@ -109,6 +109,7 @@ class PlanContext:
                 tables=book.tables,
                 assumptions=basis.assumptions,
                 limits=self.limits,
+                raised_m=raised_m,
             )
         )
         self.levels = find_levels(self.gatherer)
@@ -230,17 +231,6 @@ class PlanContext:
     def objections_to(self, path: SequencePath) -> list[Objection]:
         """Return what the proofs of a path object to."""
         return list(objections_of(self.checks(path), self.built(path)))
-
-    def hole_levels(self) -> HoleLevels:
-        """Return the levels of the hole as a record of the plan."""
-        levels = self.levels
-        return HoleLevels(
-            grade_m=levels.grade_m,
-            fluid_m=dict(levels.fluid_m),
-            stick_up_m=levels.stick_up_m,
-            starter_base_m=levels.starter_base_m,
-            head_missing_m=levels.head_missing_m,
-        )
 
     def cuts_m(self) -> tuple[float, ...]:
         """Return the depths at which the ground was cut into slices, from the top to the tip."""

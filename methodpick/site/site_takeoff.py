@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import field, replace
 
 from methodpick.engine.rulebook import Rulebook
@@ -10,8 +10,6 @@ from methodpick.ground.quantity import Band
 from methodpick.ground.rates import Rates
 from methodpick.ground.site import Site
 from methodpick.mechanics.casing import mass_per_metre
-from methodpick.plan.fluid.levels import drilling_grade
-from methodpick.plan.judging.planning_input import boring_at_shaft
 from methodpick.records import record
 from methodpick.site.bid_items import Measured, bid_sheet
 from methodpick.site.calendar import make_schedule
@@ -74,7 +72,7 @@ def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
         calendar=schedule.calendar,
         cost=cost,
         bid=bid_sheet(Measured(jobs, shafts, totals, hours, cost)),
-        notes=(*_notes(site), *two_fluids_note(jobs, stock)),
+        notes=(*_notes(site), *_platform_note(jobs), *two_fluids_note(jobs, stock)),
         truck_m3=jobs[0].truck_m3 if jobs else None,
     )
 
@@ -85,9 +83,7 @@ def jobs_of(site: Site, planned: SitePlan, book: Rulebook) -> list[Job]:
     jobs = []
     for plan in planned.plan.with_method:
         shaft = shafts[plan.id]
-        boring = boring_at_shaft(site, shaft, site.boring(plan.boring), book.values)
-        grade_m = drilling_grade(site.site, boring, book.values)
-        jobs.append(Job(site=site, shaft=shaft, plan=plan, grade_m=grade_m, book=book))
+        jobs.append(Job(site=site, shaft=shaft, plan=plan, grade_m=plan.design.grade_m, book=book))
     return jobs
 
 
@@ -144,6 +140,15 @@ def _total(line: TakeoffLine, amount: Estimate, count: int) -> TotalLine:
         pay_key=line.pay_key,
         pay=line.pay,
     )
+
+
+def _platform_note(jobs: Sequence[Job]) -> Iterator[str]:
+    """Return what is not counted of the platforms that the plan raises."""
+    raised = [
+        f"{job.shaft.id} by {mark(job.plan.levels.raised_m, 'm')}" for job in jobs if job.plan.levels and job.plan.levels.raised_m > 0
+    ]
+    if raised:
+        yield f"The plan raises the platform at {', '.join(raised)}: the fill, its placing and its removal are not counted."
 
 
 def _notes(site: Site) -> tuple[str, ...]:

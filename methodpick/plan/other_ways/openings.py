@@ -202,8 +202,9 @@ class _TriedChanges:
             conditions = change.made_in(conditions)
         basis = replace(context.basis, site=site.model_copy(update={"site": conditions}), proved={})
         shaft = context.shaft.model_copy(update={"bell": None}) if any(change.straight for change in changes) else context.shaft
+        raised_m = 0.0 if any(change.raises_platform for change in changes) else context.levels.raised_m
         hollow = next((change.fills for change in changes if change.fills), ())
-        other = PlanContext(basis, filled(context.ground.profile, hollow), shaft)
+        other = PlanContext(basis, filled(context.ground.profile, hollow), shaft, raised_m)
         path = other.best_proven()
         if path is None or not soil_stands_without_fluid(other, path, hollow):
             return None

@@ -18,8 +18,8 @@ from methodpick.ground.site import Shaft, Site
 from methodpick.plan.casing.ground_on_casing import ExternalPressure, external_pressure
 from methodpick.plan.checks.fluid_window import WallCompared
 from methodpick.plan.checks.record import Compared, gravity
-from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
+from methodpick.plan.result import HoleLevels
 from methodpick.plan.result.checks import Check, CheckResult, Ends
 from methodpick.records import record
 from methodpick.terms import FLUIDS, STATES
@@ -124,7 +124,7 @@ class GroundFacts:
 
     site: Site
     ground: JudgedGround
-    levels: FluidLevels
+    levels: HoleLevels
     inside: Mapping[str, HoleFluid | None]
     kept: KeptProofs = field(default_factory=KeptProofs)
 

@@ -236,9 +236,7 @@ def prove_drained_walls(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
     """Return the proof of the soil in the open hole above the cavity that is worst for it of those opened while only fluid holds it."""
     found: list[Check] = []
     for stage in way.opening_stages():
-        held, shoe = _held_by_fluid(ground, way, stage), None
-        if not held:
-            held, shoe = _beside_open_shoe(ground, way, stage)
+        held, shoe = soil_that_may_fall_in(ground, way, stage)
         if not held:
             continue
         place = ProvedPlace(stage.no, held[0][0], held[-1][1])
@@ -247,6 +245,12 @@ def prove_drained_walls(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
             found += check_drained_wall(DrainedWallFacts(place, cavity_top, answer(piece, "cavities"), _takes_fluid(piece), shoe))
     if found:
         yield governing(found)
+
+
+def soil_that_may_fall_in(ground: GroundFacts, way: BuiltWay, stage: Stage) -> tuple[list[tuple[float, float]], float | None]:
+    """Return the lengths of soil that fall in where a stage loses its fluid; with the shoe under which they do, if it is under one."""
+    held = _held_by_fluid(ground, way, stage)
+    return (held, None) if held else _beside_open_shoe(ground, way, stage)
 
 
 def _held_by_fluid(ground: GroundFacts, way: BuiltWay, stage: Stage) -> list[tuple[float, float]]:

@@ -1,4 +1,5 @@
-"""When the collector of cycles looks for garbage: not while modules and files are read, which make much that stays and no cycles."""
+"""The collector of cycles, paused while modules are read and many records are made: there is hardly a cycle among them, and looking
+through them takes long."""
 
 from __future__ import annotations
 
@@ -9,14 +10,21 @@ from contextlib import contextmanager
 
 @contextmanager
 def collector_paused() -> Iterator[None]:
-    """Pause the collector for as long as nothing of what is made becomes garbage: looking takes a tenth to a sixth of the time."""
+    """Pause the collector of cycles in a block, or in a function where it decorates one; what is paused already stays so.
+
+    A plan of many shafts takes a third of its time otherwise. No block may make much garbage that holds itself: it is kept to the end.
+
+    >>> with collector_paused():
+    ...     gc.isenabled()
+    False
+    """
     with _collector(running=False):
         yield
 
 
 @contextmanager
 def collector_running() -> Iterator[None]:
-    """Let the collector run inside of what pauses it, for work that is long or done many times over."""
+    """Let the collector run in a block inside one that pauses it, for work that is long or done many times over."""
     with _collector(running=True):
         yield
 

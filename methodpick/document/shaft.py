@@ -63,6 +63,7 @@ MOST_ASKED = 5
 MOST_TAKEN = 6
 """So many facts that are taken as likely are named."""
 IN_BRACKETS = "In brackets: how it is drilled, and priced, if the ground above goes on; the log says nothing there."
+UNKNOWN_FROM_TOP = "In brackets: how it is drilled, and priced as unknown ground; the log says nothing there."
 _DRILLING = frozenset({"drill", "advance_casing", "set_casing"})
 _STRIP_HEADS = ("from", "to", "ground", "N", "drilled", "then held by")
 
@@ -191,9 +192,10 @@ def fluid_in_short(slurry: Slurry, datum: str) -> str:
 def relied_on(shaft: ShaftPlan) -> str:
     """Return the ground and the water that the price relies on, and so what it leaves out."""
     level = f"{number(abs(shaft.design.grade_m), 'm')} above" if shaft.design.grade_m < 0 else "at"
+    fill = "the platform's fill, " if shaft.levels is not None and shaft.levels.raised_m > 0 else ""
     return (
         f"Relied on: log {shaft.boring}, water {water_levels(shaft)}, drilling grade {level} {shaft.design.datum}. "
-        "Left out: obstructions, other ground, higher water, nights, standby."
+        f"Left out: {fill}obstructions, other ground, higher water, nights, standby."
     )
 
 
@@ -206,8 +208,9 @@ def strip_section(shaft: ShaftPlan) -> Section:
     if len(known) > 1:
         ends = [f"{word} from {number(top_m, 'm')} to {number(base_m, 'm')}" for word, top_m, base_m in known if word != "firm"]
         title, weak = "Strip", f"Not firm: {'; '.join(ends)}."
-    unlogged = any(interval.support == "undecided" for interval in shaft.intervals) and shaft.has_method
-    return section(title, table, Paragraph(IN_BRACKETS if unlogged else ""), Paragraph(weak))
+    unlogged_m = next((interval.top_m for interval in shaft.intervals if interval.support == "undecided" and shaft.has_method), None)
+    brackets = "" if unlogged_m is None else IN_BRACKETS if unlogged_m > 0 else UNKNOWN_FROM_TOP
+    return section(title, table, Paragraph(brackets), Paragraph(weak))
 
 
 def _strip_row(shaft: ShaftPlan, interval: Interval, base_m: float) -> tuple[str, ...]:

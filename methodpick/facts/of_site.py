@@ -109,6 +109,7 @@ def of_shaft(frame: Frame, sheet: FactSheet, strata: tuple[Stratum, ...], aquife
     """Write the facts of the shaft."""
     shaft, profile = frame.shaft, frame.profile
     sheet.put("diameter_m", point(shaft.diameter_m), "logged", "shaft")
+    sheet.put("platform_raise_m", point(frame.raised_m), "derived", "drilling grade of the plan")
     sheet.put("tip_depth_m", point(shaft.tip_m), "logged", "shaft")
     sheet.put("slenderness", point(shaft.tip_m / shaft.diameter_m), "derived", "tip / diameter", ("tip_depth_m", "diameter_m"))
     sheet.put("has_socket", from_bool(shaft.socket_top_m is not None), "logged", "shaft")

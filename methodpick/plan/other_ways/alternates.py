@@ -279,7 +279,7 @@ def _alternate_with_wells(drawn_down: _DrawnDown, aquifer: Aquifer, now_m: float
             aquifer_top_m=aquifer.top_m,
             aquifer_base_m=aquifer.base_m,
             level_m=round(level, 3),
-            levels=context.hole_levels(),
+            levels=context.levels,
             cuts_m=context.cuts_m(),
         ),
     )

@@ -1,5 +1,4 @@
-"""The collector of cycles, paused while modules are read and many records are made: there is hardly a cycle among them, and looking
-through them takes long."""
+"""The collector of cycles, paused while modules are read and many records made: there is hardly a cycle in them, and looking takes long."""
 
 from __future__ import annotations
 

@@ -127,10 +127,11 @@ def numbers_of(shaft: ShaftPlan, rule: str) -> str:
     check = next(
         (each for each in _governing(shaft) if each.rule == rule == each.id and each.result not in {"holds", "little_margin"}), None
     )
-    if check is None or check.has.likely is None or check.needed.likely is None:
+    if check is None or check.needed.likely is None:
         return ""
-    worst = "" if check.has.adverse in {None, check.has.likely} else f", {number(check.has.adverse, _unit(check))} at worst"
-    return f" ({number(check.has.likely, _unit(check))}{worst}; limit {number(check.needed.likely, _unit(check))})"
+    likely = [] if check.has.likely is None else [number(check.has.likely, _unit(check))]
+    worst = [] if check.has.adverse in {None, check.has.likely} else [f"{number(check.has.adverse, _unit(check))} at worst"]
+    return f" ({', '.join([*likely, *worst])}; limit {number(check.needed.likely, _unit(check))})" if likely or worst else ""
 
 
 def _length_of(shaft: ShaftPlan, check: Check) -> str:

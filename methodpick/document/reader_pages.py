@@ -84,8 +84,8 @@ def _stops(shaft: ShaftPlan) -> Iterator[str]:
     yield from (
         f"Casing {pull.casing_no} takes more than {number(pull.pull_high_kn, 'kN')} to pull." for pull in shaft.planned_concrete.extraction
     )
-    if shaft.cautious is not None and shaft.cautious.trigger:
-        yield shaft.cautious.trigger
+    if (difference := shaft.other_ways.difference) is not None and difference.trigger:
+        yield difference.trigger
 
 
 def _concrete(shaft: ShaftPlan) -> Section:

@@ -63,6 +63,7 @@ MOST_ASKED = 5
 MOST_TAKEN = 6
 """So many facts that are taken as likely are named."""
 IN_BRACKETS = "In brackets: how it is drilled, and priced, if the ground above goes on; the log says nothing there."
+UNKNOWN_FROM_TOP = "In brackets: how it is drilled, and priced as unknown ground; the log says nothing there."
 _DRILLING = frozenset({"drill", "advance_casing", "set_casing"})
 _STRIP_HEADS = ("from", "to", "ground", "N", "drilled", "then held by")
 
@@ -191,9 +192,10 @@ def fluid_in_short(slurry: Slurry, datum: str) -> str:
 def relied_on(shaft: ShaftPlan) -> str:
     """Return the ground and the water that the price relies on, and so what it leaves out."""
     level = f"{number(abs(shaft.design.grade_m), 'm')} above" if shaft.design.grade_m < 0 else "at"
+    fill = "the platform's fill, " if shaft.levels is not None and shaft.levels.raised_m > 0 else ""
     return (
         f"Relied on: log {shaft.boring}, water {water_levels(shaft)}, drilling grade {level} {shaft.design.datum}. "
-        "Left out: obstructions, other ground, higher water, nights, standby."
+        f"Left out: {fill}obstructions, other ground, higher water, nights, standby."
     )
 
 
@@ -206,8 +208,9 @@ def strip_section(shaft: ShaftPlan) -> Section:
     if len(known) > 1:
         ends = [f"{word} from {number(top_m, 'm')} to {number(base_m, 'm')}" for word, top_m, base_m in known if word != "firm"]
         title, weak = "Strip", f"Not firm: {'; '.join(ends)}."
-    unlogged = any(interval.support == "undecided" for interval in shaft.intervals) and shaft.has_method
-    return section(title, table, Paragraph(IN_BRACKETS if unlogged else ""), Paragraph(weak))
+    unlogged_m = next((interval.top_m for interval in shaft.intervals if interval.support == "undecided" and shaft.has_method), None)
+    brackets = "" if unlogged_m is None else IN_BRACKETS if unlogged_m > 0 else UNKNOWN_FROM_TOP
+    return section(title, table, Paragraph(brackets), Paragraph(weak))
 
 
 def _strip_row(shaft: ShaftPlan, interval: Interval, base_m: float) -> tuple[str, ...]:
@@ -258,8 +261,8 @@ def _hangs_on(group: ShaftGroup) -> Iterator[str]:
     yield from smallest_margins(shaft)
     if besides := open_besides(shaft):
         yield f"Open besides: {besides}"
-    if shaft.cautious is not None:
-        doubt = first_sentence(shaft.cautious.differs_because).rstrip(".")
+    if (difference := shaft.other_ways.difference) is not None:
+        doubt = first_sentence(difference.because).rstrip(".")
         if not any(doubt in hazard.text for hazard in shaft.open_hazards):
             yield f"Most in doubt: {doubt}."
     yield from taken_as_likely(shaft)
@@ -291,11 +294,9 @@ def _down_to(assumption: TakenAssumption, shaft: ShaftPlan) -> str:
 
 def next_best(shaft: ShaftPlan) -> str:
     """Return the cheapest other way that can be built, proven ones first, with what is likely short in it, or that there is none."""
-    proven = [way for way in shaft.alternates if way.proven and way.relative_cost is not None]
-    ways = {way.relative_cost: way for way in reversed(proven or shaft.alternates) if way.relative_cost is not None}
-    if not ways:
+    best = shaft.other_ways.next_best
+    if best is None:
         return "No other way can be built with what is known; the full page says of each why."
-    best = ways[min(ways)]
     short = dict.fromkeys(check.id.replace("-", " ") for check in best.checks if check.result == "open_likely")
     likely_short = f" Likely short in it: {', '.join(short)}." if short else ""
     first = first_sentence(best.why_not)

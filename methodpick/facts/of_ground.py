@@ -7,7 +7,18 @@ from collections.abc import Callable, Mapping
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.corrected_counts import Overburden, corrected_counts, friction_of_sand
 from methodpick.facts.sheet import FactSheet, Frame, by_table
-from methodpick.facts.strata import CALLED_ROCK, ReadingRules, Stratum, average, blow_counts, graded, is_fill, span_of, word_of_run
+from methodpick.facts.strata import (
+    CALLED_ROCK,
+    ReadingRules,
+    Stratum,
+    average,
+    blow_counts,
+    graded,
+    is_fill,
+    names_coal,
+    span_of,
+    word_of_run,
+)
 from methodpick.ground.descriptions.rock import STRENGTH_SOURCE, strength_of_words
 from methodpick.mechanics.inflow import hazen
 from methodpick.mechanics.spt import n60, strength_by_count
@@ -34,6 +45,8 @@ _FEATURES = {
 }
 SLAKES = frozenset({"shale", "clayshale", "mudstone", "claystone", "marlstone"})
 """Rock that slakes or softens in water and air more often than not (common practice, no source)."""
+COALS = frozenset({"coal", "lignite"})
+"""Rock that burns: it gives off gas, and was mined."""
 _LOOSE = {"cemented": ("loose",), "jointed": ("massive",)}
 
 
@@ -83,6 +96,8 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
             sheet.put(fact, TRUE, "logged", "description or features")
         elif lacks.intersection(marks) or (fact == "jointed" and "massive" in has):
             sheet.put(fact, FALSE, "logged", "description or features")
+    if names_coal(stratum) and "gas" not in sheet.facts:
+        sheet.put("gas", TRUE if stratum.words.rock_type in COALS else likely_bool(True), "logged", "coal in the description or features")
     if _is_open_fill(stratum):
         sheet.put("cavities", FALSE, "logged", "voids between the pieces of fill")
         sheet.put("open_ground", likely_bool(True), "logged", "voids between the pieces of fill")
@@ -237,6 +252,7 @@ _KINDS = {
     ),
     **dict.fromkeys(("gypsum", "anhydrite", "salt"), "soluble_salt"),
     "chalk": "chalk",
+    **dict.fromkeys(COALS, "coal"),
 }
 
 

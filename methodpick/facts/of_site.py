@@ -8,7 +8,7 @@ from math import hypot
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.sheet import FactSheet, Frame
-from methodpick.facts.strata import Stratum, is_fill
+from methodpick.facts.strata import Stratum, is_fill, names_coal
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Equipment, SiteConditions
 from methodpick.patterns import pattern_of
@@ -109,6 +109,7 @@ def of_shaft(frame: Frame, sheet: FactSheet, strata: tuple[Stratum, ...], aquife
     """Write the facts of the shaft."""
     shaft, profile = frame.shaft, frame.profile
     sheet.put("diameter_m", point(shaft.diameter_m), "logged", "shaft")
+    sheet.put("platform_raise_m", point(frame.raised_m), "derived", "drilling grade of the plan")
     sheet.put("tip_depth_m", point(shaft.tip_m), "logged", "shaft")
     sheet.put("slenderness", point(shaft.tip_m / shaft.diameter_m), "derived", "tip / diameter", ("tip_depth_m", "diameter_m"))
     sheet.put("has_socket", from_bool(shaft.socket_top_m is not None), "logged", "shaft")
@@ -151,6 +152,7 @@ def _is_hollow(stratum: Stratum) -> bool:
 def _pointers(frame: Frame, sheet: FactSheet, strata: tuple[Stratum, ...], aquifers: tuple[Aquifer, ...]) -> None:
     karst = any(s.words.soluble or _is_hollow(s) for s in strata)
     sheet.put("karst_pointer", from_bool(karst), "logged", "rock types and features of the boring")
+    sheet.put("coal_near", from_bool(any(names_coal(s) for s in strata)), "logged", "coal that the boring tells of in rock")
     met = any(s.top_m < frame.shaft.tip_m and _is_hollow(s) for s in strata)
     sheet.put("cavities_met", from_bool(met), "logged", "voids, cavities and workings that the boring tells of above the tip")
     deep = [aquifer for aquifer in aquifers if aquifer.kind in {"confined", "artesian", "strike", "unread"}]

@@ -21,7 +21,10 @@ from methodpick.vocabulary.values import Basis, Choice, Fact, Span, Value, meet
 
 @record
 class Frame:
-    """What all facts of one shaft are read from: the site, its boring, the shaft and the rulebook's words."""
+    """What all facts of one shaft are read from: the site, its boring, the shaft and the rulebook's words.
+
+    ``raised_m`` is the fill by which a plan raises the drilling grade of a site that states none.
+    """
 
     site: SiteConditions
     profile: Profile
@@ -30,6 +33,7 @@ class Frame:
     tables: Mapping[str, ClassTable]
     assumptions: tuple[Assumption, ...]
     limits: Mapping[str, float]
+    raised_m: float = 0.0
 
 
 @record(frozen=False)

@@ -214,6 +214,14 @@ def is_fill(stratum: Stratum) -> bool:
     return origin == "fill"
 
 
+def names_coal(stratum: Stratum) -> bool:
+    """Return whether a stratum is coal, or rock of which the log says that it holds some; pieces of coal in fill or gravel are stones."""
+    if "coal" in stratum.layer.features:
+        return True
+    in_rock = bool(stratum.soils & (CALLED_ROCK | {"void"})) or "coal measures" in stratum.layer.description.lower()
+    return in_rock and "coal" in stratum.words.features and not is_fill(stratum)
+
+
 def build_strata(profile: Profile, depth_m: float, reading: ReadingRules) -> tuple[Stratum, ...]:
     """Return the strata from the ground to ``depth_m`` or the end of the boring, whichever is deeper.
 

@@ -106,6 +106,7 @@ Feature = Literal[
     "frozen",
     "slide",
     "karst",
+    "coal",
     "mined",
 ]
 Technique = Literal[

@@ -34,6 +34,7 @@ def stage_values(ground: JudgedGround, path: SequencePath, hole: FinishedHole, s
         "vibrates": from_bool(any(string.way in SHAKING_WAYS for string in strings)),
         "stiff_clay_cased_m": point(_stiff_clay_cased(ground, hole.casings)),
         "hires_plant": from_bool(any(string.way is not None and string.way not in at_hand for string in strings)),
+        "metric_casing": from_bool(any(ground.trade_sizes.is_metric_on_us_site(string.way) for string in strings)),
         "free_fall_m": point(hole.concrete.free_fall_m or 0.0),
         **_values_of_pulls(hole.concrete, hole.casings),
     }
@@ -53,6 +54,7 @@ _NOTHING_BUILT: Mapping[str, Value] = {
     "vibrates": _NO,
     "stiff_clay_cased_m": _NONE,
     "hires_plant": _NO,
+    "metric_casing": _NO,
     "free_fall_m": _NONE,
     "casing_residence_h": _NONE,
     "stuck_risk": known("low"),

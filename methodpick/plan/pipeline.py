@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from methodpick import __version__
+from methodpick.collector import collector_paused
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import InputError, Problem, did_you_mean
 from methodpick.facts.gather import Gathered
@@ -16,18 +17,28 @@ from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.concrete.hole import fluid_filled, make_quantities
 from methodpick.plan.concrete.placement import GROUND_NOT_KNOWN
+from methodpick.plan.firm_lengths import firm_lengths, settled_lengths
 from methodpick.plan.fluid.fluid_length import sources_of
 from methodpick.plan.fluid.programme import fluid_programme
 from methodpick.plan.judging.planning_input import boring_at_shaft, choose_boring, user_assumptions
-from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.nights import nights_of
-from methodpick.plan.other_ways.alternates import alternates, cautious_plan, relief
+from methodpick.plan.other_ways.alternates import alternates, cautious_plan, next_best, relief, what_differs
 from methodpick.plan.other_ways.ladder import make_rungs
 from methodpick.plan.other_ways.openings import openings
 from methodpick.plan.plan_context import PlanBasis, PlanContext, WorkedPath
+from methodpick.plan.raised_platform import shaft_context
 from methodpick.plan.reasons import notes
-from methodpick.plan.reasons.decision import NOT_BUILDABLE, UNPROVEN, decision, design_of, log_of, log_says_nothing, method_of
-from methodpick.plan.reasons.intervals import FREE, DepthSupport, FirmAt, support_at
+from methodpick.plan.reasons.decision import (
+    NOT_BUILDABLE,
+    PLATFORM_FIRST,
+    UNPROVEN,
+    decision,
+    design_of,
+    log_of,
+    log_says_nothing,
+    method_of,
+)
+from methodpick.plan.reasons.intervals import FirmAt
 from methodpick.plan.result import (
     Citation,
     Departure,
@@ -46,7 +57,6 @@ from methodpick.plan.result.checks import Check
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.records import record
-from methodpick.terms import OPEN_STATES
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.values import Span
@@ -78,7 +88,7 @@ def _build_along(context: PlanContext, shaft: Shaft, path: SequencePath, doubts:
     """Plan a shaft along a given path; a length is firm where no state, assumption or check of this path leaves it in doubt."""
     placement = _placement(context, path)
     other_ways = OtherWays.known(None, (), ())
-    core = _worked_core(context, path, placement, _settled(context, path, placement), other_ways)
+    core = _worked_core(context, path, placement, settled_lengths(context, path, placement), other_ways)
     return _complete_plan(context, shaft, core, doubts)
 
 
@@ -96,11 +106,13 @@ def _built(context: PlanContext, found: FoundPaths) -> _Core:
     """Return the expected plan, with the ways beside it left until they are asked for."""
     best = found.best
     placement = _placement(context, best)
-    firm = _firm(context, found, placement)
+    firm = firm_lengths(context, found, placement)
     other_ways = OtherWays(
         find_cautious=lambda: None if found.cautious is None else cautious_plan(context, found.cautious, best, firm),
         find_alternates=lambda: (*alternates(context, found, firm), *relief(context, best), *openings(context, best)),
         find_ladder=lambda: make_rungs(context, found, placement),
+        find_next_best=lambda: next_best(context, found, firm),
+        find_difference=lambda: None if found.cautious is None else what_differs(context.ground, best),
     )
     return _worked_core(context, best, placement, firm, other_ways)
 
@@ -123,12 +135,18 @@ def _worked_core(context: PlanContext, path: SequencePath, placement: Placement 
     return _Core(
         intervals=intervals,
         worked=worked,
-        decision=("" if proven else UNPROVEN) + decision(path, worked.hole, intervals),
+        decision=("" if proven else UNPROVEN) + _platform_first(context) + decision(path, worked.hole, intervals),
         other_ways=other_ways,
         checks=context.checks(path, placement),
         proven=proven,
         slurries=context.slurries(path),
     )
+
+
+def _platform_first(context: PlanContext) -> str:
+    """Return the sentence on the platform that a plan raises; empty where it takes the drilling grade of the site."""
+    raised_m = context.levels.raised_m
+    return PLATFORM_FIRST.format(height=mark(raised_m, "m")) if raised_m > 0 else ""
 
 
 def _method(context: PlanContext, intervals: Sequence[Interval]) -> ShaftMethod:
@@ -148,59 +166,6 @@ def _not_buildable(context: PlanContext) -> _Core:
     )
 
 
-def _firm(context: PlanContext, found: FoundPaths, placement: Placement | None) -> FirmAt:
-    """Return the function that tells of a depth in a slice whether it is firm.
-
-    The cautious plan holds it alike, no state that it is in is in doubt, no assumption and no strength that nobody tested carries its
-    verdict, and every check that exposes it holds over its range. The cautious plan is asked last, for it takes a search of its own.
-    """
-    path, start = found.best, context.levels.starter_base_m
-    settled = _settled(context, path, placement)
-
-    def firm(judged: JudgedSlice, depth_m: float) -> bool:
-        held = support_at(path, depth_m, start, judged)
-        return settled(judged, depth_m) and (
-            found.cautious is None or support_at(found.cautious, depth_m, start, judged).support == held.support
-        )
-
-    return firm
-
-
-def _settled(context: PlanContext, path: SequencePath, placement: Placement | None) -> FirmAt:
-    """Return the function that tells of a depth in a slice whether a path alone leaves nothing in doubt there."""
-    start = context.levels.starter_base_m
-    doubtful = [check for check in context.checks(path, placement) if check.result not in {"holds", "little_margin"}]
-
-    def settled(judged: JudgedSlice, depth_m: float) -> bool:
-        held = support_at(path, depth_m, start, judged)
-        return (
-            all(judged.verdicts[state].state in FREE for state in held.states)
-            and not _is_assumed(context, judged, held)
-            and not _is_untested(context, judged, held)
-            and not any(check.top_m < depth_m < check.base_m for check in doubtful)
-        )
-
-    return settled
-
-
-def _is_assumed(context: PlanContext, judged: JudgedSlice, held: DepthSupport) -> bool:
-    """Return whether the verdict of the state that holds a slice rests on an assumed fact, or on water in it that nobody read."""
-    if judged.slice.stratum.permeable and not judged.slice.ground.aquifer.read:
-        return True
-    verdict = judged.verdicts[held.fluid or held.drilled_in or "cased_plug"]
-    facts = judged.sheet.facts
-    names = {fact for rule in (*verdict.rules, *verdict.open_musts) for fact in context.book.by_id[rule].facts}
-    return any(facts[name].assumed for name in names if name in facts)
-
-
-def _is_untested(context: PlanContext, judged: JudgedSlice, held: DepthSupport) -> bool:
-    """Return whether an open wall of clay hangs on a strength that was read off words and blow counts: a test may give less."""
-    if "yes" in judged.sheet.choice("strength_tested").at_likely.values:
-        return False
-    shares = (judged.values(state).get("overload_share") for state in held.states if state in OPEN_STATES)
-    return any(isinstance(share, Span) and share.high > context.limits["overload_share_untested"] for share in shares)
-
-
 # ---- the record
 
 
@@ -213,7 +178,7 @@ def _boring_distance_m(gathered: Gathered) -> float | None:
 def _shaft_plan(context: PlanContext, shaft: Shaft, core: _Core, gathered: Gathered) -> ShaftPlan:
     """Return the plan as it is handed out; where no depth is decided nothing is built, bought or poured."""
     ground, levels = context.ground, context.levels
-    worked = None if core.worked is None else context.with_extraction(core.worked)
+    worked = core.worked
     judgement = context.stage_judgement(worked)
     casings = () if worked is None else worked.hole.casings
     without = ShaftPlan(
@@ -244,7 +209,7 @@ def _shaft_plan(context: PlanContext, shaft: Shaft, core: _Core, gathered: Gathe
         doubts=gathered.doubts,
         ground=log_of(ground),
         design=design_of(ground, levels.grade_m),
-        levels=context.hole_levels(),
+        levels=context.levels,
         cuts_m=context.cuts_m(),
     )
     return without if worked is None else _with_work(without, context, core, worked)
@@ -286,6 +251,7 @@ def _doubts(doubts: Sequence[Doubt], boring: str, shaft: str) -> tuple[str, ...]
 # ---- From a site and a rulebook to the plan: the order of the work, one step a line
 
 
+@collector_paused()
 def plan(
     site: Site, rulebook: Rulebook, *, path: str = "", digest: str = "", shafts: Sequence[str] | None = None, assumptions: bool = True
 ) -> Plan:
@@ -305,15 +271,17 @@ def planning_basis(site: Site, rulebook: Rulebook, *, assumptions: bool = True) 
     return PlanBasis(site, rulebook, assumptions_for(site, rulebook, assumptions=assumptions), tuple(doubts_of(site)))
 
 
+@collector_paused()
 def plan_shaft(basis: PlanBasis, boring: Profile, shaft: Shaft, context: PlanContext | None = None) -> ShaftPlan:
     """Plan one shaft with a boring as logged, set over to the ground of the shaft.
 
     ``context`` is used where the ground is gathered and judged already, for this shaft or for one that is built alike.
     """
-    context = context or PlanContext(basis, boring_at_shaft(basis.site, shaft, boring, basis.book.values), shaft)
+    context = context or shaft_context(basis, boring_at_shaft(basis.site, shaft, boring, basis.book.values), shaft)
     return replace(build_shaft(context, shaft, basis.doubts), boring_level_m=level_difference(boring, shaft))
 
 
+@collector_paused()
 def plan_along(basis: PlanBasis, boring: Profile, shaft: Shaft, context: PlanContext, path: SequencePath) -> ShaftPlan:
     """Plan one shaft along a path that its searches found beside the best one: whole, with its own checks, without ways beside it."""
     return replace(_build_along(context, shaft, path, basis.doubts), boring_level_m=level_difference(boring, shaft))

@@ -10,11 +10,10 @@ from methodpick.plan.casing.sizes import words_of
 from methodpick.plan.casing.strings import ABOVE_GRADE, DrilledPart, SegmentTools, parts_drilled, segment_tools
 from methodpick.plan.concrete.hole import bell_height
 from methodpick.plan.concrete.placement import FLUID_WORDS, FinishedHole
-from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedGround
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
 from methodpick.plan.proving.open_hole import plug_length
-from methodpick.plan.result import Casing, PullStep, Stage, Support
+from methodpick.plan.result import Casing, HoleLevels, PullStep, Stage, Support
 from methodpick.plan.sequence.path import Run, Segment, SequencePath
 from methodpick.plan.sequence.search_input import bell_hours, cage_hours, cage_pieces, clean_hours, splice_hours
 from methodpick.records import record
@@ -86,7 +85,7 @@ class _Drilling:
         return self.facts.ground
 
     @property
-    def levels(self) -> FluidLevels:
+    def levels(self) -> HoleLevels:
         """Return the levels of grade, casing and fluids."""
         return self.facts.levels
 
@@ -293,7 +292,7 @@ class _Finishing:
     """Writes the stages after the tip is reached; ``full_of`` is the fluid that stands in the hole, None where it is empty."""
 
     shaft: Shaft
-    levels: FluidLevels
+    levels: HoleLevels
     limits: Mapping[str, float]
     path: SequencePath
     full_of: str | None

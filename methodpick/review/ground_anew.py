@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from methodpick.engine.compiler import FALSE
 from methodpick.engine.rulebook import Rulebook
@@ -10,7 +11,7 @@ from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import Frame
 from methodpick.ground.fitted_boring import drawn_down, join_equal_layers
 from methodpick.ground.site import Shaft, Site
-from methodpick.plan.fluid.levels import FluidLevels, find_levels, insides
+from methodpick.plan.fluid.levels import find_levels, insides, platform_raise
 from methodpick.plan.judging.planning_input import boring_at_shaft, distance, limits_of, user_assumptions
 from methodpick.plan.judging.slices import judge
 from methodpick.plan.proving.ground_facts import GroundFacts
@@ -75,16 +76,21 @@ def ground_anew(
     if drawdown is not None:
         profile = drawn_down(profile, (drawdown.aquifer_top_m, drawdown.aquifer_base_m), drawdown.level_m)
     limits = limits_of(site, book.values)
-    gatherer = Gatherer(Frame(site.site, profile, designed, book.catalogue, book.tables, basis.assumptions, limits))
-    hole = FluidLevels(levels.grade_m, levels.fluid_m, levels.stick_up_m, levels.starter_base_m, levels.head_missing_m)
-    inside = insides(hole, limits)
-    return GroundFacts(site, judge(gatherer, gatherer.slices_at(cuts_m), book, inside), hole, inside)
+    gatherer = Gatherer(Frame(site.site, profile, designed, book.catalogue, book.tables, basis.assumptions, limits, levels.raised_m))
+    inside = insides(levels, limits)
+    return GroundFacts(site, judge(gatherer, gatherer.slices_at(cuts_m), book, inside), levels, inside)
 
 
 def levels_asked_for(ground: GroundFacts) -> HoleLevels:
     """Return the levels that the ground and the drilling grade ask for."""
-    asked = find_levels(ground.gatherer)
-    return HoleLevels(asked.grade_m, asked.fluid_m, asked.stick_up_m, asked.starter_base_m, asked.head_missing_m)
+    return find_levels(ground.gatherer)
+
+
+def raise_asked_for(ground: GroundFacts) -> float:
+    """Return the fill in m that a platform on the ground asks for."""
+    frame = ground.gatherer.frame
+    from_ground = find_levels(Gatherer(replace(frame, raised_m=0.0)))
+    return platform_raise(frame.site, from_ground.head_missing_m, frame.limits)
 
 
 # ---- checks, proved anew and compared; and what no way may be built on

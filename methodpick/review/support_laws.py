@@ -11,7 +11,7 @@ from methodpick.plan.judging.planning_input import is_casing_outside
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
 from methodpick.plan.result import Casing, ShaftPlan, Slurry, Stage
 from methodpick.review.contradiction import Contradiction, as_text, differences, number, word
-from methodpick.review.ground_anew import levels_asked_for
+from methodpick.review.ground_anew import levels_asked_for, raise_asked_for
 from methodpick.review.plan_file import WrittenWay
 from methodpick.terms import STARTER
 from methodpick.vocabulary.values import Span
@@ -174,8 +174,13 @@ def is_cored_at(ground: GroundFacts, depth_m: float) -> bool:
 
 
 def check_levels(ground: GroundFacts, written: object) -> Iterator[Contradiction]:
-    """Return where the levels of the hole are not those that the drilling grade and the heads in the ground ask for."""
+    """Return where the levels of the hole are not those that the drilling grade and the heads in the ground ask for.
+
+    A platform that the plan raises is as high as the head asks for that is missing from the ground, within what may be raised.
+    """
     yield from differences(written, levels_asked_for(ground), "levels")
+    if ground.levels.raised_m > 0:
+        yield from number("levels, raised_m", ground.levels.raised_m, raise_asked_for(ground))
 
 
 def check_fluids(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:

@@ -15,6 +15,7 @@ from methodpick.ground.site import Shaft, Site
 from methodpick.plan.judging.planning_input import boring_at_shaft, by_distance, choose_boring, distance
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.proving.ground_facts import ProvedFacts
+from methodpick.plan.raised_platform import shaft_context
 from methodpick.plan.result import Citation, ShaftMethod
 from methodpick.plan.sequence.path import Score
 from methodpick.records import record
@@ -79,7 +80,7 @@ class PreviewCache:
         return self._previews[key].context if key in self._previews else None
 
     def _plan(self, boring: Profile, shaft: Shaft) -> MethodPreview:
-        context = PlanContext(
+        context = shaft_context(
             PlanBasis(self.site, self.book, self.assumptions, proved=self._proved),
             boring_at_shaft(self.site, shaft, boring, self.book.values),
             shaft,

@@ -27,6 +27,7 @@ from methodpick.site.yard import stock_lengths, stock_of
 from methodpick.site.yard_result import CasingCandidate, CasingChoice, StockPieces
 from methodpick.site.yard_sizes import SizeChoice, YardSize, choose_sizes
 from methodpick.site.yard_strings import TimedLength, fill
+from methodpick.terms import CasingWay
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.trade_sizes import TradeSizes
 
@@ -134,7 +135,7 @@ class _Choosing:
         while True:
             pieces = stock_lengths(stock)
             needs = [self._asked(need) for need in self.needs]
-            found = best_choice(needs, self.times, _sizes(self.needs, self.jobs, stock), pieces, self.trade)
+            found = best_choice(needs, self.times, sizes_on_offer(self.needs, self.jobs, stock), pieces, self.trade)
             used_m, of_casing = self._used(found, pieces)
             plans = [self._plan(index, of_casing) for index in range(len(self.jobs))]
             refused = {index for index, plan in enumerate(plans) if plan is None}
@@ -252,13 +253,22 @@ def best_choice(
     )
 
 
-def _sizes(needs: Sequence[SizedNeed], jobs: Sequence[Job], stock: Sequence[StockPieces]) -> list[YardSize]:
-    """Return the sizes to choose from: those planned, those of the yard, and the next trade step with the wall it wants."""
+def sizes_on_offer(needs: Sequence[SizedNeed], jobs: Sequence[Job], stock: Sequence[StockPieces]) -> list[YardSize]:
+    """Return the sizes to choose from: those planned, those of the yard, and the next trade step with the wall it wants.
+
+    The step is that of the casing that is planned: of segmental casing where it is oscillated or rotated, else of pipe.
+    """
     sizes = {need.planned for need in needs}
     market = TradeSizes(jobs[0].site.site.units, jobs[0].book.values, jobs[0].book.sizes)
-    for asked in {need.size for need in needs}:
-        wide_m = market.next_outside(asked.planned_m)
+    for asked, way in {(need.size, _way_of(need, jobs)) for need in needs}:
+        wide_m = market.next_outside(asked.planned_m, way)
         step, usual_m, handled = (jobs[0].limit(name) for name in ("wall_step_m", "casing_wall_min_m", "handling_slenderness"))
         steps = ceil(round(max(asked.wall_ratio * wide_m, usual_m, wide_m / handled) / step, 6))
         sizes.add(YardSize(wide_m, round(steps * step, 6)))
     return sorted(sizes | set(map(_size_of, stock)))
+
+
+def _way_of(need: SizedNeed, jobs: Sequence[Job]) -> CasingWay | None:
+    """Return how the casing of a need is brought down; None where it is set in a drilled hole."""
+    job, casing = need.place
+    return jobs[job].plan.casings[casing].way

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import field, replace
 
+from methodpick.collector import collector_paused
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
@@ -12,6 +13,7 @@ from methodpick.plan.casing.sizes import CasingSize
 from methodpick.plan.judging.planning_input import boring_at_shaft, distance
 from methodpick.plan.pipeline import assembled, assumptions_for, doubts_of, plan_shaft, wanted_shafts
 from methodpick.plan.plan_context import PlanBasis, PlanContext
+from methodpick.plan.raised_platform import shaft_context
 from methodpick.plan.result import InputStamp, ShaftPlan
 from methodpick.plan.result.checks import Check
 from methodpick.records import record
@@ -96,10 +98,11 @@ class SitePlanner:
             doubts = doubts_of(self.site.model_copy(update={"borings": (boring,), "shafts": (named,)}))
             basis = replace(self.basis, site=self._without_yard, doubts=tuple(doubts))
             at_shaft = boring_at_shaft(self._without_yard, named, boring, self.book.values)
-            context = self._previews.planned_from(key) or PlanContext(basis, at_shaft, named)
+            context = self._previews.planned_from(key) or shaft_context(basis, at_shaft, named)
             self._kinds[key] = KindOfShaft(key=key, shaft=named, boring=boring, basis=basis, context=context)
         return self._kinds[key]
 
+    @collector_paused()
     def plan_by(
         self,
         way: Callable[[KindOfShaft], ShaftPlan],

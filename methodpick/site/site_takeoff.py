@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import field, replace
 
+from methodpick.collector import collector_paused
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.quantity import Band
 from methodpick.ground.rates import Rates
 from methodpick.ground.site import Site
 from methodpick.mechanics.casing import mass_per_metre
-from methodpick.plan.fluid.levels import drilling_grade
-from methodpick.plan.judging.planning_input import boring_at_shaft
 from methodpick.records import record
 from methodpick.site.bid_items import Measured, bid_sheet
 from methodpick.site.calendar import make_schedule
@@ -50,6 +49,7 @@ GROUPS = ("drilling", "casing", "fluid", "concrete", "delivery", "spoil", "steel
 """Groups of lines in the order in which they are listed."""
 
 
+@collector_paused()
 def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
     """Take off every shaft of a planned site and add them up; the same plan gives the same bytes."""
     jobs = jobs_of(site, planned, book)
@@ -74,7 +74,7 @@ def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
         calendar=schedule.calendar,
         cost=cost,
         bid=bid_sheet(Measured(jobs, shafts, totals, hours, cost)),
-        notes=(*_notes(site), *two_fluids_note(jobs, stock)),
+        notes=(*_notes(site), *_platform_note(jobs), *two_fluids_note(jobs, stock)),
         truck_m3=jobs[0].truck_m3 if jobs else None,
     )
 
@@ -82,13 +82,8 @@ def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
 def jobs_of(site: Site, planned: SitePlan, book: Rulebook) -> list[Job]:
     """Return the jobs of the shafts of a planned site that have a method, in the order of the plan."""
     shafts = {shaft.id: shaft for shaft in site.shafts}
-    jobs = []
-    for plan in planned.plan.with_method:
-        shaft = shafts[plan.id]
-        boring = boring_at_shaft(site, shaft, site.boring(plan.boring), book.values)
-        grade_m = drilling_grade(site.site, boring, book.values)
-        jobs.append(Job(site=site, shaft=shaft, plan=plan, grade_m=grade_m, book=book))
-    return jobs
+    plans = planned.plan.with_method
+    return [Job(site=site, shaft=shafts[plan.id], plan=plan, grade_m=plan.design.grade_m, book=book) for plan in plans]
 
 
 def _shaft_takeoff(job: Job, concrete: Sequence[TakeoffLine], order: TakeoffLine) -> ShaftTakeoff:
@@ -144,6 +139,15 @@ def _total(line: TakeoffLine, amount: Estimate, count: int) -> TotalLine:
         pay_key=line.pay_key,
         pay=line.pay,
     )
+
+
+def _platform_note(jobs: Sequence[Job]) -> Iterator[str]:
+    """Return what is not counted of the platforms that the plan raises."""
+    raised = [
+        f"{job.shaft.id} by {mark(job.plan.levels.raised_m, 'm')}" for job in jobs if job.plan.levels and job.plan.levels.raised_m > 0
+    ]
+    if raised:
+        yield f"The plan raises the platform at {', '.join(raised)}: the fill, its placing and its removal are not counted."
 
 
 def _notes(site: Site) -> tuple[str, ...]:

@@ -192,10 +192,25 @@ class TradeSizes:
         """
         return _step_up(least_m, self._tool_step_m)
 
+    def is_metric_on_us_site(self, way: str | None) -> bool:
+        """Return whether casing for a way of advancing it comes in millimetres, and the site is drawn in feet and inches.
+
+        >>> segmental = SizeList("segmental_us", (ListedSize(1.2, 1.12),), "mm", "practice", "", "", "memory", "")
+        >>> trade = TradeSizes("us", {}, {"segmental_us": segmental})
+        >>> trade.is_metric_on_us_site("oscillated"), trade.is_metric_on_us_site("driven")
+        (True, False)
+        """
+        listed = self._list_for(way)
+        return self.units == "us" and listed is not None and listed.unit == "mm"
+
     def _listed(self, way: str | None) -> tuple[ListedSize, ...]:
-        """Return the sizes for a way of advancing casing; segmental casing goes by the list of pipe where it has none."""
+        listed = self._list_for(way)
+        return () if listed is None else listed.sizes
+
+    def _list_for(self, way: str | None) -> SizeList | None:
+        """Return the list for a way of advancing casing; segmental casing goes by the list of pipe where it has none."""
         kinds = ("segmental", "pipe") if way == SEGMENTAL_WAY else ("pipe",)
-        return next((self.lists[name].sizes for kind in kinds if (name := f"{kind}_{self.units}") in self.lists), ())
+        return next((self.lists[name] for kind in kinds if (name := f"{kind}_{self.units}") in self.lists), None)
 
     @property
     def _step_m(self) -> float:

@@ -16,6 +16,7 @@ from methodpick.plan.judging.planning_input import boring_for, with_boring_at_sh
 from methodpick.plan.pipeline import assumptions_for
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.proving.ground_facts import ProvedFacts
+from methodpick.plan.raised_platform import shaft_context
 from methodpick.plan.reasons.intervals import UNDECIDED, DepthSupport, support_at
 from methodpick.plan.result import Flip
 from methodpick.plan.sequence.path import SequencePath
@@ -50,7 +51,7 @@ class ShaftQuestion:
         """
         shaft = next(shaft for shaft in site.shafts if shaft.id == self.shaft)
         basis = PlanBasis(site, self.book, self.assumptions, proved=self.proved)
-        return PlanContext(basis, boring_for(site, shaft, self.book.values), shaft)
+        return shaft_context(basis, boring_for(site, shaft, self.book.values), shaft)
 
 
 def shaft_question(site: Site, book: Rulebook, shaft: str, *, assumptions: bool = True) -> ShaftQuestion:

@@ -10,7 +10,7 @@ from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.ground.site import Site
 from methodpick.plan.judging.planning_input import boring_for
 from methodpick.plan.pipeline import planning_basis
-from methodpick.plan.plan_context import PlanContext
+from methodpick.plan.raised_platform import shaft_context
 from methodpick.records import record
 from methodpick.terms import STATES
 
@@ -55,11 +55,11 @@ def _places(site: Site, book: Rulebook) -> Iterable[tuple[str | None, Outcomes]]
     """Return the outcomes of every place, with the support state where they belong to one."""
     basis = planning_basis(site, book)
     for shaft in site.shafts:
-        context = PlanContext(basis, boring_for(site, shaft, book.values), shaft)
+        context = shaft_context(basis, boring_for(site, shaft, book.values), shaft)
         yield from ((None, outcomes) for outcomes in context.ground.shared_outcomes)
         for judged in context.ground.slices:
             yield None, judged.outcomes
             yield from ((state, judged.state_outcomes[state]) for state in STATES)
         path = context.best()
         if path is not None:
-            yield None, context.stage_judgement(context.with_extraction(context.worked(path))).outcomes
+            yield None, context.stage_judgement(context.worked(path)).outcomes

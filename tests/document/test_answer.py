@@ -333,6 +333,24 @@ shafts: [{id: S, boring: B, diameter: 900 mm, tip: 16}]
     assert shaft.concrete.overbreak_m3 == pytest.approx(whole.concrete.overbreak_m3)
 
 
+def test_unknown_ground_at_the_top_is_not_called_like_the_ground_above(book, read_text):
+    """There is no ground above the first layer: it is priced as ground of which nothing is known."""
+    text = """methodpick: 1
+site: {units: si}
+borings:
+  - {id: B, depth: 20, water: [{reading: none_met}],
+     layers: [{top: 0, base: 8, description: "not logged"}, {top: 8, base: 20, description: "stiff grey clay", su: 100 kPa}]}
+shafts: [{id: S, boring: B, diameter: 900 mm, tip: 16}]
+"""
+    (shaft,) = plan_site(read_text(text), book).plan.shafts
+    assert "From 0.00 m to 8.00 m nothing is decided: the log says nothing there; priced as ground of which nothing is known." in plainly(
+        shaft.decision, "si"
+    )
+    page = said(answer_page(group_shafts([shaft])[0]), "si")
+    assert "priced as unknown ground" in page
+    assert "ground above" not in page
+
+
 @pytest.mark.parametrize(
     ("results", "words"),
     [(("holds", "open_range"), "at twice the cost."), (("open_likely", "holds"), "at twice the cost. Likely short in it: torque turning.")],

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from methodpick.document.decision import check_rows, checks, decision, smallest_margins
+from methodpick.document.decision import check_rows, checks, decision, numbers_of, smallest_margins
 from methodpick.document.model import Items, Paragraph
 from methodpick.plan.result import Check, Ends
 
@@ -61,3 +61,22 @@ def test_a_check_that_fails_stands_beside_the_decision_as_a_danger_with_what_to_
 
 def test_a_proven_plan_has_no_danger_beside_its_decision(shaft):
     assert not [each for each in decision(shaft).blocks if isinstance(each, Paragraph) and each.tone == "danger"]
+
+
+@pytest.mark.parametrize("name", ["saturated-sand", "stiff-clay", "viaduct"])
+def test_a_safety_without_water_below_is_unlimited_and_no_number(planned, book, name):
+    """Nothing lifts a base under which no water stands; 1000 is the end of what the fact may be, and no safety."""
+    shafts = planned(name).shafts
+    ends = {rule.id for rule in book.rules if "uplift_factor" in rule.facts}
+    of_base = [check for shaft in shafts for check in shaft.checks if check.rule in ends]
+    assert any(check.has.ends == (None, None, None) == check.margin.ends for check in of_base)
+    assert max((end for check in of_base for end in check.has.ends if end is not None), default=0.0) < 1000.0
+    assert any("is unlimited, at least" in check.what for check in of_base)
+    rows = [row for shaft in shafts for row in check_rows(shaft) if row[1] == "base lifts by water below"]
+    assert ("unlimited", "unlimited") in {row[3:5] for row in rows}
+
+
+def test_the_numbers_of_an_open_rule_are_told_without_a_likely_end(shaft):
+    """Where the likely value has no end, what is at worst and the limit still stand."""
+    check = replace(made("base-lifts", 3, 1.1, 1.05, "open_range", "1"), rule="base-lifts", has=Ends(1.05, None, None))
+    assert numbers_of(replace(shaft, checks=(check,)), "base-lifts") == " (⟦1.05|1⟧ at worst; limit ⟦1.1|1⟧)"

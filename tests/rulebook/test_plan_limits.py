@@ -16,6 +16,7 @@ from methodpick.plan.checks.reach import KellyReachFacts, check_kelly_reach
 from methodpick.plan.concrete.placement import decide_placement
 from methodpick.plan.judging.planning_input import user_assumptions
 from methodpick.plan.nights import nights_of
+from methodpick.plan.other_ways.filled_cavities import steps
 from methodpick.plan.other_ways.openings import site_changes
 from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
@@ -142,7 +143,9 @@ def test_the_fluid_stands_a_foot_below_the_top_where_no_head_asks_for_more(book,
 
 def test_artesian_water_is_followed_as_far_as_a_stick_up_of_10_ft(book, read_text):
     """stick_up_max_m: water 2 m above the ground asks for 3.5 m of fluid; the casing ends at 3.0 m, the fluid 0.3 m lower."""
-    (shaft,) = shafts(SAND.replace("FLUID", "mineral").replace("WATER", "-2"), book, read_text)
+    stated = "mineral], drilling_grade: {above_ground: 0"
+    text = SAND.replace("FLUID]", stated + "}").replace("WATER", "-2")
+    (shaft,) = shafts(text, book, read_text)
     assert shaft.casings[0].top_m == pytest.approx(-3.0)
     assert shaft.fluid_level_m == pytest.approx(-2.7)
 
@@ -343,10 +346,12 @@ def test_hours_where_the_boring_ends_early(book, read_text):
 
 
 def test_hours_where_the_log_has_no_words(book, read_text):
-    """drilling_rate_unknown_m_h: 16.5 m of unknown ground at 3 m/h, in a shaft of 1.2 m: 16.5 x (1.1361 / 3 - 2 x 0.25 / 2880) = 6.25 h."""
-    log = 'description: "not logged"'
-    text = CLAY.replace('description: "stiff brown clay", symbol: CL, su: 90, unit_weight: 19.5, absent: [fissured]', log)
-    assert hours(shafts(text.replace("DEPTH", "20"), book, read_text)[0], "drill") == pytest.approx(6.25)
+    """drilling_rate_unknown_m_h: 10 m of unknown ground at 3 m/h over 6.5 m of clay at 6 m/h, in a shaft of 1.2 m:
+    10 x (1.1361 / 3 - 2 x 3.5 / 2880) + 6.5 x (1.1361 / 6 + 2 x 4.75 / 2880) = 3.763 + 1.252 = 5.02 h.
+    """
+    log = '[{top: 0, base: 11.5, description: "not logged"}, {top: 11.5, base: DEPTH, description: "stiff brown clay"'
+    text = CLAY.replace('[{top: 0, base: DEPTH, description: "stiff brown clay"', log)
+    assert hours(shafts(text.replace("DEPTH", "20"), book, read_text)[0], "drill") == pytest.approx(5.02, abs=0.011)
 
 
 def test_a_drilled_wall_stands_half_an_hour_until_the_casing_holds_it(book, read_text):
@@ -631,3 +636,11 @@ def test_the_morning_after_a_night(book):
     nights = nights_of([drill, clean], 60.0, 10.0, book.values)
     assert [night.morning_h for night in nights] == pytest.approx([1.0] * len(nights))
     assert [night.depth_m for night in nights[:2]] == pytest.approx([20.0, 38.0])
+
+
+def test_a_cavity_is_filled_above_its_roof_and_left_to_set(book):
+    """3 m of void and 1 m above its roof in a hole of 1.2 m are 4 m x 1.131 m2 = 4.524 m3, drilled again after a day (own values)."""
+    said = steps([(10.0, 13.0)], 1.2, book.values)
+    assert "⟦1|m⟧ above its roof" in said
+    assert "⟦24|h⟧ at least" in said
+    assert "⟦4.52389|m3⟧" in said

@@ -11,8 +11,13 @@ from hypothesis import strategies as st
 
 from methodpick.ground.quantity import Band
 from methodpick.ground.site import StockCasing
+from methodpick.site.calendar import make_schedule
+from methodpick.site.casing_choice import sizes_on_offer
+from methodpick.site.casing_needs import casing_needs
+from methodpick.site.job import hours_row
 from methodpick.site.planning import SitePlanner
-from methodpick.site.site_takeoff import take_off
+from methodpick.site.site_takeoff import jobs_of, take_off
+from methodpick.site.takeoff_lines import concrete_lines
 
 FOOT, INCH = 0.3048, 0.0254
 KINDS = ("B4-1", "B12-1", "B7-1")
@@ -170,3 +175,34 @@ def test_a_size_that_a_check_refuses_is_not_taken(planner):
     trade, free = sizes(again.plan_by(again.as_planned)), sizes(again.plan_by(again.as_planned, again.resized))
     assert free != trade
     assert sizes(again.plan_by(again.as_planned, refused)) == trade
+
+
+def planned_to_buy(site, book):
+    planner = SitePlanner(site, book)
+    return planner.plan_by(planner.as_planned)
+
+
+OSCILLATED = """methodpick: 1
+site:
+  units: si
+  allowed: [dry, temporary_casing]
+  equipment: {oscillator: true, kelly_twist: false, vibratory: false, impact_hammer: false}
+borings:
+  - id: B
+    depth: 30
+    water: [{reading: settled, depth: 2, after: 24}]
+    layers:
+      - {top: 0, base: 8, description: "medium dense fine sand", symbol: SP, fines: 3, absent: [cobbles, boulders]}
+      - {top: 8, base: 30, description: "very stiff clay", symbol: CH, su: 180, absent: [fissured]}
+shafts: [{id: S, boring: B, diameter: 1100, tip: 20}]
+"""
+
+
+def test_the_next_wider_size_is_of_the_kind_of_casing_that_is_planned(book, read_text):
+    """A shaft of 1100 mm passes segmental casing of 1180 mm; the next wider such is 1200 mm, where pipe has 1219 mm (list, from memory)."""
+    site = read_text(OSCILLATED)
+    jobs = jobs_of(site, planned_to_buy(site, book), book)
+    rows = [hours_row(job, concrete_lines(job)[-1]) for job in jobs]
+    needs = [need for need in casing_needs(jobs, rows, make_schedule(site, jobs, rows)) if need.record.kind == "temporary"]
+    assert {need.planned.outside_m for need in needs} == {1.18}
+    assert {size.outside_m for size in sizes_on_offer(needs, jobs, ())} == {1.18, 1.2}

@@ -154,12 +154,13 @@ _PATTERNS: dict[str, str] = {
     "karst": r"(?:epi)?karst(?:ic)?|pinnacles?|sink ?holes?|dolines?|pinnacled|swallow ?holes?|"
     r"(?:dis)?solution (?:cavit\w+|channels?|features?|pipes?|holes?|hollows?)|"
     r"dissolution(?= (?:along|of|at|on)\b)|dissolved (?:joints?|zones?)",
+    "coal": r"coals?(?! (?:tar|black|gas|store|yard|bunker|merchant))|coaly|coal measures|lignite|lignitic|anthracite",
     "mined": r"(?:mine|old|coal|abandoned|disused|shallow) workings?|workings|worked[- ]out|mined(?:[- ]out)?|"
     r"(?:coal )?mine (?:voids?|pillars?)|underground mines?|goaf|gob|adits?|"
     r"(?:mine|air|disused|old) shafts?|mine ?shafts?|(?:old )?stopes?|"
     r"(?:abandoned|collapsed|disused|flooded|old) (?:(?:coal|salt|gypsum|iron|lead|tin|chalk|limestone) )?mines?|"
     r"worked(?:[- ]out)? (?:coal |ironstone )?(?:seams?|coal)|"
-    r"(?:seam|coal) (?:has been )?worked|crown ?holes?|pillar and stall|room and pillar",
+    r"(?:seam|coal) (?:has been )?worked|worked(?<=not worked)|(?<=un)worked|crown ?holes?|pillar and stall|room and pillar",
 }
 FEATURES = {name: pattern_of(rf"\b(?P<un>un|non[- ])?(?:{words})\b") for name, words in _PATTERNS.items()}
 _STEMS: dict[str, str] = {
@@ -196,6 +197,7 @@ _STEMS: dict[str, str] = {
     "frozen": "frozen permafrost frost ice visible",
     "slide": "landsl slide slip slope talus scree solifluct",
     "karst": "epikarst karst sink doline pinnacl swallow solution dissolution dissolved",
+    "coal": "coal lignit anthracit",
     "mined": "stope collapsed flooded mine old coal abandoned disused shallow working goaf gob adit air shaft worked unworked seam crown "
     "pillar room underground",
 }

@@ -46,7 +46,7 @@ _ROCKS = {
         "basalt conglomerate breccia tuff quartzite pelite psammite phyllite gabbro andesite rhyolite diorite amphibolite coal ironstone "
         "marlstone mylonite serpentinite syenite monzonite trachyte dacite ignimbrite hornfels migmatite argillite gritstone mudrock "
         "pegmatite arkose greenstone calcarenite metasediment travertine peridotite norite tonalite "
-        "felsite porphyry obsidian aplite chalcedony"
+        "felsite porphyry obsidian aplite chalcedony lignite"
     )
 } | _by_word(
     {
@@ -57,6 +57,7 @@ _ROCKS = {
         "claystone": "seatearth",
         "sandstone": "ganister greensand sarsen",
         "slate": "killas",
+        "coal": "anthracite",
         "basalt": "lava scoria",
         "breccia": "agglomerate",
         "granite": "granite granodiorite",
@@ -74,7 +75,7 @@ _SOILS = _by_word(
         "mud": "mud muds ooze sludge slime",
         "gravel": "gravel gravels flints shingle ballast aggregate blaes",
         "cobbles": "cobbles cobble cobblestones boulders boulder riprap talus scree",
-        "peat": "peat peats muck gyttja humus lignite sapropel muskeg sawdust",
+        "peat": "peat peats muck gyttja humus sapropel muskeg sawdust",
         "loam": "loam",
         "loess": "loess",
         "marl": "marl marls",

@@ -115,6 +115,8 @@ def _strength_in(text: str) -> str | None:
 
 def _class_of(rock_type: str, weathering: str | None, strength: str | None) -> PossibleSoils:
     degrees = set((weathering or "").split(" to ")) - {""}
+    if rock_type == "lignite" and not degrees:
+        return PossibleSoils(frozenset({"intermediate"}), "intermediate")
     if degrees and degrees <= {"partially", "partly"} and rock_type != "rock" and strength not in (None, *_VERY_WEAK):
         return PossibleSoils(frozenset({"rock", "weathered_rock"}), "rock")  # of a named strength: EN ISO 14689, not the US "PWR"
     if degrees and degrees <= _DEEP:
@@ -185,6 +187,8 @@ _BY_TYPE: dict[str, PossibleSoils] = {
     **dict.fromkeys(("conglomerate", "breccia"), _becomes(_GRAVEL, _SAND)),
     **dict.fromkeys(("sandstone", "quartzite", "psammite", "greywacke", "coquina"), _becomes(_SAND)),
     "chalk": _becomes(_GRAVEL, _SILT),
+    "coal": _becomes(_GRAVEL, _SAND),
+    "lignite": _becomes(_CLAY, "organic"),
 }
 _CRYSTALLINE = _becomes(_SAND, _SILT)
 """Granite, gneiss, and what the log only calls rock: silty sand and sandy silt."""

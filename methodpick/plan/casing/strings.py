@@ -23,10 +23,9 @@ from methodpick.plan.casing.sizes import (
     words_of,
 )
 from methodpick.plan.checks.emptied_seal import seal_length
-from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.planning_input import is_casing_outside
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
-from methodpick.plan.result import Casing, Embedment
+from methodpick.plan.result import Casing, Embedment, HoleLevels
 from methodpick.plan.sequence.path import TOLERANCE_M, Run, Segment, SequencePath
 from methodpick.records import record
 from methodpick.terms import CASING_WAYS, STARTER
@@ -51,7 +50,7 @@ def make_casings(
     site: Site,
     ground: JudgedGround,
     path: SequencePath | None,
-    levels: FluidLevels,
+    levels: HoleLevels,
     sizes: Sequence[CasingSize] = (),
     outside_m: float | None = None,
 ) -> tuple[Casing, ...]:
@@ -131,7 +130,7 @@ def _outside_pressure(ground: JudgedGround, segment: Segment) -> float:
     return max(worst, limits["squeeze_share"] * curves.total(segment.base_m)[1] if squeezes else 0.0)
 
 
-def _starter_casing(ground: JudgedGround, size: CasingSize, levels: FluidLevels) -> Casing:
+def _starter_casing(ground: JudgedGround, size: CasingSize, levels: HoleLevels) -> Casing:
     length = levels.starter_base_m - levels.casing_top_m
     return Casing(
         kind=STARTER,
@@ -157,7 +156,7 @@ def _starter_casing(ground: JudgedGround, size: CasingSize, levels: FluidLevels)
     )
 
 
-def _string_casing(ground: JudgedGround, string: _String, around: CasingSize | None, levels: FluidLevels) -> Casing:
+def _string_casing(ground: JudgedGround, string: _String, around: CasingSize | None, levels: HoleLevels) -> Casing:
     segment, size, limits = string.segment, string.size, ground.limits
     length = segment.base_m - levels.casing_top_m
     advanced = round(min(max(segment.base_m - segment.ahead_m, 0.0), segment.base_m), 3)
@@ -305,7 +304,7 @@ def _uplift(ground: JudgedGround, shoe_m: float, wanted: float) -> tuple[float |
 ABOVE_GRADE = "above the drilling grade"
 
 
-def stick_up_reason(levels: FluidLevels, edge_m: float) -> str:
+def stick_up_reason(levels: HoleLevels, edge_m: float) -> str:
     """Describe why the casing stands as high as it does: edge protection, ``edge_m`` high, or the level of the fluid in it."""
     stands = f"The casing stands {mark(levels.stick_up_m, 'm')} {ABOVE_GRADE}"
     edge = f"{mark(edge_m, 'm')} keeps people from the edge as a rail would"

@@ -9,7 +9,6 @@ from typing import NamedTuple
 
 from methodpick.ground.site import Bell, Shaft
 from methodpick.plan.casing.strings import segment_tools
-from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import (
     CONCRETE_OVER_CUTOFF,
@@ -19,6 +18,7 @@ from methodpick.plan.result import (
     Casing,
     Concrete,
     CurvePoint,
+    HoleLevels,
     QuantityLine,
 )
 from methodpick.plan.sequence.path import SequencePath
@@ -268,7 +268,7 @@ UNKNOWN_SWELL = Span(5.0, 60.0, 30.0)
 
 
 def make_quantities(
-    ground: JudgedGround, path: SequencePath, casings: Sequence[Casing], concrete: Concrete, levels: FluidLevels
+    ground: JudgedGround, path: SequencePath, casings: Sequence[Casing], concrete: Concrete, levels: HoleLevels
 ) -> tuple[QuantityLine, ...]:
     """Return drilled length, empty bore, casing, fluid, concrete and spoil."""
     shaft = ground.shaft
@@ -281,7 +281,7 @@ def make_quantities(
     )
 
 
-def _lengths(shaft: Shaft, levels: FluidLevels) -> tuple[QuantityLine, QuantityLine]:
+def _lengths(shaft: Shaft, levels: HoleLevels) -> tuple[QuantityLine, QuantityLine]:
     grade = f"drilling grade {mark(levels.grade_m, 'm')}"
     return (
         QuantityLine("drilled length", shaft.tip_m - levels.grade_m, "m", f"tip {mark(shaft.tip_m, 'm')} - {grade}"),
@@ -299,7 +299,7 @@ def _casing(casing: Casing) -> tuple[QuantityLine, QuantityLine]:
     )
 
 
-def fluid_filled(ground: JudgedGround, path: SequencePath, levels: FluidLevels, casings: Sequence[Casing]) -> tuple[float, float]:
+def fluid_filled(ground: JudgedGround, path: SequencePath, levels: HoleLevels, casings: Sequence[Casing]) -> tuple[float, float]:
     """Return the volume of the hole under its support fluid in m3 and the depth of its base; nothing without a fluid.
 
     The hole is as it stands when the fluid reaches deepest: inside the innermost casing then in it, and below as wide as it is drilled.
@@ -329,7 +329,7 @@ def volume_below(shaft: Shaft, tool_m: float, top_m: float, base_m: float) -> fl
     return volume(tool_m, top_of_socket - top_m) + volume(min(tool_m, socket[1]), base_m - top_of_socket)
 
 
-def _fluid(ground: JudgedGround, path: SequencePath, casings: Sequence[Casing], levels: FluidLevels) -> Iterator[QuantityLine]:
+def _fluid(ground: JudgedGround, path: SequencePath, casings: Sequence[Casing], levels: HoleLevels) -> Iterator[QuantityLine]:
     if path.fluid is None:
         return
     hole, base = fluid_filled(ground, path, levels, casings)

@@ -11,9 +11,9 @@ from typing import Any
 from methodpick.facts.sheet import FactSheet
 from methodpick.mechanics.stress import GRAVITY_M_S2
 from methodpick.plan.fluid.bounds import BoundFactors, KeptBounds, PressureBounds, find_bounds
-from methodpick.plan.fluid.levels import STEP_M, FluidLevels
+from methodpick.plan.fluid.levels import STEP_M
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
-from methodpick.plan.result import Citation, LimitUsed
+from methodpick.plan.result import Citation, HoleLevels, LimitUsed
 from methodpick.records import record
 from methodpick.terms import FLUIDS
 from methodpick.vocabulary.limits import Limit
@@ -105,7 +105,7 @@ class FluidLength:
     ground: JudgedGround
     top_m: float
     base_m: float
-    levels: FluidLevels
+    levels: HoleLevels
     kept: KeptBounds = field(default_factory=dict, compare=False, repr=False)
 
     def bounds(self, top_m: float, base_m: float, factors: BoundFactors) -> PressureBounds:

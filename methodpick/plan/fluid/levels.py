@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import inf
+from math import ceil, inf
 
 from methodpick.errors import InputError, Problem
 from methodpick.facts.curves import INSET_M, HoleFluid
@@ -14,42 +14,15 @@ from methodpick.mechanics.base_and_seat import plug_needed_pressure
 from methodpick.mechanics.granular_wall import k0
 from methodpick.mechanics.slurry import clay_opening_pressure, level_for_pressure
 from methodpick.mechanics.stress import hydrostatic, least_horizontal_stress
-from methodpick.records import record
+from methodpick.plan.result import HoleLevels
 from methodpick.terms import FLUIDS, GRANULAR
 
 STEP_M = 0.05
 """Fluid levels and stick-ups are rounded up to this."""
+RAISE_STEP_M = 0.1
+"""A platform is raised by whole steps of this."""
 STARTER_STEP_M = 0.1
 """A starter is made deeper by this until the ground at its shoe holds the fluid."""
-
-
-@record
-class FluidLevels:
-    """Depths below the ground: the drilling grade (negative above it), the level of each fluid, the starter's shoe; the stick-up.
-
-    ``head_missing_m`` is the head that the highest stick-up cannot hold.
-    """
-
-    grade_m: float
-    fluid_m: Mapping[str, float]
-    stick_up_m: float
-    starter_base_m: float
-    head_missing_m: float
-
-    @property
-    def casing_top_m(self) -> float:
-        """Return the depth of the casing tops (negative above the ground)."""
-        return self.grade_m - self.stick_up_m
-
-    @property
-    def surface_m(self) -> float | None:
-        """Return the depth from which a casing that is brought down first stands in place of a starter; None where there is none."""
-        floor_m = max(0.0, self.grade_m)
-        return floor_m if self.starter_base_m > floor_m else None
-
-    def level_of(self, fluid: str | None) -> float | None:
-        """Return the level of a fluid, None without a fluid."""
-        return None if fluid is None else self.fluid_m[fluid]
 
 
 def drilling_grade(site: SiteConditions, profile: Profile, limits: Mapping[str, float]) -> float:
@@ -68,13 +41,13 @@ def drilling_grade(site: SiteConditions, profile: Profile, limits: Mapping[str, 
     return 0.0
 
 
-def find_levels(gatherer: Gatherer) -> FluidLevels:
+def find_levels(gatherer: Gatherer) -> HoleLevels:
     """Return the fluid levels that keep the head over every granular layer of the shaft, as far as the stick-up goes.
 
     Where the site forbids a starter on land, nothing carries a level above the drilling grade.
     """
     frame, limits = gatherer.frame, gatherer.frame.limits
-    grade = drilling_grade(frame.site, frame.profile, limits)
+    grade = drilling_grade(frame.site, frame.profile, limits) - frame.raised_m
     freeboard = limits["casing_over_fluid_m" if frame.site.setting == "water" else "freeboard_m"]
     if grade > frame.shaft.tip_m - limits["run_least_m"]:
         message = f"shaft {frame.shaft.id}: the drilling grade lies {grade:.2f} m below the ground, at or below the tip"
@@ -96,13 +69,25 @@ def find_levels(gatherer: Gatherer) -> FluidLevels:
     starter = min(starter_base(gatherer, floor - top, floor), lid)
     if starter > floor and top < floor:
         starter = _shoe_that_holds(gatherer, levels, starter, floor, lid)
-    return FluidLevels(
+    return HoleLevels(
         grade_m=grade,
         fluid_m={fluid: round(level, 3) for fluid, level in levels.items()},
         stick_up_m=round(max(limits["stick_up_m"], grade - top + freeboard), 3),
         starter_base_m=starter,
         head_missing_m=max(0.0, round(missing, 3)),
+        raised_m=frame.raised_m,
     )
+
+
+def platform_raise(site: SiteConditions, head_missing_m: float, limits: Mapping[str, float]) -> float:
+    """Return the fill in m by which a platform is raised so that the casing holds the head that is missing without it.
+
+    A plan chooses its platform on land only, and only where the site file states no drilling grade; else 0.
+    """
+    if site.setting != "land" or site.drilling_grade is not None:
+        return 0.0
+    whole_steps = ceil(head_missing_m / RAISE_STEP_M - 1e-6)
+    return min(limits["platform_raise_most_m"], round(whole_steps * RAISE_STEP_M, 3))
 
 
 def _levels_for_head(gatherer: Gatherer, head_m: float) -> list[float]:
@@ -209,7 +194,7 @@ def starter_base(gatherer: Gatherer, fluid_above_m: float, floor_m: float) -> fl
     return round(floor_m + min(length, room), 3)
 
 
-def insides(levels: FluidLevels, limits: Mapping[str, float]) -> dict[str, HoleFluid | None]:
+def insides(levels: HoleLevels, limits: Mapping[str, float]) -> dict[str, HoleFluid | None]:
     """Return what stands inside the hole in every support state; None where it is empty."""
     water = HoleFluid(limits["water_density_kg_m3"], levels.fluid_m["water"])
     return {

@@ -7,7 +7,6 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from methodpick.engine.compiler import TRUE
 from methodpick.engine.explain import reason_text
 from methodpick.plan.fluid.fluid_length import FluidLength, limit_used
-from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.fluid.mix import find_loss, load_sand, make_mix
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import (
@@ -15,6 +14,7 @@ from methodpick.plan.result import (
     ControlRow,
     FluidProgramme,
     FluidStanding,
+    HoleLevels,
     LimitUsed,
     Slurry,
     Stage,
@@ -168,7 +168,7 @@ _NO_LIMITS: LimitPair = (None, None)
 
 
 def fluid_programme(
-    ground: JudgedGround, slurry: Slurry | None, hole_m3: float, stages: Sequence[Stage], levels: FluidLevels
+    ground: JudgedGround, slurry: Slurry | None, hole_m3: float, stages: Sequence[Stage], levels: HoleLevels
 ) -> FluidProgramme | None:
     """Return the programme of the support fluid, None where the plan has none. ``hole_m3`` is the volume of the hole under it."""
     if slurry is None:

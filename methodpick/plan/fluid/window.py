@@ -17,10 +17,9 @@ from methodpick.plan.fluid.bounds import (
     recommended_factors,
 )
 from methodpick.plan.fluid.fluid_length import FluidLength, SpecifiedDensity
-from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.fluid.remedies import find_remedies
 from methodpick.plan.judging.slices import JudgedGround
-from methodpick.plan.result import DensityAt, LevelAt, LevelNeeded, Slurry, WallSpread
+from methodpick.plan.result import DensityAt, HoleLevels, LevelAt, LevelNeeded, Slurry, WallSpread
 from methodpick.records import record
 from methodpick.terms import FLUIDS
 from methodpick.unit_markup import mark
@@ -43,7 +42,7 @@ class HeldLength:
     """
 
     def __init__(
-        self, ground: JudgedGround, fluid: str, ends: tuple[float, float], levels: FluidLevels, kept: KeptBounds | None = None
+        self, ground: JudgedGround, fluid: str, ends: tuple[float, float], levels: HoleLevels, kept: KeptBounds | None = None
     ) -> None:
         self.fluid, self.level_m = fluid, levels.fluid_m[fluid]
         self.top_m, self.base_m = ends

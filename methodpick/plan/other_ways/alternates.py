@@ -30,7 +30,7 @@ from methodpick.plan.reasons.notes import (
     TRIALS_ENDED,
     WALL_MAY_NOT_STAND,
 )
-from methodpick.plan.result import Alternate, CautiousPlan, Drawdown, Interval
+from methodpick.plan.result import Alternate, CautiousDifference, CautiousPlan, Drawdown, Interval, proven_then_cheap
 from methodpick.plan.sequence.families import FoundPaths
 from methodpick.plan.sequence.objections import TOLERANCE_M, Objection
 from methodpick.plan.sequence.path import SequencePath
@@ -59,7 +59,7 @@ def cautious_plan(context: PlanContext, path: SequencePath, best: SequencePath, 
     return CautiousPlan(
         intervals=context.intervals(path, firm),
         slurry=context.slurry(path),
-        relative_cost=round(path.cost, 6),
+        relative_cost=_cost(path),
         differs_because=differs.because,
         trigger=differs.trigger,
         settles=differs.settles,
@@ -74,6 +74,20 @@ def alternates(context: PlanContext, found: FoundPaths, firm: FirmAt) -> Iterato
         yield _alternate(context, family, path, why or why_not(context.ground, family, path, found.best), firm)
 
 
+def next_best(context: PlanContext, found: FoundPaths, firm: FirmAt) -> Alternate | None:
+    """Return the alternate that ranks first of those that can be built; None where no other family can be built."""
+    built = [(family, path) for family, path in found.others if path is not None]
+    if not built:
+        return None
+    family, path = min(built, key=lambda way: proven_then_cheap(_cost(way[1]), proven=context.is_proven(way[1])))
+    return _alternate(context, family, path, why_not(context.ground, family, path, found.best), firm)
+
+
+def _cost(path: SequencePath) -> float:
+    """Return the relative cost of a path as it is written."""
+    return round(path.cost, 6)
+
+
 def _alternate(context: PlanContext, family: str, path: SequencePath | None, why: str, firm: FirmAt) -> Alternate:
     if path is None:
         return Alternate(family=FAMILY_WORDS[family], intervals=(), relative_cost=None, why_not=why)
@@ -85,7 +99,7 @@ def _built_alternate(context: PlanContext, path: SequencePath, family: str, inte
     return Alternate(
         family=family,
         intervals=intervals,
-        relative_cost=round(path.cost, 6),
+        relative_cost=_cost(path),
         why_not=f"{why} {not_proven(context, path)}".strip(),
         **context.other_way(path).parts(),
     )
@@ -161,15 +175,6 @@ def _proofs_against(objections: Iterable[Objection], tip_m: float) -> str:
         if objection.weight == "barred" and objection.kind in AT_A_SHOE and abs(objection.base_m - tip_m) < TOLERANCE_M
     )
     return f"{CASING_FAILS} {', '.join(titles)}." if titles else ""
-
-
-@record
-class CautiousDifference:
-    """What the cautious plan hangs on, what triggers it on site, and which reading would settle it."""
-
-    because: str
-    trigger: str
-    settles: str
 
 
 def what_differs(ground: JudgedGround, best: SequencePath) -> CautiousDifference:
@@ -274,7 +279,7 @@ def _alternate_with_wells(drawn_down: _DrawnDown, aquifer: Aquifer, now_m: float
             aquifer_top_m=aquifer.top_m,
             aquifer_base_m=aquifer.base_m,
             level_m=round(level, 3),
-            levels=context.hole_levels(),
+            levels=context.levels,
             cuts_m=context.cuts_m(),
         ),
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import partial
 from operator import attrgetter
 
 from methodpick.plan.checks.record import input_of
@@ -23,20 +24,27 @@ from methodpick.plan.proving.surroundings import (
 from methodpick.plan.result import Citation, Stage
 from methodpick.plan.result.checks import Check, Ends
 from methodpick.unit_markup import mark
+from methodpick.vocabulary.values import Span, Value
 
 # ---- What the facts of a slice can say is decided by a rule: its check shows the same fact, limit and rule
 
 
 def prove_slices(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
     """Return, for every stage and every must rule that compares a fact with a limit about its state, the check of the worst slice."""
-    for opening in way.opening_stages():
-        stage = replace(opening, top_m=way.opens_from_m(opening))
-        found: dict[str, list[SliceComparison]] = {}
-        for piece in ground.slices(stage.top_m, stage.base_m):
-            for comparison in _of_slice(ground, piece, stage.state or ""):
-                found.setdefault(comparison.threshold.rule.id, []).append(comparison)
-        for comparisons in found.values():
-            yield _write(ground, max(comparisons, key=attrgetter("gravity")), stage)
+    for stage in way.opening_stages():
+        part = ("slices", stage.no, stage.state, way.opens_from_m(stage), stage.base_m)
+        yield from ground.prove_part(part, partial(_of_stage, ground, way, stage))
+
+
+def _of_stage(ground: GroundFacts, way: BuiltWay, opening: Stage) -> Iterator[Check]:
+    """Return the checks of one stage."""
+    stage = replace(opening, top_m=way.opens_from_m(opening))
+    found: dict[str, list[SliceComparison]] = {}
+    for piece in ground.slices(stage.top_m, stage.base_m):
+        for comparison in _of_slice(ground, piece, stage.state or ""):
+            found.setdefault(comparison.threshold.rule.id, []).append(comparison)
+    for comparisons in found.values():
+        yield _write(ground, max(comparisons, key=attrgetter("gravity")), stage)
 
 
 def _of_slice(ground: GroundFacts, piece: JudgedSlice, state: str) -> tuple[SliceComparison, ...]:
@@ -53,14 +61,16 @@ def _write(ground: GroundFacts, found: SliceComparison, stage: Stage) -> Check:
     near = value.likely if value.likely is not None else value.low if threshold.below else value.high
     word = "at least" if threshold.below else "at most"
     name = spec.meaning.split(";")[0].split(" (")[0].removesuffix(":")
-    what = f"At {mark(piece.slice.base_m, 'm')} the {name} is {mark(near, spec.unit)}, {word} {mark(limit, spec.unit)}."
+    has, margin = _without_end_of_domain(found, spec.domain)
+    nearest = "unlimited" if near not in has.ends else mark(near, spec.unit)
+    what = f"At {mark(piece.slice.base_m, 'm')} the {name} is {nearest}, {word} {mark(limit, spec.unit)}."
     return Check(
         id=rule.id,
         stage=stage.no,
         what=what,
         needed=Ends(limit, limit, limit),
-        has=found.has,
-        margin=found.margin,
+        has=has,
+        margin=margin,
         unit=spec.unit,
         formula=_formula(piece, threshold.fact),
         inputs={threshold.fact: input_of(value)},
@@ -72,6 +82,18 @@ def _write(ground: GroundFacts, found: SliceComparison, stage: Stage) -> Check:
         base_m=min(stage.base_m, piece.slice.base_m),
         remedy="" if found.result == "holds" else rule.treatment.get(stage.state or "", ""),
     )
+
+
+def _without_end_of_domain(found: SliceComparison, domain: Value) -> tuple[Ends, Ends]:
+    """Return a value that must be high and what is left of it, without number where only the end of what can be written bounds it.
+
+    Such is the safety against uplift where no water lies below.
+    """
+    if not found.threshold.below or not isinstance(domain, Span):
+        return found.has, found.margin
+    bound = [end is not None and end >= domain.high for end in found.has.ends]
+    has = Ends(*(None if is_end else end for end, is_end in zip(found.has.ends, bound, strict=True)))
+    return has, Ends(*(None if is_end else end for end, is_end in zip(found.margin.ends, bound, strict=True)))
 
 
 def _formula(piece: JudgedSlice, fact: str) -> str | None:

@@ -24,6 +24,8 @@ NOT_BUILDABLE = (
 )
 UNPROVEN = "Not proven. "
 """How the decision begins where a check fails or the trials ended."""
+PLATFORM_FIRST = "Raise the platform to {height} above the ground by fill. "
+"""How the decision goes on where the plan raises the drilling grade, to a height."""
 _SEAL = {"yes": " and seal it", "probable": " and prove its seal", "no": ""}
 _PLACED = {"wet": "concrete by tremie.", "dry": "concrete in the dry."}
 
@@ -73,7 +75,8 @@ class _Log:
     def what_is_open(self) -> Iterator[str]:
         """Return the sentences about the lengths of which no log tells."""
         for top_m, base_m in self.gaps:
-            yield f" From {mark(top_m, 'm')} to {mark(base_m, 'm')} nothing is decided: the log says nothing there; priced as above."
+            priced = "as the ground above" if top_m > 0 else "as ground of which nothing is known"
+            yield f" From {mark(top_m, 'm')} to {mark(base_m, 'm')} nothing is decided: the log says nothing there; priced {priced}."
         if self.end_m is not None:
             told = "the log tells neither ground nor water there; ask for a deeper boring"
             yield f" Below {mark(self.end_m, 'm')} nothing is decided: {told}."

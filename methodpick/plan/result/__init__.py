@@ -45,6 +45,7 @@ from methodpick.plan.result.fluid import (
 )
 from methodpick.plan.result.shaft_plan import (
     Alternate,
+    CautiousDifference,
     CautiousPlan,
     Departure,
     Design,
@@ -59,6 +60,7 @@ from methodpick.plan.result.shaft_plan import (
     Rung,
     SetValue,
     ShaftPlan,
+    proven_then_cheap,
 )
 from methodpick.plan.result.steps import (
     CONCRETE_OVER_CUTOFF,
@@ -98,6 +100,7 @@ __all__ = [
     "Alternate",
     "Casing",
     "Caution",
+    "CautiousDifference",
     "CautiousPlan",
     "Check",
     "CheckResult",
@@ -160,4 +163,5 @@ __all__ = [
     "WallSpread",
     "WaterCheck",
     "WaterFinding",
+    "proven_then_cheap",
 ]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import field, fields
 from functools import cached_property
+from operator import itemgetter
 from typing import Any, ClassVar, Literal
 
 from methodpick.ground.site import Site
@@ -90,6 +91,24 @@ class Alternate(OtherWay):
     drawdown: Drawdown | None = None
 
 
+@record
+class CautiousDifference:
+    """What the cautious plan hangs on, what triggers it on site, and which reading would settle it."""
+
+    because: str
+    trigger: str
+    settles: str
+
+
+def proven_then_cheap(cost: float, *, proven: bool) -> tuple[bool, float]:
+    """Return by what the ways beside a plan are ranked: those that are proven first, then by their relative cost.
+
+    >>> proven_then_cheap(9.0, proven=True) < proven_then_cheap(5.0, proven=False)
+    True
+    """
+    return not proven, cost
+
+
 class OtherWays:
     """The ways beside a plan. Each part is worked out when it is first asked for, and kept as long as the plan: most pages show none.
 
@@ -105,8 +124,12 @@ class OtherWays:
         find_cautious: Callable[[], CautiousPlan | None],
         find_alternates: Callable[[], tuple[Alternate, ...]],
         find_ladder: Callable[[], tuple[Rung, ...]],
+        find_next_best: Callable[[], Alternate | None] | None = None,
+        find_difference: Callable[[], CautiousDifference | None] | None = None,
     ) -> None:
+        """Take what works out each part; without the last two they are read off the alternates and the cautious plan."""
         self._find_cautious, self._find_alternates, self._find_ladder = find_cautious, find_alternates, find_ladder
+        self._find_next_best, self._find_difference = find_next_best, find_difference
 
     @classmethod
     def known(cls, cautious: CautiousPlan | None, alternates: tuple[Alternate, ...], ladder: tuple[Rung, ...]) -> OtherWays:
@@ -127,6 +150,22 @@ class OtherWays:
     def ladder(self) -> tuple[Rung, ...]:
         """Return the rungs: planned, fallback, worst credible."""
         return self._find_ladder()
+
+    @cached_property
+    def next_best(self) -> Alternate | None:
+        """Return the cheapest of the alternates that can be built, proven ones first; None where none can. The others are left alone."""
+        if self._find_next_best is not None:
+            return self._find_next_best()
+        built = ((proven_then_cheap(way.relative_cost, proven=way.proven), way) for way in self.alternates if way.relative_cost is not None)
+        return min(built, key=itemgetter(0), default=(None, None))[1]
+
+    @cached_property
+    def difference(self) -> CautiousDifference | None:
+        """Return what the cautious plan hangs on; None where it is the plan itself. The cautious plan is not worked out for it."""
+        if self._find_difference is not None:
+            return self._find_difference()
+        plan = self.cautious
+        return None if plan is None else CautiousDifference(plan.differs_because, plan.trigger, plan.settles)
 
     def __eq__(self, other: object) -> bool:
         """Compare part by part."""

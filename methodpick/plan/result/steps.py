@@ -16,8 +16,8 @@ from methodpick.terms import STARTER, CasingKind, CasingWay, Method
 class HoleLevels:
     """Depths below the ground: the drilling grade (negative above it), the level of every fluid, the base of the starter.
 
-    ``stick_up_m`` is the height of the casings over the drilling grade, ``head_missing_m`` what the stick-up leaves of the head
-    that the ground asks for.
+    ``stick_up_m`` is the height of the casings over the drilling grade, ``head_missing_m`` what the highest stick-up leaves of the head
+    that the ground asks for. ``raised_m`` is the fill by which the plan raises the drilling grade, where the site file states none.
     """
 
     grade_m: float
@@ -25,6 +25,22 @@ class HoleLevels:
     stick_up_m: float
     starter_base_m: float
     head_missing_m: float
+    raised_m: float = 0.0
+
+    @property
+    def casing_top_m(self) -> float:
+        """Return the depth of the casing tops (negative above the ground)."""
+        return self.grade_m - self.stick_up_m
+
+    @property
+    def surface_m(self) -> float | None:
+        """Return the depth from which a casing that is brought down first stands in place of a starter; None where there is none."""
+        floor_m = max(0.0, self.grade_m)
+        return floor_m if self.starter_base_m > floor_m else None
+
+    def level_of(self, fluid: str | None) -> float | None:
+        """Return the level of a fluid, None without a fluid."""
+        return None if fluid is None else self.fluid_m[fluid]
 
 
 @record

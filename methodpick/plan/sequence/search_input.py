@@ -15,9 +15,8 @@ from methodpick.facts.of_slice import WAY_PLANT, shaken_too_near
 from methodpick.facts.sheet import FactSheet
 from methodpick.ground.site import Bell, Equipment, Shaft, Site
 from methodpick.mechanics import plant as plant_formulas
-from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedSlice, has_no_wall, is_massive, lasting_rock, strength_kpa
-from methodpick.plan.result import Casing
+from methodpick.plan.result import Casing, HoleLevels
 from methodpick.plan.sequence.objections import Objections
 from methodpick.plan.sequence.path import TOLERANCE_M
 from methodpick.plan.sequence.seats import Seat
@@ -354,7 +353,7 @@ class SearchOptions:
     objections: Objections = field(default_factory=Objections)
 
 
-def search_options(gatherer: Gatherer, levels: FluidLevels, most_strings: int) -> SearchOptions:
+def search_options(gatherer: Gatherer, levels: HoleLevels, most_strings: int) -> SearchOptions:
     """Return what the search may use on a site."""
     site, shaft, limits = gatherer.frame.site, gatherer.frame.shaft, gatherer.frame.limits
     near = bool(site.neighbours) and gatherer.base.span("neighbour_distance_m").high < limits["vibration_distance_m"]

@@ -10,7 +10,7 @@ from methodpick.facts.sheet import FactSheet
 from methodpick.facts.strata import Stratum
 from methodpick.mechanics.base_and_seat import seat_length
 from methodpick.plan.checks.emptied_seal import seal_length, seal_length_below
-from methodpick.plan.fluid.levels import FluidLevels
+from methodpick.plan.result import HoleLevels
 from methodpick.records import record
 from methodpick.terms import COHESIVE
 from methodpick.vocabulary.tables import ClassTable
@@ -62,7 +62,7 @@ class _SeatLayer:
     tight_top_m: float | None
 
 
-def find_seats(gatherer: Gatherer, levels: FluidLevels, tables: Mapping[str, ClassTable]) -> tuple[Seat, ...]:
+def find_seats(gatherer: Gatherer, levels: HoleLevels, tables: Mapping[str, ClassTable]) -> tuple[Seat, ...]:
     """Return the seats below the starter's shoe: the embedment into each layer, deeper ones in thick tight layers, the tip.
 
     Over open water none lies in mud. None lies in a void, nor where hardly any core was recovered.
@@ -212,7 +212,7 @@ def _proved_depths(gatherer: Gatherer, stratum: Stratum, depths: Sequence[float]
     return []
 
 
-def _bed_seat(gatherer: Gatherer, levels: FluidLevels) -> float | None:
+def _bed_seat(gatherer: Gatherer, levels: HoleLevels) -> float | None:
     """Return the depth at which a casing full of fluid stands deep enough in a granular bed of open water; None on land."""
     limits, main = gatherer.frame.limits, gatherer.aquifers[0].level_m
     if gatherer.frame.site.setting != "water":

@@ -85,7 +85,11 @@ def test_moisture(text, wetness):
         ("sandy clay with brick fragments", set(), set()),
         ("Brown GRAVEL. Gravel is fine to coarse of siltstone, concrete and red brick (MADE GROUND)", set(), set()),
         ("open-work gravel", {"open"}, set()),
-        ("coal, old workings", {"mined"}, set()),
+        ("coal, old workings", {"mined", "coal"}, set()),
+        ("mudstone with thin coals", {"coal"}, set()),
+        ("unworked coal", {"coal"}, {"mined"}),
+        ("coal black clay over shale, no coal", set(), {"coal"}),
+        ("clay stained with coal tar", {"contaminated"}, set()),
         ("swelling clay, laminated", {"swelling", "laminated"}, set()),
     ],
 )

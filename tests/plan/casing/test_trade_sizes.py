@@ -57,6 +57,23 @@ def test_a_us_site_takes_inches(trade_sizes):
     assert size.outside_m == pytest.approx(54 * INCH_M)
 
 
+@pytest.mark.parametrize(("shaft_in", "outside_m"), [(36, 1.0), (42, 1.18), (48, 1.3), (60, 1.8)])
+def test_an_oscillator_on_a_us_site_turns_metric_casing(trade_sizes, shaft_in, outside_m):
+    """914, 1067, 1219 and 1524 mm pass 920, 1100, 1220 and 1700 mm inside; oscillators are metric machines (common practice, no source)."""
+    (size,) = string_sizes(of_units("us"), shaft(shaft_in * INCH_M), [CasingUse(way="oscillated")], trade_sizes("us"))
+    assert size.outside_m == outside_m
+
+
+@pytest.mark.parametrize(("plant", "asked"), [("oscillator", True), ("vibratory", False)])
+def test_metric_casing_on_a_us_site_is_asked_about(book, read_text, plant, asked):
+    """60 in go through 1800 mm, where 1500 mm would nearly do: whoever drew the shaft is asked."""
+    none = {"oscillator": "false", "kelly_twist": "false", "vibratory": "false", "impact_hammer": "false", plant: "true"}
+    units = f"us, equipment: {{{', '.join(f'{name}: {there}' for name, there in none.items())}}}"
+    text = SAND_OVER_CLAY.replace("UNITS", units).replace("SIZE", "60 in").replace(", slurry]", "]")
+    (made,) = plan(read_text(text), book).shafts
+    assert any("metric" in gap.question for gap in made.gaps) == asked
+
+
 def test_an_agency_that_sizes_by_the_outside(book):
     """48 in outside for a shaft of 48 in that is called nominal; a minimum, and an inside that is drawn, keep the full tool passing."""
     by_outside = TradeSizes("us", {**book.values, "nominal_is_outside": 1.0}, book.sizes)
@@ -121,10 +138,10 @@ def test_an_overlay_brings_the_market_of_a_contractor(book, read_text):
 
 
 def test_a_list_for_us_sites_goes_before_the_steps(book):
-    """Metric segmental casing on US sites, as oscillators there use it: 48 in (1219 mm) go through 1300 / 1220 mm, in place of 54 in."""
-    listed = "{unit: mm, sizes: [[1200, 1120], [1300, 1220]], source: own, confidence: read, reason: our yard}"
+    """A yard with segmental casing in inches: 48 in go through 54 in, 50 in inside, in place of 1300 mm of the shipped list."""
+    listed = "{unit: in, sizes: [[48, 44], [54, 50]], source: own, confidence: read, reason: our yard}"
     sizes = lay_over(book, read(f"overlay: ours\nsizes: {{segmental_us: {listed}}}\n")).sizes
     trade = TradeSizes("us", book.values, sizes)
-    assert trade.outside_from(48 * INCH_M, "oscillated", 48 * INCH_M) == 1.3
-    assert trade.next_outside(1.2, "oscillated") == 1.3
+    assert trade.outside_from(48 * INCH_M, "oscillated", 48 * INCH_M) == pytest.approx(54 * INCH_M)
+    assert trade.next_outside(1.2, "oscillated") == pytest.approx(48 * INCH_M)
     assert trade.outside_from(48 * INCH_M, "driven") == pytest.approx(48 * INCH_M), "pipe still goes by steps"

@@ -4,6 +4,7 @@ import pytest
 
 from methodpick.plan.concrete.placement import StandingFluids
 from methodpick.plan.pipeline import plan
+from methodpick.plan.result import Alternate, OtherWays
 from methodpick.plan.sequence import families, objections
 from methodpick.plan.sequence.path import NOTHING, Run, Segment, SequencePath
 
@@ -124,6 +125,25 @@ def test_what_is_asked_for_first_changes_nothing(site, book, name):
     last = [getattr(backwards, part) for part in reversed(PARTS)]
     assert first == last[::-1]
     assert forwards == backwards
+
+
+@pytest.mark.parametrize("name", SITES)
+def test_the_next_best_way_and_the_doubt_are_found_without_the_other_parts(site, book, name):
+    """The answer page asks for these two alone; no other part is worked out for them."""
+    ways = plan(site(name), book).shafts[0].other_ways
+    next_best, difference = ways.next_best, ways.difference
+    assert not set(PARTS) & set(vars(ways))
+    whole = OtherWays.known(ways.cautious, ways.alternates, ways.ladder)
+    assert next_best == whole.next_best
+    assert next_best in (*ways.alternates, None)
+    assert difference == whole.difference
+
+
+def test_a_proven_way_goes_before_a_cheaper_one_and_what_cannot_be_built_is_no_way():
+    ways = [Alternate(family=str(cost), intervals=(), relative_cost=cost, why_not="", proven=cost != 5.0) for cost in (5.0, 9.0, 7.0, None)]
+    assert OtherWays.known(None, tuple(ways), ()).next_best is ways[2]
+    assert OtherWays.known(None, (ways[0], ways[3]), ()).next_best is ways[0]
+    assert OtherWays.known(None, (ways[3],), ()).next_best is None
 
 
 def test_alike_shafts_share_the_ways_beside_their_plan(planned_site):

@@ -155,7 +155,8 @@ def test_the_stick_up_and_the_seat_of_a_starter_in_the_lid(made):
 
 def test_a_head_above_the_highest_stick_up_leaves_no_way_under_fluid(made):
     """Head 4 m above the ground: 9.81 x 17 = 166.8 kPa, 17.0 m of polymer, 5.3 m over the ground with its freeboard; 3 m is the most."""
-    shaft = made((0, 12, LID_CLAY), (12, 30, ARTESIAN_SAND), tip=16, water=water(-4.0), site="allowed: [slurry], fluids_allowed: [polymer]")
+    site = "allowed: [slurry], fluids_allowed: [polymer], drilling_grade: {above_ground: 0}"
+    shaft = made((0, 12, LID_CLAY), (12, 30, ARTESIAN_SAND), tip=16, water=water(-4.0), site=site)
     assert shaft.method == "undecided"
     assert shaft.decision.startswith("No way of building")
 

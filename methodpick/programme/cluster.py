@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from itertools import islice
-from typing import Any, TypeVar
+from typing import Any
 
 from methodpick.errors import InputError, Problem
-from methodpick.programme.workers import WAITING, Died
+from methodpick.programme.workers import WAITING, Answer, Died, Task
 from methodpick.resources import need
 
-Task = TypeVar("Task")
-Answer = TypeVar("Answer")
 PATIENCE_S = 10
 """So long is a cluster waited for."""
 

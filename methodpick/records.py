@@ -112,12 +112,13 @@ def _at_first_call(layout: _Layout, name: str, write: Callable[[_Layout, str], W
 
     def method(*given: Any, **named: Any) -> Any:
         text, called, defaults = write(layout, name)
-        names = {f"f{number}": each for number, each in enumerate(layout.types)}
         code = _compiled(text, name)
-        variables, attributes = (tuple(names.get(each, each) for each in each_of) for each_of in (code.co_varnames, code.co_names))
-        positional = tuple(defaults[each] for each in layout.positional() if each in defaults)
+        fields = {f"f{number}": field for number, field in enumerate(layout.types)}
+        variables = tuple(fields.get(word, word) for word in code.co_varnames)
+        attributes = tuple(fields.get(word, word) for word in code.co_names)
+        positional = tuple(defaults[field] for field in layout.positional() if field in defaults)
         made = FunctionType(code.replace(co_varnames=variables, co_names=attributes), called, name, positional)
-        made.__kwdefaults__ = {each: defaults[each] for each in layout.keywords if each in defaults} or None
+        made.__kwdefaults__ = {field: defaults[field] for field in layout.keywords if field in defaults} or None
         made.__qualname__ = f"{layout.kind.__qualname__}.{name}"
         setattr(layout.kind, name, made)
         return made(*given, **named)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from copy import copy
 from dataclasses import field, replace
-from functools import partial
+from functools import cached_property, partial
 
 from methodpick.collector import collector_paused
 from methodpick.engine.rulebook import Rulebook
-from methodpick.facts.gather import Gatherer
+from methodpick.facts.gather import Gathered, Gatherer
 from methodpick.facts.sheet import Frame
 from methodpick.ground.doubt import Doubt
 from methodpick.ground.fitted_boring import join_equal_layers
@@ -185,6 +185,11 @@ class PlanContext:
     def shift_h(self) -> float:
         """Return the hours of a shift: the site's, else the usual ones."""
         return self.ground.site.schedule.shift_hours or self.limits["shift_h"]
+
+    @cached_property
+    def gathered(self) -> Gathered:
+        """Return all facts of the shaft, with the assumptions that were taken and the doubts about formulas."""
+        return self.gatherer.gathered(self.slices)
 
     def best(self) -> SequencePath | None:
         """Search the expected plan alone, None where nothing can be built."""

@@ -7,10 +7,12 @@ from types import SimpleNamespace
 import pytest
 from rich.console import Console
 
+from methodpick.document.casings_and_concrete import casings
 from methodpick.document.cautions import MOST_TOLD, cares, dangers_here, first_sentence, in_two_lines, safety_page
 from methodpick.document.decision import SHOWN_MARGINS, not_proven, smallest_margins
+from methodpick.document.fluid import window
 from methodpick.document.grouping import group_shafts
-from methodpick.document.model import Document, texts_of
+from methodpick.document.model import Document, Page, texts_of
 from methodpick.document.reader_pages import bid_letter, engineer_page, foreman_page
 from methodpick.document.reasons import nearest
 from methodpick.document.report import estimator_pages, owner_report, plan_pages, site_report
@@ -220,6 +222,17 @@ def test_of_two_margins_with_the_same_numbers_one_is_told(planned):
     margins = smallest_margins(planned("saturated-sand").shafts[0])
     assert sum("890 psf" in spell(words, "us") for words in margins) == 1
     assert len(margins) == 3
+
+
+def test_the_tables_of_the_full_page_break_no_word_and_say_nothing_on_every_row(planned):
+    """80 columns hold the casing schedule on one line a casing; what binds the fluid at every level is a sentence, no column."""
+    shaft = planned("caving-lens").shafts[0]
+    lines = printed_lines(Page("", (), (casings(shaft), window(shaft))), "us")
+    assert any("2 temporary" in line and "10,424 lb" in line for line in lines)
+    assert "Shoe sealed: yes." in said(Page("", (), (casings(shaft),)))
+    levels = [line for line in lines if line.split()[:1] in (["-8.9"], ["12.6"]) and "pcf" in line and "#" not in line]
+    assert [line.split()[-1] for line in levels] == ["pcf", "low"]
+    assert sum("stability of the granular wall at 29.0 ft" in line for line in lines) == 1
 
 
 def test_a_boring_at_the_shaft_is_not_called_nothing_away(planned):

@@ -1,4 +1,4 @@
-"""The collector of cycles, paused while many records are made: there is hardly a cycle among them, and looking through them takes long."""
+"""The collector of cycles, paused while modules are read and many records made: there is hardly a cycle in them, and looking takes long."""
 
 from __future__ import annotations
 
@@ -17,10 +17,22 @@ def collector_paused() -> Iterator[None]:
     ...     gc.isenabled()
     False
     """
-    was_on = gc.isenabled()
-    gc.disable()
+    with _collector(running=False):
+        yield
+
+
+@contextmanager
+def collector_running() -> Iterator[None]:
+    """Let the collector run in a block inside one that pauses it, for work that is long or done many times over."""
+    with _collector(running=True):
+        yield
+
+
+@contextmanager
+def _collector(*, running: bool) -> Iterator[None]:
+    was_running = gc.isenabled()
+    (gc.enable if running else gc.disable)()
     try:
         yield
     finally:
-        if was_on:
-            gc.enable()
+        (gc.enable if was_running else gc.disable)()

@@ -244,7 +244,7 @@ def _compared(wording: Wording, found: Outcome) -> str:
     has, needed, unit = found.has, found.needed, wording.unit
     if not found.known:
         worst = f"{_number(has.adverse, unit)}; {wording.needed} {_number(needed.adverse, unit)}"
-        return f"{wording.has} is {worst} at the worst that is possible."
+        return f"{wording.has} is {worst} at worst."
     there, wanted = _number(has.likely, unit), _number(needed.likely, unit)
     if found.worst_input is not None:
         there, wanted = _with_worst(wording, found, found.worst_input)

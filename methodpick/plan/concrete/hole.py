@@ -25,7 +25,7 @@ from methodpick.plan.result import (
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.records import record
 from methodpick.terms import FLUID_NAMES, STARTER
-from methodpick.unit_markup import mark
+from methodpick.unit_markup import how_many, mark
 from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Span
 
@@ -299,7 +299,7 @@ def _lengths(shaft: Shaft, levels: HoleLevels) -> tuple[QuantityLine, QuantityLi
 def _casing(casing: Casing) -> tuple[QuantityLine, QuantityLine]:
     size = f"{mark(casing.outside_diameter_m, 'size')} x {mark(casing.wall_m, 'wall')}"
     ends = f"base {mark(casing.base_m, 'm')} - top {mark(casing.top_m, 'm')}"
-    steel = f"pi (D - t) t x 7850 kg/m3 x {mark(casing.length_m, 'm')}, {casing.joints} splices"
+    steel = f"pi (D - t) t x 7850 kg/m3 x {mark(casing.length_m, 'm')}, {how_many(casing.joints, 'splice')}"
     return (
         QuantityLine(f"{casing.kind} casing, length", casing.length_m, "m", f"{ends}, {size}"),
         QuantityLine(f"{casing.kind} casing, mass", casing.mass_kg, "kg", steel),

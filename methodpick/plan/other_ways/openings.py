@@ -83,8 +83,8 @@ class SiteChange:
 def openings(context: PlanContext, best: SequencePath | None) -> tuple[Alternate, ...]:
     """Return the changes that open a proven way, each as a way beside the plan; nothing where the plan is proven already.
 
-    All together are tried first, with the highest platform and on the ground as it is, with cavities filled and not: where none of these does,
-    no single change is tried.
+    All together are tried first, with the highest platform and on the ground as it is, with cavities filled and not: where none of
+    these does, no single change is tried.
     """
     if best is not None and context.is_proven(best):
         return ()

@@ -25,6 +25,12 @@ def test_a_generated_site_gives_a_record_a_shaft():
     assert "generated: 3 shafts, 3 planned" in summary(finished(found))
 
 
+def test_a_shaft_that_nothing_builds_is_counted_as_undecided():
+    """Number 487 of the series stands in karst that only filling opens, with dry holes and temporary casing allowed."""
+    found = surveyed(("generated", "12", 487), None)
+    assert [(one["result"], one["undecided"], one["placement"]) for one in found] == [("planned", True, None)] * 3
+
+
 def test_a_boring_of_a_field_file_is_planned_at_three_diameters():
     found = surveyed(("field", str(CORPUS / "harrow-quay.ags"), 0), None)
     assert {one["result"] for one in found} == {"planned"}

@@ -1,6 +1,7 @@
 """What many tests share: the shipped rulebook, the example sites and their plans."""
 
 import gc
+import os
 
 import pytest
 from effort import register_profiles
@@ -13,6 +14,7 @@ from methodpick.vocabulary.trade_sizes import TradeSizes
 GARBAGE = 50_000
 """So many new objects call the garbage collector; some hundred, as usual, call it all the time where many plans are kept."""
 register_profiles()
+os.environ["METHODPICK_CACHE"] = "off"  # also in the processes that tests start: what one keeps must not decide another
 
 
 def pytest_configure():

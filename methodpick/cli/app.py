@@ -17,6 +17,7 @@ from typer.core import TyperGroup
 from typer.main import get_group
 
 from methodpick import __version__
+from methodpick.collector import collector_paused
 from methodpick.errors import MethodpickError
 
 COMMANDS = {
@@ -97,7 +98,7 @@ def main() -> None:
 
     A reader who closes the pipe has read enough: that ends with 0. A device that takes no more is told in one line.
     """
-    with _orderly_end():
+    with _orderly_end(), collector_paused():
         try:
             _run()
         except BrokenPipeError:

@@ -86,12 +86,12 @@ class RulebookOptions:
 
 def load_rulebook(rules: Path | None, agency: str, overlays: Sequence[Path] = ()) -> Rulebook:
     """Load a rulebook, the agency's overlay and the user's own. Raises RuleError with every problem."""
-    from methodpick.engine import load
+    from methodpick.engine import kept_book, load
     from methodpick.resources import folder
 
     home = rules or folder("rules")
     of_agency = load.overlay_path(home, agency)
-    return load.load_rulebook(home, ([] if of_agency is None else [of_agency]) + list(overlays))
+    return kept_book.load_rulebook(home, ([] if of_agency is None else [of_agency]) + list(overlays))
 
 
 def planning_rulebook(rules: Path | None, agency: str, overlays: Sequence[Path] = ()) -> Rulebook:
@@ -99,14 +99,14 @@ def planning_rulebook(rules: Path | None, agency: str, overlays: Sequence[Path] 
 
     Raises RuleError with every problem, and where the user's own lacks what planning reads.
     """
-    from methodpick.engine import load
+    from methodpick.engine import kept_book, load
     from methodpick.engine.check import hold_against
     from methodpick.resources import folder
 
     if rules is None or rules.resolve() == folder("rules").resolve():
         return load_rulebook(rules, agency, overlays)
     of_agency = load.overlay_path(rules, agency)
-    book = hold_against(load.load_rulebook(rules), load.load_rulebook(folder("rules")), rules.resolve().name)
+    book = hold_against(load.load_rulebook(rules), kept_book.load_rulebook(folder("rules")), rules.resolve().name)
     return load.with_overlays(book, ([] if of_agency is None else [of_agency]) + list(overlays))
 
 

@@ -12,11 +12,16 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from secrets import token_hex
 from time import monotonic
+from typing import TYPE_CHECKING
 
 import typer
 
+from methodpick.collector import collector_running
 from methodpick.errors import InputError, Problem, on_terminal
 from methodpick.regular_file import no_name
+
+if TYPE_CHECKING:
+    from rich.progress import Progress
 
 # ---- files: each whole or not at all, none over an input, none over what somebody else wrote or changed
 
@@ -228,33 +233,32 @@ def progress_bar(what: str) -> Iterator[Callable[[int, int], None] | None]:
 
     Gives a function that is called with how much is done, and of how much; None where nobody looks at a terminal.
     """
-    if not sys.stderr.isatty():
-        yield None
-        return
+    with collector_running():
+        if not sys.stderr.isatty():
+            yield None
+            return
+        start, bar = monotonic(), None
+
+        def tell(done: int, total: int) -> None:
+            nonlocal bar
+            if bar is None and monotonic() - start > PATIENCE_S:
+                bar = _started_bar(what)
+            if bar is not None:
+                bar.update(bar.task_ids[0], completed=done, total=total)
+
+        try:
+            yield tell
+        finally:
+            if bar is not None:
+                bar.stop()
+
+
+def _started_bar(what: str) -> Progress:
     from rich.console import Console
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
-    start = monotonic()
-    bar = Progress(
-        TextColumn("{task.description}"),
-        BarColumn(),
-        MofNCompleteColumn(),
-        TimeRemainingColumn(),
-        console=Console(stderr=True, color_system=None),
-        transient=True,
-    )
-    task = bar.add_task(what)
-    running = False
-
-    def tell(done: int, total: int) -> None:
-        nonlocal running
-        if not running and monotonic() - start > PATIENCE_S:
-            bar.start()
-            running = True
-        bar.update(task, completed=done, total=total)
-
-    try:
-        yield tell
-    finally:
-        if running:
-            bar.stop()
+    columns = TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn()
+    bar = Progress(*columns, console=Console(stderr=True, color_system=None), transient=True)
+    bar.add_task(what)
+    bar.start()
+    return bar

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import Literal
 
+from methodpick.collector import collector_paused
 from methodpick.document import takeoff as taking_off
 from methodpick.document.calendar import calendar_by_shaft, calendar_drawn
 from methodpick.document.cautions import doubts, safety_page
@@ -43,6 +44,7 @@ _FEW = 3
 """So few shafts are shown with all their lines, and so few kinds with a page each, unasked."""
 
 
+@collector_paused()
 def site_report(
     plan: Plan, reader_doubts: tuple[str, ...] = (), takeoff: Takeoff | None = None, within_range: FlipsOfKinds | None = None
 ) -> Document:
@@ -56,6 +58,7 @@ def site_report(
     return marked_loosened(Document(f"{_name(plan)}: construction method of drilled shafts", pages, CLOSING), plan)
 
 
+@collector_paused()
 def owner_report(
     plan: Plan, reader_doubts: tuple[str, ...] = (), takeoff: Takeoff | None = None, within_range: FlipsOfKinds | None = None
 ) -> Document:
@@ -77,6 +80,7 @@ def _with_strip(group: ShaftGroup) -> Page:
     return replace(page, sections=(page.sections[0], drawn, *page.sections[1:]), about=group.ids)
 
 
+@collector_paused()
 def plan_pages(
     plan: Plan,
     assignments: Sequence[Assignment] = (),

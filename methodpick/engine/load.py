@@ -7,13 +7,12 @@ stands on every page.
 
 from __future__ import annotations
 
-import gc
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any, TypeVar
 
+from methodpick.collector import collector_paused
 from methodpick.engine.loosening import (
     Loosening,
     excludes_less,
@@ -282,19 +281,7 @@ NOT_RULES = frozenset({"facts.yaml", "limits.yaml", "sources.yaml", "assumptions
 NOT_TOPICS = frozenset({"tables", "agencies"})
 
 
-@contextmanager
-def _collector_paused() -> Iterator[None]:
-    """Keep the garbage collector still: nothing of a book that is being read is garbage, and looking takes a sixth of the time."""
-    running = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if running:
-            gc.enable()
-
-
-@_collector_paused()
+@collector_paused()
 def load_rulebook(folder: Path, overlays: Sequence[Path] = ()) -> Rulebook:
     """Load facts, limits, sources, assumptions, trade sizes, pay items, tables and every rule file, then the overlays.
 
@@ -338,7 +325,7 @@ def load_rulebook(folder: Path, overlays: Sequence[Path] = ()) -> Rulebook:
     return with_overlays(Rulebook(catalogue, limits, sources, tuple(rules), assumptions, tables, sizes, grouping), overlays)
 
 
-@_collector_paused()
+@collector_paused()
 def with_overlays(book: Rulebook, overlays: Sequence[Path]) -> Rulebook:
     """Return a loaded rulebook with overlays on it, the later ones before the earlier. Raises RuleError with every problem of one."""
     for path in overlays:

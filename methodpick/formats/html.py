@@ -6,11 +6,13 @@ from functools import cache
 from types import ModuleType
 from typing import Any
 
+from methodpick.collector import collector_paused
 from methodpick.document.model import Document, as_tree
 from methodpick.resources import need
 from methodpick.terms import UnitSystem
 
 
+@collector_paused()
 def document_html(document: Document, units: UnitSystem) -> str:
     """Return a document as HTML in the reader's units. Raises InputError without the extra ``html``.
 

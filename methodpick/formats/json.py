@@ -12,6 +12,7 @@ from functools import cache
 from math import isfinite
 from typing import Any
 
+from methodpick.collector import collector_paused
 from methodpick.compare.result import ComparedRevisions, ComparedWays
 from methodpick.errors import escaped_in_json
 from methodpick.ground.site import Site
@@ -42,6 +43,7 @@ _EXACT = frozenset({"cuts_m"})
 _NAMES = {"from_": "from", "open_": "open"}
 
 
+@collector_paused()
 def plan_json(plan: Plan) -> str:
     """Return a plan. Keys and lists keep a fixed order; sentences are in SI.
 
@@ -94,6 +96,7 @@ def _map(parts: Sequence[tuple[str, str]], depth: int) -> str:
     return "{\n" + ",\n".join(f'{lead} "{name}": {text}' for name, text in parts) + f"\n{lead}}}"
 
 
+@collector_paused()
 def takeoff_json(takeoff: Takeoff) -> str:
     """Return a takeoff without the plans that it was made from, in the same style as a plan."""
     plan = takeoff.site.plan

@@ -9,6 +9,7 @@ from math import ceil
 from typing import Any
 
 from methodpick.blank_form import FormSheet
+from methodpick.collector import collector_paused
 from methodpick.document.record import CLOSING
 from methodpick.formats.csv import defused
 from methodpick.resources import need
@@ -22,6 +23,7 @@ _LONGEST = 32767
 """No cell holds a longer text, by the file format."""
 
 
+@collector_paused()
 def workbook_xlsx(sheets: Sequence[Worksheet], units: UnitSystem, title: str) -> bytes:
     """Return the workbook. Raises InputError without the extra ``xlsx``."""
     writer = need("xlsxwriter", "xlsx", "an XLSX workbook")

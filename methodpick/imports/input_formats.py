@@ -6,15 +6,14 @@ A format is a line of :data:`FORMATS` and a module with its reader. The modules 
 
 from __future__ import annotations
 
-import gc
 import re
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Sequence
 from dataclasses import field
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from methodpick.collector import collector_paused
 from methodpick.errors import InputError, Place, Problem
 from methodpick.ground.doubt import DoubtSeverity
 from methodpick.records import record
@@ -50,21 +49,9 @@ class InputFormat:
     def read(self, source: Path | str, name: str | None = None) -> Imported:
         """Read a file (Path) or a text (str) of this format. Raises InputError with every problem."""
         module, _, function = self.reader.partition(":")
-        with _collector_paused():
+        with collector_paused():
             read: Imported = getattr(import_module(module), function)(source, name)
         return read
-
-
-@contextmanager
-def _collector_paused() -> Iterator[None]:
-    """Pause the collector of cycles: what a reader makes is records, many of them and no cycles, and looking through them takes long."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
 
 
 SITE_FILE = InputFormat(

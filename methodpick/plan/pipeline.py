@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from methodpick import __version__
+from methodpick.collector import collector_paused
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import InputError, Problem, did_you_mean
 from methodpick.facts.gather import Gathered
@@ -177,7 +178,7 @@ def _boring_distance_m(gathered: Gathered) -> float | None:
 def _shaft_plan(context: PlanContext, shaft: Shaft, core: _Core, gathered: Gathered) -> ShaftPlan:
     """Return the plan as it is handed out; where no depth is decided nothing is built, bought or poured."""
     ground, levels = context.ground, context.levels
-    worked = None if core.worked is None else context.with_extraction(core.worked)
+    worked = core.worked
     judgement = context.stage_judgement(worked)
     casings = () if worked is None else worked.hole.casings
     without = ShaftPlan(
@@ -250,6 +251,7 @@ def _doubts(doubts: Sequence[Doubt], boring: str, shaft: str) -> tuple[str, ...]
 # ---- From a site and a rulebook to the plan: the order of the work, one step a line
 
 
+@collector_paused()
 def plan(
     site: Site, rulebook: Rulebook, *, path: str = "", digest: str = "", shafts: Sequence[str] | None = None, assumptions: bool = True
 ) -> Plan:
@@ -269,6 +271,7 @@ def planning_basis(site: Site, rulebook: Rulebook, *, assumptions: bool = True) 
     return PlanBasis(site, rulebook, assumptions_for(site, rulebook, assumptions=assumptions), tuple(doubts_of(site)))
 
 
+@collector_paused()
 def plan_shaft(basis: PlanBasis, boring: Profile, shaft: Shaft, context: PlanContext | None = None) -> ShaftPlan:
     """Plan one shaft with a boring as logged, set over to the ground of the shaft.
 
@@ -278,6 +281,7 @@ def plan_shaft(basis: PlanBasis, boring: Profile, shaft: Shaft, context: PlanCon
     return replace(build_shaft(context, shaft, basis.doubts), boring_level_m=level_difference(boring, shaft))
 
 
+@collector_paused()
 def plan_along(basis: PlanBasis, boring: Profile, shaft: Shaft, context: PlanContext, path: SequencePath) -> ShaftPlan:
     """Plan one shaft along a path that its searches found beside the best one: whole, with its own checks, without ways beside it."""
     return replace(_build_along(context, shaft, path, basis.doubts), boring_level_m=level_difference(boring, shaft))

@@ -6,6 +6,7 @@ from copy import copy
 from dataclasses import field, replace
 from functools import partial
 
+from methodpick.collector import collector_paused
 from methodpick.engine.rulebook import Rulebook
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import Frame
@@ -69,7 +70,7 @@ class PlanBasis:
 
 @record
 class WorkedPath:
-    """A path worked out to the last stage: the finished hole with its casings and concrete, and the stages."""
+    """A path worked out to the last stage: the finished hole with its casings, concrete and pulls, and the stages."""
 
     path: SequencePath
     hole: FinishedHole
@@ -89,12 +90,34 @@ class WayConstraint:
     outside_m: float | None = None
 
 
+WayKey = tuple[SequencePath, Placement | None]
+"""A path, and the placement of its concrete where the ground does not decide it."""
+
+
+@record
+class KeptWays:
+    """The paths of a shaft that were worked out already, as they are built, and with their checks."""
+
+    worked: dict[WayKey, WorkedPath] = field(default_factory=dict)
+    built: dict[WayKey, BuiltWay] = field(default_factory=dict)
+    checks: dict[WayKey, tuple[Check, ...]] = field(default_factory=dict)
+
+    def without(self, path: SequencePath) -> KeptWays:
+        """Return what is kept of all other paths."""
+        return KeptWays(
+            worked={key: found for key, found in self.worked.items() if key[0] != path},
+            built={key: found for key, found in self.built.items() if key[0] != path},
+            checks={key: found for key, found in self.checks.items() if key[0] != path},
+        )
+
+
 class PlanContext:
     """What every plan of one shaft is made from: the gathered and judged ground, fluid levels, what the search works on.
 
     What a path needs is worked out once, since the plan, the ladder and the other ways ask for the same.
     """
 
+    @collector_paused()
     def __init__(self, basis: PlanBasis, profile: Profile, shaft: Shaft, raised_m: float = 0.0) -> None:
         """Gather and judge the ground of the shaft, drilled from a platform of fill ``raised_m`` above the drilling grade of the site."""
         site, book = basis.site, basis.book.for_diameter(shaft.diameter_m)
@@ -136,13 +159,7 @@ class PlanContext:
         self._held: dict[tuple[str, float, float], HeldLength] = {}
         self._bounds: KeptBounds = {}
         self.sizes: tuple[SequencePath, tuple[CasingSize, ...]] | None = None
-        self.forget_ways()
-
-    def forget_ways(self) -> None:
-        """Begin with no way worked out."""
-        self._built: dict[tuple[SequencePath, Placement | None], BuiltWay] = {}
-        self._checks: dict[tuple[SequencePath, Placement | None], tuple[Check, ...]] = {}
-        self._worked: dict[tuple[SequencePath, Placement | None], WorkedPath] = {}
+        self.ways = KeptWays()
 
     def constrained(self, constraint: WayConstraint) -> PlanContext:
         """Return the same judged ground, to be searched anew for ways that keep to a constraint."""
@@ -158,10 +175,10 @@ class PlanContext:
         return other
 
     def with_sizes(self, path: SequencePath, sizes: tuple[CasingSize, ...]) -> PlanContext:
-        """Return this context with the sizes of all casings of a path, outermost first; nothing is searched again."""
+        """Return this context with the sizes of all casings of a path, outermost first; no other path is worked out again for it."""
         sized = copy(self)
         sized.sizes = path, sizes
-        sized.forget_ways()
+        sized.ways = self.ways.without(path)
         return sized
 
     @property
@@ -197,22 +214,24 @@ class PlanContext:
 
     def built(self, path: SequencePath, placement: Placement | None = None) -> BuiltWay:
         """Return a path as it is built, ``placement`` as in :meth:`worked`: stages, casings, fluids and concrete; worked out once."""
-        if (path, placement) not in self._built:
-            worked = self.with_extraction(self.worked(path, placement))
-            self._built[path, placement] = BuiltWay(
+        kept, key = self.ways.built, (path, placement)
+        if key not in kept:
+            worked = self.worked(path, placement)
+            kept[key] = BuiltWay(
                 stages=worked.stages,
                 casings=worked.hole.casings,
                 fluids=self.held_lengths(path),
                 placement=worked.hole.placement,
                 concrete=worked.hole.concrete,
             )
-        return self._built[path, placement]
+        return kept[key]
 
     def checks(self, path: SequencePath, placement: Placement | None = None) -> tuple[Check, ...]:
         """Return the checks of a path; worked out once."""
-        if (path, placement) not in self._checks:
-            self._checks[path, placement] = prove(self.ground_facts, self.built(path, placement))
-        return self._checks[path, placement]
+        kept, key = self.ways.checks, (path, placement)
+        if key not in kept:
+            kept[key] = prove(self.ground_facts, self.built(path, placement))
+        return kept[key]
 
     def other_way(self, path: SequencePath, placement: Placement | None = None) -> OtherWay:
         """Return a path as a way beside the plan, ``placement`` as in :meth:`worked`."""
@@ -265,19 +284,20 @@ class PlanContext:
 
     def worked(self, path: SequencePath, placement: Placement | None = None) -> WorkedPath:
         """Return a path with its casings, concrete and stages; ``placement`` is given where the ground does not decide it."""
-        key = (path, placement)
-        if key not in self._worked:
-            self._worked[key] = self._work_out(path, placement)
-        return self._worked[key]
+        kept, key = self.ways.worked, (path, placement)
+        if key not in kept:
+            kept[key] = self._work_out(path, placement)
+        return kept[key]
 
     def _work_out(self, path: SequencePath, placement: Placement | None) -> WorkedPath:
         placement = placement or decide_placement(self.ground.slices, path, self.book.limits["dry_rise_m_h"])
         sizes = self.sizes[1] if self.sizes is not None and path == self.sizes[0] else ()
         casings = make_casings(self.basis.site, self.ground, path, self.levels, sizes, self.outside_m)
         concrete = plan_concrete(self.ground, casings, placement, self._standing(path))
-        hole = FinishedHole(casings, placement, concrete)
         hours = partial(drilling_hours, self.search_input.slices)
-        return WorkedPath(path, hole, make_stages(self.ground_facts, path, hole, hours))
+        stages = make_stages(self.ground_facts, path, FinishedHole(casings, placement, concrete), hours)
+        extraction = extractions(self.ground, casings, stages, self.shift_h)
+        return WorkedPath(path, FinishedHole(casings, placement, replace(concrete, extraction=extraction)), stages)
 
     def _standing(self, path: SequencePath) -> StandingFluids:
         """Return the fluids of a path: that at the tip, else that of its longest length, round the casings; what stands at the tip."""
@@ -298,14 +318,8 @@ class PlanContext:
         found = self.paths()
         return isinstance(found, FoundPaths) and found.trials_ended(path)
 
-    def with_extraction(self, worked: WorkedPath) -> WorkedPath:
-        """Return a worked path with what it takes to pull each casing after its hours in the ground."""
-        hole = worked.hole
-        extraction = extractions(self.ground, hole.casings, worked.stages, self.shift_h)
-        return replace(worked, hole=replace(hole, concrete=replace(hole.concrete, extraction=extraction)))
-
     def stage_judgement(self, worked: WorkedPath | None) -> StageJudgement:
-        """Judge the stage rules over the finished hole of a path, the extraction of its casings included; None: where nothing is built."""
+        """Judge the stage rules over the finished hole of a path; None: where nothing is built."""
         ground = self.ground
         values = nothing_built(ground) if worked is None else stage_values(ground, worked.path, worked.hole, worked.stages)
         return StageJudgement(self.book.scopes["stage"].judge(values), values)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import field, replace
 
+from methodpick.collector import collector_paused
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
@@ -101,6 +102,7 @@ class SitePlanner:
             self._kinds[key] = KindOfShaft(key=key, shaft=named, boring=boring, basis=basis, context=context)
         return self._kinds[key]
 
+    @collector_paused()
     def plan_by(
         self,
         way: Callable[[KindOfShaft], ShaftPlan],

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import field, replace
 
+from methodpick.collector import collector_paused
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.quantity import Band
 from methodpick.ground.rates import Rates
@@ -48,6 +49,7 @@ GROUPS = ("drilling", "casing", "fluid", "concrete", "delivery", "spoil", "steel
 """Groups of lines in the order in which they are listed."""
 
 
+@collector_paused()
 def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
     """Take off every shaft of a planned site and add them up; the same plan gives the same bytes."""
     jobs = jobs_of(site, planned, book)
@@ -80,11 +82,8 @@ def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
 def jobs_of(site: Site, planned: SitePlan, book: Rulebook) -> list[Job]:
     """Return the jobs of the shafts of a planned site that have a method, in the order of the plan."""
     shafts = {shaft.id: shaft for shaft in site.shafts}
-    jobs = []
-    for plan in planned.plan.with_method:
-        shaft = shafts[plan.id]
-        jobs.append(Job(site=site, shaft=shaft, plan=plan, grade_m=plan.design.grade_m, book=book))
-    return jobs
+    plans = planned.plan.with_method
+    return [Job(site=site, shaft=shafts[plan.id], plan=plan, grade_m=plan.design.grade_m, book=book) for plan in plans]
 
 
 def _shaft_takeoff(job: Job, concrete: Sequence[TakeoffLine], order: TakeoffLine) -> ShaftTakeoff:

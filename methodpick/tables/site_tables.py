@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
+from methodpick.collector import collector_paused
 from methodpick.document.decision import least_confidence, support_runs
 from methodpick.document.model import Document, Page, Paragraph, Section, TextTable, section
 from methodpick.document.record import CLOSING, loosened_lines
@@ -21,6 +22,7 @@ from methodpick.tables.takeoff import cost_table, takeoff_table
 from methodpick.terms import STARTER, STATE_NAMES, SUPPORT_NAMES, UnitSystem
 
 
+@collector_paused()
 def make_tables(takeoff: Takeoff, units: UnitSystem | None = None, reader_doubts: tuple[str, ...] = ()) -> tuple[Worksheet, ...]:
     """Return every sheet of a taken-off site in the reader's units; the same takeoff gives the same sheets."""
     site = takeoff.site

@@ -62,4 +62,4 @@ def _places(site: Site, book: Rulebook) -> Iterable[tuple[str | None, Outcomes]]
             yield from ((state, judged.state_outcomes[state]) for state in STATES)
         path = context.best()
         if path is not None:
-            yield None, context.stage_judgement(context.with_extraction(context.worked(path))).outcomes
+            yield None, context.stage_judgement(context.worked(path)).outcomes

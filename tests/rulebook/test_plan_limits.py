@@ -16,6 +16,7 @@ from methodpick.plan.checks.reach import KellyReachFacts, check_kelly_reach
 from methodpick.plan.concrete.placement import decide_placement
 from methodpick.plan.judging.planning_input import user_assumptions
 from methodpick.plan.nights import nights_of
+from methodpick.plan.other_ways.filled_cavities import steps
 from methodpick.plan.other_ways.openings import site_changes
 from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
@@ -635,3 +636,11 @@ def test_the_morning_after_a_night(book):
     nights = nights_of([drill, clean], 60.0, 10.0, book.values)
     assert [night.morning_h for night in nights] == pytest.approx([1.0] * len(nights))
     assert [night.depth_m for night in nights[:2]] == pytest.approx([20.0, 38.0])
+
+
+def test_a_cavity_is_filled_above_its_roof_and_left_to_set(book):
+    """3 m of void and 1 m above its roof in a hole of 1.2 m are 4 m x 1.131 m2 = 4.524 m3, drilled again after a day (own values)."""
+    said = steps([(10.0, 13.0)], 1.2, book.values)
+    assert "⟦1|m⟧ above its roof" in said
+    assert "⟦24|h⟧ at least" in said
+    assert "⟦4.52389|m3⟧" in said

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import field, replace
 
 from methodpick.engine.rulebook import Outcomes, Rulebook, Verdict, verdict
 from methodpick.facts.aquifer import Aquifer
@@ -37,6 +37,7 @@ class JudgedSlice:
     state_values: Mapping[str, Mapping[str, Value]]
     slice_values: Mapping[str, Value]
     above: JudgedSlice | None = None
+    _looked_up: dict[str, Mapping[str, Value]] = field(default_factory=dict, compare=False, repr=False)
 
     @property
     def top_m(self) -> float:
@@ -85,8 +86,11 @@ class JudgedSlice:
         return value.values if isinstance(value, Choice) else frozenset()
 
     def look_up(self, table: ClassTable) -> Mapping[str, Value]:
-        """Return what a class table says of the slice."""
-        return table.look_up({name: self.slice.sheet.value(name) for name in table.inputs})
+        """Return what a class table says of the slice; looked up once."""
+        found = self._looked_up.get(table.id)
+        if found is None:
+            found = self._looked_up[table.id] = table.look_up({name: self.slice.sheet.value(name) for name in table.inputs})
+        return found
 
 
 @record

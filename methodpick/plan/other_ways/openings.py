@@ -1,6 +1,7 @@
-"""What would open a way of building where none is left, or none is proven: plant, specification, hours of work, platform, no bell.
+"""What would open a way of building where none is left, or none is proven: plant, specification, hours, platform, no bell, filled cavities.
 
-Each change is what the owner, the engineer or the contractor can grant; the ground is never changed. The shaft is planned anew with all of
+Each change is what the owner, the engineer or the contractor can grant; of the ground only cavities are changed, which are filled through
+the shaft and drilled again. The shaft is planned anew with all of
 them together; where that builds it, with each alone, and where none does alone, with as few together as do.
 """
 
@@ -12,6 +13,7 @@ from dataclasses import field, replace
 from typing import Any
 
 from methodpick.ground.site import DrillingGrade, SiteConditions
+from methodpick.plan.other_ways.filled_cavities import FILLING, filled, hollow_lengths, soil_stands_without_fluid, steps
 from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.reasons.decision import decision
 from methodpick.plan.result import Alternate
@@ -49,7 +51,8 @@ NO_OPENING = Alternate(
 class SiteChange:
     """A change that somebody can grant: its words, what to write in the site file, and the keys of the site with their new values.
 
-    ``plant`` are keys of the equipment; ``straight`` leaves out the bell of the shaft.
+    ``plant`` are keys of the equipment; ``straight`` leaves out the bell of the shaft; ``fills`` are the depths of the cavities that are
+    filled and drilled again, and ``steps`` says how.
     """
 
     words: str
@@ -57,11 +60,13 @@ class SiteChange:
     site: Mapping[str, Any] = field(default_factory=dict)
     plant: Mapping[str, Any] = field(default_factory=dict)
     straight: bool = False
+    fills: tuple[tuple[float, float], ...] = ()
+    steps: str = ""
 
     @property
     def keys(self) -> tuple[str, ...]:
         """Return what the change sets."""
-        return (*self.site, *self.plant, *(("bell",) if self.straight else ()))
+        return (*self.site, *self.plant, *(("bell",) if self.straight else ()), *(("cavities",) if self.fills else ()))
 
     @property
     def raises_platform(self) -> bool:
@@ -88,7 +93,7 @@ def openings(context: PlanContext, best: SequencePath | None) -> tuple[Alternate
     if needed is None:
         return (NO_OPENING,)
     alone = tuple(itertools.islice(_alone(tried, changes), MOST_OPENINGS))
-    return tuple(_opening((change,), way) for change, way in alone) or (_opening_together(tried, needed),)
+    return tuple(_opening((change,), way) for change, way in alone) or (_opening_together(tried, needed, changes),)
 
 
 def _alone(tried: _TriedChanges, changes: Sequence[SiteChange]) -> Iterator[tuple[SiteChange, str]]:
@@ -126,6 +131,13 @@ def site_changes(context: PlanContext) -> Iterator[SiteChange]:
     if context.shaft.bell is not None:
         words = "with a straight shaft in place of the bell, of the size and depth that the engineer says"
         yield SiteChange(words=words, write="no bell at the shaft", straight=True)
+    if hollow := hollow_lengths(context):
+        yield SiteChange(
+            words="with the cavities filled through the shaft and drilled again",
+            write=f"the cavities of the boring written as filled (description: {FILLING}; absent: [cavities])",
+            fills=hollow,
+            steps=steps(hollow, context.shaft.diameter_m, context.limits),
+        )
     if site.setting == "land":
         yield from _platforms(context)
 
@@ -144,12 +156,12 @@ def _list(key: str, names: Sequence[str]) -> str:
     return f"site.{key}: [{', '.join(names)}]"
 
 
-def _opening_together(tried: _TriedChanges, needed: Sequence[SiteChange]) -> Alternate:
-    """Return the changes that open a way together, without those that are not needed for it."""
+def _opening_together(tried: _TriedChanges, needed: Sequence[SiteChange], changes: Sequence[SiteChange]) -> Alternate:
+    """Return the changes that open a way together, without those that are not needed for it, each as single ``changes`` where these do."""
     for change in tuple(needed):
         fewer = [other for other in needed if other is not change]
-        if tried.way_with(fewer) is not None:
-            needed = fewer
+        single = [[*fewer, other] for other in changes if other.keys == change.keys and other is not change]
+        needed = next((part for part in (fewer, *single) if tried.way_with(part) is not None), needed)
     return _opening(needed, tried.way_with(needed) or "")
 
 
@@ -191,9 +203,10 @@ class _TriedChanges:
         basis = replace(context.basis, site=site.model_copy(update={"site": conditions}), proved={})
         shaft = context.shaft.model_copy(update={"bell": None}) if any(change.straight for change in changes) else context.shaft
         raised_m = 0.0 if any(change.raises_platform for change in changes) else context.levels.raised_m
-        other = PlanContext(basis, context.ground.profile, shaft, raised_m)
+        hollow = next((change.fills for change in changes if change.fills), ())
+        other = PlanContext(basis, filled(context.ground.profile, hollow), shaft, raised_m)
         path = other.best_proven()
-        if path is None:
+        if path is None or not soil_stands_without_fluid(other, path, hollow):
             return None
         return decision(path, other.worked(path).hole, other.intervals(path, lambda *_: False))
 
@@ -201,11 +214,12 @@ class _TriedChanges:
 def _opening(changes: Sequence[SiteChange], way: str) -> Alternate:
     """Return a way that needs some changes, as it stands beside the plan: without stages, since the site is not so."""
     lines = "; ".join(change.write for change in changes)
+    how = "".join(f" {change.steps}" for change in changes if change.steps)
     return Alternate(
         family=" and ".join(change.words for change in changes),
         intervals=(),
         stages=(),
         casings=(),
         relative_cost=None,
-        why_not=f"It can be built then: {way} For its stages, proofs and quantities plan the file again with {lines}.",
+        why_not=f"It can be built then: {way}{how} For its stages, proofs and quantities plan the file again with {lines}.",
     )

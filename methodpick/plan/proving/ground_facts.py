@@ -100,12 +100,14 @@ ProvedFacts = dict[tuple[object, Hashable], tuple[Check, ...]]
 class KeptProofs:
     """The comparisons that were made in the ground of one shaft; they live as long as its plan is worked out.
 
+    ``records`` are those of parts of a way, such as a stage or a fluid, by what tells such parts apart in this ground.
     ``checks`` may be shared by plans of several shafts, or of one shaft on changed sites, that are made under the same rulebook.
     """
 
     slices: dict[SliceInState, tuple[SliceComparison, ...]] = field(default_factory=dict)
     walls: dict[WallUnderFluid, WallCompared] = field(default_factory=dict)
     bases: dict[BaseAt, Compared] = field(default_factory=dict)
+    records: dict[tuple[Hashable, ...], tuple[Check, ...]] = field(default_factory=dict)
     plugs: dict[PlugAt, float] = field(default_factory=dict)
     checks: ProvedFacts = field(default_factory=dict)
 
@@ -159,6 +161,16 @@ class GroundFacts:
         if key not in kept:
             kept[key] = check(facts, self.limits)
         return kept[key]
+
+    def prove_part(self, part: tuple[Hashable, ...], proofs: Callable[[], Iterator[Check]]) -> tuple[Check, ...]:
+        """Return the records of a part of a way; many ways share a part, and it is proved once.
+
+        ``part`` begins with the name of its proofs, and holds all that they read of the way.
+        """
+        kept = self.kept.records
+        if part not in kept:
+            kept[part] = tuple(proofs())
+        return kept[part]
 
     def slice_above(self, depth_m: float) -> JudgedSlice:
         """Return the slice that ends at or holds a depth."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 from math import pi
 
 from methodpick.plan.checks.base_failure import BaseFailureFacts, SoilPlug, compare_base_failure
@@ -30,7 +31,9 @@ PLUG_STEP_M = 0.25
 def prove_open_hole(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
     """Return the proofs of every stage that opens ground."""
     for stage in way.opening_stages():
-        yield from _base(ground, way, stage)
+        diameter, top = way.diameter_m(stage, ground.shaft.diameter_m), way.opens_from_m(stage)
+        part = ("base", stage.no, stage.state, stage.fluid, top, stage.base_m, diameter)
+        yield from ground.prove_part(part, partial(_base, ground, stage, top, diameter))
         if stage.action == "drill" and stage.state == "dry":
             yield from _time(ground, way, stage)
             yield from _pumps(ground, way, stage)
@@ -42,16 +45,14 @@ def prove_open_hole(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
         yield from _dry_placement(ground, way)
 
 
-def _base(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
-    """Return the proof of the worst clay base of a stage."""
-    diameter = way.diameter_m(stage, ground.shaft.diameter_m)
-    top = way.opens_from_m(stage)
-    pieces = [piece for piece in ground.slices(top, stage.base_m) if piece.slice.stratum.likely in COHESIVE]
-    compared = [_base_compared(ground, piece, stage, diameter) for piece in pieces]
+def _base(ground: GroundFacts, stage: Stage, top_m: float, diameter_m: float) -> Iterator[Check]:
+    """Return the proof of the worst clay base of a stage that opens ground from a depth on, in a hole of a diameter."""
+    pieces = [piece for piece in ground.slices(top_m, stage.base_m) if piece.slice.stratum.likely in COHESIVE]
+    compared = [_base_compared(ground, piece, stage, diameter_m) for piece in pieces]
     if compared:
         worst = governing(compared)
         place = worst.heading.place
-        yield worst.write(ProvedPlace(stage.no, max(top, place.top_m), place.base_m))
+        yield worst.write(ProvedPlace(stage.no, max(top_m, place.top_m), place.base_m))
 
 
 def _base_compared(ground: GroundFacts, piece: JudgedSlice, stage: Stage, diameter_m: float) -> Compared:
@@ -235,9 +236,7 @@ def prove_drained_walls(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
     """Return the proof of the soil in the open hole above the cavity that is worst for it of those opened while only fluid holds it."""
     found: list[Check] = []
     for stage in way.opening_stages():
-        held, shoe = _held_by_fluid(ground, way, stage), None
-        if not held:
-            held, shoe = _beside_open_shoe(ground, way, stage)
+        held, shoe = soil_that_may_fall_in(ground, way, stage)
         if not held:
             continue
         place = ProvedPlace(stage.no, held[0][0], held[-1][1])
@@ -246,6 +245,12 @@ def prove_drained_walls(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
             found += check_drained_wall(DrainedWallFacts(place, cavity_top, answer(piece, "cavities"), _takes_fluid(piece), shoe))
     if found:
         yield governing(found)
+
+
+def soil_that_may_fall_in(ground: GroundFacts, way: BuiltWay, stage: Stage) -> tuple[list[tuple[float, float]], float | None]:
+    """Return the lengths of soil that fall in where a stage loses its fluid; with the shoe under which they do, if it is under one."""
+    held = _held_by_fluid(ground, way, stage)
+    return (held, None) if held else _beside_open_shoe(ground, way, stage)
 
 
 def _held_by_fluid(ground: GroundFacts, way: BuiltWay, stage: Stage) -> list[tuple[float, float]]:

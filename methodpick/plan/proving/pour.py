@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 from math import pi
 
 from methodpick.facts.curves import HoleFluid
@@ -29,7 +30,9 @@ from methodpick.vocabulary.values import YES, Span, point
 def prove_fluids(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
     """Return the proofs of every fluid of the way."""
     for held in way.fluids:
-        yield from _window(ground, way, held)
+        place = _place(way, held)
+        part = ("window", place.stage, held.fluid, held.top_m, held.base_m, held.level_m, planned_density(held))
+        yield from ground.prove_part(part, partial(_window, ground, place, held))
         yield from _casing_top(ground, way, held)
         if way.starter is not None:
             yield from _starter(ground, way, held)
@@ -62,8 +65,7 @@ def _fluid(held: FluidHeld) -> Fluid:
     return next(fluid for fluid in FLUIDS if fluid == held.fluid)
 
 
-def _window(ground: GroundFacts, way: BuiltWay, held: FluidHeld) -> Iterator[Check]:
-    place = _place(way, held)
+def _window(ground: GroundFacts, place: ProvedPlace, held: FluidHeld) -> Iterator[Check]:
     top = max(held.top_m, held.level_m + ground.limits["fluid_unheld_m"].value)
     salt = is_salt(ground.gatherer.base, ground.limits)
     least, most = density_limits(held.fluid, ground.limits, salt=salt)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import partial
 from operator import attrgetter
 
 from methodpick.plan.checks.record import input_of
@@ -30,14 +31,20 @@ from methodpick.vocabulary.values import Span, Value
 
 def prove_slices(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
     """Return, for every stage and every must rule that compares a fact with a limit about its state, the check of the worst slice."""
-    for opening in way.opening_stages():
-        stage = replace(opening, top_m=way.opens_from_m(opening))
-        found: dict[str, list[SliceComparison]] = {}
-        for piece in ground.slices(stage.top_m, stage.base_m):
-            for comparison in _of_slice(ground, piece, stage.state or ""):
-                found.setdefault(comparison.threshold.rule.id, []).append(comparison)
-        for comparisons in found.values():
-            yield _write(ground, max(comparisons, key=attrgetter("gravity")), stage)
+    for stage in way.opening_stages():
+        part = ("slices", stage.no, stage.state, way.opens_from_m(stage), stage.base_m)
+        yield from ground.prove_part(part, partial(_of_stage, ground, way, stage))
+
+
+def _of_stage(ground: GroundFacts, way: BuiltWay, opening: Stage) -> Iterator[Check]:
+    """Return the checks of one stage."""
+    stage = replace(opening, top_m=way.opens_from_m(opening))
+    found: dict[str, list[SliceComparison]] = {}
+    for piece in ground.slices(stage.top_m, stage.base_m):
+        for comparison in _of_slice(ground, piece, stage.state or ""):
+            found.setdefault(comparison.threshold.rule.id, []).append(comparison)
+    for comparisons in found.values():
+        yield _write(ground, max(comparisons, key=attrgetter("gravity")), stage)
 
 
 def _of_slice(ground: GroundFacts, piece: JudgedSlice, state: str) -> tuple[SliceComparison, ...]:

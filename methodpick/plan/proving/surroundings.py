@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import partial
 from itertools import groupby
 from math import inf
 
@@ -91,10 +92,14 @@ def prove_bare_ground(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
         if not piece.logged:
             continue
         top, base = max(kept, piece.slice.top_m), min(piece.slice.base_m, ground.shaft.tip_m)
-        for check in ground.prove(check_bare_ground, _bare_ground_facts(ground, piece, ProvedPlace(None, top, base))):
+        for check in ground.prove_part(("bare ground", piece.top_m, top, base), partial(_of_bare_slice, ground, piece, top, base)):
             found.setdefault(check.id, []).append(check)
     for checks in found.values():
         yield replace(governing(checks), stage=pour)
+
+
+def _of_bare_slice(ground: GroundFacts, piece: JudgedSlice, top_m: float, base_m: float) -> Iterator[Check]:
+    yield from ground.prove(check_bare_ground, _bare_ground_facts(ground, piece, ProvedPlace(None, top_m, base_m)))
 
 
 def _bare_ground_facts(ground: GroundFacts, piece: JudgedSlice, place: ProvedPlace) -> BareGroundFacts:
@@ -126,7 +131,7 @@ def prove_wide_walls(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
             continue
         found: dict[str, list[Check]] = {}
         for piece in ground.slices(stage.top_m, stage.base_m):
-            for check in _of_slice(ground, piece, stage, casing.predrill_diameter_m):
+            for check in _of_wide_wall(ground, piece, stage, casing.predrill_diameter_m):
                 found.setdefault(check.id, []).append(check)
         for checks in found.values():
             yield replace(governing(checks), stage=stage.no)
@@ -161,12 +166,19 @@ def _predrilled_for(way: BuiltWay, stage: Stage) -> Casing | None:
     return None
 
 
+def _of_wide_wall(ground: GroundFacts, piece: JudgedSlice, stage: Stage, diameter_m: float) -> tuple[Check, ...]:
+    """Return the proofs of the part of a slice that a stage opens; the stages of other ways share them."""
+    top, base = max(stage.top_m, piece.slice.top_m), min(piece.slice.base_m, stage.base_m)
+    part = ("wide wall", piece.top_m, top, base, stage.state, stage.fluid, diameter_m)
+    return ground.prove_part(part, partial(_of_slice, ground, piece, stage, diameter_m))
+
+
 def _of_slice(ground: GroundFacts, piece: JudgedSlice, stage: Stage, diameter_m: float) -> Iterator[Check]:
     """Return the proofs of the part of a slice that a stage opens: clay where its load is the greatest, sand at its base."""
     if not piece.logged:
         return
     top, base = max(stage.top_m, piece.slice.top_m), min(piece.slice.base_m, stage.base_m)
-    place = ProvedPlace(None, top, base)  # the stages of other ways share the proof
+    place = ProvedPlace(None, top, base)
     below, likely = piece.slice.ground, piece.slice.stratum.likely
     dry = stage.state == "dry"
     if likely in COHESIVE:

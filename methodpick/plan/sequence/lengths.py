@@ -59,7 +59,8 @@ class LengthScores:
         self._hours = list(accumulate((piece.length_m / piece.rate_m_h for piece in self.slices), initial=0.0))
         self._strings = list(accumulate(self.slices, StringBurden.past, initial=StringBurden()))
         self._bare = self._bare_lengths()
-        self._smeared = [piece for piece in self.slices if piece.smears]
+        self._smearing = [(piece.top_m, piece.base_m) for piece in self.slices if piece.smears]
+        self._smeared: dict[tuple[float, float], float] = {}
         self._unheld: dict[tuple[str, ...], list[float]] = {}
         self._ways: dict[tuple[float, float], frozenset[str]] = {}
 
@@ -123,7 +124,10 @@ class LengthScores:
 
         Nothing where the casing is only pushed in below a hole that is drilled past the second depth.
         """
-        return sum((max(0.0, min(piece.base_m, base_m) - max(piece.top_m, top_m)) for piece in self._smeared), 0.0)
+        key = (top_m, base_m)
+        if key not in self._smeared:
+            self._smeared[key] = sum((max(0.0, min(base, base_m) - max(top, top_m)) for top, base in self._smearing), 0.0)
+        return self._smeared[key]
 
     def cut_near(self, depth_m: float) -> float:
         """Return the cut between two slices that lies so little above a depth that the two are not told apart, else the depth."""

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import field
 from typing import Literal
 
+from methodpick.collector import collector_paused
 from methodpick.plan.sequence.path import NOTHING, Score, Segment, SequencePath
 from methodpick.records import record
 from methodpick.terms import FLUIDS
@@ -207,6 +208,7 @@ class Objections:
         return total
 
 
+@collector_paused()
 def search_proven(
     find: Callable[[SequencePath | None], SequencePath | None],
     objections_to: Callable[[SequencePath], Iterable[Objection]],

@@ -5,6 +5,7 @@ What is expected follows from the ground by hand, or is common practice (no sour
 
 import pytest
 
+from methodpick.plan.other_ways.filled_cavities import FILLING, filled
 from methodpick.plan.other_ways.openings import NO_OPENING, openings, site_changes
 from methodpick.plan.pipeline import planning_basis
 from methodpick.plan.plan_context import PlanContext
@@ -110,3 +111,78 @@ def test_where_nothing_opens_a_way_the_page_says_that_the_ground_has_to_be_chang
     _, found = sought(text)
     assert found == (NO_OPENING,)
     assert "the ground has to be changed" in NO_OPENING.why_not
+
+
+# ---- cavities that are filled and drilled again: a usual measure in karst (UFC 3-220-20 sec. 6-4.2.1 names it; steps are common practice)
+
+
+KARST = """methodpick: 1
+site:
+  units: si
+  allowed: [{allowed}]
+  fluids_allowed: [mineral]
+  equipment: {{oscillator: false, rotator: false, kelly_twist: {casing}}}
+borings:
+  - id: B-1
+    depth: 30
+    water: [{{depth: 3, reading: settled, after: 24 h}}]
+    remarks: [{{depth: 11, text: "flush lost"}}]
+    layers:
+      - {{top: 0, base: 6, {soil}}}
+      - {{top: 6, base: 10, description: "strong grey limestone", rqd: 85, ucs: 40, absent: [cavities]}}
+      - {{top: 10, base: 13, {void}}}
+      - {{top: 13, base: 30, description: "strong grey limestone", rqd: 85, ucs: 40, absent: [cavities]}}
+shafts: [{{id: P1, boring: B-1, diameter: 1200, tip: {tip}}}]
+"""
+STIFF = 'description: "very stiff clay", symbol: CL, su: 150, absent: [fissured]'
+WET_SAND = 'description: "loose fine sand", symbol: SP, fines: 3, n: [6, 7, 8]'
+FILL = "with the cavities filled through the shaft and drilled again"
+
+
+def karst(soil=STIFF, void='description: "void"', tip=18, allowed="slurry", casing="false"):
+    return KARST.format(soil=soil, void=void, tip=tip, allowed=allowed, casing=casing)
+
+
+def test_a_void_that_takes_the_fluid_is_filled_and_drilled_again(sought):
+    """The hole alone takes (3 m + 1 m above the roof) x 1.13 m2 = 4.52 m3."""
+    context, found = sought(karst())
+    assert context.best_proven() is None
+    (way,) = (way for way in found if way.family == FILL)
+    assert "⟦10|m⟧ to ⟦13|m⟧" in way.why_not
+    assert "⟦4.52389|m3⟧" in way.why_not
+    assert "set for ⟦24|h⟧" in way.why_not
+    assert way.stages == (), "the ground is not so: nothing of it is a stage of the plan"
+
+
+def test_a_boring_whose_void_is_written_as_filled_is_planned(sought):
+    """What the opening says to write: set filling stands and holds fluid, and the way through it is proven."""
+    text = karst(void=f'description: "{FILLING}", absent: [cavities]')
+    context, found = sought(text.replace("flush lost", "filled"))
+    assert found == ()
+    assert context.best_proven() is not None
+
+
+def test_sand_that_only_the_fluid_holds_is_not_left_above_a_void(sought):
+    """The void takes the fluid before anybody can fill it, and the sand falls in; casing to the rock holds it, where it is allowed."""
+    _, found = sought(karst(WET_SAND))
+    assert FILL not in [way.family for way in found]
+    _, found = sought(karst(WET_SAND, allowed="slurry, temporary_casing, permanent_casing", casing="true"))
+    ways = [way for way in found if FILL in way.family]
+    assert all("casing" in way.why_not for way in ways)
+
+
+def test_no_shaft_stands_on_filling(sought):
+    """A tip in the void is no matter of filling it: the engineer changes the depth."""
+    context, found = sought(karst(tip=12))
+    assert not any(FILL in way.family for way in found)
+    assert not any(change.fills for change in site_changes(context))
+
+
+def test_rock_that_is_only_vuggy_keeps_its_words_when_it_is_filled(sought):
+    context, _ = sought(karst(void='description: "moderately strong limestone, vuggy, with cavities"'))
+    (change,) = (change for change in site_changes(context) if change.fills)
+    layer = filled(context.ground.profile, change.fills).layers[2]
+    assert layer.described.rock_type == "limestone"
+    assert layer.described.strength == "moderately strong"
+    assert not layer.described.features & {"cavities", "vuggy"}
+    assert filled(context.ground.profile, change.fills).remarks == (), "the loss belongs to the cavity"

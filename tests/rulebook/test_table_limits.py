@@ -1,0 +1,149 @@
+"""Class tables of blow counts and friction angles: what published relations say of each row, and what the rows decide in a plan.
+
+Bands of friction: Peck, Hanson and Thornburn (1974), and the figure of NAVFAC DM-7 for gravel and silt against sand, both from memory.
+"""
+
+import pytest
+
+from methodpick.facts.gather import Gatherer
+from methodpick.facts.sheet import Frame
+from methodpick.facts.strata import ReadingRules, build_strata
+from methodpick.mechanics.granular_wall import cylinder_pressure
+from methodpick.terms import DENSITIES
+from methodpick.vocabulary.values import known, point
+
+SAND = """methodpick: 1
+site: {units: si, surcharge: 0}
+borings:
+  - id: B-1
+    depth: 30
+    hammer_efficiency: 60
+    water: [{reading: piezometer, depth: 0}]
+    layers: [{top: 0, base: 30, description: "SOIL", unit_weight: 20, absent: [cobbles, boulders]}]
+    spt: [TESTS]
+shafts: [{id: P1, diameter: 1200, tip: 18}]
+"""
+
+
+def gathered(book, read_text, soil, counts):
+    """Gather the facts of 30 m of a soil with blow counts by depth, without any assumption."""
+    tests = ", ".join(f"{{depth: {depth}, n: {n}}}" for depth, n in counts)
+    site = read_text(SAND.replace("SOIL", soil).replace("TESTS", tests))
+    return Gatherer(Frame(site.site, site.borings[0], site.shafts[0], book.catalogue, book.tables, (), book.values))
+
+
+def at_100_kpa(book, read_text, count):
+    """Give the facts of sand with a blow count where the stress is 100 kPa: at 9.81 m of 20 kN/m3 below water."""
+    found = gathered(book, read_text, "fine sand", [(9.5, count), (9.8, count), (10.1, count)]).slices((), {"dry": None}, [9.78, 9.84])
+    return next(piece.sheet for piece in found if piece.top_m <= 9.81 <= piece.base_m)
+
+
+def just_beside(boundary):
+    """Give a count a tenth below and a tenth above a boundary."""
+    return boundary * 0.9, boundary * 1.1
+
+
+# ---- Which class a count is
+
+
+@pytest.mark.parametrize(
+    ("table", "boundary", "below", "above"),
+    [
+        ("density_by_n", 4, "very_loose", "loose"),
+        ("density_by_n", 10, "loose", "medium_dense"),
+        ("density_by_n", 30, "medium_dense", "dense"),
+        ("density_by_n", 50, "dense", "very_dense"),
+        ("density_by_corrected_n", 3, "very_loose", "loose"),
+        ("density_by_corrected_n", 8, "loose", "medium_dense"),
+        ("density_by_corrected_n", 25, "medium_dense", "dense"),
+        ("density_by_corrected_n", 42, "dense", "very_dense"),
+        ("consistency_by_n", 2, "very_soft", "soft"),
+        ("consistency_by_n", 4, "soft", "firm"),
+        ("consistency_by_n", 8, "firm", "stiff"),
+        ("consistency_by_n", 15, "stiff", "very_stiff"),
+        ("consistency_by_n", 30, "very_stiff", "hard"),
+    ],
+)
+def test_classes_of_counts_part_where_published_relations_part_them(book, table, boundary, below, above):
+    """Terzaghi & Peck (1967): density at 4, 10, 30, 50 blows, consistency at 2, 4, 8, 15, 30 (secondary); Skempton (1986), corrected
+    counts, relative densities of 15, 35, 65 and 85 %: 3, 8, 25, 42 (memory).
+    """
+    rows = book.tables[table]
+    fact = rows.outputs[0]
+    found = [rows.look_up({rows.inputs[0]: point(count)})[fact] for count in just_beside(boundary)]
+    assert [value.likely for value in found] == [below, above]
+
+
+@pytest.mark.parametrize(("upper", "parted"), [(4, False), (3, True)])
+def test_a_layer_is_parted_where_the_density_of_its_counts_changes_by_two_classes(book, read_text, upper, parted):
+    """Three blows are very loose and 12 medium dense, two classes apart; four are loose, one class apart (density_by_n, n_class_step)."""
+    site = read_text(SAND.replace("SOIL", "fine sand").replace("TESTS", counts_of(upper)))
+    strata = build_strata(site.borings[0], 18.0, ReadingRules(book.values, book.tables))
+    assert (len([stratum for stratum in strata if stratum.logged]) > 1) is parted
+
+
+def counts_of(upper):
+    counts = [(2, upper), (4, upper), (6, upper), (9, 12), (12, 12), (15, 12)]
+    return ", ".join(f"{{depth: {depth}, n: {n}}}" for depth, n in counts)
+
+
+@pytest.mark.parametrize(("count", "density", "turned"), [(24, "medium_dense", "yes"), (28, "dense", "no")])
+def test_the_density_of_corrected_counts_decides_whether_casing_is_turned_in(book, read_text, count, density, turned):
+    """At 9.81 m of sand of 20 kN/m3 below water the stress is 100 kPa, so that counts stay as they are: 24 are medium dense, 28 dense, in
+    which a rig hardly turns casing (own rows of penetration; Skempton 1986 for the classes, memory).
+    """
+    sheet = at_100_kpa(book, read_text, count)
+    assert sheet.choice("density").likely == density
+    assert sheet.choice("penetrable_twisted").likely == turned
+
+
+# ---- Which angle a density has
+
+
+SAND_BANDS = {
+    "very_loose": (25.0, 28.5),
+    "loose": (28.5, 30.0),
+    "medium_dense": (30.0, 36.0),
+    "dense": (36.0, 41.0),
+    "very_dense": (41.0, 45.0),
+}
+"""Friction of sand by Peck, Hanson and Thornburn (1974), memory: 28.5, 30, 36 and 41 degrees part the densities; 45 as no sand has more."""
+
+
+def angle(book, soil, density):
+    return book.tables["friction"].look_up({"soil": known(soil), "density": known(density)})["phi_deg"]
+
+
+@pytest.mark.parametrize("density", DENSITIES)
+def test_friction_of_sand_holds_the_published_band(book, density):
+    """The range holds the band, and what is likely lies in it, or at most a degree on the safe side; no sand has more than 46 degrees."""
+    low, high = SAND_BANDS[density]
+    for soil in ("silty_sand", "clean_sand"):
+        found = angle(book, soil, density)
+        assert found.low <= low, (soil, density)
+        assert high <= found.high <= 46.0, (soil, density)
+        assert low - 1.0 <= found.likely <= high, (soil, density)
+
+
+@pytest.mark.parametrize("density", DENSITIES)
+def test_gravel_and_silt_lie_beside_sand_as_dense(book, density):
+    """NAVFAC DM-7, angle by class and density, memory: gravel 1 to 3 degrees above sand as dense, silt 2 to 6 below it, 26 to 38."""
+    sand = angle(book, "clean_sand", density).likely
+    for gravel in ("silty_gravel", "clean_gravel", "cobbles"):
+        assert 0.9 <= angle(book, gravel, density).likely - sand <= 3.1, gravel
+    silt = angle(book, "silt", density)
+    assert 1.9 <= sand - silt.likely <= 6.1
+    assert silt.likely >= 26.0
+    assert silt.high <= 38.0
+
+
+@pytest.mark.parametrize(("count", "density"), [(5, "loose"), (15, "medium_dense"), (32, "dense")])
+def test_the_angle_decides_how_hard_sand_presses_on_the_fluid(book, read_text, count, density):
+    """At 9.81 m of sand of 20 kN/m3 below water, 100 kPa of stress, so that counts stay as they are: the pressure beyond that of the pore
+    water and of a safety of 1.1 lies between those of the ends of the published band (round wall, hoop factor 1).
+    """
+    low, high = SAND_BANDS[density]
+    sheet = at_100_kpa(book, read_text, count)
+    excess = (sheet.span("support_needed_kpa").likely - sheet.span("pore_kpa").likely) / book.values["wall_factor_least"]
+    softest, hardest = (cylinder_pressure(9.81, 1.2, 20 - 9.81, degrees) for degrees in (low, high))
+    assert hardest * 0.98 <= excess <= softest * 1.02

@@ -19,6 +19,7 @@ from methodpick.document.site import MOST_QUESTIONS, roll_up
 from methodpick.engine.rule import Always
 from methodpick.formats.console import print_document
 from methodpick.plan.pipeline import plan
+from methodpick.plan.result import OtherWays
 from methodpick.resources import folder
 from methodpick.site.planning import plan_site
 from methodpick.site.site_takeoff import take_off
@@ -264,9 +265,9 @@ def test_the_letter_leaves_names_and_prices_to_its_writer(planned):
 
 
 def test_the_letter_offers_only_what_is_proven(planned):
-    """R1 of the karst is proven and offered; R2 is not, and its letter says so first."""
-    proven, open_one = planned("karst").shafts
-    page = texts_of(bid_letter(planned("karst")), "us")
+    """The straight shaft is proven and offered; the one with a bell in wet sand is not, and its letter says so first."""
+    open_one, proven = planned("bell-in-wet-ground").shafts
+    page = texts_of(bid_letter(planned("bell-in-wet-ground")), "us")
     assert (proven.proven, open_one.proven) == (True, False)
     assert "We shall drill under mineral slurry" in page
     assert ". Not proven. Drill" in page
@@ -364,7 +365,7 @@ def test_the_next_best_way_says_what_is_likely_short_in_it_too(results, words):
         why_not="It can be built, at twice the cost. Both are open.",
         checks=checks,
     )
-    assert next_best(SimpleNamespace(alternates=(other,))) == f"Next best: permanent casing, {words}"
+    assert next_best(SimpleNamespace(other_ways=OtherWays.known(None, (other,), ()))) == f"Next best: permanent casing, {words}"
 
 
 NO_WAY = """methodpick: 1

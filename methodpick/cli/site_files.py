@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -84,20 +85,23 @@ def _write_form(target: Path, form: Sequence[FormSheet], *, force: bool) -> bool
 OTHERS = listed([known for known in FORMATS if known is not SITE_FILE])
 
 
+Target = Literal["site", "ags4", "xlsx", "csv"]
+_SUFFIXES: dict[Target, tuple[str, ...]] = {"site": ("", *SITE_FILE.suffixes), "ags4": AGS4.suffixes, "xlsx": (".xlsx",), "csv": ("",)}
+"""What is written, with the endings of a file of it; CSV files go into a folder."""
+_TO_NAME = "a site file (.yaml, .yml), an AGS4 log (.ags, .ags4), a workbook (.xlsx), or a folder that is there for CSV files"
+
 Converted = Annotated[
-    Path | None,
-    typer.Option(
-        "--output",
-        "-o",
-        help="The site file to write, an AGS4 log (.ags), a workbook (.xlsx), or a folder that is there for tables as CSV files; "
-        "without it, or with -, a site file on standard output.",
-    ),
+    Path | None, typer.Option("--output", "-o", help=f"What to write: {_TO_NAME}; without it, or with -, it goes to standard output.")
+]
+ConvertedTo = Annotated[
+    Target | None, typer.Option("--to", help="What to write where the output does not say it by its ending; else a site file.")
 ]
 
 
 def convert(
     file: Annotated[Path, typer.Argument(help=f"The file to convert, or - for standard input: {OTHERS}.")],
     output: Converted = None,
+    to: ConvertedTo = None,
     units: Annotated[
         UnitSystem | None,
         typer.Option("--units", help="Units of the site file or of the tables; else those of tables or a site file, or si."),
@@ -109,21 +113,38 @@ def convert(
     from methodpick.imports.input_formats import TABLES
 
     refuse_clashes((output,), (file,))
+    output = None if str(output) == "-" else output
+    target = _target_of(output, to)
     found = format_of(file)
-    as_log = output is not None and output.suffix.lower() in AGS4.suffixes
-    as_tables = output is not None and (output.suffix.lower() == ".xlsx" or output.is_dir())
-    if found is SITE_FILE and not (as_log or as_tables):
-        raise InputError(Problem(f"{file}: this is {found.name} already", expected=OTHERS))
+    if found is SITE_FILE and target == "site":
+        raise InputError(Problem(f"{file}: this is {found.name} already", expected=OTHERS, hint="say what it is to become with --to"))
     read = found.read(file)
     _print_what_was_read(read)
-    if output is not None and as_log:
-        _write_log(output, read.site, force=force)
-        return
     system = units or (read.units if found in (TABLES, SITE_FILE) else "si")
-    if output is not None and as_tables:
-        _write_site_tables(output, read.site, system, force=force)
-    else:
+    if target == "ags4":
+        _write_log(output, read.site, force=force)
+    elif target == "site":
         _write_site_file(output, read.site, system, force=force)
+    else:
+        _write_site_tables(output, read.site, system, force=force)
+
+
+def _target_of(output: Path | None, to: Target | None) -> Target:
+    """Return what to write: as ``to`` says, else by the ending of the output. Raises InputError where both differ or neither fits."""
+    if output is None:
+        if to == "csv":
+            raise InputError(
+                Problem("tables as CSV are several files and cannot go to standard output", hint="name a folder with -o, or use --to xlsx")
+            )
+        return to or "site"
+    if output.is_dir():
+        meant: Target | None = "csv"
+    else:
+        meant = next((kind for kind, suffixes in _SUFFIXES.items() if output.suffix.lower() in suffixes), None)
+    if meant is None or (to is not None and meant != to and output.suffix.lower() not in _SUFFIXES[to]):
+        named = f" does not end as {to} does" if to is not None else ": nothing that is written ends so"
+        raise InputError(Problem(f"{output}{named}", expected=_TO_NAME))
+    return to or meant
 
 
 def _print_what_was_read(read: Imported) -> None:
@@ -139,7 +160,7 @@ def _write_site_file(output: Path | None, site: Site, units: UnitSystem, *, forc
     from methodpick.formats.site_yaml import whole_site_yaml
 
     text = whole_site_yaml(site, units)
-    if output is None or str(output) == "-":
+    if output is None:
         echo(text, nl=False)
         return
     write_new_file(output, text, force=force)
@@ -148,28 +169,55 @@ def _write_site_file(output: Path | None, site: Site, units: UnitSystem, *, forc
     echo(f"{output}: {how_many(len(site.borings), 'boring')}{shafts} written; {action}.", err=True)
 
 
-def _write_log(output: Path, site: Site, *, force: bool) -> None:
-    """Write the borings of a site as an AGS4 log, and say what of them has no place in it."""
+def _write_log(output: Path | None, site: Site, *, force: bool) -> None:
+    """Write the borings of a site as an AGS4 log, or print it where no file is named, and say what of them has no place in it."""
     from methodpick.formats.log_ags4 import borings_ags4
 
     log = borings_ags4(site.borings)
-    write_new_file(output, log.text, force=force)
+    if output is None and sys.stdout.isatty():
+        echo(log.text.replace("\r\n", "\n"), nl=False)
+    elif output is None:
+        _print_bytes(log.text.encode("utf-8"))
+    else:
+        write_new_file(output, log.text, force=force)
     for dropped in log.dropped:
         echo_line(f"- left out, {dropped}", err=True)
-    echo(f"{output}: {how_many(len(site.borings), 'boring')} written.", err=True)
+    echo(f"{output or 'standard output'}: {how_many(len(site.borings), 'boring')} written.", err=True)
 
 
-def _write_site_tables(output: Path, site: Site, units: UnitSystem, *, force: bool) -> None:
-    """Write a site as tables, and say what of it has no place in them."""
+def _write_site_tables(output: Path | None, site: Site, units: UnitSystem, *, force: bool) -> None:
+    """Write a site as tables, a workbook to standard output where no file is named, and say what of it has no place in them."""
     from methodpick.formats.site_yaml import whole_site_yaml
     from methodpick.imports.filled_tables import filled_tables
     from methodpick.strict_yaml import read
 
     tables = filled_tables(read(whole_site_yaml(site, units)).value, units)
-    _write_form(output, tables.sheets, force=force)
+    if output is None:
+        _print_workbook(tables.sheets)
+    else:
+        _write_form(output, tables.sheets, force=force)
     for dropped in tables.dropped:
         echo_line(f"- left out, {dropped}", err=True)
-    echo(f"{output}: {how_many(len(site.borings), 'boring')} and {how_many(len(site.shafts), 'shaft')} written.", err=True)
+    echo(
+        f"{output or 'standard output'}: {how_many(len(site.borings), 'boring')} and {how_many(len(site.shafts), 'shaft')} written.",
+        err=True,
+    )
+
+
+def _print_workbook(sheets: Sequence[FormSheet]) -> None:
+    """Write a workbook to standard output. Raises InputError where that is a terminal, which a workbook would only garble."""
+    from methodpick.formats.xlsx import form_workbook
+
+    if sys.stdout.isatty():
+        raise InputError(Problem("a workbook cannot be shown on a terminal", hint="name a file with -o, or send the output on to one"))
+    _print_bytes(form_workbook(sheets))
+
+
+def _print_bytes(content: bytes) -> None:
+    """Write a file to standard output byte for byte."""
+    sys.stdout.flush()
+    sys.stdout.buffer.write(content)
+    sys.stdout.buffer.flush()
 
 
 # ---- ``methodpick schema``: the JSON Schemas of the site file, of rule files and of overlays

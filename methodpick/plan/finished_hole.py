@@ -35,6 +35,7 @@ def stage_values(ground: JudgedGround, path: SequencePath, hole: FinishedHole, s
         "stiff_clay_cased_m": point(_stiff_clay_cased(ground, hole.casings)),
         "hires_plant": from_bool(any(string.way is not None and string.way not in at_hand for string in strings)),
         "metric_casing": from_bool(any(ground.trade_sizes.is_metric_on_us_site(string.way) for string in strings)),
+        "kept_in_kept": from_bool(sum(string.keep for string in strings) > 1),
         "free_fall_m": point(hole.concrete.free_fall_m or 0.0),
         **_values_of_pulls(hole.concrete, hole.casings),
     }
@@ -55,6 +56,7 @@ _NOTHING_BUILT: Mapping[str, Value] = {
     "stiff_clay_cased_m": _NONE,
     "hires_plant": _NO,
     "metric_casing": _NO,
+    "kept_in_kept": _NO,
     "free_fall_m": _NONE,
     "casing_residence_h": _NONE,
     "stuck_risk": known("low"),

@@ -184,6 +184,7 @@ def stage_values(ground: GroundFacts, shaft: ShaftPlan) -> dict[str, Value]:
         "stiff_clay_cased_m": point(_stiff_clay_cased(ground, strings)),
         "hires_plant": from_bool(any(_is_hired(ground, casing) for casing in strings)),
         "metric_casing": from_bool(any(ground.ground.trade_sizes.is_metric_on_us_site(casing.way) for casing in strings)),
+        "kept_in_kept": from_bool(sum(casing.kind == "permanent" for casing in strings) > 1),
         "free_fall_m": point(0.0 if concrete is None else concrete.free_fall_m or 0.0),
         **_of_pulls(shaft),
     }

@@ -1,6 +1,7 @@
 """A file may come by standard input, of whatever format it is."""
 
 import json
+import subprocess
 import sys
 
 import pytest
@@ -64,3 +65,43 @@ def test_closed_standard_input_is_said(monkeypatch):
 def test_a_program_reads_its_standard_input():
     done = run_as_process("check", "-", input=LENS.read_text(encoding="utf-8"))
     assert done.stdout.startswith("-: 1 boring, 1 shaft.")
+
+
+@pytest.mark.parametrize(("to", "suffix"), [("ags4", ".ags"), ("xlsx", ".xlsx")])
+def test_what_is_converted_to_standard_output_is_the_file(to, suffix, tmp_path):
+    named = tmp_path / f"made{suffix}"
+    assert run("convert", LENS, "-o", named).returncode == 0
+    made = tmp_path / "printed"
+    with made.open("wb") as into:
+        done = subprocess.run(
+            [sys.executable, "-m", "methodpick", "convert", LENS, "-o", "-", "--to", to], stdout=into, stderr=subprocess.PIPE, check=False
+        )
+    assert done.returncode == 0, done.stderr
+    if to == "ags4":
+        assert made.read_bytes() == named.read_bytes()
+    else:
+        assert made.read_bytes()[:2] == b"PK"
+        plans = [json.loads(run("plan", "-", "--json", "-", piped=path.read_bytes()).stdout)["shafts"] for path in (made, named)]
+        assert plans[0] == plans[1]
+
+
+def test_tables_of_csv_do_not_go_to_standard_output():
+    done = run("convert", LENS, "--to", "csv")
+    assert done.returncode == 2
+    assert "several files" in done.stderr
+    assert done.stdout == ""
+
+
+@pytest.mark.parametrize(
+    "words",
+    [("-o", "made.csv"), ("-o", "made.diggs"), ("-o", "made.json"), ("-o", "made.xlsx", "--to", "ags4"), ("-o", "w", "--to", "xlsx")],
+)
+def test_an_output_whose_ending_is_not_what_is_written_is_refused(words, tmp_path):
+    done = run("convert", LENS, *words, cwd=tmp_path)
+    assert (done.returncode, done.stdout, list(tmp_path.glob("made*"))) == (2, "", [])
+    assert "expected: a site file" in done.stderr
+
+
+def test_csv_files_go_into_a_folder_that_is_made(tmp_path):
+    assert run("convert", LENS, "--to", "csv", "-o", tmp_path / "tables").returncode == 0
+    assert (tmp_path / "tables" / "layers.csv").exists()

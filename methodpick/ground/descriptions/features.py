@@ -201,17 +201,38 @@ _STEMS: dict[str, str] = {
     "mined": "stope collapsed flooded mine old coal abandoned disused shallow working goaf gob adit air shaft worked unworked seam crown "
     "pillar room underground",
 }
+_ORIGIN_STEMS: dict[str, str] = {
+    "fill": "made fill rock landfill land backfill topsoil tarmac macadam asphalt hardcore rubble refuse lean colliery mine dredge quarry "
+    "tailings fly flyash riprap sub subbase base crusher concrete",
+    "glaciofluvial": "glaci fluvio outwash esker",
+    "lacustrine": "glacio lacustr varved lake",
+    "till": "glacial till boulder moraine",
+    "alluvial": "alluvi qal terrace flood fluvial",
+    "colluvial": "colluvi slope talus scree head",
+    "saprolite": "saprol decomposed",
+    "residual": "residu",
+    "loess": "loess",
+    "marine": "marine estuarine",
+}
+"""What the first word of everything begins with that the pattern of an origin finds."""
+_NAMES = {name: frozenset(stems.split()) for name, stems in (_STEMS | _ORIGIN_STEMS).items()}
 _BY_STEM: dict[str, tuple[str, ...]] = {
-    stem: tuple(name for name, stems in _STEMS.items() if stem in stems.split()) for stems in _STEMS.values() for stem in stems.split()
+    stem: tuple(name for name, stems in _NAMES.items() if stem in stems) for stem in {stem for stems in _NAMES.values() for stem in stems}
 }
 _STEM_WORD = pattern_of(r"[a-z][a-z0-9]*")
 
 
 @lru_cache(maxsize=4096)
 def _named_by(word: str) -> tuple[str, ...]:
-    """Return the features that a word of a text in lower case may be part of, by the stem that it begins with, un- and in- aside."""
+    """Return the features and origins that a word in lower case may be part of, by the stem that it begins with, un- and in- aside."""
     forms = [word, *(word[2:] for prefix in ("un", "in") if word.startswith(prefix))]
     return tuple({name for form in forms for end in range(2, len(form) + 1) for name in _BY_STEM.get(form[:end], ())})
+
+
+@lru_cache(maxsize=2)
+def _named_in(lower: str) -> frozenset[str]:
+    """Return the features and origins that the words of a lower-case text may be part of; kept for whoever asks next of the same text."""
+    return frozenset().union(*map(_named_by, _STEM_WORD.findall(lower)))
 
 
 _NOT = pattern_of(
@@ -238,7 +259,7 @@ def read_features(lower: str) -> tuple[frozenset[str], frozenset[str]]:
     >>> sorted(found), sorted(absent)
     (['vuggy'], ['cavities', 'jointed'])
     """
-    named = {name for word in _STEM_WORD.findall(lower) for name in _named_by(word)}
+    named = FEATURES.keys() & _named_in(lower)
     if not named:
         return frozenset(), frozenset()
     denied = [match.span() for match in _NOT.finditer(lower)] if any(map(lower.__contains__, _DENIALS)) else []
@@ -280,12 +301,11 @@ _ORIGINS: tuple[tuple[str, re.Pattern[str]], ...] = (
     (
         "fill",
         pattern_of(
-            r"(?<!joint )(?<!possible )(?<!possibly )(?:\bmade ground\b|(?<!clay-)\bfill\b|\brock ?fill\b|\bland ?fill\b(?! gas)|"
-            r"\bbackfill(?:ed)?\b|\btopsoil\b|\btarmac\w*|\bmacadam\b|\basphalt\b|\bhardcore\b|\b"
+            r"\b(?<!joint )(?<!possible )(?<!possibly )(?:made ground\b|(?<!clay-)fill\b|rock ?fill\b|land ?fill\b(?! gas)|"
+            r"backfill(?:ed)?\b|topsoil\b|tarmac\w*|macadam\b|asphalt\b|hardcore\b|"
             + _RUBBLE
-            + r"\b|\brefuse\b|\blean mix\b|"
-            r"\b(?:colliery|mine|dredge|quarry) spoil\b|\btailings\b|\bfly ?ash\b|"
-            r"\briprap\b|\bsub-?base\b|\bbase course\b|\bcrusher run\b|^concrete\b)"
+            + r"\b|refuse\b|lean mix\b|(?:colliery|mine|dredge|quarry) spoil\b|tailings\b|fly ?ash\b|"
+            r"riprap\b|sub-?base\b|base course\b|crusher run\b|^concrete\b)"
         ),
     ),
     ("glaciofluvial", pattern_of(r"\bglacio-?fluvial\b|\bfluvio-?glacial\b|\boutwash\b|\besker\b|\bglacial sands?\b")),
@@ -298,49 +318,6 @@ _ORIGINS: tuple[tuple[str, re.Pattern[str]], ...] = (
     ("loess", pattern_of(r"\bloess(?:ial)?\b")),
     ("marine", pattern_of(r"\bmarine\b|\bestuarine\b")),
 )
-_ORIGIN_STEMS = (
-    "made g",
-    "fill",
-    "topsoil",
-    "tarmac",
-    "macadam",
-    "asphalt",
-    "hardcore",
-    "rubble",
-    "refuse",
-    "spoil",
-    "tailings",
-    "ash",
-    "riprap",
-    "base",
-    "crusher",
-    "concrete",
-    "glaci",
-    "outwash",
-    "esker",
-    "lacustr",
-    "varved",
-    "lake",
-    "till",
-    "boulder clay",
-    "moraine",
-    "alluvi",
-    "qal",
-    "terrace",
-    "flood",
-    "fluvial",
-    "colluvi",
-    "slope",
-    "talus",
-    "scree",
-    "head dep",
-    "saprol",
-    "decomposed",
-    "residu",
-    "loess",
-    "marine",
-    "estuarine",
-)
 
 
 def origin_of(lower: str) -> str:
@@ -349,8 +326,9 @@ def origin_of(lower: str) -> str:
     >>> origin_of("brown gravelly sand (river terrace deposits)"), origin_of("infilled joints until 3 m")
     ('alluvial', 'unknown')
     """
-    if not any(map(lower.__contains__, _ORIGIN_STEMS)):
+    possible = _ORIGIN_STEMS.keys() & _named_in(lower)
+    if not possible:
         return "unknown"
     if any(map(lower.__contains__, _DENIALS)):
         lower = _NOT.sub(" ", lower)
-    return next((name for name, pattern in _ORIGINS if pattern.search(lower)), "unknown")
+    return next((name for name, pattern in _ORIGINS if name in possible and pattern.search(lower)), "unknown")

@@ -67,31 +67,13 @@ _CHANGES = pattern_of(
     r"((?:very |medium )?(?:soft|firm|stiff|hard|loose|dense))\b"
 )
 _SPELT = ("soft", "firm", "stiff", "hard", "loose", "dense", "compact")
-_NOT_SLIPS = frozenset(
-    {
-        "compacted",
-        "compaction",
-        "denser",
-        "densely",
-        "softer",
-        "softened",
-        "firmly",
-        "stiffer",
-        "loosened",
-        "hardened",
-        "lens",
-        "lense",
-        "sense",
-        "brown",
-        "grey",
-        "gray",
-        "dark",
-        "light",
-        "yellow",
-        "reddish",
-    }
+_NEAR_WORDS = (
+    "compacted compaction denser densely softer softened firmly stiffer loosened hardened lens lense sense brown grey gray dark light "
+    "yellow reddish"
 )
+_NOT_SLIPS = frozenset(_NEAR_WORDS.split())
 _MOISTURES = ("dry", "moist", "wet", "saturated")
+_MOISTURE_WORDS = frozenset({*_MOISTURES, "damp", "waterlogged"})
 _MOISTURE = pattern_of(
     r"\b(?<!not )(dry|damp|moist|wet|saturated|waterlogged)\b"
     r"(?!\s+(?:density|unit|strength|side|of\b))"
@@ -122,7 +104,7 @@ def read_grades(phrase: LeadPhrase, text: str) -> tuple[Grades | None, Grades | 
     if not named:
         guess, named = _misspelt_grade(phrase)
     if named:
-        named += [_WORDS[match.lower()] for match in _CHANGES.findall(text)]
+        named += [_WORDS[match.lower()] for match in _CHANGES.findall(text)] if "becoming" in text or "locally" in text else []
     return _span(named, CONSISTENCIES), _span(named, DENSITIES), guess
 
 
@@ -137,7 +119,9 @@ def _grades_in(head: str, *, of_rock: bool = False) -> list[str]:
     if "strength" in head and not of_rock:
         head = _STRENGTHS.sub(r"\1 strength to ", head)
         head = _STRENGTH.sub(_consistency_of_strength, head)
-    found = []
+    found: list[str] = []
+    if not any(map(head.__contains__, _SPELT)):
+        return found
     for degree, word in _GRADE.findall(head):
         full = f"{degree} {word}" if degree else word
         found.append(_WORDS.get(full, _WORDS[word]))
@@ -193,6 +177,8 @@ def read_moisture(phrase: LeadPhrase) -> str | None:
     >>> read_moisture(read_lead_phrase("brown fine sand with dry strength, moist to wet"))
     'wet'
     """
+    if _MOISTURE_WORDS.isdisjoint(phrase.heads):
+        return None
     named = [word for head in heads_of(phrase.clauses) for word in _MOISTURE.findall(head)]
     named = [{"damp": "moist", "waterlogged": "saturated"}.get(word, word) for word in named]
     return max(named, key=_MOISTURES.index) if named else None
@@ -322,7 +308,7 @@ def read_shares(phrase: LeadPhrase, lower: str = "") -> Shares:
     amounts: dict[str, str] = {}
     for tail in phrase.tails:
         _amounts(tail, amounts)
-    for joint, word, follows in zip(words, words[1:], (*words[2:], ""), strict=False):
+    for joint, word, follows in zip(words, words[1:], (*words[2:], ""), strict=False) if "and" in words else ():
         named = joint == "and" and _PARTS.get(word) == "fines" and NOUNS.get(word, "") not in ("", *phrase.nouns)
         if named and follows not in INCLUSIONS:
             amounts.setdefault("fines", "and")

@@ -11,6 +11,7 @@ from functools import cached_property
 from itertools import pairwise
 from typing import NamedTuple
 
+from methodpick.ground.descriptions.headings import names_a_soil, without_detail
 from methodpick.ground.descriptions.nouns import INCLUSIONS, NOUNS, QUALIFIERS, STOP_WORDS
 from methodpick.patterns import pattern_of
 from methodpick.records import record
@@ -86,11 +87,15 @@ _COMPOUND = {
     "fireclay": "claystone",
 }
 _JOIN = pattern_of(rf"\b(?:{'|'.join(sorted(map(re.escape, _COMPOUND), key=len, reverse=True))})\b", re.IGNORECASE)
-_COMPOUND_STARTS = frozenset(re.split(r"[ -]", words)[0] for words in _COMPOUND)
+_COMPOUND_STARTS: dict[str, set[str]] = {}
+for _first, *_others in (re.split(r"[ -]", words) for words in _COMPOUND):
+    _COMPOUND_STARTS.setdefault(_first, set()).add(_others[0] if _others else _first)
 _LETTERS = pattern_of(r"[a-z]+")
 _EITHER_NOUN = pattern_of(r"\b([A-Za-z]+)\s?/\s?([A-Za-z]+)")
 _BRACKETS = pattern_of(r"[(\[]([^()\[\]]*)[)\]]?")
-_TOKEN = pattern_of(r"[A-Za-z]+|[,:]|\s[-\N{EN DASH}]\s|\N{EM DASH}|[.;](?=\s|$)")
+_LETTERS_OF_BOTH_CASES = pattern_of(r"[A-Za-z]+")
+_DASH = pattern_of(r"\s[-\N{EN DASH}]\s")
+_CUT = pattern_of(r"([,:.;\N{EM DASH}])(?:(?<![.;])|(?=\s|$))")
 _WATER_EVENT = pattern_of(
     r"\b(?:(?:lost|loses?|losing|loss of|add(?:ed|ing)?|ground|perched|standing|strong|slow|rapid) water|"
     r"(?:drilling|lost|bentonite|rotary|loss of) mud|mud (?:loss|lost|rotary|flush|level|return\w*)|"
@@ -104,6 +109,7 @@ _DENIED = pattern_of(
     re.IGNORECASE,
 )
 _DENIALS = ("no ", "No ", "NO ", "nil", "without", "WITHOUT", "absence", "lack of", "free ", "FREE ")
+_GRAIN_WORDS = frozenset({"sand", "gravel", "cobbles", "boulders", "fines", "clay", "silt", "discontinuities"})
 _GRAINS = pattern_of(
     r"(?:sand|gravel|cobbles|boulders|cobbles and boulders|fines|clay|silt|discontinuities)"
     r"\s+(?:is|are)\b",
@@ -111,18 +117,11 @@ _GRAINS = pattern_of(
 )
 
 
-_LAYER_OF = pattern_of(
-    r"^\W*(?:[\d.]+[ '\"-]*(?:ft|feet|foot|in|inch|m|mm|cm)?[ .-]*)?(?:thick |thin )*(?:layer|band|bed|seam|zone) of (?=\w+ )",
-    re.IGNORECASE,
-)
-"""What a layer is called before what it is made of: "2-ft layer of dense sand"."""
 _THEN = pattern_of(
     r"[,;]?\s+then\b(?=[^.;]*\b(?:clay|silt|sand|gravel|peat|\w*rock|\w*stone|shale|chalk|cobbles|boulders|till)s?\b)", re.IGNORECASE
 )
 """Where the text goes on to another soil."""
 _GRADE_BEHIND = pattern_of(r"\)\s+(?=(?:very |medium )?(?:soft|firm|stiff|hard|loose|dense)\b)", re.IGNORECASE)
-_DETAIL_FIRST = pattern_of(r"^\W*(?:(?:at|between|from|below)\s+\d[^:;]{0,20}:.*?(?:[.;]\s+|$))+", re.IGNORECASE | re.DOTALL)
-"""Details at a depth that stand before the layer itself: "At 5.60m: pocket of clay. Dense GRAVEL"."""
 
 
 @record
@@ -137,14 +136,21 @@ class Clause:
 class LeadPhrase:
     """The leading phrase: its main nouns in order, its clauses, whether its capitals name the soil, the words that decided.
 
-    ``beside`` are the clauses in brackets and in sentences that name no soil: "CLAY. Stiff. Brown", "CLAY (stiff)".
+    ``sentences`` are all of the text, ``in_brackets`` what its brackets hold.
     """
 
     nouns: tuple[str, ...]
     clauses: tuple[Clause, ...]
     british: bool
     evidence: str
-    beside: tuple[Clause, ...] = ()
+    sentences: tuple[list[Clause], ...] = ()
+    in_brackets: tuple[str, ...] = ()
+
+    @property
+    def beside(self) -> tuple[Clause, ...]:
+        """Return the clauses in brackets and in sentences that name no soil: "CLAY. Stiff. Brown", "CLAY (stiff)"."""
+        bracketed = [part for inside in self.in_brackets for part in _sentences(inside)]
+        return tuple(clause for part in (*self.sentences, *bracketed) if not _names(part) for clause in part)
 
     @cached_property
     def heads(self) -> tuple[str, ...]:
@@ -170,7 +176,8 @@ def write_out(text: str) -> str:
     """
     if "/" in text:
         text = _EITHER_NOUN.sub(lambda match: f"{match[1]} and {match[2]}" if match[1].lower() in NOUNS else match[0], text)
-    if not _COMPOUND_STARTS.isdisjoint(_LETTERS.findall(text.lower())):
+    words = set(_LETTERS.findall(text.lower()))
+    if any(not _COMPOUND_STARTS[word].isdisjoint(words) for word in _COMPOUND_STARTS.keys() & words):
         text = _JOIN.sub(_compound, text)
     return " ".join(text.split())
 
@@ -189,13 +196,11 @@ def read_lead_phrase(text: str) -> LeadPhrase:
     >>> read_lead_phrase("brown silty sand, brick fragments").nouns
     ('sand',)
     """
-    rest = _DETAIL_FIRST.sub("", text)
-    if rest != text and _names_a_soil(rest):
-        text = rest
-    text = _LAYER_OF.sub("", text)
+    text = without_detail(text)
     if "then" in text:
-        text = _THEN.sub(lambda match: "; " if _names_a_soil(text[: match.start()]) else match[0], text)
-    plain = _BRACKETS.sub(" ", _GRADE_BEHIND.sub("), ", text) if ") " in text else text)
+        text = _THEN.sub(lambda match: "; " if names_a_soil(text[: match.start()]) else match[0], text)
+    in_brackets = "(" in text or ")" in text or "[" in text
+    plain = _BRACKETS.sub(" ", _GRADE_BEHIND.sub("), ", text) if ")" in text else text) if in_brackets else text
     if any(word in plain for word in ("ater", "ATER", "mud", "MUD")):
         plain = _WATER_EVENT.sub(" ", plain)
     if any(map(plain.__contains__, _DENIALS)):
@@ -214,14 +219,14 @@ def read_lead_phrase(text: str) -> LeadPhrase:
         return LeadPhrase((), tuple(first or ()), british=False, evidence="")
     sentence, found = chosen
     nouns = tuple(dict.fromkeys(NOUNS[named.noun] for named in found))
-    bracketed = [part for inside in _BRACKETS.findall(text) for part in _sentences(inside)]
-    beside = tuple(clause for part in (*sentences, *bracketed) if not _names(part) for clause in part)
-    british = mixed and any(named.in_capitals for named in found)
-    return LeadPhrase(nouns, tuple(sentence), british, " and ".join(dict.fromkeys(named.words for named in found)), beside)
-
-
-def _names_a_soil(text: str) -> bool:
-    return any(word.lower() in NOUNS for word in re.findall(r"[A-Za-z]+", text))
+    return LeadPhrase(
+        nouns=nouns,
+        clauses=tuple(sentence),
+        british=mixed and any(named.in_capitals for named in found),
+        evidence=" and ".join(dict.fromkeys(named.words for named in found)),
+        sentences=tuple(sentences),
+        in_brackets=tuple(_BRACKETS.findall(text)) if in_brackets else (),
+    )
 
 
 def _names(sentence: list[Clause]) -> bool:
@@ -233,21 +238,23 @@ def _names(sentence: list[Clause]) -> bool:
 def _sentences(plain: str) -> list[list[Clause]]:
     """Cut the text into sentences of clauses; sentences that only describe the grains are left out."""
     sentences: list[list[Clause]] = [[]]
-    head: list[str] = []
-    tail: list[str] = []
-    inside = False
-    for token in [*_TOKEN.findall(plain), "."]:
-        if token[0].isalpha():
-            inside = inside or token.lower() in STOP_WORDS
-            (tail if inside else head).append(token)
-            continue
-        if head or tail:
-            sentences[-1].append(Clause(tuple(head), tuple(tail)))
-        head, tail, inside = [], [], False
-        if token in {".", ";"} and sentences[-1]:
+    if "-" in plain or "\N{EN DASH}" in plain:
+        plain = _DASH.sub(" , ", plain)
+    pieces = [*_CUT.split(plain), "."]
+    for piece, cut in zip(pieces[::2], pieces[1::2], strict=True):
+        if words := tuple(_LETTERS_OF_BOTH_CASES.findall(piece)):
+            stop = next((place for place, word in enumerate(words) if word.lower() in STOP_WORDS), len(words))
+            sentences[-1].append(Clause(words[:stop], words[stop:]))
+        if cut in {".", ";"} and sentences[-1]:
             sentences.append([])
-    kept = [s for s in sentences if s and not _GRAINS.match(" ".join((*s[0].head, *s[0].tail)))]
+    kept = [s for s in sentences if s and not _only_grains(s[0])]
     return kept or [s for s in sentences if s][:1]
+
+
+def _only_grains(clause: Clause) -> bool:
+    """Return whether a sentence that begins with the clause only describes the grains: "Gravel is fine to coarse"."""
+    words = (*clause.head, *clause.tail)
+    return words[0].lower() in _GRAIN_WORDS and _GRAINS.match(" ".join(words)) is not None
 
 
 class NounFound(NamedTuple):

@@ -22,6 +22,7 @@ from methodpick.ground.descriptions.grades import (
     read_plasticity,
     read_shares,
 )
+from methodpick.ground.descriptions.headings import without_heading
 from methodpick.ground.descriptions.lead_phrase import LeadPhrase, read_lead_phrase, write_out
 from methodpick.ground.descriptions.nouns import SOILS_OF_NOUN, SOLUBLE, PossibleSoils, is_slab, is_timber, rock_in_fill, soil_of_pieces
 from methodpick.ground.descriptions.rock import (
@@ -77,20 +78,10 @@ _ADJECTIVES: tuple[tuple[str, frozenset[str]], ...] = (
 )
 _OF_ADJECTIVE = {"gravelly": "silty_gravel", "sandy": "silty_sand", "clayey": "clay", "silty": "silt", "peaty": "organic"}
 """What "clayey soil" most likely is."""
-_TOPSOIL_LABEL = pattern_of(
-    r"(?is)^\W*(?:(?:grass|turf)(?: over| on| onto)? )?top ?soil\s*(?:[:(\N{EN DASH}-]|(?:composed |consisting )?of\b)\s*"
-    r"(?=.*\b(?:clay|silt|sand|gravel|peat)s?\b)"
-)
-"""Topsoil as a heading before what it is made of."""
 _MADE_OF_BRACKETS = pattern_of(r"^\W*(?:possible |probable )?made ground\s*[.:]?\s*\(([^()]{12,})\)", re.IGNORECASE)
 """Made ground whose brackets say what it is made of; what stands behind them is a detail."""
 _NAMED_AFTER = pattern_of(r"[(\[][^()\[\]]*\b(?:member|formation|group|series|beds)[)\]]")
 """A stratigraphic name in brackets, whose words describe nothing."""
-_FORMATION = pattern_of(
-    r"(?is)^\W*[\w' ]{3,40}?\b(?:formation|group|beds|measures|series|mercia mudstone|keuper marl|etruria marl)\s*(?::|-\s|,)\s*"
-    r"(?=.*\b(?:clay|silt|sand|gravel|\w*stone|shale|chalk|marl|peat|cobbles|rock)s?\b)"
-)
-"""The name of a formation before what was met of it."""
 _BRACKET = pattern_of(r"[()\[\]]")
 _SYMBOL_IN_TEXT = pattern_of(r"[(\[]\s*([A-Z]{2}(?:\s?[-/]\s?[A-Z]{2})?)\s*[)\]]")
 _SYMBOL_ALONE = pattern_of(r"(?<![\w-])((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?)(?![\w-])")
@@ -165,14 +156,14 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
 def _read(description: str, symbol: str | None, origin: str) -> Description:
     text, slips = spell_out(description)
     lower = text.lower()
-    phrase = _lead_phrase(_TOPSOIL_LABEL.sub("", _FORMATION.sub("", write_out(text))), lower)
+    phrase = _lead_phrase(without_heading(write_out(text), lower), lower)
     shares = read_shares(phrase, lower)
     name = symbol if symbol is not None else _symbol_in(description, alone=not phrase.nouns)
     by_symbol = read_symbol(name) if name else None
     described = _described(phrase, shares, lower)
     soils, likely, doubt = _combined(by_symbol, name, described, phrase)
     consistency, density, misspelt = read_grades(phrase, lower)
-    features, absent = read_features(_NAMED_AFTER.sub(" ", lower))
+    features, absent = read_features(_NAMED_AFTER.sub(" ", lower) if "(" in lower or "[" in lower else lower)
     stated, origin_doubt = _origin(lower, origin, made=set(phrase.nouns) == {"debris"})
     doubts = (doubt, origin_doubt, f"'{name}' is not a symbol" if name and by_symbol is None else "")
     made = Description(
@@ -251,9 +242,11 @@ def _with_its_soil(words: Description, lower: str) -> Description:
 
 def _symbol_in(description: str, *, alone: bool) -> str | None:
     """Return the symbol that a description gives in brackets, or as a word where it stands ``alone`` for the soil."""
-    match = (
-        _LED_BY_SYMBOL.match(description) or _SYMBOL_IN_TEXT.search(description) or (_SYMBOL_ALONE.search(description) if alone else None)
-    )
+    match = _LED_BY_SYMBOL.match(description)
+    if match is None and ("(" in description or "[" in description):
+        match = _SYMBOL_IN_TEXT.search(description)
+    if match is None and alone:
+        match = _SYMBOL_ALONE.search(description)
     return match[1] if match and read_symbol(match[1]) else None
 
 

@@ -170,6 +170,8 @@ _SOIL_GRADE = pattern_of(
     r"\b(?:grades?|w)[ -]?(?:vi?|5|6)\b(?! to i)|\bresidual soils?\b|"
     r"(?<!slightly )(?<!moderately )(?<!highly )(?<!partially )(?<!partly )(?<!un)\bdecomposed\b"
 )
+_SOIL_GRADE_WORDS = ("grade", "weathered", "decomp", "disint", "residual", "w5", "w6", "wv", "w 5", "w 6", "w v", "w-5", "w-6", "w-v")
+"""What one of is in every text that the pattern finds."""
 _SAND, _SILT, _CLAY, _GRAVEL = "silty_sand", "silt", "clay", "silty_gravel"
 
 
@@ -258,4 +260,4 @@ def is_decomposed(lower: str) -> bool:
     >>> is_decomposed("completely weathered granite"), is_decomposed("highly weathered granite")
     (True, False)
     """
-    return _SOIL_GRADE.search(lower) is not None
+    return any(map(lower.__contains__, _SOIL_GRADE_WORDS)) and _SOIL_GRADE.search(lower) is not None

@@ -10,7 +10,8 @@ import re
 from functools import lru_cache
 from typing import NamedTuple
 
-from methodpick.ground.descriptions.nouns import INCLUSIONS, NOUNS, QUALIFIERS, STOP_WORDS
+from methodpick.ground.descriptions.nouns import INCLUSIONS, NOUNS
+from methodpick.ground.descriptions.slips import corrected
 from methodpick.patterns import pattern_of
 
 
@@ -115,6 +116,7 @@ _DOTTED = (
 _DOT = pattern_of(r"(?<![A-Za-z'])(?<!\d )(?<!\d)([A-Za-z]+(?:'[a-z]+)?)\.(?=\s*[A-Za-z,;]|\s*$)")
 _NEXT_SENTENCE = pattern_of(r"\s+[A-Z][a-z]")
 _FIRST_DOT = pattern_of(r"^(v(?:ery|\.)?\s*)?(m\.d|st)\.\s*(?=[A-Za-z])", re.IGNORECASE)
+_FIRST_DOTTED = ("m", "st", "vst", "vm", "veryst", "verym")
 _SIZES = pattern_of(r"\b(?:[fmc][.,/-]\s?){1,2}[fmc]\b(?:\.(?=\s*[A-Za-z&]))?\s*")
 """Sizes of grains: c.m.f., f-m."""
 _CONCRETE = pattern_of(r"(?<!calc )(?<!iron )(?<!lime )(?<!calc\. )\bconc\b\.?", re.IGNORECASE)
@@ -141,10 +143,10 @@ _GRANITE = pattern_of(r"^\W*D\.?G\b\.?(?=\s*(?:[-,;:(]|$))")
 _DENSITY_ITEM = pattern_of(r"(?<=[,;])(\s*)md(?=\s*(?:[,;.]|$))")
 _TOPSOIL = pattern_of(r"\btop[ -]soil\b", re.IGNORECASE)
 _RUN_TOGETHER = pattern_of(r"(?<=[a-z]{3})(?=[A-Z]{4,})")
-_STOP_LOST = pattern_of(r"(?<=[A-Za-z)]{3})([.;,:])(?=[A-Z][a-z])")
+_STOP_LOST = pattern_of(r"([.;,:])(?<=[A-Za-z)]{3}.)(?=[A-Z][a-z])")
 _GRAINS_LOST = pattern_of(
-    r"(?<=[A-Za-z)])\s+(?=(?:Sand|Gravel|Cobbles|Boulders|Fines)(?: (?:and|or) (?:gravel|cobbles|boulders))? (?:is|are) )|"
-    r"(?<=\w)\s+(?=(?:sand|gravel|cobbles|boulders) (?:is|are) (?:\w+ )?(?:fine|medium|coarse|sub\w+|angular|rounded)\b)"
+    r"\s(?<=[A-Za-z)]\s)\s*(?=(?:Sand|Gravel|Cobbles|Boulders|Fines)(?: (?:and|or) (?:gravel|cobbles|boulders))? (?:is|are) )|"
+    r"\s(?<=\w\s)\s*(?=(?:sand|gravel|cobbles|boulders) (?:is|are) (?:\w+ )?(?:fine|medium|coarse|sub\w+|angular|rounded)\b)"
 )
 
 _ISO_PARTS = {"sa": "sandy", "si": "silty", "cl": "clayey", "gr": "gravelly", "co": "cobbly", "bo": "bouldery", "or": "organic"}
@@ -190,46 +192,7 @@ _WEATHERED_AFTER = pattern_of(r"([,;(]\s*)(XW|EW|CW|HW|DW|MW|SW)(?=\s*(?:[,;.)]|
 _ROCK_WORD = pattern_of(rf"\b(?:{_ROCK_NAME})\b", re.IGNORECASE)
 _PARTIALLY = pattern_of(r"\bP\.?W\.?R\b\.?")
 _PORTLAND = pattern_of(r"\b(?:PCC|RCC)\b")
-
-_TARGETS = _listed(
-    "gravel gravelly cobbles boulders limestone sandstone mudstone siltstone claystone concrete topsoil alluvium colluvium ground medium "
-    "weathered organic fissured masonry cemented granite basalt residual laminated saturated decomposed dolomite hardcore tarmac asphalt"
-)
-_SHORT_TARGETS = _listed(
-    "clay silt sand peat chalk sandy silty stiff dense loose clayey shale rubble timber brick cavity soft firm hard very weak strong"
-)
-"""Words in which a letter lost or written twice, or two that changed places, are a slip: a wrong letter makes another word."""
-_OTHER_WORDS = _listed(
-    "gravels grounds grounded organics fissures weathers laminate laminates cobbled cobbly bouldery granites limestones sandstones "
-    "mudstones siltstones claystones concretes concreted topsoils organism asphaltic slit basalts fissure saturate decompose "
-    "lay cay sit sad pat pet calk tiff dene lose fir had sale sting veer stong wek car cavit rick tier time rubbe"
-)
-_NO_SLIPS = _listed("grave gavel basal")
-"""Words of five letters that are other words with a letter more."""
-_KNOWN = frozenset(NOUNS) | INCLUSIONS | QUALIFIERS | STOP_WORDS | _TARGETS | _SHORT_TARGETS | _OTHER_WORDS
 _WORD = pattern_of(r"[A-Za-z]+(?:'[a-z]+)?")
-
-
-def _without_a_letter(word: str) -> set[str]:
-    return {word[:place] + word[place + 1 :] for place in range(len(word))}
-
-
-_BY_LOST_LETTER: dict[str, list[str]] = {}
-for _target in _TARGETS:
-    for _part in {_target, *_without_a_letter(_target)}:
-        _BY_LOST_LETTER.setdefault(_part, []).append(_target)
-
-
-def _slips_of(target: str) -> set[str]:
-    """Return the short word with a letter written twice, two letters changed, or one letter but the first lost."""
-    places = range(len(target))
-    doubled = {target[:place] + target[place] + target[place:] for place in places}
-    swapped = {target[:place] + target[place + 1] + target[place] + target[place + 2 :] for place in places[:-1]}
-    lost = {target[:place] + target[place + 1 :] for place in places[1:]}
-    return (doubled | swapped | lost) - {target}
-
-
-_SHORT_SLIPS = {slip: target for target in sorted(_SHORT_TARGETS) for slip in _slips_of(target)}
 
 
 @lru_cache(maxsize=4096)
@@ -240,35 +203,8 @@ def _meant(word: str) -> str:
     ('clay', 'GRAVEL', 'clay', 'grave', 'travel')
     """
     lower = word.lower()
-    full = _SHORT.get(lower) or (None if lower in _KNOWN else _corrected(lower))
+    full = _SHORT.get(lower) or corrected(lower)
     return word if full is None else _in_case(word, full)
-
-
-def _corrected(word: str) -> str | None:
-    """Return the word that a lower-case word with one slip stands for: a letter lost, added, wrong, or two that changed places."""
-    if (target := _SHORT_SLIPS.get(word)) is not None:
-        return target
-    if len(word) < 5 or word in _NO_SLIPS:
-        return None
-    near = {target for part in {word, *_without_a_letter(word)} for target in _BY_LOST_LETTER.get(part, ())}
-    return next(
-        (
-            target
-            for target in sorted(near, key=lambda near: (near[-1] != word[-1], near))
-            if word[0] == target[0] and _is_one_slip(word, target) and (len(word) > 5 or len(target) > 5)
-        ),
-        None,
-    )
-
-
-def _is_one_slip(word: str, target: str) -> bool:
-    """Return whether one letter lost, added or wrong, or two that changed places, part a word from its target."""
-    start = 0
-    while start < min(len(word), len(target)) and word[start] == target[start]:
-        start += 1
-    rest, wanted = word[start:], target[start:]
-    swapped = len(rest) > 1 and len(wanted) > 1 and rest[1] + rest[0] + rest[2:] == wanted
-    return swapped or rest[1:] == wanted[1:] or rest == wanted[1:] or rest[1:] == wanted
 
 
 def spell_out(text: str) -> SpelledOut:
@@ -279,15 +215,12 @@ def spell_out(text: str) -> SpelledOut:
     >>> spell_out("saCl, firm").text, spell_out("dense sandy GRAVLE").slips
     ('sandy CLAY, firm', ('GRAVLE',))
     """
-    text = _stops(text)
-    text = _codes(text, set(_WORD.findall(text)))
-    if "." in text:
-        text = _FIRST_DOT.sub(
-            lambda match: ("very " if match[1] else "") + ("stiff " if match[2].lower() == "st" else "medium dense "), text
-        )
-        text = _DOT.sub(_undotted, text)
-    text = _FIRST_WORD.sub(lambda match: _in_case(match[1], _FIRST_WORDS[match[1].lower()]), text)
     words = set(_WORD.findall(text))
+    if all(map(_is_plain, words)):
+        text = _lost_stops(text)
+        return SpelledOut(" ".join((text.replace("&", " and ") if "&" in text else text).split()), ())
+    text, words = _changed(text, _stops(text, words), words)
+    text, words = _changed(text, _dots(_codes(text, words), words), words)
     if words & {"w", "W"}:
         text = _WITH.sub("with ", text)
     if words & {"conc", "Conc", "CONC"}:
@@ -301,24 +234,71 @@ def spell_out(text: str) -> SpelledOut:
         text = _MEDIUM.sub("medium", text)
     text = " ".join(text.replace("&", " and ").split())
     first, comma, rest = text.partition(",")
-    if NOUNS.keys().isdisjoint(_WORD.findall(first.lower())):
+    if not _names_a_soil(first.lower()):
         first = _WORD.sub(lambda match: _in_case(match[0], _SHORT_ALONE.get(match[0].lower(), match[0])), first)
-        if NOUNS.keys().isdisjoint(_WORD.findall(text.lower())):
+        if not _names_a_soil(text.lower()):
             rest = _WORD.sub(lambda match: _in_case(match[0], _SHORT_ALONE.get(match[0].lower(), match[0])), rest)
         text = first + comma + rest
     return SpelledOut(text, tuple(sorted(word for word in meant if word.lower() not in _SHORT)))
 
 
-def _stops(text: str) -> str:
+def _changed(before: str, after: str, words: set[str]) -> tuple[str, set[str]]:
+    """Return a text that may have changed, with its words."""
+    return after, words if after == before else set(_WORD.findall(after))
+
+
+def _names_a_soil(lower: str) -> bool:
+    """Return whether a noun of the ground stands in a lower-case text; the cut at spaces finds most, and is quick."""
+    return not (NOUNS.keys().isdisjoint(lower.split()) and NOUNS.keys().isdisjoint(_WORD.findall(lower)))
+
+
+def _dots(text: str, words: set[str]) -> str:
+    """Write out abbreviations that end with a full stop, and those that only the first word may be."""
+    if "." in text:
+        lower = {word.lower() for word in words}
+        if not lower.isdisjoint(_FIRST_DOTTED):
+            text = _FIRST_DOT.sub(
+                lambda match: ("very " if match[1] else "") + ("stiff " if match[2].lower() == "st" else "medium dense "), text
+            )
+        if not _DOTTED.keys().isdisjoint(lower):
+            text = _DOT.sub(_undotted, text)
+    if text[:2].lower() in _FIRST_WORDS:
+        text = _FIRST_WORD.sub(lambda match: _in_case(match[1], _FIRST_WORDS[match[1].lower()]), text)
+    return text
+
+
+def _stops(text: str, words: set[str]) -> str:
     """Set the spaces and stops that were lost before a sentence of grains or between words run together."""
-    text = _RUN_TOGETHER.sub(" ", _STOP_LOST.sub(r"\1 ", text))
-    if "G" in text:
+    if any(not (word.islower() or word.isupper() or word.istitle()) for word in words):
+        text = _RUN_TOGETHER.sub(" ", text)
+    if "MG" in text or "M.G" in text:
         text = _MADE_GROUND_INITIALS.sub("MADE GROUND", text)
     if any(map(text.__contains__, _MADE_LETTERS)):
         text = _MADE_GROUND.sub(lambda match: "MADE GROUND" if match[0][:4].isupper() else "made ground", text)
     if "op" in text or "OP" in text:
         text = _TOPSOIL.sub(lambda match: _in_case(match[0][:3], "topsoil"), text)
+    return _lost_stops(text)
+
+
+def _lost_stops(text: str) -> str:
+    text = _STOP_LOST.sub(r"\1 ", text)
     return _GRAINS_LOST.sub(". ", text) if " is " in text or " are " in text else text
+
+
+_STEPS = _listed("D DG MG M G PWR P PCC RCC f m c fm mst md vd vl vst w v conc man top") | _SHORT_SOILS
+_STEPS |= frozenset({*_AUSTRALIAN, *_WEATHERED, *_ISO_SOILS, *_DOTTED, *_SHORT_ALONE, *_FIRST_WORDS})
+"""Words for which a step of the spelling out is there."""
+_MADE_SLIPS = ("made", "mdae", "maed", "mad", "amde", "maade")
+
+
+@lru_cache(maxsize=8192)
+def _is_plain(word: str) -> bool:
+    """Return whether no step of the spelling out can change a text for the word: it is no code, abbreviation, slip or run of words."""
+    lower = word.lower()
+    if word in _STEPS or lower in _STEPS or lower.startswith(_MADE_SLIPS) or (len(word) == 3 and word[1] == "D"):
+        return False
+    one_case = word.islower() or word.isupper() or (word.istitle() and len(word) > 2)
+    return one_case and _meant(word) == word
 
 
 def _codes(text: str, words: set[str]) -> str:

@@ -93,8 +93,7 @@ def make_comparison(heading: Heading, wording: Wording, comparison: Comparison, 
     known = {name: span for name, span in inputs.items() if span is not None}
     if len(known) < len(inputs):
         return Compared(heading, wording, known, None)
-    life = heading.proof.life
-    return Compared(heading, wording, known, compare(comparison if comparison.life == life else replace(comparison, life=life), known))
+    return Compared(heading, wording, known, compare(comparison, known, life=heading.proof.life))
 
 
 def write_comparison(heading: Heading, wording: Wording, comparison: Comparison, inputs: Mapping[str, Span | None]) -> Check:
@@ -245,7 +244,7 @@ def _compared(wording: Wording, found: Outcome) -> str:
     has, needed, unit = found.has, found.needed, wording.unit
     if not found.known:
         worst = f"{_number(has.adverse, unit)}; {wording.needed} {_number(needed.adverse, unit)}"
-        return f"{wording.has} is {worst} at the worst that is possible."
+        return f"{wording.has} is {worst} at worst."
     there, wanted = _number(has.likely, unit), _number(needed.likely, unit)
     if found.worst_input is not None:
         there, wanted = _with_worst(wording, found, found.worst_input)

@@ -99,7 +99,6 @@ def test_vuggy_rock_may_hold_cavities_and_likely_holds_none(context_of):
     assert told.values == {"yes"}
 
 
-
 def test_water_comes_through_karst_as_through_no_jointed_rock(context_of):
     """Karst limestone 1e-6 to 1e-1 m/s, fractured rock 1e-8 to 1e-4 (Freeze and Cherry, table of permeability, from memory)."""
     rock = 'description: "strong limestone, jointed", symbol: rock, features: [jointed{more}], unit_weight: 24'

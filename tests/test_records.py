@@ -159,6 +159,24 @@ def test_methods_are_made_at_their_first_call():
     assert list(signature(second).parameters) == ["self", "depth_m"]
 
 
+@record
+class Hashed:
+    """Fields that are called as what the methods call, or as the letters by which they are written."""
+
+    hash: int
+    f0: int
+    set0: int = 3
+    self_: tuple = ()
+
+
+def test_fields_may_be_called_as_what_the_methods_call():
+    first, second = Hashed(1, 2), Hashed(1, f0=2, set0=3)
+    assert first == second
+    assert hash(first) == hash(second)
+    assert first != Hashed(2, 1)
+    assert repr(first) == "Hashed(hash=1, f0=2, set0=3, self_=())"
+
+
 def test_every_record_of_the_program_is_whole():
     """What a data class would refuse when its module is imported is refused here: a default before what has none, a list as default."""
     modules = [

@@ -94,7 +94,7 @@ def _build_along(context: PlanContext, shaft: Shaft, path: SequencePath, cautiou
 
 def _complete_plan(context: PlanContext, shaft: Shaft, core: _Core, doubts: Sequence[Doubt]) -> ShaftPlan:
     """Return the plan as it is handed out, with the doubts about the shaft."""
-    gathered = context.gatherer.gathered(context.slices)
+    gathered = context.gathered
     about_shaft = _doubts(doubts, context.ground.profile.id, shaft.id)
     return replace(_shaft_plan(context, shaft, core, gathered), doubts=(*about_shaft, *gathered.doubts))
 

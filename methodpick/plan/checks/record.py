@@ -93,8 +93,7 @@ def make_comparison(heading: Heading, wording: Wording, comparison: Comparison, 
     known = {name: span for name, span in inputs.items() if span is not None}
     if len(known) < len(inputs):
         return Compared(heading, wording, known, None)
-    life = heading.proof.life
-    return Compared(heading, wording, known, compare(comparison if comparison.life == life else replace(comparison, life=life), known))
+    return Compared(heading, wording, known, compare(comparison, known, life=heading.proof.life))
 
 
 def write_comparison(heading: Heading, wording: Wording, comparison: Comparison, inputs: Mapping[str, Span | None]) -> Check:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from math import pi
 from typing import NamedTuple
@@ -215,10 +216,16 @@ def _volumes(shaft: Shaft, ends: tuple[float, float], diameters: tuple[float, fl
     )
 
 
+def _base_of(judged: JudgedSlice) -> float:
+    return judged.slice.base_m
+
+
 def _overbreak(slices: Sequence[JudgedSlice], depth_m: float, table: ClassTable) -> Span:
     """Return the overbreak in percent at a depth; of ground that no log tells of as if that above went on."""
-    for judged in slices:
-        if judged.top_m <= depth_m <= judged.base_m and judged.counted_as.logged:
+    for judged in slices[bisect_left(slices, depth_m, key=_base_of) :]:
+        if judged.slice.top_m > depth_m:
+            break
+        if judged.counted_as.logged:
             found = judged.counted_as.look_up(table).get("overbreak_percent")
             return found if isinstance(found, Span) else NO_OVERBREAK
     return NO_OVERBREAK

@@ -89,8 +89,7 @@ def ways_table(compared: ComparedWays, numbers: SheetNumbers) -> Worksheet:
     def cells(way: SiteWay) -> tuple[Cell, ...]:
         of = way.amounts
         found: list[Cell] = [way.title, OUTCOMES[way.outcome], way.changed]
-        for row in rows:
-            found.append(None if of is None else _cell(row.value(of), row.unit, numbers))
+        found += [None if of is None else _cell(row.value(of), row.unit, numbers) for row in rows]
         found.append(None if of is None else NumberCell(of.relative_cost, 2))
         if money is not None:
             found += _money(way)

@@ -33,7 +33,7 @@ def record(
 
     def made(kind: type[Any]) -> Any:
         content = {name: value for name, value in vars(kind).items() if name not in ("__dict__", "__weakref__")}
-        types = {name: text for name, text in content.get("__annotations__", {}).items() if "ClassVar" not in text}
+        types = {name: text for name, text in kind.__annotations__.items() if "ClassVar" not in text}
         layout = _Layout(kind, types, {name: content.pop(name, MISSING) for name in types}, types if kw_only else ())
         methods = _methods(layout, frozen=frozen, order=order)
         content = methods | {name: value for name, value in content.items() if name != "__hash__" or value is not None}

@@ -59,12 +59,12 @@ def sixty():
 def test_search_of_60_m_25_layers_three_strings(benchmark, read_text, book):
     from methodpick.plan.pipeline import planning_basis
     from methodpick.plan.plan_context import PlanContext
-    from methodpick.plan.sequence.families import ShaftSearches
+    from methodpick.plan.sequence.families import PathProofs, ShaftSearches
 
     made = read_text(sixty())
     context = PlanContext(planning_basis(made, book), made.borings[0], made.shafts[0])
     assert context.search_input.options.most_strings == 3
-    assert benchmark(lambda: ShaftSearches(context.search_input, context.objections_to).best()) is not None
+    assert benchmark(lambda: ShaftSearches(context.search_input, PathProofs(context.objections_to, context.is_proven)).best()) is not None
 
 
 def test_plan_of_60_m_25_layers_warm(benchmark, read_text, book):

@@ -70,9 +70,8 @@ def compare(
     force: ForceOverChanges = False,
 ) -> None:
     """Print the ways to build a site side by side, or what changed between two revisions and because of which input."""
-    from methodpick.cli.output import refuse_clashes, refuse_two_on_output, write_files, write_targets
+    from methodpick.cli.output import refuse_clashes, refuse_two_on_output
     from methodpick.compare.result import ComparedRevisions
-    from methodpick.formats.json import comparison_json
 
     refuse_two_on_output(csv, json)
     overlays = (*(rulebook.overlay or ()), *(second.against_overlay or ()))
@@ -88,16 +87,27 @@ def compare(
         if kinds:
             raise InputError(Problem("--kinds shows the ways to build one site", hint="leave it out: all that changed is shown"))
         compared, units = _revisions((file, rulebook), (other or file, second.after(rulebook)), at_boring, shaft)
-    texts = {} if json is None else {json: comparison_json(compared)}
-    if csv is not None:
-        texts[csv] = _table(compared, page.system(units))
-    if output is not None:
-        write_files({output: _workbook(compared, page.system(units))}, force=force)
-    write_targets(texts, force=force)
+    _write(compared, (csv, json, output), page.system(units), force=force)
     if "-" not in (csv, json):
         page.show(_page(compared, kinds=kinds), units)
     if strict and isinstance(compared, ComparedRevisions) and compared.changes:
         raise typer.Exit(1)
+
+
+def _write(
+    compared: ComparedWays | ComparedRevisions, targets: tuple[str | None, str | None, Path | None], units: UnitSystem, *, force: bool
+) -> None:
+    """Write a comparison as CSV, JSON and a workbook, as far as they are asked for."""
+    from methodpick.cli.output import write_files, write_targets
+    from methodpick.formats.json import comparison_json
+
+    csv, json, output = targets
+    texts = {} if json is None else {json: comparison_json(compared)}
+    if csv is not None:
+        texts[csv] = _table(compared, units)
+    if output is not None:
+        write_files({output: _workbook(compared, units)}, force=force)
+    write_targets(texts, force=force)
 
 
 def _ways(file: Path, at_boring: ShaftAtBoring, options: RulebookOptions, shafts: list[str] | None) -> tuple[ComparedWays, UnitSystem]:

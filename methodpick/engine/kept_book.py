@@ -121,7 +121,10 @@ def _is_ours(path: Path) -> bool:
 
 
 def _write(path: Path, identity: str, book: Rulebook) -> None:
-    """Write a book whole or not at all, into a folder of ours alone, and drop the oldest of many. Raises OSError, TypeError for what cannot be kept."""
+    """Write a book whole or not at all, into a folder of this user alone, and drop the oldest of many.
+
+    Raises OSError, TypeError for what cannot be kept.
+    """
     parts = _Parts()
     parts.add(book)
     text = json.dumps({"meaning": book.digest, "plain": parts.plain, "compound": parts.compound()}, separators=(",", ":"))

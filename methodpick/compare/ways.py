@@ -80,7 +80,7 @@ class _Way:
 
 
 @record(frozen=False)
-class _Kind:
+class _KindToBuild:
     """A kind of shaft with the names of its shafts, how many they stand for, and its plan."""
 
     of_shafts: KindOfShaft
@@ -100,11 +100,11 @@ class SiteComparison:
     def __init__(self, planner: SitePlanner, wanted: Sequence[Shaft], stamp: InputStamp) -> None:
         self.planner, self.stamp = planner, stamp
         self.shafts = tuple(shaft.id for shaft in wanted)
-        kinds: dict[PlanKey, _Kind] = {}
+        kinds: dict[PlanKey, _KindToBuild] = {}
         for shaft in wanted:
             found = planner.kind_of(shaft)
             if found.key not in kinds:
-                kinds[found.key] = _Kind(found, (), 0, self._planned(found))
+                kinds[found.key] = _KindToBuild(found, (), 0, self._planned(found))
             kind = kinds[found.key]
             kind.names, kind.count = (*kind.names, shaft.id), kind.count + shaft.count
         self.kinds = list(kinds.values())
@@ -175,7 +175,7 @@ class SiteComparison:
             )
         return way
 
-    def _untelescoped(self, kind: _Kind) -> _Chosen:
+    def _untelescoped(self, kind: _KindToBuild) -> _Chosen:
         """Return a kind without casing in casing; as planned where the plan has none."""
         planned = kind.planned
         return planned if len(planned.plan.casings) < 2 else self._constrained(kind, WayConstraint(one_diameter=True))
@@ -230,7 +230,7 @@ class SiteComparison:
         path = kind.context.best()
         return _Chosen(self.planner.as_planned(kind), None if path is None else path.score, partial(self.planner.resized, kind))
 
-    def _along(self, kind: _Kind, path: SequencePath, cautious: FindPath, context: PlanContext | None = None) -> _Chosen:
+    def _along(self, kind: _KindToBuild, path: SequencePath, cautious: FindPath, context: PlanContext | None = None) -> _Chosen:
         """Return a kind planned along a path; ``cautious`` finds the more cautious path of the same ways."""
         of, context = kind.of_shafts, context or kind.context
         find = cache(cautious)
@@ -242,7 +242,7 @@ class SiteComparison:
         plan = plan_along(of.basis, of.boring, of.shaft, context, path, find)
         return _Chosen(plan, path.score, None if context.outside_m is not None else resized)
 
-    def _constrained(self, kind: _Kind, constraint: WayConstraint) -> _Chosen:
+    def _constrained(self, kind: _KindToBuild, constraint: WayConstraint) -> _Chosen:
         """Return a kind planned anew under a constraint; as planned, without a score, where no sequence reaches the tip under it."""
         context = kind.context.constrained(constraint)
         found = context.paths()
@@ -250,7 +250,7 @@ class SiteComparison:
             return _Chosen(kind.planned.plan, None)
         return self._along(kind, found.best, lambda: found.cautious, context)
 
-    def _best_other(self, kind: _Kind) -> tuple[str, _Chosen] | None:
+    def _best_other(self, kind: _KindToBuild) -> tuple[str, _Chosen] | None:
         """Return a kind built by the best proven path of another family than the plan's, with its words; None where there is none."""
         found = kind.context.paths()
         if not isinstance(found, FoundPaths):
@@ -262,7 +262,7 @@ class SiteComparison:
         family, path = min(proven, key=lambda each: each[1].score)
         return FAMILY_WORDS[family], self._along(kind, path, lambda: found.cautious_of(path))
 
-    def _take(self, way: _Way, kind: _Kind, chosen: _Chosen | None) -> None:
+    def _take(self, way: _Way, kind: _KindToBuild, chosen: _Chosen | None) -> None:
         """Take the next kind into a way, None for as planned; one that does not stand stops the way."""
         taken = chosen or kind.planned
         way.chosen.append(taken)

@@ -35,7 +35,7 @@ from methodpick.plan.reasons.intervals import FirmAt, IntervalWriter
 from methodpick.plan.reasons.notes import StageJudgement
 from methodpick.plan.result import Interval, OtherWay, Placement, ShaftMethod, Slurry, Stage
 from methodpick.plan.result.checks import Check, none_short
-from methodpick.plan.sequence.families import FoundPaths, NotBuildable, ShaftSearches
+from methodpick.plan.sequence.families import FoundPaths, NotBuildable, PathProofs, ShaftSearches
 from methodpick.plan.sequence.objections import Objection, Objections
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.plan.sequence.search_input import (
@@ -147,7 +147,7 @@ class PlanContext:
 
     def start_search(self) -> None:
         """Begin with nothing searched and no path worked out."""
-        self._searches = ShaftSearches(self.search_input, self.objections_to)
+        self._searches = ShaftSearches(self.search_input, PathProofs(self.objections_to, lambda path: none_short(self.checks(path))))
         self._held: dict[tuple[str, float, float], HeldLength] = {}
         self._bounds: KeptBounds = {}
         self.sizes: tuple[SequencePath, tuple[CasingSize, ...]] | None = None

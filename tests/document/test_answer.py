@@ -319,9 +319,9 @@ def test_the_letter_leaves_names_and_prices_to_its_writer(planned):
 
 
 def test_the_letter_offers_only_what_is_proven(planned):
-    """R1 of the karst is proven and offered; R2 is not, and its letter says so first."""
-    proven, open_one = planned("karst").shafts
-    page = texts_of(bid_letter(planned("karst")), "us")
+    """The straight shaft is proven and offered; the one with a bell in wet sand is not, and its letter says so first."""
+    open_one, proven = planned("bell-in-wet-ground").shafts
+    page = texts_of(bid_letter(planned("bell-in-wet-ground")), "us")
     assert (proven.proven, open_one.proven) == (True, False)
     assert "We shall drill under mineral slurry" in page
     assert ". Not proven. Drill" in page

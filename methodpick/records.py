@@ -6,7 +6,8 @@ Python compiles the methods of a data class when its module is imported, half a 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import MISSING, Field, FrozenInstanceError, field, make_dataclass
+from copy import copy
+from dataclasses import MISSING, Field, FrozenInstanceError, field, fields, make_dataclass
 from functools import cache
 from types import CodeType, FunctionType
 from typing import Any, NoReturn, dataclass_transform
@@ -33,7 +34,7 @@ def record(
 
     def made(kind: type[Any]) -> Any:
         content = {name: value for name, value in vars(kind).items() if name not in ("__dict__", "__weakref__")}
-        types = {name: text for name, text in content.get("__annotations__", {}).items() if "ClassVar" not in text}
+        types = {name: text for name, text in kind.__annotations__.items() if "ClassVar" not in text}
         layout = _Layout(kind, types, {name: content.pop(name, MISSING) for name in types}, types if kw_only else ())
         methods = _methods(layout, frozen=frozen, order=order)
         content = methods | {name: value for name, value in content.items() if name != "__hash__" or value is not None}
@@ -91,12 +92,25 @@ class _Fields:
         self.layout = layout
 
     def __get__(self, instance: object, kind: type[Any] | None = None) -> Mapping[str, Field[Any]]:
-        given = self.layout.given
-        declared = [(name, text) if given[name] is MISSING else (name, text, given[name]) for name, text in self.layout.types.items()]
-        twin = make_dataclass("Twin", declared, init=False, repr=False, eq=False)
-        made: Mapping[str, Field[Any]] = vars(twin)["__dataclass_fields__"]
+        made = {name: _field(name, text, self.layout) for name, text in self.layout.types.items()}
         type.__setattr__(self.layout.kind, "__dataclass_fields__", made)
         return made
+
+
+def _field(name: str, text: str, layout: _Layout) -> Field[Any]:
+    """Return a field as a data class has it: a copy of one, with the mark that :mod:`dataclasses` puts on its fields."""
+    made, given = copy(_field_of_a_data_class()), layout.given[name]
+    if not isinstance(given, Field):
+        given = field(default=given)
+    for part in ("default", "default_factory", "repr", "compare"):
+        setattr(made, part, getattr(given, part))
+    made.name, made.type, made.kw_only = name, text, name in layout.keywords
+    return made
+
+
+@cache
+def _field_of_a_data_class() -> Field[Any]:
+    return fields(make_dataclass("Any", ["field"]))[0]
 
 
 # ---- methods that are made at their first call: a text for each, compiled
@@ -113,12 +127,12 @@ def _at_first_call(layout: _Layout, name: str, write: Callable[[_Layout, str], W
     def method(*given: Any, **named: Any) -> Any:
         text, called, defaults = write(layout, name)
         code = _compiled(text, name)
-        fields = {f"f{number}": field for number, field in enumerate(layout.types)}
-        variables = tuple(fields.get(word, word) for word in code.co_varnames)
-        attributes = tuple(fields.get(word, word) for word in code.co_names)
-        positional = tuple(defaults[field] for field in layout.positional() if field in defaults)
+        names = {f"f{number}": each for number, each in enumerate(layout.types)}
+        variables = tuple(names.get(word, word) for word in code.co_varnames)
+        attributes = tuple(names.get(word, word) for word in code.co_names)
+        positional = tuple(defaults[each] for each in layout.positional() if each in defaults)
         made = FunctionType(code.replace(co_varnames=variables, co_names=attributes), called, name, positional)
-        made.__kwdefaults__ = {field: defaults[field] for field in layout.keywords if field in defaults} or None
+        made.__kwdefaults__ = {each: defaults[each] for each in layout.keywords if each in defaults} or None
         made.__qualname__ = f"{layout.kind.__qualname__}.{name}"
         setattr(layout.kind, name, made)
         return made(*given, **named)

@@ -7,7 +7,7 @@ from itertools import islice
 from typing import Any
 
 from methodpick.errors import InputError, Problem
-from methodpick.programme.workers import WAITING, Answer, Died, Task
+from methodpick.programme.workers import WAITING, Answer, Died, Task, answer_of
 from methodpick.resources import need
 
 PATIENCE_S = 10
@@ -41,7 +41,7 @@ def _answers(distributed: Any, client: Any, work: Callable[[Task], Answer], comi
 
     def hand_out(count: int) -> None:
         for task in islice(coming, count):
-            future = client.submit(work, task, pure=False)
+            future = client.submit(answer_of, work, task, pure=False)
             handed_out[future.key] = task
             completed.add(future)
 
@@ -56,7 +56,7 @@ def _answers(distributed: Any, client: Any, work: Callable[[Task], Answer], comi
         else:
             yield task, answer
     for task in unanswered:
-        yield task, _answer_of(distributed, client.submit(work, task, pure=False))
+        yield task, _answer_of(distributed, client.submit(answer_of, work, task, pure=False))
 
 
 def _answer_of(distributed: Any, future: Any) -> Any:

@@ -1,6 +1,6 @@
 """Plan 10,000 shafts of 500 generated sites by ``methodpick programme``, killed in the middle.
 
-``programme_load.py [SITES] [--shafts N] [--minutes N]``: twenty different shafts a site (ten diameters, two tips), or fewer, on two processes.
+``programme_load.py [SITES] [--shafts N] [--minutes N]``: twenty shafts a site, all different, or fewer, on two processes.
 Half of the sites done, the program is killed (SIGKILL), then called again. Printed are the CPU seconds a shaft by tenths of the run, the
 peak memory of each process, and what the kill lost: lines that are not whole, sites without a line or with two, lines that are not as they
 were. Needs /proc. The exit code is 1 where anything is lost, a process took more than 300 MB, or a tenth costs more than half as much

@@ -309,9 +309,9 @@ def next_best(shaft: ShaftPlan) -> str:
         return "No other way can be built with what is known; the full page says of each why."
     short = dict.fromkeys(check.id.replace("-", " ") for check in best.checks if check.result == "open_likely")
     likely_short = f" Likely short in it: {', '.join(short)}." if short else ""
-    first = first_sentence(best.why_not)
-    how = (first.partition(" built")[2] or f" {first}").replace(" of the plan", "")
-    return f"Next best: {best.family}{how if how.startswith(',') else f':{how}'}{likely_short}"
+    first, is_built, how = first_sentence(best.why_not).partition(" built")
+    how = f", {how.lstrip(', ').partition(';')[0].rstrip('.')}." if is_built else f": {first}"
+    return f"Next best: {best.family}{how.replace(' of the plan', '')}{likely_short}"
 
 
 # ---- everything: the decision first, then how it is built, then why and what else

@@ -40,6 +40,18 @@ def test_the_plan_is_what_the_site_is_planned_as(ways_of, planned):
     assert kind.state.relative_cost == shaft.relative_cost
 
 
+@pytest.mark.parametrize("name", ["caving-lens", "karst", "saturated-sand", "stiff-clay"])
+def test_what_is_not_firm_is_what_the_pages_of_the_plan_say(ways_of, planned, name):
+    """The lengths of the plan's own pages, counted as often as each shaft stands."""
+    pages = sum(
+        (interval.base_m - interval.top_m) * shaft.count
+        for shaft in planned(name).shafts
+        for interval in shaft.intervals
+        if interval.confidence != "firm"
+    )
+    assert ways_of(name).plan.amounts.not_firm_m == pytest.approx(pages)
+
+
 def test_the_cautious_way_is_that_of_the_plan(ways_of, planned):
     (shaft,) = planned("caving-lens").shafts
     (kind,) = ways_of("caving-lens").cautious.kinds

@@ -422,6 +422,13 @@ def test_the_next_best_way_says_what_is_likely_short_in_it_too(results, words):
     assert next_best(SimpleNamespace(other_ways=SimpleNamespace(next_best=other))) == f"Next best: permanent casing, {words}"
 
 
+def test_a_next_best_way_of_the_same_cost_is_told_without_why_the_plan_ranks_first():
+    why = "It can be built at about the same relative cost; the plan changes method less often or ranks first by preference. More."
+    other = SimpleNamespace(family="partial casing, then dry", why_not=why, checks=[])
+    shaft = SimpleNamespace(other_ways=SimpleNamespace(next_best=other))
+    assert next_best(shaft) == "Next best: partial casing, then dry, at about the same relative cost."
+
+
 NO_WAY = """methodpick: 1
 site: {units: si, allowed: [dry], contamination: fuel in the fill}
 borings:

@@ -94,6 +94,13 @@ class FoundPaths:
         path = self._cautious[0]
         return None if path is not None and path.is_built_as(self.best) else path
 
+    def cautious_of(self, path: SequencePath) -> SequencePath | None:
+        """Return the cautious path of the family of another path; None where it is that path, as where nothing of it is in doubt."""
+        if not any(path.score.open_lengths_m):
+            return None
+        found = self._likely.more_cautious(self._careful.of_family(family_of(path))).find(path)[0]
+        return None if found is not None and found.is_built_as(path) else found
+
     @property
     def others(self) -> tuple[tuple[str, SequencePath | None], ...]:
         """Return the best path of every other family, None where the family cannot be built."""

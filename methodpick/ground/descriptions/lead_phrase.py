@@ -7,7 +7,7 @@ fragments") or first ("CLAY, stiff, brown"). Common practice, no single source; 
 from __future__ import annotations
 
 import re
-from functools import cached_property
+from collections.abc import Iterable
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -132,10 +132,11 @@ class Clause:
     tail: tuple[str, ...]
 
 
-@record(caches=True)
+@record
 class LeadPhrase:
     """The leading phrase: its main nouns in order, its clauses, whether its capitals name the soil, the words that decided.
 
+    ``heads`` are the words of the clauses before their stop words, ``tails`` those after them, a tuple for each clause, in lower case;
     ``sentences`` are all of the text, ``in_brackets`` what its brackets hold.
     """
 
@@ -143,6 +144,8 @@ class LeadPhrase:
     clauses: tuple[Clause, ...]
     british: bool
     evidence: str
+    heads: tuple[str, ...]
+    tails: tuple[tuple[str, ...], ...]
     sentences: tuple[list[Clause], ...] = ()
     in_brackets: tuple[str, ...] = ()
 
@@ -152,20 +155,10 @@ class LeadPhrase:
         bracketed = [part for inside in self.in_brackets for part in _sentences(inside)]
         return tuple(clause for part in (*self.sentences, *bracketed) if not _names(part) for clause in part)
 
-    @cached_property
-    def heads(self) -> tuple[str, ...]:
-        """Return the words of the clauses before their stop words, in lower case."""
-        return tuple(word.lower() for clause in self.clauses for word in clause.head)
-
-    @cached_property
+    @property
     def names_rock_alone(self) -> bool:
         """Return whether every noun of the phrase is a rock."""
         return bool(self.nouns) and all(noun.startswith("rock:") for noun in self.nouns)
-
-    @cached_property
-    def tails(self) -> tuple[tuple[str, ...], ...]:
-        """Return the words after the stop words, in lower case, a tuple for each clause."""
-        return tuple(tuple(word.lower() for word in clause.tail) for clause in self.clauses if clause.tail)
 
 
 def write_out(text: str) -> str:
@@ -216,7 +209,7 @@ def read_lead_phrase(text: str) -> LeadPhrase:
             break
         chosen = chosen or ((sentence, found) if found else None)
     if chosen is None:
-        return LeadPhrase((), tuple(first or ()), british=False, evidence="")
+        return LeadPhrase((), tuple(first or ()), british=False, evidence="", heads=_heads(first or ()), tails=_tails(first or ()))
     sentence, found = chosen
     nouns = tuple(dict.fromkeys(NOUNS[named.noun] for named in found))
     return LeadPhrase(
@@ -224,9 +217,19 @@ def read_lead_phrase(text: str) -> LeadPhrase:
         clauses=tuple(sentence),
         british=mixed and any(named.in_capitals for named in found),
         evidence=" and ".join(dict.fromkeys(named.words for named in found)),
+        heads=_heads(sentence),
+        tails=_tails(sentence),
         sentences=tuple(sentences),
         in_brackets=tuple(_BRACKETS.findall(text)) if in_brackets else (),
     )
+
+
+def _heads(clauses: Iterable[Clause]) -> tuple[str, ...]:
+    return tuple([word.lower() for clause in clauses for word in clause.head])
+
+
+def _tails(clauses: Iterable[Clause]) -> tuple[tuple[str, ...], ...]:
+    return tuple([tuple([word.lower() for word in clause.tail]) for clause in clauses if clause.tail])
 
 
 def _names(sentence: list[Clause]) -> bool:

@@ -12,7 +12,7 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from methodpick.ground.descriptions.headings import names_a_soil, without_detail
-from methodpick.ground.descriptions.nouns import INCLUSIONS, NOUNS, QUALIFIERS, STOP_WORDS
+from methodpick.ground.descriptions.nouns import INCLUSIONS, NOUNS, QUALIFIERS, STOP_WORDS, words_of
 from methodpick.patterns import pattern_of
 from methodpick.records import record
 
@@ -90,7 +90,6 @@ _JOIN = pattern_of(rf"\b(?:{'|'.join(sorted(map(re.escape, _COMPOUND), key=len, 
 _COMPOUND_STARTS: dict[str, set[str]] = {}
 for _first, *_others in (re.split(r"[ -]", words) for words in _COMPOUND):
     _COMPOUND_STARTS.setdefault(_first, set()).add(_others[0] if _others else _first)
-_LETTERS = pattern_of(r"[a-z]+")
 _EITHER_NOUN = pattern_of(r"\b([A-Za-z]+)\s?/\s?([A-Za-z]+)")
 _BRACKETS = pattern_of(r"[(\[]([^()\[\]]*)[)\]]?")
 _LETTERS_OF_BOTH_CASES = pattern_of(r"[A-Za-z]+")
@@ -161,15 +160,15 @@ class LeadPhrase:
         return bool(self.nouns) and all(noun.startswith("rock:") for noun in self.nouns)
 
 
-def write_out(text: str) -> str:
-    """Write names of two words as the noun that they stand for, keeping the capitals.
+def write_out(text: str, lower: str) -> str:
+    """Write names of two words as the noun that they stand for, keeping the capitals; ``lower`` is the text in lower case.
 
-    >>> write_out("very stiff Boulder CLAY and sand")
+    >>> write_out("very stiff Boulder CLAY and sand", "very stiff boulder clay and sand")
     'very stiff CLAY and sand'
     """
     if "/" in text:
         text = _EITHER_NOUN.sub(lambda match: f"{match[1]} and {match[2]}" if match[1].lower() in NOUNS else match[0], text)
-    words = set(_LETTERS.findall(text.lower()))
+    words = set(words_of(lower))
     if any(not _COMPOUND_STARTS[word].isdisjoint(words) for word in _COMPOUND_STARTS.keys() & words):
         text = _JOIN.sub(_compound, text)
     return " ".join(text.split())

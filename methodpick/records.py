@@ -6,7 +6,10 @@ Python compiles the methods of a data class when its module is imported, half a 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import MISSING, Field, FrozenInstanceError, field, make_dataclass
+from copy import copy
+from dataclasses import MISSING, Field, FrozenInstanceError, field, fields, make_dataclass
+from functools import cache
+from types import CodeType, FunctionType
 from typing import Any, NoReturn, dataclass_transform
 
 
@@ -31,7 +34,7 @@ def record(
 
     def made(kind: type[Any]) -> Any:
         content = {name: value for name, value in vars(kind).items() if name not in ("__dict__", "__weakref__")}
-        types = {name: text for name, text in content.get("__annotations__", {}).items() if "ClassVar" not in text}
+        types = {name: text for name, text in kind.__annotations__.items() if "ClassVar" not in text}
         layout = _Layout(kind, types, {name: content.pop(name, MISSING) for name in types}, types if kw_only else ())
         methods = _methods(layout, frozen=frozen, order=order)
         content = methods | {name: value for name, value in content.items() if name != "__hash__" or value is not None}
@@ -89,29 +92,47 @@ class _Fields:
         self.layout = layout
 
     def __get__(self, instance: object, kind: type[Any] | None = None) -> Mapping[str, Field[Any]]:
-        given = self.layout.given
-        declared = [(name, text) if given[name] is MISSING else (name, text, given[name]) for name, text in self.layout.types.items()]
-        twin = make_dataclass("Twin", declared, init=False, repr=False, eq=False)
-        made: Mapping[str, Field[Any]] = vars(twin)["__dataclass_fields__"]
+        made = {name: _field(name, text, self.layout) for name, text in self.layout.types.items()}
         type.__setattr__(self.layout.kind, "__dataclass_fields__", made)
         return made
+
+
+def _field(name: str, text: str, layout: _Layout) -> Field[Any]:
+    """Return a field as a data class has it: a copy of one, with the mark that :mod:`dataclasses` puts on its fields."""
+    made, given = copy(_field_of_a_data_class()), layout.given[name]
+    if not isinstance(given, Field):
+        given = field(default=given)
+    for part in ("default", "default_factory", "repr", "compare"):
+        setattr(made, part, getattr(given, part))
+    made.name, made.type, made.kw_only = name, text, name in layout.keywords
+    return made
+
+
+@cache
+def _field_of_a_data_class() -> Field[Any]:
+    return fields(make_dataclass("Any", ["field"]))[0]
 
 
 # ---- methods that are made at their first call: a text for each, compiled
 
 
-Text = tuple[str, dict[str, Any]]
-"""The text of a function, and what it calls by name."""
+Written = tuple[str, dict[str, Any], dict[str, Any]]
+"""The text of a function in which the fields are f0, f1 ..., what it calls by name, and the defaults of its arguments by field."""
 _OPERATORS = {"__eq__": "==", "__lt__": "<", "__le__": "<=", "__gt__": ">", "__ge__": ">="}
 
 
-def _at_first_call(layout: _Layout, name: str, write: Callable[[_Layout, str], Text]) -> Callable[..., Any]:
+def _at_first_call(layout: _Layout, name: str, write: Callable[[_Layout, str], Written]) -> Callable[..., Any]:
     """Return a method that puts in its own place what its text compiles to, and calls that."""
 
     def method(*given: Any, **named: Any) -> Any:
-        text, names = write(layout, name)
-        exec(compile(text, f"<{layout.kind.__qualname__}.{name}>", "exec"), names)  # noqa: S102 (a text of names of fields alone)
-        made = names[name]
+        text, called, defaults = write(layout, name)
+        code = _compiled(text, name)
+        names = {f"f{number}": each for number, each in enumerate(layout.types)}
+        variables = tuple(names.get(word, word) for word in code.co_varnames)
+        attributes = tuple(names.get(word, word) for word in code.co_names)
+        positional = tuple(defaults[each] for each in layout.positional() if each in defaults)
+        made = FunctionType(code.replace(co_varnames=variables, co_names=attributes), called, name, positional)
+        made.__kwdefaults__ = {each: defaults[each] for each in layout.keywords if each in defaults} or None
         made.__qualname__ = f"{layout.kind.__qualname__}.{name}"
         setattr(layout.kind, name, made)
         return made(*given, **named)
@@ -119,33 +140,48 @@ def _at_first_call(layout: _Layout, name: str, write: Callable[[_Layout, str], T
     return method
 
 
-def _init(layout: _Layout, name: str) -> Text:
+@cache
+def _compiled(text: str, name: str) -> CodeType:
+    """Return the code of a function; records whose texts are the same but for the names of their fields share it."""
+    found: dict[str, Any] = {}
+    exec(text, found)  # noqa: S102 (a text of this module alone: no name of a field is in it)
+    code: CodeType = found[name].__code__
+    return code
+
+
+def _init(layout: _Layout, name: str) -> Written:
     """Write how a record is made: by the setters of its slots, which ask nobody whether it is frozen."""
-    names: dict[str, Any] = {f"_set_{each}": getattr(layout.kind, each).__set__ for each in layout.types}
-    takes, sets = {}, []
-    for each, given in layout.given.items():
+    called: dict[str, Any] = {"absent": MISSING}
+    defaults, sets, takes = {}, [], {}
+    for number, (each, given) in enumerate(layout.given.items()):
         default, factory = (given.default, given.default_factory) if isinstance(given, Field) else (given, MISSING)
-        names |= {f"_default_{each}": default, f"_make_{each}": factory}
-        takes[each] = each if default is MISSING and factory is MISSING else f"{each}=_default_{each}"
-        value = each if factory is MISSING else f"_make_{each}() if {each} is _default_{each} else {each}"
-        sets.append(f"_set_{each}(self, {value})")
+        called[f"set{number}"] = getattr(layout.kind, each).__set__
+        if default is not MISSING or factory is not MISSING:
+            defaults[each] = default
+        if factory is not MISSING:
+            called[f"make{number}"] = factory
+        value = f"f{number}" if factory is MISSING else f"make{number}() if f{number} is absent else f{number}"
+        sets.append(f"set{number}(self, {value})")
+        takes[each] = f"f{number}=None" if each in defaults else f"f{number}"
     arguments = ["self", *(takes[each] for each in layout.positional())]
     arguments += ["*", *(takes[each] for each in layout.types if each in layout.keywords)] if layout.keywords else []
     sets += ["self.__post_init__()"] if hasattr(layout.kind, "__post_init__") else []
-    return f"def {name}({', '.join(arguments)}):\n " + "\n ".join(sets or ["pass"]), names
+    return f"def {name}({', '.join(arguments)}):\n " + "\n ".join(sets or ["pass"]), called, defaults
 
 
-def _comparison(layout: _Layout, name: str) -> Text:
+def _comparison(layout: _Layout, name: str) -> Written:
     compared = f"{_values(layout, 'self')} {_OPERATORS[name]} {_values(layout, 'other')}"
-    return f"def {name}(self, other):\n return {compared} if other.__class__ is self.__class__ else NotImplemented", {}
+    text = f"def {name}(self, other):\n return {compared} if other.__class__ is self.__class__ else NotImplemented"
+    return text, {"NotImplemented": NotImplemented}, {}
 
 
-def _hash(layout: _Layout, name: str) -> Text:
-    return f"def {name}(self):\n return hash({_values(layout, 'self')})", {}
+def _hash(layout: _Layout, name: str) -> Written:
+    return f"def {name}(self):\n return hash({_values(layout, 'self')})", {"hash": hash}, {}
 
 
 def _values(layout: _Layout, of: str) -> str:
-    return f"({''.join(f'{of}.{name}, ' for name in layout.compared())})"
+    compared = set(layout.compared())
+    return f"({''.join(f'{of}.f{number}, ' for number, name in enumerate(layout.types) if name in compared)})"
 
 
 # ---- methods that are the same for all records

@@ -8,6 +8,7 @@ shown: its unit and its decimals, in a sentence and in a cell of a sheet.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from typing import Literal
 
 from methodpick.errors import printable
@@ -128,6 +129,26 @@ def number(value: float | None, unit: str) -> str:
     return "-" if value is None else f"⟦{float(value)!r}|{unit}⟧"
 
 
+def marks_of(text: str) -> tuple[str, tuple[str, ...]]:
+    """Return a text with an empty mark in place of each marked number, and the marks in their order.
+
+    >>> marks_of("set casing to ⟦11.5|m⟧ in ⟦2|h⟧")
+    ('set casing to ⟦⟧ in ⟦⟧', ('⟦11.5|m⟧', '⟦2|h⟧'))
+    """
+    return _MARK.sub("⟦⟧", text), tuple(found[0] for found in _MARK.finditer(text))
+
+
+def in_column(marked: str) -> tuple[str, str]:
+    """Return a marked number without its unit, and the unit, which then stands over its column.
+
+    >>> in_column("⟦11.5|m⟧")
+    ('⟦11.5|m|bare⟧', '⟦0|m|unit⟧')
+    """
+    value, _, unit = marked[1:-1].partition("|")
+    unit = unit.partition("|")[0]
+    return f"⟦{value}|{unit}|bare⟧", unit_name(unit)
+
+
 def without_marks(text: str) -> str:
     """Return a text of a user in which no brackets stand that would be read as the mark of a number: square ones stand in their place.
 
@@ -173,6 +194,16 @@ def unit_name(unit: str) -> str:
     'yd3'
     """
     return f"⟦0|{unit}|unit⟧"
+
+
+def either_of(words: Iterable[str]) -> str:
+    """Return words as a choice, nothing for none.
+
+    >>> either_of(["caving"]), either_of(["caving", "inflow", "uplift"])
+    ('caving', 'caving, inflow or uplift')
+    """
+    *first, last = [*words] or [""]
+    return f"{', '.join(first)} or {last}" if first else last
 
 
 def how_many(count: int, thing: str) -> str:

@@ -33,6 +33,7 @@ TOGETHER = {
         "tests/cli/test_takeoff.py",
         "tests/document/test_answer.py",
         "tests/document/test_report.py",
+        "tests/document/test_ways_of_working.py",
         "tests/document/test_words.py",
         "tests/drawings/",
         "tests/formats/test_html.py",

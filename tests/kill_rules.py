@@ -1,6 +1,7 @@
 """Does anything outside the rule files hold the rulebook? python tests/kill_rules.py writes tests/rulebook/KILLS.md.
 
-``--check`` writes nothing and asks only of the changes that KILLS.md does not list as survivors.
+``--check`` writes nothing and asks only of the changes that KILLS.md does not list as survivors. ``--keep`` asks of the same and writes
+KILLS.md: what it lists is kept as it is, for to find that nothing fails takes every check there is, and most of the time of a whole run.
 
 Every rule is deleted, every exception and every part of a condition dropped, every word taken out of its list, every must of
 an exclude made a should, and every limit moved by 20 percent up and down, one at a time, in the loaded rulebook; likewise
@@ -323,15 +324,16 @@ def survivors(outcomes):
     return [(row(name, said), f"{name}: {said.partition(':')[0]}") for _, name, said, killer in outcomes if not killer]
 
 
-def report(outcomes, checks):
-    """Write the table of kinds and the survivors with why they live."""
+def report(outcomes, checks, *, keeping):
+    """Write the table of kinds and the survivors with why they live; ``keeping`` says that those listed before were not tried again."""
     reasons, alive = explanations(), survivors(outcomes)
     lines = [
         "# What holds the rulebook",
         "",
         (
             f"`python tests/kill_rules.py`, Python {python_version()}: {len(checks.verdicts)} verdict checks and "
-            f"{len(checks.plans)} plan checks against {len(outcomes)} changes, {len(alive)} survive."
+            f"{len(checks.plans)} plan checks against {len(outcomes)} changes, {len(alive)} survive"
+            f"{' (written with --keep: those that the last whole run found were not tried again)' if keeping else ''}."
         ),
         "",
         "| change | made | killed by a verdict check | by a plan check | survive |",
@@ -350,20 +352,24 @@ CHECKS = Checks()
 """Loaded once, before the processes part, so that each has them."""
 
 
-def tried(share, shares, listed, any_order):
-    """Give (number, outcome) of every change of a share that is not listed as a survivor."""
+def tried(share, shares, listed, any_order, keeping):
+    """Give (number, outcome) of every change of a share that is not listed as a survivor; those too, untried, where they are kept."""
     number, outcomes = 0, []
     for agency in ("", *sorted(path.stem for path in (folder("rules") / "agencies").glob("*.yaml"))):
         for kind, name, said, changed in mutants(CHECKS.laid_over(agency), agency or "base"):
             number += 1
             where = f"{agency}: {name}" if agency else name
-            if number % shares == share and row(where, said) not in listed:
+            if number % shares != share:
+                continue
+            if row(where, said) not in listed:
                 outcomes.append((number, (kind, where, said, CHECKS.killer(name, changed(), agency, any_order))))
+            elif keeping:
+                outcomes.append((number, (kind, where, said, "")))
     return outcomes
 
 
 def main():
-    start, checks, checking = perf_counter(), CHECKS, "--check" in sys.argv
+    start, checks, checking, keeping = perf_counter(), CHECKS, "--check" in sys.argv, "--keep" in sys.argv
     gc.set_threshold(GARBAGE)
     if wrong := checks.whole():
         sys.exit("the checks fail without any change:\n" + "\n".join(wrong))
@@ -371,10 +377,11 @@ def main():
     shares = os.cpu_count() or 1
     gc.freeze()  # what is loaded now stays for good, in every process
     with get_context("fork").Pool(shares) as pool:
-        parts = pool.starmap(tried, [(share, shares, listed if checking else "", checking) for share in range(shares)])
+        fewer = checking or keeping
+        parts = pool.starmap(tried, [(share, shares, listed if fewer else "", fewer, keeping) for share in range(shares)])
     outcomes = [outcome for _, outcome in sorted((each for part in parts for each in part), key=lambda each: each[0])]
     if not checking:
-        report(outcomes, checks)
+        report(outcomes, checks, keeping=keeping)
     new = [key for head, key in survivors(outcomes) if key not in explanations() and head not in listed]
     print(f"{len(outcomes)} changes, {perf_counter() - start:.0f} s; new survivors that nothing explains: {', '.join(new) or 'none'}")
     sys.exit(1 if new else 0)

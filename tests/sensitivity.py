@@ -1,21 +1,23 @@
 """Move every number that is an own one or from memory, and print which of them change a method: a table in Markdown.
 
-``python tests/sensitivity.py [--factors 0.8 1.25] [--sites FOLDER ...] [--from NAME]``. Each limit of
+``python tests/sensitivity.py [--factors 0.8 1.25] [--sites FOLDER ...] [--from NAME] [--only NAME ...] [--rows FILE]``. Each limit of
 ``rules/limits.yaml`` and each number of ``rules/tables/`` whose standing is ``own`` or ``memory`` is multiplied alone,
 and the expected way of the first shaft of every example site and published case is searched anew. A method counts as
 changed where another support holds a tenth of the shaft or more. The numbers that change the most sites come first: for
 these better sources are worth looking for.
 
 A shaft is planned again only where its plan looked the number up or a rule that names it says otherwise. One process, most of an hour;
-``--from`` goes on at a limit, by name, and the tables.
+``--from`` goes on at a limit, by name, and the tables; ``--only`` plans the named sites alone, a sample: those whose methods stand on an
+edge show most. ``--rows`` keeps each number in a file as soon as it is tried, and those that it holds are not tried again.
 """
 
 from __future__ import annotations
 
 import argparse
+import json
 import sys
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 
 from kill_rules import shifted
@@ -88,9 +90,9 @@ class Moved:
         return len({change.partition(":")[0] for changed in self.changes.values() for change in changed})
 
 
-def shafts(folders: list[Path], book: Rulebook) -> Iterator[Asked]:
-    """Return the first shaft of every site file of some folders."""
-    for path in sorted(path for home in folders for path in home.glob("*.yaml")):
+def shafts(folders: list[Path], book: Rulebook, only: Sequence[str] = ()) -> Iterator[Asked]:
+    """Return the first shaft of every site file of some folders, or of the named ones."""
+    for path in sorted(path for home in folders for path in home.glob("*.yaml") if not only or path.stem in only):
         try:
             site = read_site(path)[0]
         except InputError:
@@ -168,6 +170,22 @@ def changed_method(asked: Asked, place: str, book: Rulebook) -> str:
     return f"{asked.name}: {was.replace('_', ' ')} to {new.replace('_', ' ')}"
 
 
+def kept(path: Path | None) -> dict[str, Moved]:
+    """Return the numbers that a file of rows holds, by their places."""
+    if path is None or not path.exists():
+        return {}
+    rows = [json.loads(line) for line in path.read_text(encoding="utf-8").splitlines()]
+    changes = [{float(factor): texts for factor, texts in row.pop("changes").items()} for row in rows]
+    return {row["place"]: Moved(**row, changes=changed) for row, changed in zip(rows, changes, strict=True)}
+
+
+def keep(path: Path | None, moved: Moved) -> None:
+    """Write a number that was tried to the end of a file of rows."""
+    if path is not None:
+        with path.open("a", encoding="utf-8") as file:
+            file.write(json.dumps(asdict(moved)) + "\n")
+
+
 def table(found: list[Moved], factors: list[float], asked: int, tried: int) -> str:
     """Write the numbers that change a method, those that change the most sites first."""
     flips = sorted((moved for moved in found if moved.sites), key=lambda moved: (-moved.sites, moved.name))
@@ -189,13 +207,20 @@ def main() -> None:
     parser.add_argument("--factors", type=float, nargs="+", default=list(FACTORS))
     parser.add_argument("--sites", type=Path, nargs="+", default=list(FOLDERS))
     parser.add_argument("--from", dest="first", default="", metavar="NAME", help="the first limit, by name; the tables follow the limits")
+    parser.add_argument("--only", nargs="+", default=[], metavar="NAME", help="these sites alone")
+    parser.add_argument("--rows", type=Path, metavar="FILE", help="keeps what was tried, and goes on from it")
     options = parser.parse_args()
     book = load_rulebook(folder("rules"))
-    asked = list(shafts(options.sites, book))
+    asked = list(shafts(options.sites, book, options.only))
+    before = kept(options.rows)
     found: list[Moved] = []
     for moved, books in numbers(book, options.factors, options.first):
+        if moved.place in before:
+            found.append(before[moved.place])
+            continue
         moved.changes = {factor: [text for each in asked if (text := changed_method(each, moved.place, new))] for factor, new in books}
         found.append(moved)
+        keep(options.rows, moved)
         if moved.sites:
             print(f"{moved.name}: {moved.changes}", file=sys.stderr, flush=True)
     print(table(found, options.factors, len(asked), len(found)))

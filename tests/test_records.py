@@ -79,7 +79,7 @@ def outcome(work):
         lambda of: replace(of["Lower"](1.0), base_m=5.0),
         lambda of: replace(of["Lower"](1.0), deep=5.0),
         lambda of: replace(of["Plain"](1.0, words={"a": 1}), base_m=5.0).words,
-        lambda of: [(part.name, part.type, part.compare) for kind in of.values() for part in fields(kind)],
+        lambda of: [repr(part) for kind in of.values() for part in fields(kind)],
         lambda of: [kind.__slots__ for kind in of.values()],
         lambda of: [kind.__match_args__ for kind in of.values()],
         lambda of: of["Named"](1),
@@ -159,6 +159,24 @@ def test_methods_are_made_at_their_first_call():
     assert list(signature(second).parameters) == ["self", "depth_m"]
 
 
+@record
+class Hashed:
+    """Fields that are called as what the methods call, or as the letters by which they are written."""
+
+    hash: int
+    f0: int
+    set0: int = 3
+    self_: tuple = ()
+
+
+def test_fields_may_be_called_as_what_the_methods_call():
+    first, second = Hashed(1, 2), Hashed(1, f0=2, set0=3)
+    assert first == second
+    assert hash(first) == hash(second)
+    assert first != Hashed(2, 1)
+    assert repr(first) == "Hashed(hash=1, f0=2, set0=3, self_=())"
+
+
 def test_every_record_of_the_program_is_whole():
     """What a data class would refuse when its module is imported is refused here: a default before what has none, a list as default."""
     modules = [
@@ -170,3 +188,4 @@ def test_every_record_of_the_program_is_whole():
         with pytest.raises(TypeError, match="unexpected keyword argument"):
             kind(no_such_field=1)
         assert {part.name for part in fields(kind)} == set(kind.__record__.types)
+        assert not any(isinstance(part.default, (list, dict, set)) for part in fields(kind)), kind

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from methodpick.compare.result import ComparedRevisions, ComparedWays
     from methodpick.compare.revisions import Revision
     from methodpick.document.model import Document
+    from methodpick.tables.cells import Worksheet
     from methodpick.terms import UnitSystem
 
 OtherFile = Annotated[Path | None, typer.Argument(help="A later revision of the same site; without it the ways to build are compared.")]
@@ -64,17 +65,19 @@ def compare(
     kinds: Annotated[bool, typer.Option("--kinds", help="Show each kind of shaft in every way to build it.")] = False,
     csv: Annotated[str | None, typer.Option("--csv", help="Write the ways or the changes as CSV to this file, or -.")] = None,
     json: Annotated[str | None, typer.Option("--json", help="Write the comparison as JSON to this file, or - for standard output.")] = None,
+    output: Annotated[Path | None, typer.Option("--output", "-o", help="Write all sheets into this workbook (.xlsx).")] = None,
     strict: Annotated[bool, typer.Option("--strict", help="Exit with 1 where a shaft is built otherwise in the second revision.")] = False,
     force: ForceOverChanges = False,
 ) -> None:
     """Print the ways to build a site side by side, or what changed between two revisions and because of which input."""
-    from methodpick.cli.output import refuse_clashes, refuse_two_on_output, write_targets
+    from methodpick.cli.output import refuse_clashes, refuse_two_on_output
     from methodpick.compare.result import ComparedRevisions
-    from methodpick.formats.json import comparison_json
 
     refuse_two_on_output(csv, json)
     overlays = (*(rulebook.overlay or ()), *(second.against_overlay or ()))
-    refuse_clashes((csv, json), (file, other, *overlays))
+    refuse_clashes((csv, json, output), (file, other, *overlays))
+    if output is not None and output.suffix.lower() != ".xlsx":
+        raise InputError(Problem(f"{output}: a comparison is written as a workbook (.xlsx)", hint="--csv and --json write other files"))
     compared: ComparedWays | ComparedRevisions
     if other is None and not second.given:
         if strict:
@@ -84,14 +87,27 @@ def compare(
         if kinds:
             raise InputError(Problem("--kinds shows the ways to build one site", hint="leave it out: all that changed is shown"))
         compared, units = _revisions((file, rulebook), (other or file, second.after(rulebook)), at_boring, shaft)
-    texts = {} if json is None else {json: comparison_json(compared)}
-    if csv is not None:
-        texts[csv] = _table(compared, page.system(units))
-    write_targets(texts, force=force)
+    _write(compared, (csv, json, output), page.system(units), force=force)
     if "-" not in (csv, json):
         page.show(_page(compared, kinds=kinds), units)
     if strict and isinstance(compared, ComparedRevisions) and compared.changes:
         raise typer.Exit(1)
+
+
+def _write(
+    compared: ComparedWays | ComparedRevisions, targets: tuple[str | None, str | None, Path | None], units: UnitSystem, *, force: bool
+) -> None:
+    """Write a comparison as CSV, JSON and a workbook, as far as they are asked for."""
+    from methodpick.cli.output import write_files, write_targets
+    from methodpick.formats.json import comparison_json
+
+    csv, json, output = targets
+    texts = {} if json is None else {json: comparison_json(compared)}
+    if csv is not None:
+        texts[csv] = _table(compared, units)
+    if output is not None:
+        write_files({output: _workbook(compared, units)}, force=force)
+    write_targets(texts, force=force)
 
 
 def _ways(file: Path, at_boring: ShaftAtBoring, options: RulebookOptions, shafts: list[str] | None) -> tuple[ComparedWays, UnitSystem]:
@@ -156,12 +172,22 @@ def _page(compared: ComparedWays | ComparedRevisions, *, kinds: bool) -> Documen
 
 
 def _table(compared: ComparedWays | ComparedRevisions, units: UnitSystem) -> str:
-    from methodpick.compare.result import ComparedWays
-    from methodpick.document.record import loosened_lines
     from methodpick.formats.csv import sheet_csv
-    from methodpick.tables.cells import SheetNumbers
-    from methodpick.tables.comparison import changes_table, ways_table
 
-    numbers = SheetNumbers(units)
-    sheet = ways_table(compared, numbers) if isinstance(compared, ComparedWays) else changes_table(compared, numbers)
-    return sheet_csv(replace(sheet, warnings=tuple(loosened_lines(compared.plan, units))))
+    return sheet_csv(_sheets(compared, units)[0])
+
+
+def _workbook(compared: ComparedWays | ComparedRevisions, units: UnitSystem) -> bytes:
+    from methodpick.formats.xlsx import workbook_xlsx
+
+    return workbook_xlsx(_sheets(compared, units), units, compared.plan.site_name or compared.plan.input.path)
+
+
+def _sheets(compared: ComparedWays | ComparedRevisions, units: UnitSystem) -> list[Worksheet]:
+    """Return the sheets of a comparison, with what makes the rulebook less careful over each."""
+    from methodpick.document.record import loosened_lines
+    from methodpick.tables.cells import SheetNumbers
+    from methodpick.tables.comparison import comparison_sheets
+
+    warnings = tuple(loosened_lines(compared.plan, units))
+    return [replace(sheet, warnings=warnings) for sheet in comparison_sheets(compared, SheetNumbers(units))]

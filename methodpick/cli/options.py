@@ -99,12 +99,13 @@ def planning_rulebook(rules: Path | None, agency: str, overlays: Sequence[Path] 
 
     Raises RuleError with every problem, and where the user's own lacks what planning reads.
     """
-    from methodpick.engine import kept_book, load
-    from methodpick.engine.check import hold_against
     from methodpick.resources import folder
 
     if rules is None or rules.resolve() == folder("rules").resolve():
         return load_rulebook(rules, agency, overlays)
+    from methodpick.engine import kept_book, load
+    from methodpick.engine.check import hold_against
+
     of_agency = load.overlay_path(rules, agency)
     book = hold_against(load.load_rulebook(rules), kept_book.load_rulebook(folder("rules")), rules.resolve().name)
     return load.with_overlays(book, ([] if of_agency is None else [of_agency]) + list(overlays))

@@ -242,7 +242,7 @@ def progress_bar(what: str) -> Iterator[Callable[[int, int], None] | None]:
         def tell(done: int, total: int) -> None:
             nonlocal bar
             if bar is None and monotonic() - start > PATIENCE_S:
-                bar = _started_bar(what)
+                bar = _started_bar(what, total)
             if bar is not None:
                 bar.update(bar.task_ids[0], completed=done, total=total)
 
@@ -253,12 +253,12 @@ def progress_bar(what: str) -> Iterator[Callable[[int, int], None] | None]:
                 bar.stop()
 
 
-def _started_bar(what: str) -> Progress:
+def _started_bar(what: str, total: int) -> Progress:
     from rich.console import Console
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
     columns = TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn()
     bar = Progress(*columns, console=Console(stderr=True, color_system=None), transient=True)
-    bar.add_task(what)
+    bar.add_task(what, total=total)
     bar.start()
     return bar

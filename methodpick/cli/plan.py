@@ -40,7 +40,6 @@ def plan(
     """Plan the shafts and print the answer: a page for each kind of shaft, after the roll-up of a site with several."""
     from methodpick.cli.options import plan_file
     from methodpick.cli.output import refuse_clashes, write_targets
-    from methodpick.formats.json import plan_json
 
     if (reader is not None) + full + letter > 1:
         raise InputError(Problem("--for, --full and --letter name different pages", hint="give one of them"))
@@ -48,6 +47,8 @@ def plan(
     found = plan_file(file, rulebook, at_boring=at_boring, shafts=shaft)
     made = _with_flips(found, rulebook) if flips else found.plan
     if json is not None:
+        from methodpick.formats.json import plan_json
+
         write_targets({json: plan_json(made)}, force=force)
     if json != "-":
         document = _letter(made) if letter else _pages(made, found, "everything" if full else reader, rulebook)

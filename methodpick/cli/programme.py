@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import field
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, Literal
 
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from methodpick.imports.input_formats import Imported
     from methodpick.plan.result import ShaftPlan
     from methodpick.programme.files import ResultFile, Row
+    from methodpick.programme.workers import Died
     from methodpick.site.estimate import Estimate
 
 # ---- the command
@@ -48,38 +50,60 @@ def programme(
         str, typer.Option("--output", "-o", help="The file of results, a line of JSON a site, or - for standard output.")
     ] = "-",
     processes: Annotated[int | None, typer.Option("--processes", min=1, max=256, help="Processes; else one for each core.")] = None,
+    cluster: Annotated[
+        str | None, typer.Option("--cluster", help="The Dask scheduler whose workers take the place of processes here.")
+    ] = None,
     full: Annotated[bool, typer.Option("--full", help="With the whole plan of each site in its line.")] = False,
     force: Annotated[bool, typer.Option("--force", help="Begin the results anew.")] = False,
 ) -> None:
     """Work through many sites. One that cannot be read stops no other; it is listed at the end, and the exit code is 1.
 
-    Give the same command again to go on: what is done already, with the same content and rules, is not done again.
+    Give the same command again to go on: what is done already, with the same content and rules, is not done again. The workers of a
+    cluster must find the files under the same names.
     """
     from methodpick.cli.output import progress_bar, refuse_clashes
     from methodpick.imports.input_formats import SITE_FILE
-    from methodpick.programme.files import digest_of, find_files
-    from methodpick.programme.workers import run_all
+    from methodpick.programme.files import find_files
 
+    run = _runner(processes, cluster)
     files = find_files(sites, frozenset({*SITE_FILE.suffixes, ".xlsx"}))
     refuse_clashes((output,), (*files, *(rulebook.overlay or ())))
     site_work, tally = SiteWork(work, rulebook, full), Tally()
     with _results(output, site_work.head(), force=force) as results, progress_bar(f"{work}, {how_many(len(files), 'site')}") as tell:
-        to_do = []
-        for path in files:
-            before = results.before.get(str(path))
-            if before is not None and before["result"] != "died" and before["digest"] == digest_of(path):
-                tally.count(before)
-            else:
-                to_do.append(path)
-        for path, answer in run_all(site_work.answer, to_do, processes or os.cpu_count() or 1):
-            row = answer if isinstance(answer, dict) else row_of(path, "died", problem="the process that worked on it died")
-            results.write(row)
-            tally.count(row)
-            if tell is not None:
-                tell(tally.sites, len(files))
+        to_do = [path for path in files if not tally.is_done_before(path, results)]
+        with _told_when_stopped(tally, len(files), output):
+            for path, answer in run(site_work.answer, to_do):
+                row = answer if isinstance(answer, dict) else row_of(path, "died", problem="the process that worked on it died")
+                results.write(row)
+                tally.count(row)
+                if tell is not None:
+                    tell(tally.sites, len(files))
     _show(tally, to_errors=output == "-")
     if tally.bad:
         raise typer.Exit(1)
+
+
+def _runner(processes: int | None, cluster: str | None) -> Callable[..., Iterator[tuple[Path, Row | Died]]]:
+    """Return what maps work over tasks: processes of this machine, one for each core where no number is given, or a cluster."""
+    from methodpick.programme import cluster as on_cluster
+    from methodpick.programme import workers
+
+    if cluster is None:
+        return partial(workers.run_all, processes=processes or os.cpu_count() or 1)
+    if processes is not None:
+        raise InputError(Problem("--processes and --cluster name different workers", hint="leave --processes out: a cluster has its own"))
+    return partial(on_cluster.run_on_cluster, address=cluster)
+
+
+@contextmanager
+def _told_when_stopped(tally: Tally, count: int, output: str) -> Iterator[None]:
+    """Write how far the programme came when it is stopped from the keyboard, and how to go on."""
+    try:
+        yield
+    except KeyboardInterrupt:
+        to_go_on = "give the same command again to go on" if output != "-" else "name a file with -o to go on next time"
+        sys.stderr.write(f"stopped: {tally.sites:,} of {how_many(count, 'site')} done; {to_go_on}\n")
+        raise
 
 
 @contextmanager
@@ -252,6 +276,16 @@ class Tally:
         """Return how many sites were not done, or are contradicted."""
         return self.sites - self.results["done"] + self.contradicted
 
+    def is_done_before(self, path: Path, results: ResultFile) -> bool:
+        """Count the line of an earlier run where that holds still; return whether it does."""
+        from methodpick.programme.files import digest_of
+
+        before = results.before.get(str(path))
+        holds = before is not None and before["result"] != "died" and before["digest"] == digest_of(path)
+        if before is not None and holds:
+            self.count(before)
+        return holds
+
     def count(self, row: Row) -> None:
         """Count a line."""
         self.results[row["result"]] += 1
@@ -268,9 +302,9 @@ class Tally:
         """Return the counts of the sites by what became of them, and of the shafts by their method."""
         from methodpick.document.model import Document, Paragraph, TextTable, page_with, section
 
-        of_sites = [f"{count:,} {name}" for name, count in self.results.most_common()]
+        of_sites = [f"{count:,} {name}" for name, count in _most_first(self.results)]
         of_sites += [f"{self.contradicted:,} contradicted"] if self.contradicted else []
-        methods = tuple((SUPPORT_NAMES[name], f"{count:,}") for name, count in self.shafts.most_common())
+        methods = tuple((SUPPORT_NAMES[name], f"{count:,}") for name, count in _most_first(self.shafts))
         title = f"{how_many(self.sites, 'site')}: {', '.join(of_sites)}"
         table = section("Methods", TextTable(("method", "shafts"), methods, (1,)), Paragraph(self._not_proven()))
         return Document(title, (page_with(title, (), table if methods else None),), "")
@@ -283,3 +317,8 @@ class Tally:
 
     def _not_proven(self) -> str:
         return f"Not proven: {how_many(self.not_proven, 'shaft')}." if self.not_proven else ""
+
+
+def _most_first(counts: Counter[str]) -> list[tuple[str, int]]:
+    """Return the counts from the most on, those of the same number by name: the order in which sites are done is chance."""
+    return sorted(counts.items(), key=lambda counted: (-counted[1], counted[0]))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import field
-from functools import cache
+from functools import cache, partial
 from typing import NamedTuple
 
 from methodpick.compare.amounts import amounts_of, kind_states
@@ -12,6 +12,7 @@ from methodpick.compare.result import ComparedWays, SiteWay, WayName, WayOutcome
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.casing.sizes import CasingSize
+from methodpick.plan.firm_lengths import FindPath
 from methodpick.plan.pipeline import plan_along, wanted_shafts
 from methodpick.plan.plan_context import PlanContext, WayConstraint
 from methodpick.plan.reasons.notes import FAMILY_WORDS
@@ -19,6 +20,7 @@ from methodpick.plan.result import InputStamp, ShaftPlan
 from methodpick.plan.sequence.families import FoundPaths
 from methodpick.plan.sequence.path import NOTHING, Score, SequencePath
 from methodpick.records import record
+from methodpick.site.boring_assignment import PlanKey
 from methodpick.site.planning import NO_FILE, KindOfShaft, Progress, SitePlanner
 from methodpick.site.result import Takeoff
 from methodpick.site.site_takeoff import take_off
@@ -50,7 +52,7 @@ class _Chosen(NamedTuple):
 
     plan: ShaftPlan
     score: Score | None
-    resize: Callable[[tuple[CasingSize, ...]], ShaftPlan] | None = None
+    resize: Callable[[tuple[CasingSize, ...]], ShaftPlan | None] | None = None
 
     @property
     def stands(self) -> bool:
@@ -77,57 +79,61 @@ class _Way:
     changed: int = 0
 
 
+@record(frozen=False)
+class _KindToBuild:
+    """A kind of shaft with the names of its shafts, how many they stand for, and its plan."""
+
+    of_shafts: KindOfShaft
+    names: tuple[str, ...]
+    count: int
+    planned: _Chosen
+
+    @property
+    def context(self) -> PlanContext:
+        """Return what its plans are made from."""
+        return self.of_shafts.context
+
+
 class SiteComparison:
     """Plans a site in several ways over ground that is judged once."""
 
     def __init__(self, planner: SitePlanner, wanted: Sequence[Shaft], stamp: InputStamp) -> None:
         self.planner, self.stamp = planner, stamp
         self.shafts = tuple(shaft.id for shaft in wanted)
-        self.kinds: list[KindOfShaft] = []
-        self.names: list[tuple[str, ...]] = []
-        self.counts: list[int] = []
-        places: dict[object, int] = {}
+        kinds: dict[PlanKey, _KindToBuild] = {}
         for shaft in wanted:
-            self._add(planner.kind_of(shaft), shaft, places)
-        self.planned = [self._planned(place) for place in range(len(self.kinds))]
-
-    def _add(self, kind: KindOfShaft, shaft: Shaft, places: dict[object, int]) -> None:
-        if kind.key not in places:
-            places[kind.key] = len(self.kinds)
-            self.kinds.append(kind)
-            self.names.append(())
-            self.counts.append(0)
-        place = places[kind.key]
-        self.names[place] += (shaft.id,)
-        self.counts[place] += shaft.count
+            found = planner.kind_of(shaft)
+            if found.key not in kinds:
+                kinds[found.key] = _KindToBuild(found, (), 0, self._planned(found))
+            kind = kinds[found.key]
+            kind.names, kind.count = (*kind.names, shaft.id), kind.count + shaft.count
+        self.kinds = list(kinds.values())
 
     # ---- the ways
 
     def plan(self) -> _Way:
         """Return the plan itself."""
-        way = _Way("plan", list(self.planned))
-        way.notes += [
-            f"Not proven: {_named(names)}: {planned.why_not}."
-            for names, planned in zip(self.names, self.planned, strict=True)
-            if not planned.stands
-        ]
+        way = self._as_planned("plan")
+        for kind in self.kinds:
+            if not kind.planned.stands:
+                why = kind.planned.why_not if kind.planned.plan.has_method else "nothing is decided"
+                way.notes.append(f"Not proven: {_named(kind.names)}: {why}.")
         return way
 
     def cautious(self) -> _Way:
         """Return the plan on firmer states only."""
         way = _Way("cautious")
-        for place, kind in enumerate(self.kinds):
+        for kind in self.kinds:
             found = kind.context.paths()
             path = found.cautious if isinstance(found, FoundPaths) else None
-            self._take(way, place, None if path is None else self._along(place, path))
+            self._take(way, kind, None if path is None else self._along(kind, path, lambda: None))
         return way
 
     def one_fluid(self) -> _Way:
         """Return the best way with one support fluid for the whole site."""
-        used = [{slurry.fluid for slurry in planned.plan.slurries} for planned in self.planned]
-        if len(set().union(*used)) < 2:
+        if len({slurry.fluid for kind in self.kinds for slurry in kind.planned.plan.slurries}) < 2:
             return self._as_planned("one_fluid")
-        tried = [(fluid, self._with_fluid(fluid, used)) for fluid in FLUIDS]
+        tried = [(fluid, self._with_fluid(fluid)) for fluid in FLUIDS]
         built = [(self._rank(way), fluid, way) for fluid, way in tried if not way.stops]
         if not built:
             way = _Way("one_fluid")
@@ -141,22 +147,23 @@ class SiteComparison:
         way.notes.insert(0, f"The one fluid is {FLUID_NAMES[fluid]}{cannot}.")
         return way
 
-    def _with_fluid(self, fluid: Fluid, used: Sequence[set[str]]) -> _Way:
+    def _with_fluid(self, fluid: Fluid) -> _Way:
         """Return the site with one fluid; a kind that needs no other is built as planned, for that is best among fewer ways too."""
         way, constraint = _Way("one_fluid"), WayConstraint(fluids=(fluid,))
-        for place in range(len(self.kinds)):
-            self._take(way, place, None if used[place] <= {fluid} else self._constrained(place, constraint))
+        for kind in self.kinds:
+            used = {slurry.fluid for slurry in kind.planned.plan.slurries}
+            self._take(way, kind, None if used <= {fluid} else self._constrained(kind, constraint))
         return way
 
     def one_casing_diameter(self) -> _Way:
         """Return the best way with casing of one outside diameter, no casing in another; of as few as the sizes of the shafts allow."""
-        free, way = [self._untelescoped(place) for place in range(len(self.kinds))], _Way("one_casing_diameter")
+        free, way = [self._untelescoped(kind) for kind in self.kinds], _Way("one_casing_diameter")
         needs = {place: each.plan.casings[0].outside_diameter_m for place, each in enumerate(free) if each.stands and each.plan.casings}
         diameter = self._shared_diameters(needs)
-        for place, each in enumerate(free):
+        for place, (kind, each) in enumerate(zip(self.kinds, free, strict=True)):
             kept = place not in needs or abs(diameter[place] - needs[place]) < SAME_OUTSIDE_M
             fixed = None if kept else WayConstraint(one_diameter=True, outside_m=diameter[place])
-            self._take(way, place, each if fixed is None else self._constrained(place, fixed))
+            self._take(way, kind, each if fixed is None else self._constrained(kind, fixed))
         sizes, over_m = sorted(set(diameter.values())), self._widest_over_m()
         listed = " and ".join(mark(size, "size") for size in sizes)
         if len(sizes) == 1:
@@ -168,10 +175,10 @@ class SiteComparison:
             )
         return way
 
-    def _untelescoped(self, place: int) -> _Chosen:
+    def _untelescoped(self, kind: _KindToBuild) -> _Chosen:
         """Return a kind without casing in casing; as planned where the plan has none."""
-        planned = self.planned[place]
-        return planned if len(planned.plan.casings) < 2 else self._constrained(place, WayConstraint(one_diameter=True))
+        planned = kind.planned
+        return planned if len(planned.plan.casings) < 2 else self._constrained(kind, WayConstraint(one_diameter=True))
 
     def _shared_diameters(self, needs: Mapping[int, float]) -> dict[int, float]:
         """Return the diameter of each kind, as few in all as serve: the widest that is left serves all that may be so wide."""
@@ -185,7 +192,7 @@ class SiteComparison:
 
     def _most_m(self, place: int, need_m: float) -> float:
         """Return how wide casing may be for a kind: as much over its tool as casing of the yard, and as the plant takes."""
-        shaft = self.kinds[place].shaft
+        shaft = self.kinds[place].of_shafts.shaft
         if shaft.diameter_is == "casing_outside":
             return need_m
         most_m = max(need_m, shaft.diameter_m + self._widest_over_m())
@@ -198,18 +205,15 @@ class SiteComparison:
     def other_family(self) -> _Way:
         """Return each kind built by the best family of ways other than its own; kinds for which none is proven stay as planned."""
         way, families, stays = _Way("other_family"), dict[str, int](), 0
-        for place, kind in enumerate(self.kinds):
-            best = _best_other(kind)
-            if best is None:
-                stays += self.counts[place]
-                self._take(way, place, None)
-                continue
-            family, path = best
-            words = FAMILY_WORDS[family]
-            families[words] = families.get(words, 0) + self.counts[place]
-            self._take(way, place, self._along(place, path))
+        for kind in self.kinds:
+            chosen = self._best_other(kind)
+            self._take(way, kind, None if chosen is None else chosen[1])
+            if chosen is None:
+                stays += kind.count
+            else:
+                families[chosen[0]] = families.get(chosen[0], 0) + kind.count
         if not families:
-            way.stops = {"no other family of ways passes its proofs": [name for names in self.names for name in names]}
+            way.stops = {"no other family of ways passes its proofs": [name for kind in self.kinds for name in kind.names]}
             return way
         way.notes.append("; ".join(f"{how_many(count, 'shaft')}: {words}" for words, count in families.items()) + ".")
         if stays:
@@ -219,51 +223,66 @@ class SiteComparison:
     # ---- kinds
 
     def _as_planned(self, name: WayName) -> _Way:
-        return _Way(name, list(self.planned))
+        return _Way(name, [kind.planned for kind in self.kinds])
 
-    def _planned(self, place: int) -> _Chosen:
-        """Return the plan of a kind, which its path alone makes firm or not, as in every other way here."""
-        kind = self.kinds[place]
+    def _planned(self, kind: KindOfShaft) -> _Chosen:
+        """Return the plan of a kind, as its own page tells it."""
         path = kind.context.best()
-        return _Chosen(self.planner.as_planned(kind), None) if path is None else self._along(place, path)
+        return _Chosen(self.planner.as_planned(kind), None if path is None else path.score, partial(self.planner.resized, kind))
 
-    def _along(self, place: int, path: SequencePath, context: PlanContext | None = None) -> _Chosen:
-        kind, context = self.kinds[place], context or self.kinds[place].context
+    def _along(self, kind: _KindToBuild, path: SequencePath, cautious: FindPath, context: PlanContext | None = None) -> _Chosen:
+        """Return a kind planned along a path; ``cautious`` finds the more cautious path of the same ways."""
+        of, context = kind.of_shafts, context or kind.context
+        find = cache(cautious)
 
         @cache  # ways share the kinds that are built as planned, and the choices of casing many sizes
         def resized(sizes: tuple[CasingSize, ...]) -> ShaftPlan:
-            return plan_along(kind.basis, kind.boring, kind.shaft, context.with_sizes(path, sizes), path)
+            return plan_along(of.basis, of.boring, of.shaft, context.with_sizes(path, sizes), path, find)
 
-        plan = plan_along(kind.basis, kind.boring, kind.shaft, context, path)
+        plan = plan_along(of.basis, of.boring, of.shaft, context, path, find)
         return _Chosen(plan, path.score, None if context.outside_m is not None else resized)
 
-    def _constrained(self, place: int, constraint: WayConstraint) -> _Chosen:
+    def _constrained(self, kind: _KindToBuild, constraint: WayConstraint) -> _Chosen:
         """Return a kind planned anew under a constraint; as planned, without a score, where no sequence reaches the tip under it."""
-        context = self.kinds[place].context.constrained(constraint)
-        path = context.best()
-        return _Chosen(self.planned[place].plan, None) if path is None else self._along(place, path, context)
+        context = kind.context.constrained(constraint)
+        found = context.paths()
+        if not isinstance(found, FoundPaths):
+            return _Chosen(kind.planned.plan, None)
+        return self._along(kind, found.best, lambda: found.cautious, context)
 
-    def _take(self, way: _Way, place: int, chosen: _Chosen | None) -> None:
+    def _best_other(self, kind: _KindToBuild) -> tuple[str, _Chosen] | None:
+        """Return a kind built by the best proven path of another family than the plan's, with its words; None where there is none."""
+        found = kind.context.paths()
+        if not isinstance(found, FoundPaths):
+            return None
+        others = [(family, path) for family, path in found.others if path is not None and not path.is_built_as(found.best)]
+        proven = [(family, path) for family, path in others if kind.context.is_proven(path)]
+        if not proven:
+            return None
+        family, path = min(proven, key=lambda each: each[1].score)
+        return FAMILY_WORDS[family], self._along(kind, path, lambda: found.cautious_of(path))
+
+    def _take(self, way: _Way, kind: _KindToBuild, chosen: _Chosen | None) -> None:
         """Take the next kind into a way, None for as planned; one that does not stand stops the way."""
-        taken = chosen or self.planned[place]
+        taken = chosen or kind.planned
         way.chosen.append(taken)
         if not taken.stands:
-            way.stops.setdefault(taken.why_not, []).extend(self.names[place])
-        if _work(taken.plan) != _work(self.planned[place].plan):
-            way.changed += self.counts[place]
+            way.stops.setdefault(taken.why_not, []).extend(kind.names)
+        if _work(taken.plan) != _work(kind.planned.plan):
+            way.changed += kind.count
 
     def _rank(self, way: _Way) -> tuple[float, ...]:
         """Return by what ways are ranked, as the search ranks paths: lengths in doubt, then relative cost, over all shafts."""
         total = NOTHING
-        for chosen, count in zip(way.chosen, self.counts, strict=True):
-            total = total.plus((chosen.score or NOTHING).times(count))
+        for chosen, kind in zip(way.chosen, self.kinds, strict=True):
+            total = total.plus((chosen.score or NOTHING).times(kind.count))
         return tuple(round(part, 6) for part in total)
 
     # ---- the record
 
     def takeoff(self, way: _Way) -> Takeoff:
         """Return the takeoff of a way."""
-        by_key = {kind.key: chosen for kind, chosen in zip(self.kinds, way.chosen, strict=True)}
+        by_key = {kind.of_shafts.key: chosen for kind, chosen in zip(self.kinds, way.chosen, strict=True)}
 
         def resized(kind: KindOfShaft, sizes: tuple[CasingSize, ...]) -> ShaftPlan | None:
             resize = by_key[kind.key].resize
@@ -285,7 +304,7 @@ class SiteComparison:
             notes=tuple(way.notes) if way.changed or way.name == "plan" else (AS_PLANNED[way.name],),
             changed=way.changed,
             amounts=amounts_of(takeoff),
-            kinds=kind_states(takeoff, self.names),
+            kinds=kind_states(takeoff, [kind.names for kind in self.kinds]),
         )
 
 
@@ -298,7 +317,7 @@ def compare_ways(
     assumptions: bool = True,
     tell: Progress | None = None,
 ) -> ComparedWays:
-    """Return a site built in other ways beside the plan, each firm where it leaves nothing in doubt by itself.
+    """Return a site built in other ways beside the plan; a length is firm as on the page of the plan, by the ways that may be taken.
 
     Raises InputError where a shaft or its boring is not there.
     """
@@ -321,17 +340,7 @@ def compare_ways(
             ways.append(comparison.record(way, comparison.takeoff(way) if way.changed else planned))
         if tell is not None:
             tell(done, len(makers))
-    return ComparedWays(planned.site.plan, sum(comparison.counts), tuple(ways))
-
-
-def _best_other(kind: KindOfShaft) -> tuple[str, SequencePath] | None:
-    """Return the best proven path of another family than the plan's; None where there is none."""
-    found = kind.context.paths()
-    if not isinstance(found, FoundPaths):
-        return None
-    others = [(family, path) for family, path in found.others if path is not None and not path.is_built_as(found.best)]
-    proven = [(family, path) for family, path in others if kind.context.is_proven(path)]
-    return min(proven, key=lambda each: each[1].score, default=None)
+    return ComparedWays(planned.site.plan, sum(kind.count for kind in comparison.kinds), tuple(ways))
 
 
 def _work(plan: ShaftPlan) -> tuple[object, ...]:

@@ -9,7 +9,6 @@ from methodpick.terms import CONFIDENCE_WORDS
 from methodpick.unit_markup import bare_number, number, unit_name
 
 FROM_WORDS = {"ground": "the ground", "drilling_grade": "the drilling grade", "cutoff": "the cut-off"}
-NOT_PRICED = "No rates are given: quantities only."
 
 
 def bid_items(bid: BidSheet) -> Section:
@@ -26,7 +25,7 @@ def bid_items(bid: BidSheet) -> Section:
         Paragraph(_markup_words(bid)),
         Paragraph(f"The sum is incomplete, without: {'; '.join(bid.lacking)}." if bid.lacking else ""),
         Paragraph(_incidental(bid)),
-        Items((*bid.notes, *(() if priced else (NOT_PRICED,)))),
+        Items(bid.notes),
     )
 
 

@@ -14,7 +14,7 @@ from methodpick.unit_markup import SAME_LENGTH_M, bare_number, height_words, how
 # ---- casings: sizes, seats, and why each is as it is
 
 
-_HEADS = ("no.", "kind", "outside x wall", "top", "base", "base, elevation", "length", "mass", "sealed")
+_HEADS = ("casing", "outside x wall", f"top to base, {unit_name('m')}", "shoe, el.", "length", "mass")
 
 
 def casings(shaft: ShaftPlan) -> Section:
@@ -24,21 +24,19 @@ def casings(shaft: ShaftPlan) -> Section:
     ground = shaft.ground.ground_elevation_m
     rows = tuple(
         (
-            str(index),
-            casing.kind,
+            f"{index} {casing.kind}",
             outside_and_wall(casing),
-            number(casing.top_m, "m"),
-            number(casing.base_m, "m"),
+            f"{bare_number(casing.top_m, 'm')} to {bare_number(casing.base_m, 'm')}",
             number(None if ground is None else ground - casing.base_m, "m"),
             number(casing.length_m, "m"),
             number(casing.mass_kg, "kg"),
-            sealed(casing),
         )
         for index, casing in enumerate(shaft.casings, 1)
     )
-    about = [f"{index} {casing_words(casing)}" for index, casing in enumerate(shaft.casings, 1)]
+    seals = ("" if casing.is_starter else f" Shoe sealed: {sealed(casing)}." for casing in shaft.casings)
+    about = [f"{index} {casing_words(casing)}{seal}" for (index, casing), seal in zip(enumerate(shaft.casings, 1), seals, strict=True)]
     stick_ups = dict.fromkeys(casing.stick_up_why for casing in shaft.casings if casing.stick_up_why)
-    return section("Casing schedule", TextTable(_HEADS, rows, (3, 4, 5, 6, 7)), Items((*about, *stick_ups)))
+    return section("Casing schedule", TextTable(_HEADS, rows, (2, 3, 4, 5)), Items((*about, *stick_ups)))
 
 
 def outside_and_wall(casing: Casing | YardString) -> str:

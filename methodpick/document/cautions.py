@@ -81,6 +81,10 @@ def warning_words(caution: Caution) -> str:
     return f"{placed(caution, caution.text)} [{caution.rule}; {caution_sources(caution)}]"
 
 
+def _without_sources(caution: Caution) -> str:
+    return placed(caution, caution.text)
+
+
 def placed(caution: Caution, text: str) -> str:
     """Return the words of a caution, all or a part of them, with the depths where it holds."""
     return f"{text} ({caution.where})" if caution.where else text
@@ -115,8 +119,8 @@ MOST_TOLD = 4
 TWO_LINES = 144
 """Letters of two lines of a list at 80 columns."""
 EVERYWHERE = (
-    "On every shaft: fall protection at the open hole, no entry, gas, hanging loads, power lines and buried services, spoil and fluid kept "
-    "out of water (safety page)."
+    "On every shaft: fall protection, no entry, gas, hanging loads, power lines, buried services, spoil and fluid kept out of water "
+    "(safety page)."
 )
 _ORDER: tuple[tuple[Severity, CautionReach], ...] = (("danger", "here"), ("danger", "method"), ("caution", "here"), ("caution", "method"))
 
@@ -133,16 +137,26 @@ def dangers_here(shaft: ShaftPlan) -> Section:
     Without a hazard or a danger the first cautions stand here. No danger is left out.
     """
     every, shown = cares(shaft), _cares_shown(shaft)
-    named = "; ".join(caution.rule.replace("-", " ") for caution in every if caution.severity == "danger" and caution not in shown)
-    more = "" if len(shown) == len(every) else f"'Take care' on the foreman's page has {_numbers(len(shown) + 1, len(every))}. "
+    named = named_dangers(shaft)
+    more = "" if len(shown) == len(every) else f"More on the foreman's page, {_numbers(len(shown) + 1, len(every))}. "
     entries = (*gravest_dangers(shaft), *((f"Keep in mind: {named}.",) if named else ()))
     return section("Dangerous here", Items(entries), Paragraph(more + EVERYWHERE), tone="danger")
 
 
 def gravest_dangers(shaft: ShaftPlan) -> tuple[str, ...]:
     """Return the open hazards, and the dangers or cautions that stand with their words on the page of the answer."""
-    entries = (*hazards_in_two_lines(shaft), *(in_two_lines(caution.text, caution.where) for caution in _cares_shown(shaft)))
-    return tuple(dict.fromkeys(entries))
+    return tuple(dict.fromkeys((*hazards_in_two_lines(shaft), *dangers_of_place(shaft))))
+
+
+def dangers_of_place(shaft: ShaftPlan) -> tuple[str, ...]:
+    """Return the dangers of the place as far as there is room for their words, or the first cautions where nothing endangers."""
+    return tuple(in_two_lines(caution.text, caution.where) for caution in _cares_shown(shaft))
+
+
+def named_dangers(shaft: ShaftPlan) -> str:
+    """Return by name the dangers that have no room for their words; nothing without one."""
+    shown = _cares_shown(shaft)
+    return "; ".join(caution.rule.replace("-", " ") for caution in cares(shaft) if caution.severity == "danger" and caution not in shown)
 
 
 def _cares_shown(shaft: ShaftPlan) -> tuple[Caution, ...]:
@@ -220,15 +234,16 @@ def first_sentence(text: str) -> str:
 # ---- the safety page: what holds at every drilled shaft, once
 
 
-def safety_page(shafts: Sequence[ShaftPlan]) -> Page:
-    """Return the cautions that hold at every shaft, by severity, with their sources."""
+def safety_page(shafts: Sequence[ShaftPlan], *, sources: bool = True) -> Page:
+    """Return the cautions that hold at every shaft, by severity, with their sources unless these are not asked for."""
     found: dict[str, Caution] = {}
+    words = warning_words if sources else _without_sources
     for shaft in shafts:
         found.update({caution.rule: caution for caution in shaft.cautions if caution.reach == "every_shaft"})
     sections = (
         section(
             TITLES[severity],
-            Items(tuple(warning_words(caution) for caution in found.values() if caution.severity == severity)),
+            Items(tuple(words(caution) for caution in found.values() if caution.severity == severity)),
             tone=TONES[severity],
         )
         for severity in SEVERITIES

@@ -15,8 +15,9 @@ _HEADS = {"one_casing_diameter": "one casing", "other_family": "other"}
 """Titles of ways that are too long for the head of a column."""
 OUTCOMES = {"built": "", "as_planned": "as the plan", "not_proven": "not proven", "cannot_be_built": "cannot be built"}
 _BASIS = (
-    "Each way is a whole plan of every shaft, by the same search, checks and takeoff as the plan. Not firm: what each way by itself leaves "
-    "conditional, by its states, assumptions and checks. Days are those of the calendar. The relative cost is this tool's own."
+    "Each way is a whole plan of every shaft, by the same search, checks and takeoff as the plan. Not firm: as on the page of a plan, what "
+    "states, assumptions and checks leave conditional, and what a more cautious way of the same kind would hold otherwise. Days are those "
+    "of the calendar. The relative cost is this tool's own."
 )
 _NO_RATES = "No rates are given, so nothing is priced: give 'rates:' to see money."
 

@@ -119,19 +119,41 @@ def _least_margins(shaft: ShaftPlan) -> list[Check]:
     measured = [check for check in shaft.checks if _share(check) is not None and check.rule != check.id and not check.id.startswith(SIZED)]
     measured.sort(key=_order)
     worst = {check.id: check for check in reversed(measured)}
-    return sorted(worst.values(), key=_order)[:SHOWN_MARGINS]
+    distinct = {(check.needed.ends, check.has.ends): check for check in sorted(worst.values(), key=_order, reverse=True)}
+    return sorted(distinct.values(), key=_order)[:SHOWN_MARGINS]
 
 
 def numbers_of(shaft: ShaftPlan, rule: str) -> str:
     """Return what the check of a rule needs and has where it is worst, in brackets; nothing where no check has numbers."""
+    likely, worst, limit = hazard_numbers(shaft, rule)
+    has = [*([likely] if likely != "-" else []), *([f"{worst} at worst"] if worst != "-" else [])]
+    return f" ({', '.join(has)}; limit {limit})" if has else ""
+
+
+def hazard_numbers(shaft: ShaftPlan, rule: str) -> tuple[str, str, str]:
+    """Return what the check of a rule has likely and at worst where it is worst, and the limit; strokes where no check has numbers."""
     check = next(
         (each for each in _governing(shaft) if each.rule == rule == each.id and each.result not in {"holds", "little_margin"}), None
     )
     if check is None or check.needed.likely is None:
-        return ""
-    likely = [] if check.has.likely is None else [number(check.has.likely, _unit(check))]
-    worst = [] if check.has.adverse in {None, check.has.likely} else [f"{number(check.has.adverse, _unit(check))} at worst"]
-    return f" ({', '.join([*likely, *worst])}; limit {number(check.needed.likely, _unit(check))})" if likely or worst else ""
+        return "-", "-", "-"
+    unit = _unit(check)
+    worst = None if check.has.adverse == check.has.likely else check.has.adverse
+    return number(check.has.likely, unit), number(worst, unit), number(check.needed.likely, unit)
+
+
+def worst_margins(shafts: Sequence[ShaftPlan]) -> list[tuple[str, str, tuple[str, ...]]]:
+    """Return the smallest margins of several shafts: each check where it has the least, that shaft, and all shafts that hang on it."""
+    found: dict[str, list[tuple[ShaftPlan, Check]]] = {}
+    for shaft in shafts:
+        for check in _least_margins(shaft):
+            found.setdefault(check.id, []).append((shaft, check))
+    worst = [(min(held, key=lambda each: _order(each[1])), held) for held in found.values()]
+    worst.sort(key=lambda each: _order(each[0][1]))
+    return [
+        (f"{_length_of(shaft, check)}{check.what}", shaft.id, tuple(holder.id for holder, _ in held))
+        for (shaft, check), held in worst[:SHOWN_MARGINS]
+    ]
 
 
 def _length_of(shaft: ShaftPlan, check: Check) -> str:
@@ -303,14 +325,17 @@ _CLAUSE_ENDS = (
 """Where the words of a stage may be cut: what follows says how, not what."""
 
 
-def stages_in_short(shaft: ShaftPlan) -> Iterator[TextTable | Paragraph]:
-    """Return the stages with their hours and tools, neighbours that drill nothing on one row, and the hours in all."""
+def stages_in_short(shaft: ShaftPlan, *, parts: bool = True) -> Iterator[TextTable | Paragraph]:
+    """Return the stages with their hours and tools, neighbours that drill nothing on one row, and the hours in all.
+
+    ``parts`` tells the hours of the parts of such a row.
+    """
     rows = []
     for drills, group in groupby(shaft.stages, key=lambda stage: (stage.no, 0) if _stands_alone(stage) else (0, _leaves_hole(stage))):
         held = list(group)
-        rows.append(_drilling_row(shaft, held[0]) if drills[0] else _handling_row(shaft, held))
+        rows.append(_drilling_row(shaft, held[0]) if drills[0] else _handling_row(shaft, held, parts=parts))
     yield TextTable(SHORT_STAGE_HEADS, tuple(rows), (0, 1, 3))
-    yield Paragraph(f"About {stage_hours(shaft):.0f} h in all, {BY_PLANNING_RATES}. {nights_in_short(shaft)}".strip())
+    yield Paragraph(f"About {stage_hours(shaft):.0f} h in all by planning rates. {nights_in_short(shaft)}".strip())
 
 
 def _stands_alone(stage: Stage) -> bool:
@@ -326,9 +351,10 @@ def _drilling_row(shaft: ShaftPlan, stage: Stage) -> tuple[str, ...]:
     return str(stage.no), _hours(stage.hours), stage_name(shaft, stage), "" if stage.tool_m is None else number(stage.tool_m, "size")
 
 
-def _handling_row(shaft: ShaftPlan, held: Sequence[Stage]) -> tuple[str, ...]:
+def _handling_row(shaft: ShaftPlan, held: Sequence[Stage], *, parts: bool) -> tuple[str, ...]:
     numbers = str(held[0].no) if len(held) == 1 else f"{held[0].no}-{held[-1].no}"
-    names = [f"{stage_name(shaft, stage)}{f' {_hours(stage.hours)}' if len(held) > 2 else ''}" for stage in held]
+    told = parts and len(held) > 2
+    names = [f"{stage_name(shaft, stage)}{f' ({_hours(stage.hours)})' if told else ''}" for stage in held]
     names[1:] = [name[:1].lower() + name[1:] for name in names[1:]]
     return numbers, _hours(sum(stage.hours or 0.0 for stage in held)), ", ".join(names), ""
 

@@ -36,7 +36,7 @@ def window(shaft: ShaftPlan) -> Section | None:
         Items(tuple(_needs(slurry.needed, shaft.design.datum))),
         window_figure(shaft),
         TextTable(_HEADS, tuple(_depth_rows(slurry)), (0, 1, 2, 4)),
-        TextTable(_LEVEL_HEADS, tuple(map(_level_row, slurry.levels)), (0, 1, 2, 4)),
+        _level_table(slurry.levels),
     )
 
 
@@ -137,6 +137,16 @@ def _depth_rows(slurry: Slurry) -> list[tuple[str, ...]]:
         )
         for row in slurry.by_depth
     ]
+
+
+def _level_table(levels: Sequence[LevelAt]) -> TextTable:
+    """Return the densities that the ground leaves open by level; what is the same at every level has no column, the chart says it."""
+    rows, always = [_level_row(level) for level in levels], (0, 1, 5)
+    kept = [column for column in range(len(_LEVEL_HEADS)) if column in always or len({row[column] for row in rows}) > 1]
+    if len(kept) == len(always):
+        return TextTable(_LEVEL_HEADS, ())
+    right = tuple(place for place, column in enumerate(kept) if column not in {3, 5})
+    return TextTable(tuple(_LEVEL_HEADS[column] for column in kept), tuple(tuple(row[column] for column in kept) for row in rows), right)
 
 
 def _level_row(level: LevelAt) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from methodpick.plan.result import ShaftPlan
 from methodpick.records import record
-from methodpick.unit_markup import number_span
+from methodpick.unit_markup import SAME_LENGTH_M, number_span
 from methodpick.why.result import RangeFlip
 
 
@@ -52,7 +52,9 @@ class ShaftGroup:
     def boring(self) -> str:
         """Name the boring, with how far away it is from the nearest and the farthest shaft, where that is known."""
         known = sorted(shaft.boring_distance_m for shaft in self.shafts if shaft.boring_distance_m is not None)
-        return self.first.boring + (f", {number_span(known[0], known[-1], 'm')} away" if known else "")
+        if not known:
+            return self.first.boring
+        return f"{self.first.boring}, " + ("at the shaft" if known[-1] < SAME_LENGTH_M else f"{number_span(known[0], known[-1], 'm')} away")
 
 
 def over_shafts(groups: Sequence[ShaftGroup], amount: Callable[[ShaftPlan], float]) -> float:

@@ -93,7 +93,7 @@ def _contingency(draft: Draft) -> Iterator[Block]:
             yield from (Paragraph(f"{shaft.id}: cautious plan. {text}") for text in cautious_words(shaft.cautious))
         yield Items(
             (
-                *(f"{shaft.id}: {rung_words(rung, shaft.relative_cost)}" for rung in shaft.ladder[1:]),
+                *(f"{shaft.id}: {rung_words(rung, shaft)}" for rung in shaft.ladder[1:]),
                 *(f"{shaft.id}: {words}" for words in hazards_in_short(shaft.open_hazards)),
             )
         )

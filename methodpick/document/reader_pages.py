@@ -14,7 +14,7 @@ from methodpick.document.grouping import ShaftGroup, group_shafts, over_shafts
 from methodpick.document.model import Blanks, Document, Items, Page, Paragraph, Section, TextTable, page_with, section
 from methodpick.document.reasons import changes_of_support, rung_words, within_range, would_open
 from methodpick.document.record import CLOSING, marked_loosened, stamp
-from methodpick.document.shaft import casing_in_short, relied_on, strip_section
+from methodpick.document.shaft import built_with, casing_in_short, relied_on, strip_section
 from methodpick.document.site import water_levels
 from methodpick.plan.result import Plan, ShaftPlan
 from methodpick.site.result import Takeoff
@@ -78,18 +78,21 @@ def _fluid(shaft: ShaftPlan) -> Iterator[str]:
 def _stops(shaft: ShaftPlan) -> Iterator[str]:
     """Return what ends the plan: the triggers of the ways beside it, the hazards that stay open, and what fails on site."""
     yield from hazards_in_short(shaft.open_hazards)
-    yield from (f"{rung.trigger} That is: {_lowered(rung.method)}" for rung in shaft.ladder if rung.trigger and rung.name == "fallback")
+    fallback = next((rung for rung in shaft.ladder if rung.trigger and rung.name == "fallback"), None)
+    if fallback is not None:
+        yield f"{fallback.trigger} That is: {_lowered(fallback.method)}"
     if shaft.planned_placement.state == "dry":
         yield f"Pour dry only while this holds, measured just before: {shaft.planned_placement.why}"
     yield from (
         f"Casing {pull.casing_no} takes more than {number(pull.pull_high_kn, 'kN')} to pull." for pull in shaft.planned_concrete.extraction
     )
-    if (difference := shaft.other_ways.difference) is not None and difference.trigger:
+    difference = shaft.other_ways.difference
+    if difference is not None and difference.trigger and (fallback is None or difference.trigger != fallback.trigger):
         yield difference.trigger
 
 
 def _concrete(shaft: ShaftPlan) -> Section:
-    rows = tuple(pull_rows(shaft))
+    rows = tuple(pull_rows(shaft)) if any(step.level_least_m is not None for step in shaft.planned_concrete.pulls) else ()
     table = TextTable(PULL_HEADS, rows, (1, 2, 3, 4, 5, 6))
     return section("Concrete and pulls", *map(Paragraph, placing(shaft)), table, Paragraph(PULL_KEY if rows else ""))
 
@@ -135,7 +138,7 @@ def _basis(shaft: ShaftPlan) -> Iterator[tuple[str, str]]:
     for water in log.water:
         bears = water.aquifer_base_m - water.aquifer_top_m >= SAME_LENGTH_M
         here = f"water from {number(water.aquifer_top_m, 'm')} to {number(water.aquifer_base_m, 'm')}" if bears else "water, in no layer"
-        yield here, f"{water.kind.replace('_', ' ')}: {water.source}"
+        yield here, water.source if water.kind == "unread" else f"{water.kind.replace('_', ' ')}: {water.source}"
     yield "levels taken", water_levels(shaft)
     for index, casing in enumerate(shaft.casings, 1):
         if casing.embedment is not None and casing.embedment.note:
@@ -205,7 +208,7 @@ def _missing(takeoff: Takeoff) -> Iterator[str]:
 def _risks(groups: Sequence[ShaftGroup]) -> Iterator[str]:
     for group in groups:
         for rung in group.first.ladder[1:]:
-            yield f"{group.first.id}: {rung_words(rung, group.first.relative_cost)}"
+            yield f"{group.first.id}: {rung_words(rung, group.first)}"
 
 
 # ---- bid letter: method, ground and water relied on, what is in, what is out, rates to fill in
@@ -253,7 +256,8 @@ def _method(group: ShaftGroup) -> Iterator[Paragraph | Items]:
     if not shaft.has_method:
         yield Paragraph("No method and no price are offered for it.", "danger")
         return
-    yield Items((*(casing_in_short(index, casing) for index, casing in enumerate(shaft.casings, 1)), relied_on(shaft)))
+    yield Paragraph(not_proven(shaft), "danger")
+    yield Items((*built_with(shaft), relied_on(shaft).partition(" Left out: ")[0]))
 
 
 def _lowered(words: str) -> str:

@@ -26,18 +26,22 @@ _LEAST = 0.05
 
 def ladder(shaft: ShaftPlan) -> Section | None:
     """Return the plan, its fallback with the trigger, and the worst that is credible."""
-    entries = tuple(rung_words(rung, shaft.relative_cost) for rung in shaft.ladder)
+    entries = tuple(rung_words(rung, shaft) for rung in shaft.ladder)
     return section("Ladder: what is built if the ground disagrees", Items(entries, numbered=True)) if entries else None
 
 
-def rung_words(rung: Rung, planned_cost: float) -> str:
-    """Describe a way of building, when it is gone over to, and what it takes beyond the plan, which for the plan is nothing."""
+def rung_words(rung: Rung, shaft: ShaftPlan) -> str:
+    """Describe a way of building, when it is gone over to, and what it takes beyond the plan, which for the plan is nothing.
+
+    What is built as planned is not told again.
+    """
     first = f"{_RUNGS[rung.name]}: {rung.method}"
     if rung.name == "planned":
         return first
-    first = f"{first} {not_proven(rung)}".strip()
-    cost = rung.relative_cost / planned_cost if planned_cost else 1.0
-    return f"{first} {rung.trigger} Against the plan: {_more(rung)}; relative cost {cost:.2f} times."
+    if rung.stages == shaft.stages:
+        return f"{_RUNGS[rung.name]}: {rung.trigger} Against the plan: {_more(rung)}."
+    cost = rung.relative_cost / shaft.relative_cost if shaft.relative_cost else 1.0
+    return f"{f'{first} {not_proven(rung)}'.strip()} {rung.trigger} Against the plan: {_more(rung)}; relative cost {cost:.2f} times."
 
 
 def _more(rung: Rung) -> str:

@@ -15,7 +15,8 @@ from methodpick.document.model import Document, Items, Page, Paragraph, Section,
 from methodpick.document.reader_pages import engineer_page, estimator_page, foreman_page
 from methodpick.document.record import CLOSING, marked_loosened, reliance, set_values, sources, stamp
 from methodpick.document.shaft import answer_page, kinds_in_short, shaft_page, strip_figure
-from methodpick.document.site import borings, casings_of_site, contested_borings, roll_up, schedule, section_through, shafts
+from methodpick.document.site import borings, casings_of_site, contested_borings, roll_up, schedule, schedule_page, section_through, shafts
+from methodpick.document.ways_of_working import way_page, ways_of_working
 from methodpick.plan.result import Plan
 from methodpick.site.result import Assignment, Takeoff
 from methodpick.unit_markup import how_many
@@ -90,18 +91,19 @@ def plan_pages(
 ) -> Document:
     """Return a page for every kind of shaft, after the roll-up of a site with several: the answer, or the page of a reader.
 
+    On a site of many kinds those whose work differs in numbers only share a page of the answer.
     ``everything`` has all sections, the safety page, and the record of the plan behind them. Where several borings were weighed, they
     are said. The estimator's page is :func:`estimator_pages`, for it needs a takeoff. ``within_range`` holds, by the first shaft of each
     kind, what changes its plan within the stated ranges.
     """
     groups = _groups(plan, within_range)
-    of_kind = _PAGES[reader]
-    pages = [_titled(of_kind(group), plan) for group in groups]
+    ways = ways_of_working(groups) if reader is None and len(groups) > MOST_KINDS else []
+    pages = [_titled(page, plan) for page in (map(way_page, ways) if ways else map(_PAGES[reader], groups))]
     if len(plan.shafts) > 1:
-        pages.insert(0, roll_up(plan, groups))
+        pages.insert(0, roll_up(plan, groups, len(ways)) if reader in {None, "everything"} else schedule_page(plan, groups))
     pages = [replace(page, lines=(*page.lines, stamp(plan)) if index == 0 or reader else page.lines) for index, page in enumerate(pages)]
     if reader in {"foreman", "everything"}:
-        pages.append(safety_page(plan.shafts))
+        pages.append(safety_page(plan.shafts, sources=reader != "foreman"))
     behind: list[Section | None] = [doubts("Doubts of the reader", reader_doubts), set_values(plan)]
     if reader in {"engineer", "everything"}:
         behind.append(sources(plan))

@@ -56,6 +56,7 @@ from methodpick.unit_markup import SAME_LENGTH_M, bare_number, height_words, num
 # ---- the answer: the decision as in a bid letter, the work in short, what it hangs on, what is dangerous here
 
 
+HANGS_ON = "What it hangs on"
 LONGEST_LAYER_NAME = 50
 """Letters; a whole description stands in the strip log and on the full page."""
 MOST_ASKED = 5
@@ -79,7 +80,7 @@ def answer_page(group: ShaftGroup) -> Page:
         section("Decision", *_decision(shaft), tone="decision"),
         strip_section(shaft),
         section("Stages", *stages_in_short(shaft)),
-        section("What it hangs on", Items(tuple(_hangs_on(group)))),
+        section(HANGS_ON, Items(tuple(_hangs_on(group)))),
         None if shaft.proven else would_open(shaft),
         dangers_here(shaft),
     )
@@ -112,8 +113,8 @@ def _in_short(group: ShaftGroup) -> Iterator[Paragraph | Items]:
     yield Paragraph(" ".join(f"{line.rstrip('.')}." for line in head_lines(group)))
     yield Paragraph(shaft.decision, "strong")
     yield Paragraph(not_proven(shaft), "danger")
-    built = [words for words, casing in zip(_built_with(shaft), shaft.casings, strict=False) if not casing.is_starter]
-    built += _built_with(shaft)[len(shaft.casings) :]
+    built = [words for words, casing in zip(built_with(shaft), shaft.casings, strict=False) if not casing.is_starter]
+    built += built_with(shaft)[len(shaft.casings) :]
     yield Items((" ".join(built), next(_hangs_on(group)), *map(change_within_range, group.within_range or ())))
     yield Items((open_hazards_by_name(shaft) or gravest_dangers(shaft)[0],) if gravest_dangers(shaft) else (), tone="danger")
 
@@ -122,10 +123,10 @@ def _decision(shaft: ShaftPlan) -> Iterator[Paragraph | Items]:
     """Return the decision, what it relies on, its casings, its fluids, how the concrete is placed, and what it leaves out."""
     yield Paragraph(shaft.decision, "strong")
     yield Paragraph(not_proven(shaft), "danger")
-    yield Items((*_built_with(shaft), *plant(shaft), relied_on(shaft)))
+    yield Items((*built_with(shaft), *plant(shaft), relied_on(shaft)))
 
 
-def _built_with(shaft: ShaftPlan) -> tuple[str, ...]:
+def built_with(shaft: ShaftPlan) -> tuple[str, ...]:
     """Return the casings, the fluids, and how the concrete is placed."""
     casings = (casing_in_short(index, casing) for index, casing in enumerate(shaft.casings, 1))
     fluids = (fluid_in_short(slurry, shaft.design.datum) for slurry in shaft.slurries)
@@ -191,12 +192,20 @@ def fluid_in_short(slurry: Slurry, datum: str) -> str:
 
 def relied_on(shaft: ShaftPlan) -> str:
     """Return the ground and the water that the price relies on, and so what it leaves out."""
-    level = f"{number(abs(shaft.design.grade_m), 'm')} above" if shaft.design.grade_m < 0 else "at"
+    return f"Relied on: log {shaft.boring}, water {water_levels(shaft)}, drilling grade {drilling_grade(shaft)}. {left_out(shaft)}"
+
+
+def drilling_grade(shaft: ShaftPlan) -> str:
+    """Return where the drilling grade lies."""
+    datum = shaft.design.datum
+    words = height_words(shaft.design.grade_m, datum)
+    return f"at {datum}" if words == datum else words
+
+
+def left_out(shaft: ShaftPlan) -> str:
+    """Return what the price leaves out."""
     fill = "the platform's fill, " if shaft.levels is not None and shaft.levels.raised_m > 0 else ""
-    return (
-        f"Relied on: log {shaft.boring}, water {water_levels(shaft)}, drilling grade {level} {shaft.design.datum}. "
-        f"Left out: {fill}obstructions, other ground, higher water, nights, standby."
-    )
+    return f"Left out: {fill}obstructions, other ground, higher water, nights, standby."
 
 
 def strip_section(shaft: ShaftPlan) -> Section:
@@ -230,7 +239,9 @@ def _how_built(shaft: ShaftPlan, interval: Interval) -> tuple[str, str]:
     }
     if around == {STARTER} and interval.support != "undecided":
         return "in the starter", "starter casing"
-    state = STATE_NAMES.get(interval.drilled_in or "", "-") if interval.support != "undecided" else _if_it_goes_on(shaft, interval)
+    if interval.support == "undecided":
+        return _if_it_goes_on(shaft, interval), SUPPORT_NAMES[interval.support]
+    state = "casing ahead" if interval.drilled_in == "cased_plug" else STATE_NAMES.get(interval.drilled_in or "", "-")
     return state, SUPPORT_NAMES[interval.support]
 
 
@@ -299,9 +310,9 @@ def next_best(shaft: ShaftPlan) -> str:
         return "No other way can be built with what is known; the full page says of each why."
     short = dict.fromkeys(check.id.replace("-", " ") for check in best.checks if check.result == "open_likely")
     likely_short = f" Likely short in it: {', '.join(short)}." if short else ""
-    first = first_sentence(best.why_not)
-    how = (first.partition(" built")[2] or f" {first}").replace(" of the plan", "")
-    return f"Next best: {best.family}{how if how.startswith(',') else f':{how}'}{likely_short}"
+    first, is_built, how = first_sentence(best.why_not).partition(" built")
+    how = f", {how.lstrip(', ').partition(';')[0].rstrip('.')}." if is_built else f": {first}"
+    return f"Next best: {best.family}{how.replace(' of the plan', '')}{likely_short}"
 
 
 # ---- everything: the decision first, then how it is built, then why and what else

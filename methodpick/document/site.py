@@ -172,22 +172,37 @@ def first_names(names: Sequence[str]) -> str:
 
 
 MOST_QUESTIONS = 5
+_WHAT_FOLLOWS = "A page for each kind follows; alike shafts are told once."
+_MORE = "--shaft ID shows the page of a kind; --for foreman, engineer or estimator and --full show more."
 _HEADS = ("shaft", "n", "size", "tip", "method", "casing besides the starter", "pour")
 
 
-def roll_up(plan: Plan, groups: Sequence[ShaftGroup]) -> Page:
-    """Return the page; a kind of shaft is named by the first of it, its own page names all."""
-    count = sum(group.count for group in groups)
-    alike = f"{len(groups)} kinds" if len(groups) > 1 else "one kind"
-    rows = tuple(map(_row, groups))
+def roll_up(plan: Plan, groups: Sequence[ShaftGroup], ways: int = 0) -> Page:
+    """Return the page; a kind of shaft is named by the first of it, its own page names all.
+
+    ``ways`` is the number of ways of working that have a page each, 0 where each kind has its own.
+    """
     sections = (
-        section("Shafts", TextTable(_HEADS, rows, (1, 2, 3)), *map(Paragraph, _confidence(groups))),
+        _shaft_table(groups),
         section("Totals", Items(tuple(_totals(groups)))),
         section("Ask the owner first", Items(tuple(_questions(groups)), numbered=True)),
-        section("", Paragraph("A page for each kind follows; alike shafts are told once.")),
+        section("", Paragraph(f"A page for each of {how_many(ways, 'way')} of working follows. {_MORE}" if ways else _WHAT_FOLLOWS)),
     )
-    title = f"{plan.site_name or plan.input.path}: {how_many(count, 'shaft')} of {alike}"
-    return page_with(title, (), *sections)
+    return page_with(_title(plan, groups), (), *sections)
+
+
+def schedule_page(plan: Plan, groups: Sequence[ShaftGroup]) -> Page:
+    """Return the first page for a reader of sheets or checks: a row a kind of shaft, without totals and questions to the owner."""
+    return page_with(_title(plan, groups), (), _shaft_table(groups))
+
+
+def _title(plan: Plan, groups: Sequence[ShaftGroup]) -> str:
+    alike = f"{len(groups)} kinds" if len(groups) > 1 else "one kind"
+    return f"{plan.site_name or plan.input.path}: {how_many(sum(group.count for group in groups), 'shaft')} of {alike}"
+
+
+def _shaft_table(groups: Sequence[ShaftGroup]) -> Section:
+    return section("Shafts", TextTable(_HEADS, tuple(map(_row, groups)), (1, 2, 3)), *map(Paragraph, _confidence(groups)))
 
 
 def _row(group: ShaftGroup) -> tuple[str, ...]:
@@ -206,11 +221,15 @@ def _row(group: ShaftGroup) -> tuple[str, ...]:
 
 
 def _confidence(groups: Sequence[ShaftGroup]) -> Iterator[str]:
-    """Return the kinds of each confidence, the least first."""
-    for word in ("undecided", "conditional", "firm"):
-        names = [group.first.id for group in groups if least_confidence(group.first) == word]
-        if names:
-            yield f"{word.capitalize()}: {', '.join(names)}."
+    """Return the kinds of each confidence, the least first; of many kinds those that most have come last, as the others."""
+    found: dict[str, list[str]] = {"undecided": [], "conditional": [], "firm": []}
+    for group in groups:
+        found[least_confidence(group.first)].append(group.first.id)
+    most = max(found, key=lambda word: len(found[word]))
+    others = len(found[most]) > _MOST_NAMES and len(found[most]) < len(groups)
+    for word in sorted(found, key=lambda word: others and word == most):
+        if found[word]:
+            yield f"{word.capitalize()}: {'the others' if others and word == most else ', '.join(found[word])}."
 
 
 def _totals(groups: Sequence[ShaftGroup]) -> Iterator[str]:
@@ -237,7 +256,7 @@ def _totals(groups: Sequence[ShaftGroup]) -> Iterator[str]:
         mass = sum(mass_kg for _, mass_kg in found.values())
         if found:
             yield f"Casing, {kind}, {words}: {sizes}; {number(mass, 'kg')} in all, before strings are used again."
-    yield f"Hours, one shaft after another {BY_PLANNING_RATES}: {over_shafts(groups, stage_hours):.0f} h."
+    yield f"Hours at the shafts {BY_PLANNING_RATES}, moves not counted: {over_shafts(groups, stage_hours):.0f} h."
 
 
 def _by_size(groups: Sequence[ShaftGroup], kind: str) -> dict[str, tuple[float, float]]:

@@ -14,9 +14,11 @@ from methodpick.site.estimate import Estimate
 from methodpick.site.result import CostSheet, HoursRow, ShaftTakeoff, Takeoff, TakeoffLine, TotalLine, UnpricedLine
 from methodpick.site.yard_result import Yard, YardString
 from methodpick.terms import SUPPORT_NAMES
-from methodpick.unit_markup import bare_number, how_many, number
+from methodpick.unit_markup import SAME_LENGTH_M, bare_number, how_many, number
 
 _STRING_HEADS = ("", "outside x wall", "length", "needed", "uses", "made of", "joints", "to get")
+_LEAST_M3 = 0.05
+"""Less than this of a volume would be written as nothing."""
 _HOUR_HEADS = ("shaft", "drill", "case", "fluid", "cage", "pour", "move", "all", "range")
 
 
@@ -70,9 +72,18 @@ def not_counted(shafts: Sequence[ShaftPlan]) -> list[Section]:
 
 def sums(totals: Sequence[TotalLine], site_lines: Sequence[TakeoffLine]) -> Section:
     """Return the sums over the site, and how the lines of the site as a whole come about."""
-    rows = tuple((line.item, number(line.amount.likely, line.unit), _ends(line.amount, line.unit), line.pay) for line in totals)
+    told = [line for line in totals if line.amount.high > _least(line.unit)]
+    paid = any(line.pay != "unknown" for line in told)
+    heads = ("item", "likely", "low to high", *(("pay",) if paid else ()))
+    rows = tuple((line.item, number(line.amount.likely, line.unit), _ends(line.amount, line.unit), line.pay)[: len(heads)] for line in told)
     about = tuple(f"{line.item}: {line.formula} ({line.source})." for line in site_lines if line.source)
-    return section("Sums over the site", TextTable(("item", "likely", "low to high", "pay"), rows, (1, 2)), Items(about))
+    unknown = "" if paid else "What is paid for by itself is not known: say it under 'pay:'."
+    return section("Sums over the site", TextTable(heads, rows, (1, 2)), Paragraph(unknown), Items(about))
+
+
+def _least(unit: str) -> float:
+    """Return what in a unit would be written as nothing."""
+    return _LEAST_M3 if unit == "m3" else SAME_LENGTH_M if unit == "m" else 0.0
 
 
 def clearances(shafts: Sequence[ShaftTakeoff]) -> Section:
@@ -120,12 +131,19 @@ def _yard_words(yard: Yard) -> list[str]:
         f"{how_many(yard.sizes, 'size')} and {number(yard.metres_m, 'm')} of strings; {least_sizes(yard)}, and with so many at least "
         f"{number(yard.least_m, 'm')} stand at once. To buy or rent: {number(yard.to_get_m, 'm')}, {number(yard.to_get_kg, 'kg')}."
     )
-    rounding = (
-        f"Rounding up to trade and stock lengths costs {number(yard.rounding_m, 'm')} of casing, {number(yard.rounding_kg, 'kg')}; using "
-        f"fewer sizes than planned makes holes larger by {number(yard.larger_m3, 'm3')} in all, to dig and to fill."
-    )
     longest = f"The longest time of a string in the ground is {yard.longest_residence_h:.1f} h, nights included."
-    return [had, rounding, longest, *_cut_words(yard), *yard.said]
+    return [had, *_rounding_words(yard), longest, *_cut_words(yard), *yard.said]
+
+
+def _rounding_words(yard: Yard) -> list[str]:
+    """Describe what rounding up and fewer sizes cost; nothing of what would be written as nothing."""
+    found = []
+    if yard.rounding_m >= SAME_LENGTH_M:
+        cost = f"{number(yard.rounding_m, 'm')} of casing, {number(yard.rounding_kg, 'kg')}"
+        found.append(f"Rounding up to trade and stock lengths costs {cost}.")
+    if yard.larger_m3 >= _LEAST_M3:
+        found.append(f"Using fewer sizes than planned makes holes larger by {number(yard.larger_m3, 'm3')} in all, to dig and to fill.")
+    return found
 
 
 def _cut_words(yard: Yard) -> list[str]:
@@ -178,7 +196,7 @@ def _hour_rows(rows: Sequence[HoursRow]) -> list[tuple[str, ...]]:
             _likely_hours(row.pour, row.pull),
             _likely_hours(row.move),
             f"{row.total.likely:.1f}",
-            " to ".join(dict.fromkeys(f"{end:.0f}" for end in (row.total.low, row.total.high))),
+            "-" if row.total.certain else " to ".join(dict.fromkeys(f"{end:.0f}" for end in (row.total.low, row.total.high))),
         )
         for row in rows
     ]

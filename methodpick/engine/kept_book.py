@@ -121,13 +121,18 @@ def _is_ours(path: Path) -> bool:
 
 
 def _write(path: Path, identity: str, book: Rulebook) -> None:
-    """Write a book whole or not at all, and drop the oldest of many. Raises OSError, TypeError for what cannot be kept."""
+    """Write a book whole or not at all, into a folder of this user alone, and drop the oldest of many.
+
+    Raises OSError, TypeError for what cannot be kept.
+    """
     parts = _Parts()
     parts.add(book)
     text = json.dumps({"meaning": book.digest, "plain": parts.plain, "compound": parts.compound()}, separators=(",", ":"))
     body = text.encode("ascii")
     head = json.dumps({"format": FORMAT, "of": identity, "digest": hashlib.sha256(body).hexdigest()})
     path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    if not _is_ours(path.parent):
+        return
     half = path.with_name(f"{path.name}.{os.getpid()}")
     try:
         with os.fdopen(os.open(half, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as file:
@@ -135,7 +140,7 @@ def _write(path: Path, identity: str, book: Rulebook) -> None:
         half.replace(path)
     finally:
         half.unlink(missing_ok=True)
-    for old in sorted(path.parent.glob("rulebook-*.json"), key=lambda each: each.stat().st_mtime)[:-MOST_KEPT]:
+    for old in sorted(path.parent.glob("rulebook-*"), key=lambda each: each.stat().st_mtime)[:-MOST_KEPT]:
         old.unlink(missing_ok=True)
 
 

@@ -91,7 +91,7 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
     lacks = stratum.words.absent | set(stratum.layer.absent)
     for fact, marks in _FEATURES.items():
         if fact == "cavities" and "vuggy" in has and not has & {"cavities", "mined"}:
-            sheet.put(fact, likely_bool(True), "logged", "vuggy")
+            sheet.put(fact, likely_bool(False), "logged", "vuggy: small holes of solution, perhaps larger ones near")
         elif has.intersection(marks):
             sheet.put(fact, TRUE, "logged", "description or features")
         elif lacks.intersection(marks) or (fact == "jointed" and "massive" in has):

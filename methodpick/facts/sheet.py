@@ -185,7 +185,7 @@ SUPPORT = ("support_margin_kpa", "support_wanted_margin_kpa")
 class Station:
     """The watched facts at one depth of a stratum. What all support states share is worked out once, when it is asked for."""
 
-    __slots__ = ("_curves", "_load", "_needed", "_pressed", "_ratios", "depth_m", "ground")
+    __slots__ = ("_curves", "_load", "_needed", "_pressed", "_ratios", "_uplifts", "depth_m", "ground")
 
     def __init__(self, curves: Curves, ground: Ground, depth_m: float) -> None:
         """Take the depth, its ground and the curves of the shaft."""
@@ -194,6 +194,7 @@ class Station:
         self._pressed: tuple[PressedLid, ...] | None = None
         self._load: Span | None = None
         self._ratios: dict[HoleFluid | None, Curve | None] = {}
+        self._uplifts: dict[HoleFluid | None, Curve] = {}
 
     def needed(self, fact: str) -> Curve | None:
         """Return the support that a granular wall needs in one of the two tiers, None in other ground."""
@@ -213,6 +214,16 @@ class Station:
             self._ratios[inside] = self._curves.overload(self.ground, self.depth_m, inside, self._load)
         return self._ratios[inside]
 
+    def _uplift(self, inside: HoleFluid | None) -> Curve:
+        """Return the safety of the base against uplift in a state."""
+        found = self._uplifts.get(inside)
+        if found is None:
+            if self._pressed is None:
+                self._pressed = self._curves.pressed_lids(self.depth_m, self._curves.lids(self.depth_m))
+            pressure = 0.0 if inside is None else inside.pressure(self.depth_m)
+            found = self._uplifts[inside] = self._curves.uplift(self._pressed, pressure)
+        return found
+
     def curve(self, fact: str, inside: HoleFluid | None) -> Curve | None:
         """Return a watched fact in a state, None where it does not apply."""
         curves, ground = self._curves, self.ground
@@ -227,9 +238,7 @@ class Station:
         if fact == "overload_share":
             return curves.share(self.depth_m, self._overload(inside))
         if fact == "uplift_factor":
-            if self._pressed is None:
-                self._pressed = curves.pressed_lids(self.depth_m, curves.lids(self.depth_m))
-            return curves.uplift(self._pressed, inside.pressure(self.depth_m) if inside is not None else 0.0)
+            return self._uplift(inside)
         if fact == "cohesion_margin_kpa":
             return curves.cohesion_margin(ground, self.depth_m)
         if fact == "closure_percent":

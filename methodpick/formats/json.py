@@ -9,6 +9,7 @@ import json
 from collections.abc import Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from functools import cache
+from json.encoder import encode_basestring
 from math import isfinite
 from typing import Any
 
@@ -82,7 +83,32 @@ def _site_tree(site: Site) -> dict[str, Any]:
 
 
 def _exactly(tree: Any) -> str:
-    return escaped_in_json(json.dumps(tree, ensure_ascii=False, indent=1, allow_nan=False))
+    return escaped_in_json(_encoded(tree, "\n"))
+
+
+def _encoded(tree: Any, lead: str) -> str:
+    r"""Write a tree as ``json.dumps`` does with an indent of 1, for which the library goes over to its slow encoder.
+
+    ``lead`` is the line end with the indent of what stands around the tree. Raises ValueError for NaN and infinity.
+
+    >>> _encoded({"a": [1.0, None], "b": {}}, "\n") == json.dumps({"a": [1.0, None], "b": {}}, indent=1)
+    True
+    """
+    kind = type(tree)
+    if kind is str:
+        return encode_basestring(tree)
+    if kind is float and isfinite(tree):
+        return float.__repr__(tree)
+    if tree is None:
+        return "null"
+    if kind is dict and tree:
+        inner = lead + " "
+        parts = [f"{encode_basestring(key)}: {_encoded(item, inner)}" for key, item in tree.items()]
+        return f"{{{inner}{f',{inner}'.join(parts)}{lead}}}"
+    if kind in (list, tuple) and tree:
+        inner = lead + " "
+        return f"[{inner}{f',{inner}'.join([_encoded(item, inner) for item in tree])}{lead}]"
+    return json.dumps(tree, ensure_ascii=False, indent=1, allow_nan=False)
 
 
 def _deeper(text: str, depth: int) -> str:
@@ -137,19 +163,21 @@ def _tree(value: Any) -> Any:
     >>> _tree((1.23456789, "water at ⟦4.877|m⟧"))
     [1.234568, 'water at 4.88 m']
     """
+    if isinstance(value, str):
+        return spell(value, "si")
+    if isinstance(value, float):
+        return round(value, 6) + 0.0 if isfinite(value) else None
+    if value is None or isinstance(value, int):
+        return value
     if isinstance(value, FactValue):
         return _fact(value)
     if is_dataclass(value) and not isinstance(value, type):
         return {name: list(part) if name in _EXACT else _tree(part) for name, part in _named(value)}
     if isinstance(value, tuple) and value and isinstance(value[0], QuantityLine):
         return {"lines": [_tree(item) for item in value]}
-    if isinstance(value, Mapping):
-        return {str(key): _tree(item) for key, item in value.items()}
     if isinstance(value, (list, tuple)):
         return [_tree(item) for item in value]
-    if isinstance(value, float):
-        return round(value, 6) + 0.0 if isfinite(value) else None
-    return spell(value, "si") if isinstance(value, str) else value
+    return {str(key): _tree(item) for key, item in value.items()} if isinstance(value, Mapping) else value
 
 
 def _named(record: Any) -> list[tuple[str, Any]]:

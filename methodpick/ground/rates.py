@@ -111,10 +111,14 @@ class RelativeCosts(Model):
 
 
 class Rates(RelativeCosts):
-    """All of the key ``rates`` of a site file. Overhead is a share of the cost, margin one of cost and overhead."""
+    """All of the key ``rates`` of a site file. Overhead is a share of the cost, margin one of cost and overhead.
+
+    A rig that stands on site costs as one that works where ``rig_standing_per_h`` is not given.
+    """
 
     currency: UserText = key("currency", "")
     rig_per_h: Annotated[Band, PER_HOUR] | None = key("rig")
+    rig_standing_per_h: Annotated[Band, PER_HOUR] | None = key("rig_standing")
     mobilisation: Money | None = key("mobilisation")
     cage_each: Money | None = key("cage")
     trial_shaft_each: Money | None = key("trial_shaft")

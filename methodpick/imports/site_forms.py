@@ -180,6 +180,7 @@ shafts:
 # rates:                           # your own hours and prices: low, likely and high; a total says what has no price
 #   currency: crowns
 #   rig: [300, 400]                # rig and crew, an hour
+#   rig_standing: 250              # rig and crew that stand on site, an hour; not given: as one that works
 #   drilling: [{{material: clay, tool: auger, hole: dry, speed: [15, 30]}}]       # {lengths} an hour
 #   casing:                      # prices: buy of 1 {masses}; rent_a_day, own_a_day of a length in {lengths} and a working day
 #     {{set_hours: [1, 2], pull_hours: [0.5, 1], splice_hours: 2, buy: 1.2, rent_a_day: 0.9, own_a_day: 0.3}}
@@ -261,6 +262,7 @@ _PAIRS: dict[str, tuple[tuple[str, str, str], ...]] = {
     "rates": (
         ("currency", "", "the currency of all rates; what stays blank is not priced, and every total says so"),
         ("rig", "", "rig and crew, an hour"),
+        ("rig_standing", "", "rig and crew that stand on site, an hour; blank: as one that works"),
         ("mobilisation", "", "once"),
         ("pour.concrete", "", "a volume, delivered"),
         ("casing.buy", "", "a mass"),

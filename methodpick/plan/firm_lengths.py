@@ -2,35 +2,39 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.reasons.intervals import FREE, DepthSupport, FirmAt, support_at
 from methodpick.plan.result import Placement
-from methodpick.plan.sequence.families import FoundPaths
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.terms import OPEN_STATES
 from methodpick.vocabulary.values import Span
 
+FindPath = Callable[[], SequencePath | None]
+"""Finds a path when it is asked for; None where there is none."""
 
-def firm_lengths(context: PlanContext, found: FoundPaths, placement: Placement | None) -> FirmAt:
+
+def firm_lengths(context: PlanContext, path: SequencePath, cautious: FindPath, placement: Placement | None) -> FirmAt:
     """Return the function that tells of a depth in a slice whether it is firm.
 
-    The cautious plan holds it alike, no state that it is in is in doubt, no assumption and no strength that nobody tested carries its
-    verdict, and every check that exposes it holds over its range. The cautious plan is asked last, for it takes a search of its own.
+    The cautious path among the same ways holds it alike, no state that it is in is in doubt, no assumption and no strength that nobody
+    tested carries its verdict, and every check that exposes it holds over its range. ``cautious`` is asked last, for it may take a search.
     """
-    path, start = found.best, context.levels.starter_base_m
-    settled = settled_lengths(context, path, placement)
+    start = context.levels.starter_base_m
+    settled = _settled_lengths(context, path, placement)
 
     def firm(judged: JudgedSlice, depth_m: float) -> bool:
-        held = support_at(path, depth_m, start, judged)
-        return settled(judged, depth_m) and (
-            found.cautious is None or support_at(found.cautious, depth_m, start, judged).support == held.support
-        )
+        if not settled(judged, depth_m):
+            return False
+        other, held = cautious(), support_at(path, depth_m, start, judged)
+        return other is None or support_at(other, depth_m, start, judged).support == held.support
 
     return firm
 
 
-def settled_lengths(context: PlanContext, path: SequencePath, placement: Placement | None) -> FirmAt:
+def _settled_lengths(context: PlanContext, path: SequencePath, placement: Placement | None) -> FirmAt:
     """Return the function that tells of a depth in a slice whether a path alone leaves nothing in doubt there."""
     start = context.levels.starter_base_m
     doubtful = [check for check in context.checks(path, placement) if check.result not in {"holds", "little_margin"}]

@@ -83,7 +83,7 @@ def _with_what_is_left(night: Night, stages: Sequence[Stage], shift_h: float) ->
     rest_h = night.morning_h + sum(_hours_below(stage, night) for stage in stages if stage.no >= night.stage)
     if rest_h <= shift_h:
         return night
-    return replace(night, text=f"{night.text} What is left takes some {mark(rest_h, 'h')} without a night: crews take turns.")
+    return replace(night, text=f"{night.text} What is left takes about {mark(rest_h, 'h')} without a night: crews take turns.")
 
 
 def _hours_below(stage: Stage, night: Night) -> float:
@@ -126,7 +126,7 @@ class _NightHole:
         where = f"{'in' if within else 'after'} stage {stage.no}" + (f" at about {mark(depth_m, 'm')}" if within else "")
         short = f", {mark(self.tip_m - depth_m, 'm')} short of the tip" if early and within else ""
         text = f"Night {clock.count}, {where}{short}. {self._left(stage)} Cover and guard it. "
-        text += f"The morning takes some {mark(clock.morning_h, 'h')}."
+        text += f"The morning takes about {mark(clock.morning_h, 'h')}."
         return Night(no=clock.count, stage=stage.no, depth_m=round(depth_m, 3), text=text, morning_h=clock.morning_h)
 
     def _left(self, stage: Stage) -> str:

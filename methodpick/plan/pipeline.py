@@ -17,7 +17,7 @@ from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.concrete.hole import fluid_filled, make_quantities
 from methodpick.plan.concrete.placement import GROUND_NOT_KNOWN
-from methodpick.plan.firm_lengths import firm_lengths, settled_lengths
+from methodpick.plan.firm_lengths import FindPath, firm_lengths
 from methodpick.plan.fluid.fluid_length import sources_of
 from methodpick.plan.fluid.programme import fluid_programme
 from methodpick.plan.judging.planning_input import boring_at_shaft, choose_boring, user_assumptions
@@ -84,17 +84,17 @@ def build_shaft(context: PlanContext, shaft: Shaft, doubts: Sequence[Doubt]) -> 
     return _complete_plan(context, shaft, core, doubts)
 
 
-def _build_along(context: PlanContext, shaft: Shaft, path: SequencePath, doubts: Sequence[Doubt]) -> ShaftPlan:
-    """Plan a shaft along a given path; a length is firm where no state, assumption or check of this path leaves it in doubt."""
+def _build_along(context: PlanContext, shaft: Shaft, path: SequencePath, cautious: FindPath, doubts: Sequence[Doubt]) -> ShaftPlan:
+    """Plan a shaft along a given path; a length is firm as in the expected plan, by the cautious path of the same ways."""
     placement = _placement(context, path)
     other_ways = OtherWays.known(None, (), ())
-    core = _worked_core(context, path, placement, settled_lengths(context, path, placement), other_ways)
+    core = _worked_core(context, path, placement, firm_lengths(context, path, cautious, placement), other_ways)
     return _complete_plan(context, shaft, core, doubts)
 
 
 def _complete_plan(context: PlanContext, shaft: Shaft, core: _Core, doubts: Sequence[Doubt]) -> ShaftPlan:
     """Return the plan as it is handed out, with the doubts about the shaft."""
-    gathered = context.gatherer.gathered(context.slices)
+    gathered = context.gathered
     about_shaft = _doubts(doubts, context.ground.profile.id, shaft.id)
     return replace(_shaft_plan(context, shaft, core, gathered), doubts=(*about_shaft, *gathered.doubts))
 
@@ -106,7 +106,7 @@ def _built(context: PlanContext, found: FoundPaths) -> _Core:
     """Return the expected plan, with the ways beside it left until they are asked for."""
     best = found.best
     placement = _placement(context, best)
-    firm = firm_lengths(context, found, placement)
+    firm = firm_lengths(context, best, lambda: found.cautious, placement)
     other_ways = OtherWays(
         find_cautious=lambda: None if found.cautious is None else cautious_plan(context, found.cautious, best, firm),
         find_alternates=lambda: (*alternates(context, found, firm), *relief(context, best), *openings(context, best)),
@@ -282,9 +282,12 @@ def plan_shaft(basis: PlanBasis, boring: Profile, shaft: Shaft, context: PlanCon
 
 
 @collector_paused()
-def plan_along(basis: PlanBasis, boring: Profile, shaft: Shaft, context: PlanContext, path: SequencePath) -> ShaftPlan:
-    """Plan one shaft along a path that its searches found beside the best one: whole, with its own checks, without ways beside it."""
-    return replace(_build_along(context, shaft, path, basis.doubts), boring_level_m=level_difference(boring, shaft))
+def plan_along(basis: PlanBasis, boring: Profile, shaft: Shaft, context: PlanContext, path: SequencePath, cautious: FindPath) -> ShaftPlan:
+    """Plan one shaft along a path that its searches found beside the best one: whole, with its own checks, without ways beside it.
+
+    ``cautious`` finds the more cautious path of the same ways, which a firm length holds alike.
+    """
+    return replace(_build_along(context, shaft, path, cautious, basis.doubts), boring_level_m=level_difference(boring, shaft))
 
 
 def doubts_of(site: Site) -> list[Doubt]:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from copy import copy
 from dataclasses import field, replace
-from functools import partial
+from functools import cached_property, partial
 
 from methodpick.collector import collector_paused
 from methodpick.engine.rulebook import Rulebook
-from methodpick.facts.gather import Gatherer
+from methodpick.facts.gather import Gathered, Gatherer
 from methodpick.facts.sheet import Frame
 from methodpick.ground.doubt import Doubt
 from methodpick.ground.fitted_boring import join_equal_layers
@@ -35,7 +35,7 @@ from methodpick.plan.reasons.intervals import FirmAt, IntervalWriter
 from methodpick.plan.reasons.notes import StageJudgement
 from methodpick.plan.result import Interval, OtherWay, Placement, ShaftMethod, Slurry, Stage
 from methodpick.plan.result.checks import Check, none_short
-from methodpick.plan.sequence.families import FoundPaths, NotBuildable, ShaftSearches
+from methodpick.plan.sequence.families import FoundPaths, NotBuildable, PathProofs, ShaftSearches
 from methodpick.plan.sequence.objections import Objection, Objections
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.plan.sequence.search_input import (
@@ -90,8 +90,8 @@ class WayConstraint:
     outside_m: float | None = None
 
 
-WayKey = tuple[SequencePath, Placement | None]
-"""A path, and the placement of its concrete where the ground does not decide it."""
+WayKey = tuple[SequencePath, Placement | None, tuple[CasingSize, ...]]
+"""A path, the placement of its concrete where the ground does not decide it, and the sizes of its casings where they are given."""
 
 
 @record
@@ -101,14 +101,6 @@ class KeptWays:
     worked: dict[WayKey, WorkedPath] = field(default_factory=dict)
     built: dict[WayKey, BuiltWay] = field(default_factory=dict)
     checks: dict[WayKey, tuple[Check, ...]] = field(default_factory=dict)
-
-    def without(self, path: SequencePath) -> KeptWays:
-        """Return what is kept of all other paths."""
-        return KeptWays(
-            worked={key: found for key, found in self.worked.items() if key[0] != path},
-            built={key: found for key, found in self.built.items() if key[0] != path},
-            checks={key: found for key, found in self.checks.items() if key[0] != path},
-        )
 
 
 class PlanContext:
@@ -155,7 +147,7 @@ class PlanContext:
 
     def start_search(self) -> None:
         """Begin with nothing searched and no path worked out."""
-        self._searches = ShaftSearches(self.search_input, self.objections_to)
+        self._searches = ShaftSearches(self.search_input, PathProofs(self.objections_to, lambda path: none_short(self.checks(path))))
         self._held: dict[tuple[str, float, float], HeldLength] = {}
         self._bounds: KeptBounds = {}
         self.sizes: tuple[SequencePath, tuple[CasingSize, ...]] | None = None
@@ -178,8 +170,11 @@ class PlanContext:
         """Return this context with the sizes of all casings of a path, outermost first; no other path is worked out again for it."""
         sized = copy(self)
         sized.sizes = path, sizes
-        sized.ways = self.ways.without(path)
         return sized
+
+    def _way_key(self, path: SequencePath, placement: Placement | None) -> WayKey:
+        """Return by what a path is kept; what is kept of it with other sizes is another way."""
+        return path, placement, self.sizes[1] if self.sizes is not None and path == self.sizes[0] else ()
 
     @property
     def shaft(self) -> Shaft:
@@ -190,6 +185,11 @@ class PlanContext:
     def shift_h(self) -> float:
         """Return the hours of a shift: the site's, else the usual ones."""
         return self.ground.site.schedule.shift_hours or self.limits["shift_h"]
+
+    @cached_property
+    def gathered(self) -> Gathered:
+        """Return all facts of the shaft, with the assumptions that were taken and the doubts about formulas."""
+        return self.gatherer.gathered(self.slices)
 
     def best(self) -> SequencePath | None:
         """Search the expected plan alone, None where nothing can be built."""
@@ -214,7 +214,7 @@ class PlanContext:
 
     def built(self, path: SequencePath, placement: Placement | None = None) -> BuiltWay:
         """Return a path as it is built, ``placement`` as in :meth:`worked`: stages, casings, fluids and concrete; worked out once."""
-        kept, key = self.ways.built, (path, placement)
+        kept, key = self.ways.built, self._way_key(path, placement)
         if key not in kept:
             worked = self.worked(path, placement)
             kept[key] = BuiltWay(
@@ -228,7 +228,7 @@ class PlanContext:
 
     def checks(self, path: SequencePath, placement: Placement | None = None) -> tuple[Check, ...]:
         """Return the checks of a path; worked out once."""
-        kept, key = self.ways.checks, (path, placement)
+        kept, key = self.ways.checks, self._way_key(path, placement)
         if key not in kept:
             kept[key] = prove(self.ground_facts, self.built(path, placement))
         return kept[key]
@@ -284,14 +284,13 @@ class PlanContext:
 
     def worked(self, path: SequencePath, placement: Placement | None = None) -> WorkedPath:
         """Return a path with its casings, concrete and stages; ``placement`` is given where the ground does not decide it."""
-        kept, key = self.ways.worked, (path, placement)
+        kept, key = self.ways.worked, self._way_key(path, placement)
         if key not in kept:
-            kept[key] = self._work_out(path, placement)
+            kept[key] = self._work_out(*key)
         return kept[key]
 
-    def _work_out(self, path: SequencePath, placement: Placement | None) -> WorkedPath:
+    def _work_out(self, path: SequencePath, placement: Placement | None, sizes: tuple[CasingSize, ...]) -> WorkedPath:
         placement = placement or decide_placement(self.ground.slices, path, self.book.limits["dry_rise_m_h"])
-        sizes = self.sizes[1] if self.sizes is not None and path == self.sizes[0] else ()
         casings = make_casings(self.basis.site, self.ground, path, self.levels, sizes, self.outside_m)
         concrete = plan_concrete(self.ground, casings, placement, self._standing(path))
         hours = partial(drilling_hours, self.search_input.slices)

@@ -88,7 +88,7 @@ Row = dict[str, Any]
 
 @record(frozen=False)
 class ResultFile:
-    """The file that results go to; ``before`` holds the rows of an earlier run by the name of their file."""
+    """The file that results go to; ``before`` holds the rows of an earlier run by the name of their file, without the plans."""
 
     stream: IO[str]
     before: Mapping[str, Row]
@@ -141,7 +141,7 @@ def _earlier(path: Path, head: Mapping[str, Any]) -> dict[str, Row]:
             row = _row(line)
             if row is None or not isinstance(row.get("file"), str):
                 break
-            rows[row["file"]] = row
+            rows[row["file"]] = {name: value for name, value in row.items() if name != "plan"}  # which may be long, and is not asked for
             whole = file.tell()
         file.truncate(whole)
     return rows

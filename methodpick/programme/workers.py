@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import signal
 import threading
@@ -45,9 +46,17 @@ def run_all(work: Callable[[Task], Answer], tasks: Iterable[Task], processes: in
 def _alone(work: Callable[[Task], Answer], task: Task) -> Answer | Died:
     with _executor(1) as executor:
         try:
-            return executor.submit(work, task).result()
+            return executor.submit(answer_of, work, task).result()
         except BrokenProcessPool:
             return Died()
+
+
+def answer_of(work: Callable[[Task], Answer], task: Task) -> Answer:
+    """Return the answer to a task; what it leaves in cycles is dropped before the next, or a process would grow from task to task."""
+    try:
+        return work(task)
+    finally:
+        gc.collect()
 
 
 class _Pool(Generic[Task, Answer]):
@@ -78,7 +87,7 @@ class _Pool(Generic[Task, Answer]):
     def _hand_out(self, coming: Iterator[Task]) -> None:
         for task in islice(coming, self.most - len(self.handed_out)):
             try:
-                self.handed_out[self.executor.submit(self.work, task)] = task
+                self.handed_out[self.executor.submit(answer_of, self.work, task)] = task
             except BrokenProcessPool:
                 self.unanswered.append(task)
                 return

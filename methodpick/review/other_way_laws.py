@@ -29,7 +29,7 @@ from methodpick.plan.reasons.notes import (
 from methodpick.plan.result import Alternate, Casing, CautiousPlan, ShaftPlan, Stage
 from methodpick.review.contradiction import Contradiction, number, word
 from methodpick.review.reason_laws import ReasonLaws
-from methodpick.unit_markup import spell
+from methodpick.unit_markup import either_of, spell
 
 RATIO = pattern_of(rf"at about (\d+\.\d+){TIMES_THE_COST}")
 RULED_OUT = pattern_of(rf"^{RULED_OUT_FROM}(-?[\d.,]+) m to (-?[\d.,]+) m: (.*)$", re.DOTALL)
@@ -79,20 +79,20 @@ def _ruled_out(reasons: ReasonLaws, other: Alternate, said: re.Match[str]) -> It
 
 def _cautious(reasons: ReasonLaws, shaft: ShaftPlan, cautious: CautiousPlan) -> Iterator[Contradiction]:
     """Check what the cautious plan hangs on, its trigger and what would settle it, by the rules that are open on the plan."""
-    texts: dict[str, None] = {}
+    texts: dict[str, str] = {}
     signs: dict[str, None] = {}
     asks: list[str] = []
     for piece, state in _exposed(reasons.ground, shaft):
         for rule_id in piece.verdicts[state].open_musts if piece.logged else ():
             rule = reasons.ground.book.by_id[rule_id]
-            texts.setdefault(reasons.marked(piece, state, rule))
+            if rule_id not in texts:
+                texts[rule_id] = reasons.marked(piece, state, rule)
             signs.setdefault(rule.hazard.replace("-", " "))
             asks += _asks(reasons.ground, piece, state, rule)
-    yield from word(
-        "cautious plan, differs_because", cautious.differs_because, spell(" ".join(list(texts)[:MOST_REASONS]), "si") or WALL_MAY_NOT_STAND
-    )
+    because = spell(" ".join(list(texts.values())[:MOST_REASONS]), "si") or WALL_MAY_NOT_STAND
+    yield from word("cautious plan, differs_because", cautious.differs_because, because)
     yield from word("cautious plan, settles", cautious.settles, next(iter(asks), TRIAL_SHAFT))
-    sign = f"{FIRST_SIGN}{', '.join(signs) or ANY_SIGN},"
+    sign = f"{FIRST_SIGN}{either_of(signs) or ANY_SIGN},"
     if not cautious.trigger.startswith(sign):
         yield Contradiction("cautious plan, trigger", cautious.trigger, sign)
     for rung in shaft.ladder:

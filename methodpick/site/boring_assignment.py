@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import field
+from functools import cached_property
 
 from methodpick.engine.compiler import FALSE
 from methodpick.engine.rule import Rule
@@ -37,14 +38,13 @@ PlanKey = tuple[str, str, str]
 
 @record
 class MethodPreview:
-    """The method of the expected plan, its score (the ordering tuple of the search), and what it was planned from."""
+    """The method of the expected plan, and its score (the ordering tuple of the search)."""
 
     method: ShaftMethod
     score: Score
-    context: PlanContext
 
 
-@record(frozen=False)
+@record(frozen=False, caches=True)
 class PreviewCache:
     """Plans shafts at borings and keeps the previews, so that equal shafts at the same boring and level are planned once.
 
@@ -55,6 +55,7 @@ class PreviewCache:
     book: Rulebook
     assumptions: tuple[Assumption, ...]
     _previews: dict[PlanKey, MethodPreview] = field(default_factory=dict)
+    _contexts: dict[PlanKey, PlanContext] = field(default_factory=dict)
     _of_distance: tuple[Rule, ...] = ()
     _proved: ProvedFacts = field(default_factory=dict)
 
@@ -64,22 +65,37 @@ class PreviewCache:
 
     def key(self, boring: Profile, shaft: Shaft) -> PlanKey:
         """Return what two shafts share whose expected plans are equal."""
+        name, level, design = self._key_at_any_distance(boring, shaft)
+        return name, level, design + self._distance_part(boring, shaft)
+
+    def _key_at_any_distance(self, boring: Profile, shaft: Shaft) -> PlanKey:
         known = boring.ground_elevation_m is not None and shaft.ground_elevation_m is not None
         level = f"{shaft.ground_elevation_m:.4f}" if known else ""
-        return boring.id, level, shaft.model_dump_json(exclude=_NOT_BUILT) + self._distance_part(boring, shaft)
+        return boring.id, level, shaft.model_dump_json(exclude=_NOT_BUILT)
 
     def preview(self, boring: Profile, shaft: Shaft) -> MethodPreview:
         """Return the method and the score of a shaft at a boring."""
         key = self.key(boring, shaft)
-        if key not in self._previews:
-            self._previews[key] = self._plan(boring, shaft)
-        return self._previews[key]
+        alike = key if self._distance_decides else self._key_at_any_distance(boring, shaft)
+        if alike not in self._previews:
+            self._previews[alike], self._contexts[key] = self._plan(boring, shaft)
+        return self._previews[alike]
 
     def planned_from(self, key: PlanKey) -> PlanContext | None:
         """Return the gathered and judged ground of a preview that was made, None where it was not."""
-        return self._previews[key].context if key in self._previews else None
+        return self._contexts.get(key)
 
-    def _plan(self, boring: Profile, shaft: Shaft) -> MethodPreview:
+    @cached_property
+    def _distance_decides(self) -> bool:
+        """Return whether the distance of a boring may change the method: as a rule about the shaft it is only written on its page."""
+        fact = "boring_distance_m"
+        return (
+            any(rule.scope != "shaft" for rule in self._of_distance)
+            or any(fact in assumption.where for assumption in self.assumptions)
+            or any(fact in table.inputs for table in self.book.tables.values())
+        )
+
+    def _plan(self, boring: Profile, shaft: Shaft) -> tuple[MethodPreview, PlanContext]:
         context = shaft_context(
             PlanBasis(self.site, self.book, self.assumptions, proved=self._proved),
             boring_at_shaft(self.site, shaft, boring, self.book.values),
@@ -87,8 +103,8 @@ class PreviewCache:
         )
         path = context.best()
         if path is None:
-            return MethodPreview("undecided", Score(undecided_m=shaft.tip_m), context)
-        return MethodPreview(context.method_of(path), path.score, context)
+            return MethodPreview("undecided", Score(undecided_m=shaft.tip_m)), context
+        return MethodPreview(context.method_of(path), path.score), context
 
     def _distance_part(self, boring: Profile, shaft: Shaft) -> str:
         """Return the distance where a rule may speak of it, so that only shafts of which none does share a plan."""

@@ -195,7 +195,7 @@ def make_schedule(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow]) -> 
         shafts=tuple(_calendar_shafts(jobs, rules.clock, works["likely"], best)),
         binding=_binding(reliefs, days.likely),
         reliefs=reliefs,
-        said=tuple(_notes(site, jobs, rows, days, rigs_used)),
+        said=tuple(_notes(site, jobs, rows, days)),
     )
     return SiteSchedule(calendar, rules.clock, works, placed)
 
@@ -310,7 +310,7 @@ def rig_hours(row: HoursRow) -> float:
     return sum(part.likely for part in (row.drill, row.casing, row.fluid, row.clean, row.move))
 
 
-def _notes(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow], days: Estimate, rigs_used: int) -> list[str]:
+def _notes(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow], days: Estimate) -> list[str]:
     schedule, shafts = site.site.schedule, sum(row.count for row in rows)
     if not shafts:
         return []
@@ -322,12 +322,6 @@ def _notes(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow], days: Esti
             f"'schedule: shafts_a_day' {schedule.shafts_a_day:g} asks for more than {how_many(rigs, 'rig')}: the hours of the shafts hold "
             f"one {rig_h:.1f} h at each, a shift has {shift_h:g} h. The calendar and the days of rent follow the hours, {days.likely:.0f} "
             "working days."
-        )
-    work_h, on_site_h = sum(row.total.likely * row.count for row in rows), days.likely * shift_h * rigs_used
-    if site.rates is not None and site.rates.rig_per_h is not None and on_site_h > work_h:
-        notes.append(
-            f"Rig and crew are priced for the {work_h:,.0f} h of the shafts. {how_many(rigs_used, 'rig')} in shifts of {shift_h:g} h over "
-            f"{days.likely:.0f} days are {on_site_h:,.0f} h: what stands idle is not in the cost."
         )
     return [*notes, *_clock_notes(site, jobs, rows, shift_h)]
 

@@ -75,6 +75,11 @@ class Calendar:
         return (date.fromisoformat(self.start) + timedelta(days=WEEK * weeks + weekday)).isoformat()
 
     @property
+    def on_site_h(self) -> Estimate:
+        """Return the hours of all shifts of the rigs that are on site."""
+        return self.days.times(self.rigs_used * self.shift_h)
+
+    @property
     def shafts_a_day(self) -> float:
         """Return how many shafts are built in a working day."""
         return len(self.shafts) / self.days.likely if self.days.likely else 0.0

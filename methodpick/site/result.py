@@ -82,7 +82,8 @@ PAD_LOOSE = "spoil of the working pad, loose"
 FREE_FLUID = "free fluid on the spoil"
 TUBES = "integrity tubes"
 TUBE_LENGTH = "integrity tubes, length"
-"""Items of the takeoff that a sheet works out from one another."""
+STANDING = "rig and crew, standing"
+"""Items of the takeoff and of the cost that a sheet works out from one another."""
 
 
 @record

@@ -144,9 +144,7 @@ def yard_notes(choice: CasingChoice, sizes: int) -> tuple[str, ...]:
         return ()
     notes = [_chosen_words(choice)] if len(choice.candidates) > 1 else []
     if choice.exact:
-        notes.append(
-            "With what it takes from the yard no choice serves with fewer sizes, and with as few sizes none needs fewer metres to get."
-        )
+        notes.append("No choice of sizes with the same casing of the yard has fewer sizes, nor as few and less casing to get.")
     elif sizes == choice.least_sizes:
         notes.append(
             "No choice serves with fewer sizes. There are too many ways of sharing the needs out over them to try all: what is "

@@ -160,11 +160,20 @@ def _covers(kinds: Sequence[SizeNeed], options: ServingSizes) -> tuple[list[Cove
     for count in range(least, len(sizes) + 1):
         if comb(len(sizes), count) > MOST_COVERS:
             break
-        covers = [cover for cover in combinations(sizes, count) if all(any(size in cover for size in options[kind]) for kind in kinds)]
+        covers = _covers_of(count, sizes, [options[kind] for kind in kinds])
         if covers:
             return covers, count, True
         least = count + 1
     return [_plain_cover(kinds, options)], least, False
+
+
+def _covers_of(count: int, sizes: Sequence[YardSize], serving: Sequence[Sequence[YardSize]]) -> list[Cover]:
+    """Return the sets of so many sizes that hold one of those that serve each kind; a set is told by the sum of a bit for each size."""
+    by_bit = {1 << place: size for place, size in enumerate(sizes)}
+    bits = {size: bit for bit, size in by_bit.items()}
+    asked = {sum(bits[size] for size in of_kind) for of_kind in serving}
+    sets = ((chosen, sum(chosen)) for chosen in combinations(by_bit, count))
+    return [tuple(by_bit[bit] for bit in chosen) for chosen, held in sets if all(held & kind for kind in asked)]
 
 
 def _apart(kinds: Sequence[SizeNeed], options: ServingSizes) -> int:

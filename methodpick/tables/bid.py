@@ -16,7 +16,7 @@ from methodpick.tables.cells import (
     SheetRow,
     Worksheet,
 )
-from methodpick.tables.takeoff import COST_AMOUNT, COST_NAME
+from methodpick.tables.cost import COST_AMOUNT, COST_NAME
 
 BID_NAME = "bid_items"
 _QUANTITY, _PRICE, _AMOUNT, _COST = 2, 3, 4, 7

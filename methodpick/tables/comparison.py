@@ -1,13 +1,73 @@
-"""The sheets of a comparison: a row for each way to build the site, or for each kind of shaft that changed."""
+"""The sheets of a comparison: the ways to build a site and each kind of shaft in them; or what changed, the inputs, and the sums."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 
-from methodpick.compare.result import ComparedRevisions, ComparedWays, KindChange, ShaftState, SiteWay
-from methodpick.document.comparison import OUTCOMES, amount_rows
-from methodpick.tables.cells import Cell, MissingCell, NumberCell, SheetColumn, SheetNumbers, Worksheet
+from methodpick.compare.result import ChangedInput, ComparedRevisions, ComparedWays, KindChange, KindState, ShaftState, SiteWay
+from methodpick.document.comparison import OUTCOMES, amount_rows, casing_words
+from methodpick.tables.cells import Cell, Field, MissingCell, NumberCell, SheetColumn, SheetNumbers, Worksheet, counted, fill
 from methodpick.terms import SUPPORT_NAMES
+
+
+def comparison_sheets(compared: ComparedWays | ComparedRevisions, numbers: SheetNumbers) -> tuple[Worksheet, ...]:
+    """Return the sheets of a comparison, the one that CSV has first."""
+    if isinstance(compared, ComparedWays):
+        return ways_table(compared, numbers), _kinds_table(compared, numbers)
+    return changes_table(compared, numbers), _inputs_table(compared, numbers), _sides_table(compared, numbers)
+
+
+def _kinds_table(compared: ComparedWays, numbers: SheetNumbers) -> Worksheet:
+    """Return every kind of shaft in every way that can be built."""
+    fields: tuple[Field[tuple[SiteWay, KindState]], ...] = (
+        numbers.worded("way", lambda each: each[0].title, 20),
+        numbers.worded("shafts", lambda each: ", ".join(each[1].shafts), 30),
+        counted("count", lambda each: each[1].count),
+        numbers.measured("diameter", "size", lambda each: each[1].diameter_m),
+        numbers.worded("method", lambda each: SUPPORT_NAMES[each[1].state.method], 16),
+        numbers.worded("decision", lambda each: each[1].state.decision, 70),
+        numbers.worded("casing", lambda each: casing_words(each[1].state.casings), 50),
+        numbers.worded("concrete", lambda each: each[1].state.placement),
+        *(numbers.measured(name, unit, partial(_of_kind, value=value)) for name, unit, value in _OF_STATE),
+        counted("checks open", lambda each: len(each[1].state.open_proofs)),
+        numbers.worded("proven", lambda each: "yes" if each[1].state.proven else "no"),
+    )
+    return fill("kinds", "Each kind of shaft in every way", fields, ((way, kind) for way in compared.ways for kind in way.kinds))
+
+
+def _of_kind(each: tuple[SiteWay, KindState], *, value: Callable[[ShaftState], float]) -> float:
+    return value(each[1].state)
+
+
+def _inputs_table(compared: ComparedRevisions, numbers: SheetNumbers) -> Worksheet:
+    """Return the inputs that differ."""
+    fields: tuple[Field[ChangedInput], ...] = (
+        numbers.worded("input", lambda each: each.path, 50),
+        numbers.worded("before", lambda each: each.before, 40),
+        numbers.worded("after", lambda each: each.after, 40),
+        numbers.worded("shafts", lambda each: ", ".join(each.shafts), 30),
+    )
+    return fill("inputs", "Inputs that differ", fields, compared.inputs)
+
+
+def _sides_table(compared: ComparedRevisions, numbers: SheetNumbers) -> Worksheet:
+    """Return what the whole site takes before and after."""
+    sides = (compared.before.amounts, compared.after.amounts)
+    columns = (
+        SheetColumn("amount", width=30),
+        SheetColumn("unit", width=8),
+        *(SheetColumn(name, width=14) for name in ("before", "after")),
+    )
+    rows = tuple(
+        (row.name, numbers.cell_unit(row.unit) if row.unit else "", *(_cell(row.value(of), row.unit, numbers) for of in sides))
+        for row in amount_rows(sides)
+    )
+    return Worksheet("site", "The whole site", columns, rows)
+
+
+def _cell(value: float | None, unit: str, numbers: SheetNumbers) -> Cell:
+    return numbers.cell(value, unit) if unit else None if value is None else NumberCell(value, 0)
 
 
 def ways_table(compared: ComparedWays, numbers: SheetNumbers) -> Worksheet:
@@ -29,9 +89,7 @@ def ways_table(compared: ComparedWays, numbers: SheetNumbers) -> Worksheet:
     def cells(way: SiteWay) -> tuple[Cell, ...]:
         of = way.amounts
         found: list[Cell] = [way.title, OUTCOMES[way.outcome], way.changed]
-        for row in rows:
-            value = None if of is None else row.value(of)
-            found.append(numbers.cell(value, row.unit) if row.unit else None if value is None else NumberCell(value, 0))
+        found += [None if of is None else _cell(row.value(of), row.unit, numbers) for row in rows]
         found.append(None if of is None else NumberCell(of.relative_cost, 2))
         if money is not None:
             found += _money(way)

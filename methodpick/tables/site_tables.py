@@ -17,8 +17,9 @@ from methodpick.site.yard_result import YardString
 from methodpick.tables import registers, wet_work, working_time
 from methodpick.tables.bid import bid_table
 from methodpick.tables.cells import Field, FormulaCell, NumberCell, SheetNumbers, Worksheet, counted, fill, plain
+from methodpick.tables.cost import cost_table
 from methodpick.tables.factors import factors_table, make_factors
-from methodpick.tables.takeoff import cost_table, takeoff_table
+from methodpick.tables.takeoff import takeoff_table
 from methodpick.terms import STARTER, STATE_NAMES, SUPPORT_NAMES, UnitSystem
 
 

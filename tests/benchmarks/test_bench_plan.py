@@ -1,8 +1,5 @@
 """Benchmarks, reported and never asserted: pytest tests/benchmarks --benchmark-only -o addopts=--import-mode=importlib"""
 
-import subprocess
-import sys
-
 import pytest
 
 from methodpick.plan.pipeline import plan
@@ -31,18 +28,6 @@ def test_one_slice_is_judged(benchmark, book, site):
     gatherer = Gatherer(Frame(made.site, made.borings[0], made.shafts[0], book.catalogue, book.tables, book.assumptions, book.values))
     values = gatherer.slices((), {"dry": None})[3].sheet.values()
     assert benchmark(lambda: book.scopes["slice"].judge(values)).on_range
-
-
-def test_whole_process(benchmark, site_path):
-    path = site_path("twenty-layers")
-    benchmark.pedantic(
-        lambda: subprocess.run([sys.executable, "-m", "methodpick", "plan", path], capture_output=True, check=True), rounds=5
-    )
-
-
-def test_importing_the_four_packages_alone(benchmark):
-    code = "import typer, pydantic, rich.console, rich.table, yaml"
-    benchmark.pedantic(lambda: subprocess.run([sys.executable, "-c", code], check=True), rounds=5)
 
 
 SIXTY = """methodpick: 1
@@ -74,12 +59,12 @@ def sixty():
 def test_search_of_60_m_25_layers_three_strings(benchmark, read_text, book):
     from methodpick.plan.pipeline import planning_basis
     from methodpick.plan.plan_context import PlanContext
-    from methodpick.plan.sequence.families import ShaftSearches
+    from methodpick.plan.sequence.families import PathProofs, ShaftSearches
 
     made = read_text(sixty())
     context = PlanContext(planning_basis(made, book), made.borings[0], made.shafts[0])
     assert context.search_input.options.most_strings == 3
-    assert benchmark(lambda: ShaftSearches(context.search_input, context.objections_to).best()) is not None
+    assert benchmark(lambda: ShaftSearches(context.search_input, PathProofs(context.objections_to, context.is_proven)).best()) is not None
 
 
 def test_plan_of_60_m_25_layers_warm(benchmark, read_text, book):

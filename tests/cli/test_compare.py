@@ -3,11 +3,18 @@
 import csv
 import json
 
+import pytest
 from command_line import run
 
 from methodpick.resources import folder
 
 SITE = folder("profiles") / "caving-lens.yaml"
+
+
+def read_tabs(path):
+    """Return the rows of every sheet of a workbook, read by another library than the one that writes."""
+    openpyxl = pytest.importorskip("openpyxl")
+    return {sheet.title: list(sheet.iter_rows(values_only=True)) for sheet in openpyxl.load_workbook(path)}
 
 
 def test_the_page_has_all_parts_within_80_columns():
@@ -28,6 +35,29 @@ def test_json_and_csv_from_standard_input():
     rows = list(csv.DictReader(run("compare", "-", "--csv", "-", piped=text).stdout.splitlines()))
     assert [row["way"] for row in rows] == names
     assert all(float(row["concrete to order, yd3"]) > 0 for row in rows)
+
+
+def test_a_comparison_is_written_as_a_workbook(tmp_path):
+    """The ways and each kind in them; of two revisions what changed, the inputs and the sums, with the numbers of the page."""
+    book = tmp_path / "ways.xlsx"
+    done = run("compare", SITE, "-o", book)
+    assert done.returncode == 0, done.stderr
+    tabs = read_tabs(book)
+    assert list(tabs) == ["comparison", "kinds"]
+    heads, *rows = tabs["comparison"][2:]
+    assert [row[0] for row in rows] == ["plan", "cautious", "one fluid", "one casing diameter", "other family"]
+    drilled = next(place for place, head in enumerate(heads) if head.startswith("drilled"))
+    assert rows[0][drilled] == pytest.approx(240.0), "4 shafts of 60 ft"
+    assert {row[0] for row in tabs["kinds"][3:]} == {row[0] for row in rows}
+    later = tmp_path / "later.yaml"
+    later.write_text(SITE.read_text(encoding="utf-8").replace("tip: 60", "tip: 66"), encoding="utf-8")
+    assert run("compare", SITE, later, "-o", tmp_path / "changed.xlsx").returncode == 0
+    tabs = read_tabs(tmp_path / "changed.xlsx")
+    assert list(tabs) == ["changes", "inputs", "site"]
+    assert tabs["inputs"][3][:3] == ("shafts[P4].tip", "60.0 ft", "66.0 ft")
+    (drilled,) = [row for row in tabs["site"] if row[0] == "drilled"]
+    assert drilled[2:4] == (pytest.approx(240.0), pytest.approx(264.0, abs=0.01))
+    assert run("compare", SITE, "-o", tmp_path / "ways.ods").returncode == 2
 
 
 def test_what_cannot_be_compared_is_refused(tmp_path):

@@ -29,7 +29,7 @@ def sites(tmp_path):
 @pytest.fixture
 def in_this_process(monkeypatch):
     """Let the work be done without processes, where they are not the point."""
-    monkeypatch.setattr(workers, "run_all", lambda work, tasks, _: ((task, work(task)) for task in tasks))
+    monkeypatch.setattr(workers, "run_all", lambda work, tasks, processes: ((task, work(task)) for task in tasks if processes))
 
 
 def rows(path):
@@ -97,6 +97,27 @@ def test_other_rules_begin_anew_only_when_told(sites, tmp_path):
     assert told.returncode == 2
     assert "made otherwise: agency differ" in told.stderr
     assert run("programme", site, "-o", out, "--processes", 1, "--agency", "txdot", "--force").returncode == 0
+
+
+@pytest.mark.parametrize(("output", "to_go_on"), [("out.jsonl", "give the same command again to go on"), ("-", "name a file with -o")])
+def test_a_run_that_is_stopped_from_the_keyboard_says_how_far_it_came(sites, tmp_path, monkeypatch, output, to_go_on):
+    def interrupted(work, tasks, processes):
+        assert processes == 1
+        yield tasks[0], work(tasks[0])
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(workers, "run_all", interrupted)
+    stopped = run("programme", sites, "-o", output if output == "-" else tmp_path / output, "--processes", 1)
+    assert stopped.returncode == 130
+    assert f"stopped: 1 of 3 sites done; {to_go_on}" in stopped.stderr
+
+
+def test_a_cluster_without_its_library_is_told(sites, monkeypatch):
+    monkeypatch.setitem(sys.modules, "distributed", None)
+    told = run("programme", sites, "--cluster", "tcp://127.0.0.1:8786")
+    assert told.returncode == 2
+    assert "pip install 'methodpick[dask]'" in told.stderr
+    assert "leave --processes out" in run("programme", sites, "--cluster", "tcp://127.0.0.1:8786", "--processes", 2).stderr
 
 
 def alive(pid):

@@ -111,6 +111,7 @@ def test_the_bar_is_for_a_terminal_only():
     assert done.stdout == b"page\n"
     assert "planning" in seen
     assert re.search("\x1b\\[[0-9;]*m", seen) is None
+    assert "/100" not in seen
 
 
 # ---- ``methodpick sheets``: one command gives all sheets

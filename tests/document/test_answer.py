@@ -7,15 +7,18 @@ from types import SimpleNamespace
 import pytest
 from rich.console import Console
 
+from methodpick.document.casings_and_concrete import casings
 from methodpick.document.cautions import MOST_TOLD, cares, dangers_here, first_sentence, in_two_lines, safety_page
 from methodpick.document.decision import SHOWN_MARGINS, not_proven, smallest_margins
+from methodpick.document.fluid import window
 from methodpick.document.grouping import group_shafts
-from methodpick.document.model import Document, texts_of
+from methodpick.document.model import Document, Page, texts_of
 from methodpick.document.reader_pages import bid_letter, engineer_page, foreman_page
 from methodpick.document.reasons import nearest
 from methodpick.document.report import estimator_pages, owner_report, plan_pages, site_report
 from methodpick.document.shaft import answer_page, next_best, shaft_page, short_layer, taken_as_likely
 from methodpick.document.site import MOST_QUESTIONS, roll_up
+from methodpick.document.ways_of_working import ways_of_working
 from methodpick.engine.rule import Always
 from methodpick.formats.console import print_document
 from methodpick.plan.pipeline import plan
@@ -169,7 +172,7 @@ def test_a_site_begins_with_its_roll_up(takeoff):
     plan = takeoff("viaduct").site.plan
     groups = group_shafts(plan.shafts)
     first = plan_pages(plan).pages[0]
-    assert first.sections == roll_up(plan, groups).sections
+    assert first.sections == roll_up(plan, groups, len(ways_of_working(groups))).sections
     assert first.title.endswith(f"60 shafts of {len(groups)} kinds")
     assert len(first.sections[0].blocks[0].rows) == len(groups)
     theory = sum(shaft.concrete.theoretical_m3 * shaft.count for shaft in plan.shafts)
@@ -186,6 +189,58 @@ def test_one_shaft_has_no_roll_up(planned):
     assert [page.title for page in plan_pages(planned("caving-lens")).pages] == ["Shaft P4 (4 of this kind) - Mill Road bridge, pier 2"]
 
 
+def test_a_reader_of_sheets_begins_with_the_shafts_and_not_with_totals_and_questions(planned):
+    for reader in ("foreman", "engineer"):
+        pages = plan_pages(planned("karst"), reader=reader).pages
+        assert [part.title for part in pages[0].sections] == ["Shafts"]
+    assert "Ask the owner first" in [part.title for part in plan_pages(planned("karst")).pages[0].sections]
+
+
+def test_the_foreman_reads_a_sign_once_with_what_to_go_over_to_and_no_sources_of_the_safety_page(planned):
+    """R1 of karst goes over to the cautious plan at one sign; its pull of a starter that meets no concrete has no table of strokes."""
+    plan = planned("karst")
+    pages = plan_pages(plan, reader="foreman").pages
+    sheet, safety = said(pages[1]), said(pages[-1])
+    assert sheet.count("On the first sign of fluid loss, uplift or squeezing, stop") == 1
+    (cautious,) = [rung for rung in plan.shafts[0].ladder if rung.name == "fallback"]
+    assert plainly(f"That is: {cautious.method[0].lower()}{cautious.method[1:]}") in sheet
+    assert "casing, lift" not in sheet
+    assert "Nobody enters the hole" in safety
+    assert "[" not in safety
+    assert "[no-entry;" in said(safety_page(plan.shafts))
+
+
+def test_the_letter_names_fluid_placement_and_what_is_not_proven_and_leaves_out_once(planned):
+    letter = texts_of(bid_letter(planned("karst")), "us")
+    assert "Mineral slurry: 4.9 to 42.0 ft" in letter
+    assert "Concrete, wet: Nobody knows yet how fast water would rise" in letter
+    assert "Left out" not in letter
+    assert "settle this before it is built: The bell" in texts_of(bid_letter(planned("bell-in-wet-ground")), "si")
+
+
+def test_of_two_margins_with_the_same_numbers_one_is_told(planned):
+    """The fluid of saturated-sand presses with 749 psf where the ground opens at 890 psf, by two proofs."""
+    margins = smallest_margins(planned("saturated-sand").shafts[0])
+    assert sum("890 psf" in spell(words, "us") for words in margins) == 1
+    assert len(margins) == 3
+
+
+def test_the_tables_of_the_full_page_break_no_word_and_say_nothing_on_every_row(planned):
+    """80 columns hold the casing schedule on one line a casing; what binds the fluid at every level is a sentence, no column."""
+    shaft = planned("caving-lens").shafts[0]
+    lines = printed_lines(Page("", (), (casings(shaft), window(shaft))), "us")
+    assert any("2 temporary" in line and "10,424 lb" in line for line in lines)
+    assert "Shoe sealed: yes." in said(Page("", (), (casings(shaft),)))
+    levels = [line for line in lines if line.split()[:1] in (["-8.9"], ["12.6"]) and "pcf" in line and "#" not in line]
+    assert [line.split()[-1] for line in levels] == ["pcf", "low"]
+    assert sum("stability of the granular wall at 29.0 ft" in line for line in lines) == 1
+
+
+def test_a_boring_at_the_shaft_is_not_called_nothing_away(planned):
+    (group,) = group_shafts(planned("river-crossing").shafts)
+    assert group.boring == "B-4, at the shaft"
+
+
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_the_foreman_gets_every_step_and_no_rule_or_source(planned, name):
     for group in group_shafts(planned(name).shafts):
@@ -197,14 +252,16 @@ def test_the_foreman_gets_every_step_and_no_rule_or_source(planned, name):
             if caution.severity != "note" and caution.reach != "every_shaft":
                 assert plainly(caution.text) in page
         for step in shaft.concrete.pulls:
-            assert f"{step.casing_no}.{step.lift_no}" in page
+            meets_concrete = step.level_before_m is not None
+            assert (f"{step.casing_no}.{step.lift_no}" in page) or not meets_concrete
 
 
 def test_the_foreman_is_told_what_fails_what_the_cautious_plan_is_and_what_the_fluid_must_be(planned):
-    """R2 of the karst is not proven; its sheet says why, what is gone over to, and the limits that the tests name."""
+    """A bell in wet sand is not proven, and its sheet says why; karst's R2 goes over to another plan, with the limits of its tests."""
+    belled = planned("bell-in-wet-ground").shafts[0]
+    assert plainly(not_proven(belled)) in said(foreman_page(group_shafts([belled])[0]))
     shaft = planned("karst").shafts[1]
     page = said(foreman_page(group_shafts([shaft])[0]))
-    assert plainly(not_proven(shaft)) in page
     (fallback,) = [rung for rung in shaft.ladder if rung.name == "fallback"]
     assert plainly(f"That is: {fallback.method[0].lower()}{fallback.method[1:]}") in page
     assert "before concrete" in page
@@ -227,8 +284,9 @@ borings:
 shafts: [{id: S, boring: B, diameter: 900 mm, tip: 20}]
 """
     page = said(engineer_page(group_shafts(plan_site(read_text(text), book).plan.shafts)[0]), "si")
-    assert "water from 12.00 m to 15.00 m unread" in page
-    assert "water from 22.00 m to 30.00 m unread" in page
+    assert "water from 12.00 m to 15.00 m not read" in page
+    assert "water from 22.00 m to 30.00 m not read" in page
+    assert "unread: not read" not in page
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
@@ -264,9 +322,9 @@ def test_the_letter_leaves_names_and_prices_to_its_writer(planned):
 
 
 def test_the_letter_offers_only_what_is_proven(planned):
-    """R1 of the karst is proven and offered; R2 is not, and its letter says so first."""
-    proven, open_one = planned("karst").shafts
-    page = texts_of(bid_letter(planned("karst")), "us")
+    """The straight shaft is proven and offered; the one with a bell in wet sand is not, and its letter says so first."""
+    open_one, proven = planned("bell-in-wet-ground").shafts
+    page = texts_of(bid_letter(planned("bell-in-wet-ground")), "us")
     assert (proven.proven, open_one.proven) == (True, False)
     assert "We shall drill under mineral slurry" in page
     assert ". Not proven. Drill" in page
@@ -364,7 +422,14 @@ def test_the_next_best_way_says_what_is_likely_short_in_it_too(results, words):
         why_not="It can be built, at twice the cost. Both are open.",
         checks=checks,
     )
-    assert next_best(SimpleNamespace(alternates=(other,))) == f"Next best: permanent casing, {words}"
+    assert next_best(SimpleNamespace(other_ways=SimpleNamespace(next_best=other))) == f"Next best: permanent casing, {words}"
+
+
+def test_a_next_best_way_of_the_same_cost_is_told_without_why_the_plan_ranks_first():
+    why = "It can be built at about the same relative cost; the plan changes method less often or ranks first by preference. More."
+    other = SimpleNamespace(family="partial casing, then dry", why_not=why, checks=[])
+    shaft = SimpleNamespace(other_ways=SimpleNamespace(next_best=other))
+    assert next_best(shaft) == "Next best: partial casing, then dry, at about the same relative cost."
 
 
 NO_WAY = """methodpick: 1

@@ -145,6 +145,12 @@ def test_what_others_can_write_is_not_read(cache, readings, open_to_others):
     (path if open_to_others == "file" else cache).chmod(0o777)
     kept_book.load_rulebook(folder("rules"))
     assert len(readings) == 2
+    if open_to_others == "file":
+        assert path.stat().st_mode & 0o777 == 0o600, "written anew"
+    else:
+        path.unlink()
+        kept_book.load_rulebook(folder("rules"))
+        assert list(cache.iterdir()) == [], "nothing is written where others can change it"
 
 
 @pytest.mark.parametrize("word", ["off", "OFF", "no", "0", ""])
@@ -195,10 +201,10 @@ def test_a_full_disk_leaves_nothing_half_written(cache, small, monkeypatch):
 def test_old_books_are_dropped(cache):
     cache.mkdir(mode=0o700)
     for number in range(20):
-        path = cache / f"rulebook-{number:032}.json"
+        path = cache / f"rulebook-{number:032}.json{'.77' if number % 2 else ''}"
         path.write_text("old")
         os.utime(path, (number, number))
     kept_book.load_rulebook(folder("rules"))
     left = sorted(path.name for path in cache.iterdir())
     assert len(left) == kept_book.MOST_KEPT
-    assert f"rulebook-{19:032}.json" in left
+    assert f"rulebook-{18:032}.json" in left

@@ -91,6 +91,14 @@ def test_voids_in_soil_over_rock_and_old_workings_stay_what_they_are(context_of)
     assert mined.gatherer.base.value("karst_pointer").values == {"yes"}
 
 
+def test_vuggy_rock_may_hold_cavities_and_likely_holds_none(context_of):
+    """A vug is a hole of a hand's size or less (glossaries of geology, from memory): it takes mortar, and is no void to be crossed."""
+    vuggy = fact(context_of([(30, 'description: "strong grey limestone, vuggy in places", symbol: rock')]), 5.0, "cavities")
+    assert (vuggy.values, vuggy.likely) == ({"yes", "no"}, "no")
+    told = fact(context_of([(30, 'description: "strong grey limestone, vuggy, cavities", symbol: rock')]), 5.0, "cavities")
+    assert told.values == {"yes"}
+
+
 def test_water_comes_through_karst_as_through_no_jointed_rock(context_of):
     """Karst limestone 1e-6 to 1e-1 m/s, fractured rock 1e-8 to 1e-4 (Freeze and Cherry, table of permeability, from memory)."""
     rock = 'description: "strong limestone, jointed", symbol: rock, features: [jointed{more}], unit_weight: 24'

@@ -21,7 +21,8 @@ def measured(shaft: object) -> Record:
     lengths: Counter[str] = Counter()
     standing: Counter[str] = Counter()
     confidence: Counter[str] = Counter()
-    way = [shaft.method, shaft.placement.state]
+    placement = None if shaft.placement is None else shaft.placement.state
+    way = [shaft.method, placement]
     for one in shaft.intervals:
         length = round(one.base_m - one.top_m, 6)
         lengths[one.support] += length
@@ -32,7 +33,7 @@ def measured(shaft: object) -> Record:
     whole = {name: value for name, value in plain(shaft).items() if name not in OTHER_EACH_TIME}
     return {
         "method": shaft.method,
-        "placement": shaft.placement.state,
+        "placement": placement,
         "supports_m": dict(lengths),
         "confidence_m": dict(confidence),
         "verdicts_m": dict(standing),

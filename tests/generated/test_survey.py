@@ -3,9 +3,10 @@
 from pathlib import Path
 from types import SimpleNamespace
 
+import measures
 import pytest
 import survey
-from measures import against, fallback_share, summary, worst_verdict
+from measures import against, fallback_share, measured, summary, worst_verdict
 from survey import VERIFIER, surveyed, verifier
 
 CORPUS = Path(__file__).parents[1] / "corpus"
@@ -23,6 +24,16 @@ def test_a_generated_site_gives_a_record_a_shaft():
         for key in ("supports_m", "confidence_m", "verdicts_m"):
             assert abs(sum(one[key].values()) - one["tip_m"]) < 1e-6
     assert "generated: 3 shafts, 3 planned" in summary(finished(found))
+
+
+def test_a_shaft_that_nothing_builds_is_measured(monkeypatch):
+    """Its plan holds no placement and no casing; all of it is undecided."""
+    monkeypatch.setattr(measures, "plain", lambda shaft: {"method": shaft.method})
+    length = SimpleNamespace(
+        top_m=0.0, base_m=9.0, support="undecided", confidence="undecided", fluid=None, drilled_in=None, later_in=(), verdicts={}
+    )
+    found = measured(SimpleNamespace(method="undecided", placement=None, intervals=(length,), casings=()))
+    assert (found["undecided"], found["placement"], found["supports_m"]) == (True, None, {"undecided": 9.0})
 
 
 def test_a_boring_of_a_field_file_is_planned_at_three_diameters():

@@ -41,7 +41,7 @@ def test_the_last_length_of_an_open_hole_is_drilled_without_a_night():
     stages = [stage(1, "drill", 0, 16, 16.0, "mineral"), stage(2, "clean", 16, 16, 2.0), stage(3, "pour", 0, 16, 9.0)]
     first, second = nights_of(stages, 16, 10.0, LIMITS)
     assert (first.depth_m, second.depth_m) == (10.0, 14.0)
-    assert "takes some ⟦13|h⟧ without a night" in second.text
+    assert "takes about ⟦13|h⟧ without a night" in second.text
     assert "without a night" not in first.text
 
 
@@ -70,7 +70,7 @@ def test_the_morning_is_worked_before_the_drilling_goes_on():
     limits = {"stop_short_m": 1.5, "hours_resume": 1.0, "hours_bail": 2.0}
     under_fluid = nights_of([stage(1, "drill", 0, 60, 30.0, "polymer"), stage(2, "clean", 60, 60, 1.0)], 60, 10.0, limits)
     assert [(night.depth_m, night.morning_h) for night in under_fluid] == [(20.0, 1.0), (38.0, 1.0), (56.0, 1.0)]
-    assert "The morning takes some ⟦1|h⟧." in under_fluid[0].text
+    assert "The morning takes about ⟦1|h⟧." in under_fluid[0].text
     dry = nights_of([stage(1, "drill", 0, 60, 30.0), stage(2, "clean", 60, 60, 1.0)], 60, 10.0, limits)
     assert [(night.depth_m, night.morning_h) for night in dry] == [(20.0, 2.0), (36.0, 2.0), (52.0, 2.0)]
 

@@ -1,30 +1,21 @@
 """A way of which a check is short at the likely values is not called proven: the bell that cannot be cut dry, the rig too weak to twist."""
 
+from pathlib import Path
+
 import pytest
 
 from methodpick.document.decision import not_proven
 from methodpick.document.reasons import cautious
 from methodpick.plan.pipeline import plan
 
-SITE = """
-methodpick: 1
-site: {name: Bell in wet ground, units: si, fluids_allowed: [water, mineral]}
-borings:
-  - id: B1
-    depth: 5.8
-    water: [{reading: settled, depth: 2.6}]
-    layers:
-      - {top: 0, base: 5.5, description: loose silty fine sand, symbol: SM}
-      - {top: 5.5, base: 5.8, description: firm grey clay, symbol: CL}
-shafts:
-  - {id: P1, boring: B1, diameter: 900, tip: 10.7BELL}
-"""
+SITES = Path(__file__).parents[1] / "sites"
 
 
 @pytest.fixture
-def planned_bell(read_text, book):
-    """Return the plan of the site with or without a bell at the tip, in ground that the log does not reach."""
-    return lambda bell: plan(read_text(SITE.replace("BELL", ", bell: {diameter: 1800, height: 0.9}" if bell else "")), book).shafts[0]
+def planned_bell(planned):
+    """Return the plan of a shaft with or without a bell at the tip, in ground that the log does not reach."""
+    with_bell, straight = planned("bell-in-wet-ground").shafts
+    return lambda bell: with_bell if bell else straight
 
 
 def test_a_bell_that_is_not_cut_dry_leaves_the_plan_not_proven(planned_bell):
@@ -66,7 +57,8 @@ def test_where_every_way_fails_a_proof_the_least_failing_is_named_and_called_not
 
 
 def test_without_a_starter_no_fluid_stands_above_the_ground(read_text, book):
-    text = SITE.replace("BELL", "").replace("units: si,", "units: si, starter_casing: false,").replace("depth: 2.6", "depth: 0.2")
+    straight = (SITES / "bell-in-wet-ground.yaml").read_text(encoding="utf-8").replace(", bell: {diameter: 1800, height: 0.9}", "")
+    text = straight.replace("units: si,", "units: si, starter_casing: false,").replace("depth: 2.6", "depth: 0.2")
     assert min(plan(read_text(text), book).shafts[0].levels.fluid_m.values()) == 0.0
     with_starter = plan(read_text(text.replace("starter_casing: false,", "")), book).shafts[0].levels
     assert min(with_starter.fluid_m.values()) == pytest.approx(-1.3, abs=0.051)  # 1.5 m over water at 0.2 m
@@ -100,3 +92,31 @@ def test_a_casing_that_the_rig_likely_cannot_twist_is_not_proven(read_text, book
     assert made.proven is proven
     assert made.decision.startswith("Not proven. ") is not proven
     assert ("Take a stronger machine" in not_proven(made)) is not proven
+
+
+SOFT_CLAY = """methodpick: 1
+site: {units: si, allowed: ALLOWED}
+borings:
+  - id: B-1
+    depth: 30
+    water: [{reading: settled, depth: 1, after: 24 h}]
+    layers:
+      - {top: 0, base: 2, description: "stiff clay crust", symbol: CL, su: 80}
+      - {top: 2, base: 9, description: "very soft grey clay", symbol: CH, su: 8}
+      - {top: 9, base: 30, description: "stiff clay", symbol: CH, su: 110, absent: [fissured]}
+shafts: [{id: P1, boring: B-1, diameter: 1200, tip: 16}]
+"""
+
+
+def test_a_way_that_is_proven_goes_before_a_cheaper_one_that_is_not(read_text, book):
+    """Clay of 8 kPa yields to fresh concrete; a casing that stays keeps it off (common practice, no source), and costs more."""
+
+    def made(allowed):
+        return plan(read_text(SOFT_CLAY.replace("ALLOWED", allowed)), book).shafts[0]
+
+    kept, pulled = made("[dry, slurry, temporary_casing, permanent_casing]"), made("[dry, slurry, temporary_casing]")
+    assert (kept.proven, pulled.proven) == (True, False)
+    assert "permanent casing" in kept.decision
+    assert pulled.decision.startswith("Not proven. ")
+    assert {check.id for check in pulled.checks if check.is_short} == {"bare-soft-clay"}
+    assert kept.relative_cost > pulled.relative_cost

@@ -44,6 +44,13 @@ def test_what_a_kill_leaves_of_the_last_line_is_cut_off(tmp_path_factory, lost):
     assert path.read_bytes() == whole[: whole[:left].rindex(b"\n") + 1]
 
 
+def test_the_plans_of_an_earlier_run_are_not_kept_in_memory(tmp_path):
+    path = tmp_path / "results.jsonl"
+    written(path, [{**ROWS[0], "plan": {"shafts": []}}])
+    assert written(path, []) == {"a.yaml": ROWS[0]}
+    assert '"plan"' in path.read_text()
+
+
 def test_of_two_lines_of_a_file_the_last_counts(tmp_path):
     path = tmp_path / "results.jsonl"
     written(path, [*ROWS, {"file": "a.yaml", "result": "refused"}])

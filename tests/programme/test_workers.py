@@ -43,6 +43,14 @@ def test_no_more_tasks_are_handed_out_than_wait_for_their_turn():
     assert len(drawn) <= 3 + 2 * WAITING
 
 
+def test_what_a_task_leaves_in_cycles_is_gone_before_the_next():
+    """Five thousand lists that hold themselves, made while the collector is off; the next task finds hardly any of them left."""
+    leaves = "(__import__('gc').disable(), [each.append(each) for each in [[] for _ in range(5000)]], 1)[2]"
+    found = dict(run_all(eval, [leaves, "__import__('gc').collect()"], 1))
+    assert found.pop(leaves) == 1
+    assert found.popitem()[1] < 1000
+
+
 @pytest.mark.parametrize("tasks", [[], ["7"]])
 def test_few_tasks_end(tasks):
     assert list(run_all(eval, tasks, 3)) == [(task, 7) for task in tasks]

@@ -8,8 +8,10 @@ import pytest
 from methodpick.errors import InputError
 from methodpick.plan.pipeline import plan
 from methodpick.site import planning
-from methodpick.site.boring_assignment import _within_radius
+from methodpick.site.boring_assignment import PreviewCache, _within_radius
 from methodpick.site.planning import plan_site, settled_site
+from methodpick.vocabulary.assumptions import Assumption
+from methodpick.vocabulary.values import Span, known
 
 CLAY = '{top: 0, base: 80, description: "stiff grey fat clay", symbol: CH, su: 2000, pi: 40, absent: [fissured]}'
 SAND = '{top: 0, base: 80, description: "medium dense fine sand", symbol: SP, fines: 3 %, d10: 0.2 mm}'
@@ -154,3 +156,26 @@ def test_a_boring_at_just_the_radius_counts():
     far = SimpleNamespace(position=SimpleNamespace(east_m=0.31, north_m=0.0))
     boring, site = SimpleNamespace(position=near), SimpleNamespace(site=SimpleNamespace(radius_m=0.3))
     assert _within_radius(site, SimpleNamespace(id="S", position=at), (boring, far)) == (boring,)
+
+
+FAR = """  - {id: P2, diameter: 48, tip: 50, position: {east: -2000, north: 0}, ground_elevation: 100}
+  - {id: P3, diameter: 48, tip: 50, position: {east: -2100, north: 0}, ground_elevation: 100}
+"""
+
+
+FAR_AWAY = Assumption(
+    id="user-1", fact="soil", value=known("clay"), where={"boring_distance_m": Span(700.0, 10000.0)}, why="a guess", source="site file"
+)
+
+
+@pytest.mark.parametrize(("taken", "contexts"), [((), 1), ((FAR_AWAY,), 2)])
+def test_shafts_far_from_a_boring_share_its_preview_unless_something_is_judged_by_the_distance(read_text, book, taken, contexts):
+    """A rule about the shaft says of a far boring that it is far, on the page of the shaft; the method does not hang on it."""
+    made = read_text(text() + FAR)
+    far = [shaft for shaft in made.shafts if shaft.id != "P1"]
+    cache = PreviewCache(made, book, taken)
+    previews = [cache.preview(made.borings[0], shaft) for shaft in far]
+    keys = {cache.key(made.borings[0], shaft) for shaft in far}
+    assert len(keys) == 2  # each has a plan of its own all the same, for its page says how far the boring is
+    assert len({id(preview) for preview in previews}) == contexts
+    assert sum(cache.planned_from(key) is not None for key in keys) == contexts

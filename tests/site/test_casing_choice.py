@@ -145,7 +145,7 @@ def dearer(band, factor):
     return Band(low=band.low * factor, likely=None if band.likely is None else band.likely * factor, high=band.high * factor)
 
 
-PRICES = ("rig_per_h", "mobilisation", "cage_each", "tubes_per_m", "spoil_per_m3")
+PRICES = ("rig_per_h", "rig_standing_per_h", "mobilisation", "cage_each", "tubes_per_m", "spoil_per_m3")
 CASING_PRICES = ("buy_per_kg", "rent_per_m_day", "own_per_m_day")
 
 

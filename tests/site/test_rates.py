@@ -48,9 +48,30 @@ def test_hours_and_cost_by_hand(takeoff_with):
     lines = {line.item: line.amount for line in made.cost.lines}
     assert (lines["rig and crew"].low, lines["rig and crew"].likely, lines["rig and crew"].high) == pytest.approx((1200, 1500, 2100), abs=6)
     assert lines["wear, auger in clay"].likely == 3 * 12 * 5
-    assert set(lines) == {"rig and crew", "wear, auger in clay"}
+    assert set(lines) == {"rig and crew", "rig and crew, standing", "wear, auger in clay"}
     assert {"pour: concrete", "mobilisation", "spoil", "cage", "tubes"} == {line.rate for line in made.cost.unpriced}
     assert not row.lacking
+
+
+def test_a_rig_that_stands_costs_what_it_does_by_the_hour(takeoff_with):
+    """Three shafts of 4, 5 and 7 h in 2, 2 and 3 days of 10 h: on site 20, 20 and 30 h, at work 12, 15 and 21, so 8, 5 and 9 h stand.
+
+    They are at least 5, likely 5 and at most 9, each at 100, or at the 60 that the file has for standing.
+    """
+    rates = (
+        "rates: {{rig: 100, {more}move_hours: 1, clean_hours: 0, cage_hours: 0, pour: {{speed: 1000}}, "
+        "drilling: [{{material: clay, tool: auger, speed: {{low: 2, likely: 3, high: 4}}}}]}}"
+    )
+    for more, each in (("", 100), ("rig_standing: 60, ", 60)):
+        made = takeoff_with(rates.format(more=more))
+        (line,) = [line for line in made.cost.lines if line.item == "rig and crew, standing"]
+        assert (line.quantity.low, line.quantity.likely, line.quantity.high) == pytest.approx((5, 5, 9), abs=0.1)
+        assert line.amount.likely == pytest.approx(5 * each, abs=6)
+        assert line.formula.startswith("1 rig in shifts of 10 h over 2 days, less their work: ")
+        assert line.formula.endswith("an hour, as one that works") == (not more)
+        assert made.cost.total.likely == pytest.approx(sum(each.amount.likely for each in made.cost.lines))
+    without = takeoff_with("rates: {mobilisation: 1}")
+    assert {"rig and crew", "rig and crew, standing"} <= {line.item for line in without.cost.unpriced}
 
 
 def test_without_a_likely_value_the_middle_is_taken(takeoff_with):

@@ -202,13 +202,14 @@ class Recomputed:
         ]
         return min(fitting, key=lambda rate: rate["material"] == "any")
 
-    def cost(self, yard):
-        """Return the lines of cost by what they are for; ``yard`` is that of the takeoff, whose strings have their days."""
+    def cost(self, yard, calendar):
+        """Return the lines of cost by what they are for; ``yard`` and ``calendar`` are those of the takeoff, which have their days."""
         rates, total = self.rates, self.totals
         sums = lambda *starts: [sum(total[item][end] for item in total if item.startswith(starts)) for end in range(3)]  # noqa: E731
         found = {
             "mobilisation": ends(rates["mobilisation"]),
             "rig and crew": product(self.hours, rates["rig_per_h"]),
+            "rig and crew, standing": product(standing(self.hours, calendar), rates.get("rig_standing_per_h") or rates["rig_per_h"]),
             "wear": tuple(
                 sum(length * ends(rates["drilling"][place]["wear_per_m"])[end] for place, length in self.wear.items()) for end in range(3)
             ),
@@ -229,6 +230,13 @@ class Recomputed:
             days = [sum(string[metres] * string["days"][end] for string in yard["strings"]) for end in ("low", "likely", "high")]
             found[f"temporary casing, {name}"] = product(days, rates["casing"][price])
         return found
+
+
+def standing(worked, calendar):
+    """Return the hours on site that are no work: at least, likely and at most."""
+    on_site = (calendar["days"][end] * calendar["rigs_used"] * calendar["shift_h"] for end in ("low", "likely", "high"))
+    idle = [max(0.0, here - work) for here, work in zip(on_site, worked, strict=True)]
+    return min(idle), idle[1], max(idle)
 
 
 def ends(band):
@@ -268,7 +276,7 @@ def test_every_line_of_cost_and_the_total_are_what_the_written_plan_comes_to(wri
     anew = Recomputed(plan)
     hours = [sum(row["total"][end] * row["count"] for row in taken_off["hours"]) for end in ("low", "likely", "high")]
     assert anew.hours == pytest.approx(hours, rel=1e-5)
-    cost = anew.cost(taken_off["yard"])
+    cost = anew.cost(taken_off["yard"], taken_off["calendar"])
     lines = defaultdict(lambda: [0.0, 0.0, 0.0])
     for line in taken_off["cost"]["lines"]:
         name = line["item"] if not line["item"].startswith("wear") else "wear"

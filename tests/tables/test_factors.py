@@ -22,6 +22,7 @@ FACTOR = 1.25
 RATES = {
     "mobilisation": ("mobilisation",),
     "rig and crew": ("rig_per_h",),
+    "rig and crew, standing": ("rig_standing_per_h",),
     "wear, auger in clay, dry hole": ("drilling", 0, "wear_per_m"),
     "wear, bucket in clay, full hole": ("drilling", 1, "wear_per_m"),
     "wear, bucket in clean sand": ("drilling", 2, "wear_per_m"),
@@ -57,6 +58,8 @@ class Column(list):
 
 FUNCTIONS = {
     "SUM": sum,
+    "MAX": max,
+    "MIN": min,
     "SUMPRODUCT": sum,
     "CHOOSE": lambda which, *values: values[round(which) - 1],
     "ROUND": lambda value, digits: round(value, int(digits)),

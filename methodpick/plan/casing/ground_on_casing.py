@@ -124,7 +124,7 @@ def touching_lengths(casing: Casing, casings: Sequence[Casing], slices: Sequence
 
 def values_after(touching: TouchingLength, hours: float) -> dict[str, Value]:
     """Return the facts of a slice with the hours that the casing has stood in it."""
-    return {**touching.judged.values(), "casing_residence_h": point(hours)}
+    return {**touching.judged.slice_values, "casing_residence_h": point(hours)}
 
 
 def full_friction(ground: JudgedGround, touching: TouchingLength, values: Mapping[str, Value]) -> Span:

@@ -70,8 +70,8 @@ class Outcome(NamedTuple):
     recommended: float | None
 
 
-def compare(comparison: Comparison, inputs: Mapping[str, Span]) -> Outcome:
-    """Return how a comparison ends over the ranges of its inputs.
+def compare(comparison: Comparison, inputs: Mapping[str, Span], *, life: bool = False) -> Outcome:
+    """Return how a comparison ends over the ranges of its inputs; ``life`` marks it as one of life and loss, as its own mark does.
 
     >>> thing = Comparison(has=lambda v: v["length"], needed=lambda v: 2 * v["head"], adverse={"length": "low", "head": "high"})
     >>> compare(thing, {"length": Span(5, 5, 5), "head": Span(1, 3, 2)}).result
@@ -82,16 +82,16 @@ def compare(comparison: Comparison, inputs: Mapping[str, Span]) -> Outcome:
     'unknown'
     """
     worst, best, usual = _values_at_ends(comparison, inputs)
-    known = all(span.likely is not None for span in inputs.values())
+    known = None not in [span.likely for span in inputs.values()]
     has, needed, from_adverse = comparison.has, comparison.needed, comparison.needed_adverse or comparison.needed
     at_usual = Sides(has(usual), needed(usual))
     at_best = at_usual if best == usual else Sides(has(best), needed(best))
     hopeful = at_usual if known else _hopeful(inputs, best, has, needed)
     full = at_usual if from_adverse is needed else at_usual._replace(needed=from_adverse(usual))
     tried = [(name, _sides({**usual, name: end}, has, from_adverse)) for name, end in worst.items() if end != usual[name]]
-    adverse_at, adverse = min(tried, key=_left, default=(None, full))
+    adverse_at, adverse = min(tried, key=_left) if tried else (None, full)
     margin, most = at_usual.margin(-inf), at_best.margin(inf)
-    least = min(adverse.margin(-inf), full.margin(-inf))
+    least = min(adverse.margin(-inf), full.margin(-inf)) if tried else full.margin(-inf)
     advised = None if comparison.recommended is None else at_usual._replace(needed=comparison.recommended(usual))
     return Outcome(
         Ends(_finite(adverse.needed), _finite(at_usual.needed) if known else None, _finite(at_best.needed)),
@@ -103,7 +103,7 @@ def compare(comparison: Comparison, inputs: Mapping[str, Span]) -> Outcome:
             unknown=margin < -TOLERANCE,
             adverse=least < -TOLERANCE,
             slim=advised is not None and advised.margin(-inf) < -TOLERANCE,
-            life=comparison.life,
+            life=life or comparison.life,
         ),
         adverse_at,
         known,

@@ -93,8 +93,7 @@ def make_comparison(heading: Heading, wording: Wording, comparison: Comparison, 
     known = {name: span for name, span in inputs.items() if span is not None}
     if len(known) < len(inputs):
         return Compared(heading, wording, known, None)
-    life = heading.proof.life
-    return Compared(heading, wording, known, compare(comparison if comparison.life == life else replace(comparison, life=life), known))
+    return Compared(heading, wording, known, compare(comparison, known, life=heading.proof.life))
 
 
 def write_comparison(heading: Heading, wording: Wording, comparison: Comparison, inputs: Mapping[str, Span | None]) -> Check:
@@ -142,9 +141,18 @@ class Graded(Protocol):
 Proved = TypeVar("Proved", bound=Graded)
 
 
+SAME_MARGIN = 2e-3
+"""Margins that differ by less are equal: depths are written to the millimetre."""
+
+
 def governing(checks: Iterable[Proved]) -> Proved:
-    """Return the check that decides among several of one kind: the worst result, then the least margin. ValueError for none."""
-    return max(checks, key=lambda check: gravity(check.result, check.margin))
+    """Return the check that decides among several of one kind: the worst result, then the least margin, then the first.
+
+    Margins that differ by less than depths are written with are equal, so that a plan that is read back has the same. ValueError for none.
+    """
+    ordered = [(gravity(check.result, check.margin), check) for check in checks]
+    rank, least = max(place for place, _ in ordered)
+    return next(check for (other, margin), check in ordered if other == rank and margin >= least - SAME_MARGIN)
 
 
 def gravity(result: CheckResult, margin: Ends) -> tuple[int, float]:
@@ -245,7 +253,7 @@ def _compared(wording: Wording, found: Outcome) -> str:
     has, needed, unit = found.has, found.needed, wording.unit
     if not found.known:
         worst = f"{_number(has.adverse, unit)}; {wording.needed} {_number(needed.adverse, unit)}"
-        return f"{wording.has} is {worst} at the worst that is possible."
+        return f"{wording.has} is {worst} at worst."
     there, wanted = _number(has.likely, unit), _number(needed.likely, unit)
     if found.worst_input is not None:
         there, wanted = _with_worst(wording, found, found.worst_input)

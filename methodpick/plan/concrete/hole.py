@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from math import pi
 from typing import NamedTuple
@@ -24,7 +25,7 @@ from methodpick.plan.result import (
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.records import record
 from methodpick.terms import FLUID_NAMES, STARTER
-from methodpick.unit_markup import mark
+from methodpick.unit_markup import how_many, mark
 from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Span
 
@@ -215,10 +216,16 @@ def _volumes(shaft: Shaft, ends: tuple[float, float], diameters: tuple[float, fl
     )
 
 
+def _base_of(judged: JudgedSlice) -> float:
+    return judged.slice.base_m
+
+
 def _overbreak(slices: Sequence[JudgedSlice], depth_m: float, table: ClassTable) -> Span:
     """Return the overbreak in percent at a depth; of ground that no log tells of as if that above went on."""
-    for judged in slices:
-        if judged.top_m <= depth_m <= judged.base_m and judged.counted_as.logged:
+    for judged in slices[bisect_left(slices, depth_m, key=_base_of) :]:
+        if judged.slice.top_m > depth_m:
+            break
+        if judged.counted_as.logged:
             found = judged.counted_as.look_up(table).get("overbreak_percent")
             return found if isinstance(found, Span) else NO_OVERBREAK
     return NO_OVERBREAK
@@ -292,7 +299,7 @@ def _lengths(shaft: Shaft, levels: HoleLevels) -> tuple[QuantityLine, QuantityLi
 def _casing(casing: Casing) -> tuple[QuantityLine, QuantityLine]:
     size = f"{mark(casing.outside_diameter_m, 'size')} x {mark(casing.wall_m, 'wall')}"
     ends = f"base {mark(casing.base_m, 'm')} - top {mark(casing.top_m, 'm')}"
-    steel = f"pi (D - t) t x 7850 kg/m3 x {mark(casing.length_m, 'm')}, {casing.joints} splices"
+    steel = f"pi (D - t) t x 7850 kg/m3 x {mark(casing.length_m, 'm')}, {how_many(casing.joints, 'splice')}"
     return (
         QuantityLine(f"{casing.kind} casing, length", casing.length_m, "m", f"{ends}, {size}"),
         QuantityLine(f"{casing.kind} casing, mass", casing.mass_kg, "kg", steel),

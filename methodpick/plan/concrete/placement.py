@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 from math import ceil
 from typing import Literal
 
@@ -261,17 +262,28 @@ def _pulls(
     main = ground.aquifers[0]
     water = main.level_m.likely if main.level_m.likely is not None else main.level_m.high if main.read else None
 
-    def overbroken(top_m: float, base_m: float) -> float:
-        return below(parts, top_m).high_m3 - below(parts, base_m).high_m3
-
     site = PullSite(
         casings=casings,
         hole=bores_of(ground.shaft, casings),
         fluid=fluid_around(drilled_under, water),
         bell_m3=bell_volume(ground.shaft, limits["bell_height_share"]),
-        overbroken_m3=overbroken,
+        overbroken_m3=partial(_overbreak_between, parts),
     )
     return pull_steps(site, terms)
+
+
+def _overbreak_between(parts: Sequence[HolePart], top_m: float, base_m: float) -> float:
+    """Return the high overbreak between two depths."""
+    return _high_below(parts, top_m) - _high_below(parts, base_m)
+
+
+def _high_below(parts: Sequence[HolePart], depth_m: float) -> float:
+    total = 0.0
+    for part in parts:
+        if part.base_m > depth_m:
+            share = 1.0 if part.top_m >= depth_m else (part.base_m - depth_m) / (part.base_m - part.top_m)
+            total += share * part.volumes.high_m3
+    return total
 
 
 def _pull_hours(pulls: Sequence[PullStep], limits: Mapping[str, float]) -> float:

@@ -8,6 +8,7 @@ sec. 7.3, digest). A casing drawn first from outside would leave its gap to cave
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cached_property
 
 from methodpick.facts.curves import HoleFluid
 from methodpick.mechanics.concrete import annulus_level, concrete_head_needed, concrete_level_needed
@@ -35,7 +36,7 @@ class ColumnPiece:
     diameter_m: float
 
 
-@record
+@record(caches=True)
 class ConcreteColumn:
     """A casing in its hole, with the fluid that stands between it and what is around it.
 
@@ -54,35 +55,43 @@ class ConcreteColumn:
 
     def content(self, level_m: float, shoe_m: float) -> float:
         """Return the concrete in m3 that stands to a level inside the casing while its shoe is at a depth."""
-        start = max(level_m, shoe_m)
-        total = self.more_m3 + sum(
-            area(piece.diameter_m) * (piece.base_m - max(piece.top_m, start)) for piece in self.pieces if piece.base_m > start
-        )
-        first = self.pieces[0]
+        start, filled = max(level_m, shoe_m), 0.0
+        for top, base, area_m2 in self._areas:
+            if base > start:
+                filled += area_m2 * (base - max(start, top))
+        total, first = self.more_m3 + filled, self.pieces[0]
         if start < first.top_m:
             total += area(first.diameter_m) * (first.top_m - start)
         if level_m >= shoe_m:
             return total
         return total + area(self.inside_m) * (shoe_m - level_m) + self._around(level_m, shoe_m)
 
-    def free_annulus(self, shoe_m: float) -> tuple[ColumnPiece, ...]:
-        """Return the pieces of the annulus that opens at the shoe, from the shoe up; none where the casing is held."""
-        found = []
-        for piece in reversed(self.pieces):
-            if piece.top_m >= shoe_m - TOUCH_M:
-                continue
-            if piece.diameter_m <= self.outside_m + TOUCH_M:
-                break
-            found.append(ColumnPiece(piece.top_m, min(piece.base_m, shoe_m), piece.diameter_m))
-        return tuple(found)
+    @cached_property
+    def _areas(self) -> tuple[tuple[float, float, float], ...]:
+        """Return the top, the base and the area of every piece."""
+        return tuple((piece.top_m, piece.base_m, area(piece.diameter_m)) for piece in self.pieces)
+
+    @cached_property
+    def _annuli(self) -> dict[float, tuple[tuple[float, float, float], ...]]:
+        """Return what was found of the annulus by the depth of the shoe."""
+        return {}
+
+    def _free_annulus(self, shoe_m: float) -> tuple[tuple[float, float, float], ...]:
+        """Return top, base and area of the annulus that opens at the shoe, from the shoe up; none where the casing is held. Found once."""
+        if shoe_m not in self._annuli:
+            found = []
+            for piece in reversed(self.pieces):
+                if piece.top_m >= shoe_m - TOUCH_M:
+                    continue
+                if piece.diameter_m <= self.outside_m + TOUCH_M:
+                    break
+                found.append((piece.top_m, min(piece.base_m, shoe_m), area(piece.diameter_m) - area(self.outside_m)))
+            self._annuli[shoe_m] = tuple(found)
+        return self._annuli[shoe_m]
 
     def _around(self, level_m: float, shoe_m: float) -> float:
-        top = annulus_level(level_m, self.fluid_level_m, self.fluid_kn_m3, self.concrete_kn_m3)
-        return sum(
-            (area(piece.diameter_m) - area(self.outside_m)) * (piece.base_m - max(piece.top_m, top))
-            for piece in self.free_annulus(shoe_m)
-            if piece.base_m > top
-        )
+        reached = annulus_level(level_m, self.fluid_level_m, self.fluid_kn_m3, self.concrete_kn_m3)
+        return sum(area_m2 * (base - max(top, reached)) for top, base, area_m2 in self._free_annulus(shoe_m) if base > reached)
 
     def level(self, volume_m3: float, shoe_m: float) -> float:
         """Return the depth to which a volume stands inside the casing; content grows in straight lines between kinks."""
@@ -127,7 +136,7 @@ class PulledString:
     gap: bool = True
 
 
-@record
+@record(caches=True)
 class PullTerms:
     """What every pull must keep: what presses outside, what stands inside over the concrete, margin, least head, finish.
 
@@ -143,11 +152,21 @@ class PullTerms:
     shortest_lift_m: float
 
     def needed(self, shoe_m: float, *, gap: bool = True) -> float:
-        """Return the depth at or above which the concrete must stand for a shoe at a depth.
+        """Return the depth at or above which the concrete must stand for a shoe at a depth; worked out once.
 
         Margin and least head fade out over the last stretch, as long as the least head, below the finished level: there
         the shoe leaves the concrete, and plain balance is all that is left.
         """
+        if (shoe_m, gap) not in self._needed:
+            self._needed[shoe_m, gap] = self._find_needed(shoe_m, gap=gap)
+        return self._needed[shoe_m, gap]
+
+    @cached_property
+    def _needed(self) -> dict[tuple[float, bool], float]:
+        """Return what was found already, by the shoe and whether fluid may stand around it."""
+        return {}
+
+    def _find_needed(self, shoe_m: float, *, gap: bool) -> float:
         over = max(0.0, shoe_m - self.finish_m)
         margin = self.margin_kpa * min(1.0, over / self.least_head_m)
         pressure = self.outside.pressure(shoe_m, gap=gap)
@@ -193,7 +212,7 @@ def pull_all(strings: Sequence[PulledString], terms: PullTerms, placed_m3: float
     return lifts
 
 
-@record
+@record(caches=True)
 class _Pull:
     """A string while it is pulled, with the strings that are still around it and what every pull must keep."""
 
@@ -227,10 +246,16 @@ class _Pull:
         outer shoe needs its whole head once the moving shoe has come up to it; until then the casing in it keeps the concrete from
         it, and it must only stay covered.
         """
+        content = self.string.column.content
+        between = (depth for depth in self._bends if end_m < depth < shoe_m)
+        return max(content(self._needed_level(stop), stop) for stop in (shoe_m, end_m, *between))
+
+    @cached_property
+    def _bends(self) -> tuple[float, ...]:
+        """Return the depths at which level or need bends, and those of the outer shoes."""
         terms, column = self.terms, self.string.column
         bends = {piece.top_m for piece in column.pieces} | set(terms.outside.kinks()) | {terms.finish_m + terms.least_head_m}
-        between = (depth for depth in (*bends, *(outer.shoe_m for outer in self.around)) if end_m < depth < shoe_m)
-        return max(column.content(self._needed_level(stop), stop) for stop in (shoe_m, end_m, *between))
+        return (*bends, *(outer.shoe_m for outer in self.around))
 
     def _needed_level(self, shoe_m: float) -> float:
         """Return the level that the string and all around it need with its shoe at a depth."""

@@ -193,11 +193,16 @@ def fluid_programme(
 
 
 def hours_under_fluid(stages: Sequence[Stage], fluid: str) -> float:
-    """Return the hours from a fluid going in to its being bailed, changed or pushed out by concrete, the pour included."""
+    """Return the hours from a fluid going in to its being bailed, changed or pushed out by concrete, the pour included.
+
+    What stands in a casing that is kept full goes on below it: no stage brings it in, and it counts from the first length drilled under it.
+    """
     hours, inside = 0.0, False
     for stage in stages:
         if stage.action == "introduce_fluid":
             inside = stage.fluid == fluid
+        elif stage.action == "drill" and stage.state in FLUIDS:
+            inside = stage.state == fluid
         elif stage.action in {"bail", "pull", "remove_starter"}:
             inside = False
         hours += (stage.hours or 0.0) if inside else 0.0

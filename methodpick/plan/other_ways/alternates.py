@@ -36,7 +36,7 @@ from methodpick.plan.sequence.objections import TOLERANCE_M, Objection
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.records import record
 from methodpick.terms import FLUIDS
-from methodpick.unit_markup import height_words, mark, mark_plainly
+from methodpick.unit_markup import either_of, height_words, mark, mark_plainly
 
 # ---- The cautious plan with what it hangs on, and the best plan of every other family with why it lost
 
@@ -179,20 +179,19 @@ def _proofs_against(objections: Iterable[Objection], tip_m: float) -> str:
 
 def what_differs(ground: JudgedGround, best: SequencePath) -> CautiousDifference:
     """Describe what the cautious plan hangs on: the must rules that are open on the way of the plan."""
-    reasons: list[str] = []
+    reasons: dict[str, str] = {}
     hazards: list[str] = []
     asks: list[str] = []
     for judged, state in _exposed(ground, best):
         for rule_id in judged.verdicts[state].open_musts if judged.logged else ():
             rule = ground.book.by_id[rule_id]
-            text = _rule_words(ground, judged, state, rule_id)
-            if text not in reasons and len(reasons) < MOST_REASONS:
-                reasons.append(text)
+            if rule_id not in reasons and len(reasons) < MOST_REASONS:
+                reasons[rule_id] = _rule_words(ground, judged, state, rule_id)
             hazards.append(rule.hazard.replace("-", " "))
             asks += _questions(ground, judged, state, rule)
-    signs = ", ".join(dict.fromkeys(hazards)) or ANY_SIGN
+    signs = either_of(dict.fromkeys(hazards)) or ANY_SIGN
     return CautiousDifference(
-        because=" ".join(reasons) or WALL_MAY_NOT_STAND,
+        because=" ".join(reasons.values()) or WALL_MAY_NOT_STAND,
         trigger=f"{FIRST_SIGN}{signs}, stop, fill the hole above the outside water level and go over to the cautious plan.",
         settles=next(iter(asks), TRIAL_SHAFT),
     )

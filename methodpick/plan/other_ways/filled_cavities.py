@@ -15,7 +15,7 @@ from methodpick.ground.descriptions.features import FEATURES
 from methodpick.ground.profile import Feature, Layer, Profile
 from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.proving.ground_facts import TOUCH_M
-from methodpick.plan.proving.open_hole import soil_that_may_fall_in
+from methodpick.plan.proving.open_hole import soil_that_may_fall_in, takes_fluid
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import YES
@@ -49,6 +49,12 @@ def hollow_lengths(context: PlanContext) -> tuple[tuple[float, float], ...]:
 def _is_hollow(stratum: Stratum, sheet: FactSheet) -> bool:
     cavities = sheet.choice("cavities")
     return stratum.logged and (stratum.likely == "void" or cavities.values == {"yes"} or cavities.likely == YES)
+
+
+def taking_fluid(context: PlanContext, hollow: Sequence[tuple[float, float]]) -> tuple[tuple[float, float], ...]:
+    """Return those of some hollow lengths that likely take the fluid when they are met: open voids, and where the boring lost its own."""
+    pieces = [piece for piece in context.ground.slices if takes_fluid(piece).likely == YES or takes_fluid(piece).values == {YES}]
+    return tuple(length for length in hollow if any(length[0] <= piece.middle_m < length[1] for piece in pieces))
 
 
 def filled(profile: Profile, hollow: Sequence[tuple[float, float]]) -> Profile:
@@ -88,10 +94,10 @@ def _without_cavities(layer: Layer) -> Layer:
     return layer.model_copy(update={"description": words, "features": left, "absent": absent})
 
 
-def soil_stands_without_fluid(context: PlanContext, path: SequencePath, hollow: Sequence[tuple[float, float]]) -> bool:
-    """Return whether no soil falls in where a hollow length is first met and takes the fluid; ``context`` is of the filled ground."""
+def soil_stands_without_fluid(context: PlanContext, path: SequencePath, taking: Sequence[tuple[float, float]]) -> bool:
+    """Return whether no soil falls in where a length that takes the fluid is first met; ``context`` is of the filled ground."""
     way = context.built(path)
-    meeting = (stage for stage in way.opening_stages() if any(stage.top_m <= top_m < stage.base_m for top_m, _ in hollow))
+    meeting = (stage for stage in way.opening_stages() if any(stage.top_m <= top_m < stage.base_m for top_m, _ in taking))
     return not any(soil_that_may_fall_in(context.ground_facts, way, stage)[0] for stage in meeting)
 
 

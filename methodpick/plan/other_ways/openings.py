@@ -13,10 +13,11 @@ from dataclasses import field, replace
 from typing import Any
 
 from methodpick.ground.site import DrillingGrade, SiteConditions
-from methodpick.plan.other_ways.filled_cavities import FILLING, filled, hollow_lengths, soil_stands_without_fluid, steps
+from methodpick.plan.other_ways.filled_cavities import FILLING, filled, hollow_lengths, soil_stands_without_fluid, steps, taking_fluid
 from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.reasons.decision import decision
 from methodpick.plan.result import Alternate
+from methodpick.plan.sequence.families import NotBuildable
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.records import record
 from methodpick.terms import FLUID_NAMES, FLUIDS, METHODS, SUPPORT_NAMES
@@ -82,14 +83,16 @@ class SiteChange:
 def openings(context: PlanContext, best: SequencePath | None) -> tuple[Alternate, ...]:
     """Return the changes that open a proven way, each as a way beside the plan; nothing where the plan is proven already.
 
-    All together are tried first, with the highest platform and on the ground as it is: where neither does, no single change is tried.
+    All together are tried first, with the highest platform and on the ground as it is, with cavities filled and not: where none of
+    these does, no single change is tried.
     """
     if best is not None and context.is_proven(best):
         return ()
     changes, tried = tuple(site_changes(context)), _TriedChanges(context)
     everything = _not_against_each_other(changes)
-    on_ground = [change for change in everything if not change.raises_platform]
-    needed = next((part for part in (everything, on_ground) if tried.way_with(part) is not None), None)
+    parts = [everything, [change for change in everything if not change.raises_platform]]
+    parts += [[change for change in part if not change.fills] for part in parts if any(change.fills for change in part)]
+    needed = next((part for part in parts if tried.way_with(part) is not None), None)
     if needed is None:
         return (NO_OPENING,)
     alone = tuple(itertools.islice(_alone(tried, changes), MOST_OPENINGS))
@@ -205,10 +208,19 @@ class _TriedChanges:
         raised_m = 0.0 if any(change.raises_platform for change in changes) else context.levels.raised_m
         hollow = next((change.fills for change in changes if change.fills), ())
         other = PlanContext(basis, filled(context.ground.profile, hollow), shaft, raised_m)
-        path = other.best_proven()
-        if path is None or not soil_stands_without_fluid(other, path, hollow):
-            return None
-        return decision(path, other.worked(path).hole, other.intervals(path, lambda *_: False))
+        path = _best_way(other, taking_fluid(context, hollow))
+        return None if path is None else decision(path, other.worked(path).hole, other.intervals(path, lambda *_: False))
+
+
+def _best_way(context: PlanContext, taking: Sequence[tuple[float, float]]) -> SequencePath | None:
+    """Return the best proven way; over cavities that take the fluid before they are filled the best in which the soil stands."""
+    best = context.best_proven()
+    if not taking or best is None or soil_stands_without_fluid(context, best, taking):
+        return best
+    found = context.paths()
+    others = () if isinstance(found, NotBuildable) else (path for _, path in found.others if path is not None)
+    standing = (path for path in others if context.is_proven(path) and soil_stands_without_fluid(context, path, taking))
+    return min(standing, key=lambda path: path.score, default=None)
 
 
 def _opening(changes: Sequence[SiteChange], way: str) -> Alternate:

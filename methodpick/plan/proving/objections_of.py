@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
-from methodpick.plan.checks.bare_ground import BARE_OPENWORK, BARE_SOFT_CLAY
+from methodpick.plan.checks.bare_ground import BARE_OPENWORK
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.checks.drained_wall import CAVITY_TOP, DRAINED_WALL, OPEN_SHOE
 from methodpick.plan.checks.dry_sand import DRY_SAND_COHESION, DRY_SAND_THICKNESS
@@ -108,13 +108,13 @@ def _of_drained_wall(check: Check, weight: ObjectionWeight) -> Objection:
 def _of_bare_ground(check: Check, weight: ObjectionWeight) -> Iterator[Objection]:
     """Return the objection to ground that meets the concrete bare.
 
-    That of voids, and soft clay that likely bulges, stand in the verdicts of their rules. Nothing is barred: the length can be filled
-    or sleeved.
+    What is short at the likely values weighs as a likely hazard; nothing is barred, for the length can be filled or sleeved. What is
+    less than likely of voids and soft clay stands in the verdicts of their rules.
     """
-    if check.id == BARE_OPENWORK.id:
-        yield _about(check, "bare", "unlikely" if weight == "barred" else weight)
-    elif check.id == BARE_SOFT_CLAY.id and weight == "barred":
+    if weight in {"barred", "unlikely"}:
         yield _about(check, "bare", "unlikely")
+    elif check.id == BARE_OPENWORK.id:
+        yield _about(check, "bare", weight)
 
 
 def _about(check: Check, kind: ObjectionKind, weight: ObjectionWeight, word: str = "") -> Objection:

@@ -242,7 +242,7 @@ def prove_drained_walls(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
         place = ProvedPlace(stage.no, held[0][0], held[-1][1])
         for piece in filter(_is_hollow, ground.slices(stage.top_m, stage.base_m)):
             cavity_top = max(stage.top_m, piece.slice.top_m)
-            found += check_drained_wall(DrainedWallFacts(place, cavity_top, answer(piece, "cavities"), _takes_fluid(piece), shoe))
+            found += check_drained_wall(DrainedWallFacts(place, cavity_top, answer(piece, "cavities"), takes_fluid(piece), shoe))
     if found:
         yield governing(found)
 
@@ -286,7 +286,7 @@ def _is_hollow(piece: JudgedSlice) -> bool:
     return piece.logged and (cavities.likely == YES or cavities.values == {YES})
 
 
-def _takes_fluid(piece: JudgedSlice) -> Choice:
+def takes_fluid(piece: JudgedSlice) -> Choice:
     """Return whether cavities take the fluid: for certain where the boring lost its fluid, likely where they are an open void."""
     if answer(piece, "loss_seen").values == {YES}:
         return from_bool(True)

@@ -139,12 +139,18 @@ class _Length(NamedTuple):
     reasons: tuple[_RuleAt | Reason, ...]
 
 
+_HeldLength = tuple[JudgedSlice, tuple[float, float], DepthSupport]
+"""A length of one slice between two depths along which nothing changes, with how it is held."""
+
+
 class IntervalWriter:
     """Writes the intervals of paths through one ground. Plan, cautious plan and the others share the reasons that are written."""
 
     def __init__(self, ground: JudgedGround, starter_base_m: float) -> None:
         self.ground, self.starter_base_m = ground, starter_base_m
         self._reasons: dict[tuple[float, str, str], Reason] = {}
+        self._held: dict[SequencePath, tuple[_HeldLength, ...]] = {}
+        self._intervals: dict[tuple[SequencePath, tuple[bool, ...]], tuple[Interval, ...]] = {}
 
     @cached_property
     def _verdicts(self) -> Mapping[float, Mapping[str, StateVerdict]]:
@@ -156,16 +162,24 @@ class IntervalWriter:
 
     def of_path(self, path: SequencePath, firm: FirmAt) -> tuple[Interval, ...]:
         """Return the intervals of a path from the ground to the tip, equal neighbours merged; ``firm`` tells it of a depth in a slice."""
-        return self._merged(
-            [self._length(ends, held, judged, firm=firm(judged, (ends[0] + ends[1]) / 2)) for judged, ends, held in self._lengths(path)]
-        )
+        lengths = self._lengths(path)
+        firms = tuple(firm(judged, (ends[0] + ends[1]) / 2) for judged, ends, _ in lengths)
+        if (path, firms) not in self._intervals:
+            found = [self._length(ends, held, judged, firm=sure) for (judged, ends, held), sure in zip(lengths, firms, strict=True)]
+            self._intervals[path, firms] = self._merged(found)
+        return self._intervals[path, firms]
 
     def supports(self, path: SequencePath) -> Iterator[tuple[Support, float]]:
         """Return the support and the base of every length of a path, from the ground to the tip."""
         return ((held.support, ends[1]) for _, ends, held in self._lengths(path))
 
-    def _lengths(self, path: SequencePath) -> Iterator[tuple[JudgedSlice, tuple[float, float], DepthSupport]]:
-        """Return the lengths of one slice along which nothing changes, with how each is held."""
+    def _lengths(self, path: SequencePath) -> tuple[_HeldLength, ...]:
+        """Return the lengths of one slice along which nothing changes, with how each is held; found once."""
+        if path not in self._held:
+            self._held[path] = tuple(self._find_lengths(path))
+        return self._held[path]
+
+    def _find_lengths(self, path: SequencePath) -> Iterator[_HeldLength]:
         cuts = sorted({depth for run in path.runs for depth in (run.top_m, run.base_m)} | {self.starter_base_m})
         for judged in self.ground.slices:
             inside = (depth for depth in cuts if judged.top_m + SAME_LENGTH_M < depth < judged.base_m - SAME_LENGTH_M)

@@ -24,8 +24,12 @@ class NotBuildable:
     """No sequence reaches the tip by the rules and by what the site leaves open."""
 
 
-Objecting = Callable[[SequencePath], Iterable[Objection]]
-"""What the proofs of a complete path object to."""
+@record
+class PathProofs:
+    """What the proofs of a complete path object to, and whether all of them hold at the likely values."""
+
+    objections_to: Callable[[SequencePath], Iterable[Objection]]
+    hold_for: Callable[[SequencePath], bool]
 
 
 _FoundPath = tuple[SequencePath | None, bool]
@@ -35,20 +39,38 @@ _FoundPath = tuple[SequencePath | None, bool]
 class _ProvedSearch:
     """Searches over the same lengths, each for the best path that meets no new objection."""
 
-    def __init__(self, lengths: LengthScores, given: SearchInput, objecting: Objecting) -> None:
-        self.lengths, self.given, self.objecting = lengths, given, objecting
+    def __init__(self, lengths: LengthScores, given: SearchInput, proofs: PathProofs) -> None:
+        self.lengths, self.given, self.proofs = lengths, given, proofs
         self.segments = Segments(lengths, given)
 
     def find(self, near: SequencePath | None = None, given: SearchInput | None = None) -> _FoundPath:
         """Return the path, and whether one was found within the trials; ``near`` leads the first search."""
         here = given or self.given
         return search_proven(
-            lambda before: search(self.lengths, here, before, self.segments), self.objecting, here.options.objections, near
+            lambda before: search(self.lengths, here, before, self.segments), self.proofs.objections_to, here.options.objections, near
         )
+
+    def find_proven_first(self, near: SequencePath | None = None) -> _FoundPath:
+        """Return the best path; where a proof of it does not hold, the best of another family whose proofs all hold, if any does."""
+        found = self.find(near)
+        if found[0] is None or self.holds(found):
+            return found
+        own = family_of(found[0])
+        others = [self.find_of(family) for family in FAMILIES if family != own]
+        proven = [(path.score, path, ended_well) for path, ended_well in others if path is not None and self.holds((path, ended_well))]
+        if not proven:
+            return found
+        _, path, ended_well = min(proven, key=lambda way: way[0])
+        return path, ended_well
+
+    def holds(self, found: _FoundPath) -> bool:
+        """Return whether a path was found within the trials and all its proofs hold."""
+        path, ended_well = found
+        return path is not None and ended_well and self.proofs.hold_for(path)
 
     def more_cautious(self, given: SearchInput) -> _ProvedSearch:
         """Return a search that counts doubtful lengths as hazards, over its own slices and options."""
-        return _ProvedSearch(LengthScores(given, cautious=True), given, self.objecting)
+        return _ProvedSearch(LengthScores(given, cautious=True), given, self.proofs)
 
     def find_of(self, family: str) -> _FoundPath:
         """Return the best path of a family, and whether one was found within the trials."""
@@ -71,6 +93,13 @@ class FoundPaths:
         """Return the cautious path; None where it is the chosen one."""
         path = self._cautious[0]
         return None if path is not None and path.is_built_as(self.best) else path
+
+    def cautious_of(self, path: SequencePath) -> SequencePath | None:
+        """Return the cautious path of the family of another path; None where it is that path, as where nothing of it is in doubt."""
+        if not any(path.score.open_lengths_m):
+            return None
+        found = self._likely.more_cautious(self._careful.of_family(family_of(path))).find(path)[0]
+        return None if found is not None and found.is_built_as(path) else found
 
     @property
     def others(self) -> tuple[tuple[str, SequencePath | None], ...]:
@@ -108,7 +137,7 @@ class FoundPaths:
 
     @cached_property
     def _cautious(self) -> _FoundPath:
-        return self._likely.more_cautious(self._careful).find(self.best)
+        return self._likely.more_cautious(self._careful).find_proven_first(self.best)
 
     @cached_property
     def _others(self) -> Mapping[str, _FoundPath]:
@@ -119,38 +148,38 @@ class FoundPaths:
     def _worst(self) -> _FoundPath:
         _ = self._others
         ground = replace(self._careful, slices=tuple(_without_doubtful_holes(piece) for piece in self._careful.slices))
-        return self._likely.more_cautious(ground).find(self._cautious[0])
+        return self._likely.more_cautious(ground).find_proven_first(self._cautious[0])
 
 
 class ShaftSearches:
     """The searches for one shaft; the expected plan is searched once, whoever asks."""
 
-    def __init__(self, given: SearchInput, objecting: Objecting) -> None:
-        self.given, self.objecting = given, objecting
+    def __init__(self, given: SearchInput, proofs: PathProofs) -> None:
+        self.given, self.proofs = given, proofs
 
     @cached_property
     def _expected(self) -> tuple[_ProvedSearch, _FoundPath]:
         """Return the search of the expected plan, and its path.
 
-        Where none can be built by the plant that is likely at hand, it is searched with plant that has to be brought; where none is left
-        then, it is the path against which the proofs hold least.
+        A path whose proofs all hold goes before every other. Where none can be built by the plant that is likely at hand, it is searched
+        with plant that has to be brought; where none is left then, it is the path against which the proofs hold least.
         """
         at_hand = self._search_with(self.given)
-        found = at_hand.find()
+        found = at_hand.find_proven_first()
         if found[0] is not None:
             return at_hand, found
         hiring = self._search_with(self.given.with_hired_plant())
-        found = hiring.find()
+        found = hiring.find_proven_first()
         if found[0] is not None:
             return hiring, found
         for likely in (at_hand, hiring):
-            least = _least_failing(likely.lengths, likely.given, self.objecting)
+            least = _least_failing(likely.lengths, likely.given, self.proofs)
             if least is not None:
                 return likely, (least, False)
         return at_hand, (None, False)
 
     def _search_with(self, given: SearchInput) -> _ProvedSearch:
-        return _ProvedSearch(LengthScores(given, cautious=False), given, self.objecting)
+        return _ProvedSearch(LengthScores(given, cautious=False), given, self.proofs)
 
     @property
     def _likely(self) -> _ProvedSearch:
@@ -165,13 +194,14 @@ class ShaftSearches:
         likely = self._likely.given
         others = tuple(way for way in likely.options.ways if way not in ways)
         given = replace(likely, options=replace(likely.options, ways=others))
-        path, proven = _ProvedSearch(self._likely.lengths, given, self.objecting).find()
-        return path if proven else None
+        search = _ProvedSearch(self._likely.lengths, given, self.proofs)
+        found = search.find_proven_first()
+        return found[0] if search.holds(found) else None
 
     def best_at(self, costs: SearchCosts) -> SequencePath | None:
         """Return the path of the expected plan at other relative costs; None where nothing can be built."""
         given = replace(self._likely.given, costs=costs)
-        return _ProvedSearch(LengthScores(given, cautious=False), given, self.objecting).find()[0]
+        return self._search_with(given).find_proven_first()[0]
 
     @cached_property
     def found(self) -> FoundPaths | NotBuildable:
@@ -182,10 +212,10 @@ class ShaftSearches:
         return FoundPaths(likely, best, proven=proven)
 
 
-def _least_failing(lengths: LengthScores, given: SearchInput, objecting: Objecting) -> SequencePath | None:
+def _least_failing(lengths: LengthScores, given: SearchInput, proofs: PathProofs) -> SequencePath | None:
     """Return the path against which the proofs hold least, where each path fails one; None where the rules leave no path at all."""
     waiving = replace(given.options, objections=given.options.objections.waiving())
-    return _ProvedSearch(lengths, replace(given, options=waiving), objecting).find()[0]
+    return _ProvedSearch(lengths, replace(given, options=waiving), proofs).find()[0]
 
 
 def _without_doubtful_holes(piece: SearchSlice) -> SearchSlice:

@@ -59,7 +59,7 @@ def test_what_is_certain_needs_one_comparison_and_no_remedy(heading):
 
 def test_what_has_no_likely_value_is_said_at_its_worst_and_asked_for(heading):
     found = check(heading, Span(4, 8), point(5.0))
-    assert spell(found.what, "si") == "The pull of the rope is 4 kN; lifting the load takes 5 kN at the worst that is possible."
+    assert spell(found.what, "si") == "The pull of the rope is 4 kN; lifting the load takes 5 kN at worst."
     assert (found.result, found.remedy, found.has.likely) == ("unknown", "What rope?", None)
 
 

@@ -1,0 +1,286 @@
+"""A site of many kinds of shaft, by its ways of working: kinds whose work differs in numbers only share a page and its tables.
+
+Decision, casings and fluids stand once, a letter where kinds differ, as in a schedule of piles; the numbers stand in a table with a row a
+kind. Every open hazard has its row for every kind, and every danger names the kinds that it is of.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise, zip_longest
+
+from methodpick.document.cautions import EVERYWHERE, dangers_of_place, first_sentence, named_dangers
+from methodpick.document.decision import hazard_numbers, not_proven, stage_hours, stages_in_short, worst_margins
+from methodpick.document.grouping import ShaftGroup
+from methodpick.document.model import Block, Items, Page, Paragraph, Section, TextTable, page_with, section
+from methodpick.document.shaft import HANGS_ON, answer_page, built_with, drilling_grade, left_out, next_best, strip_section, taken_as_likely
+from methodpick.document.site import first_names, water_levels
+from methodpick.plan.result import ShaftPlan
+from methodpick.records import record
+from methodpick.terms import SUPPORT_NAMES
+from methodpick.unit_markup import bare_number, in_column, marks_of, number, spell, unit_name
+
+_LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+"""Letters of a schedule, without those that are read as numbers."""
+_IN_A_ROW = 8
+"""So many letters stand in one table at 80 columns."""
+_HAZARDS_IN_A_ROW = 3
+_KEY = "Where it is open, with the likely number and, in brackets, that at worst."
+
+
+@record
+class WayOfWorking:
+    """The kinds of shaft that are built by the same steps with the same kinds of casing and fluid."""
+
+    groups: tuple[ShaftGroup, ...]
+
+    @property
+    def count(self) -> int:
+        """Count the shafts."""
+        return sum(group.count for group in self.groups)
+
+    @property
+    def shafts(self) -> tuple[ShaftPlan, ...]:
+        """Return the shaft that stands for each kind."""
+        return tuple(group.first for group in self.groups)
+
+
+def ways_of_working(groups: Sequence[ShaftGroup]) -> list[WayOfWorking]:
+    """Gather the kinds that are built in the same way, in the order of the first of each."""
+    found: dict[object, list[ShaftGroup]] = {}
+    for group in groups:
+        shaft = group.first
+        steps = (marks_of(shaft.decision)[0], [casing.kind for casing in shaft.casings], [slurry.fluid for slurry in shaft.slurries])
+        found.setdefault(repr(steps) if shaft.has_method else shaft.id, []).append(group)
+    return [WayOfWorking(tuple(members)) for members in found.values()]
+
+
+def way_page(way: WayOfWorking) -> Page:
+    """Return the page of a way of working: of a single kind its answer, else the decision with letters and the kinds side by side."""
+    if len(way.groups) == 1:
+        return answer_page(way.groups[0])
+    first, schedule = way.shafts[0], _Schedule(way.shafts)
+    decision, stages = tuple(_decision(way, schedule)), _stages(way, schedule)
+    return page_with(
+        f"{SUPPORT_NAMES[first.method].capitalize()}: {way.count} shafts of {len(way.groups)} kinds, {first.id} to {way.shafts[-1].id}",
+        (),
+        section("Decision", *decision, tone="decision"),
+        section("Kinds", _kinds(way), *schedule.tables()),
+        _strip(first),
+        stages,
+        section(HANGS_ON, Items(tuple(_hangs_on(way)))),
+        _dangers(way),
+    )
+
+
+# ---- one sentence for all kinds, a letter where their numbers differ
+
+
+class _Schedule:
+    """The letters of a page: each stands for a number that differs from kind to kind; one for all places with the same numbers."""
+
+    def __init__(self, shafts: Sequence[ShaftPlan]) -> None:
+        self.shafts = shafts
+        self._columns: list[list[str]] = []
+        self._tips = [_plainly(number(shaft.tip_depth_m, "m")) for shaft in shafts]
+
+    def merged(self, texts: Sequence[str]) -> list[str]:
+        """Return the texts of all kinds, those that differ in numbers only as one; each with its kinds where it is not that of all."""
+        by_template: dict[str, list[int]] = {}
+        for kind, text in enumerate(texts):
+            if text:
+                by_template.setdefault(marks_of(text)[0], []).append(kind)
+        found = []
+        for template, kinds in by_template.items():
+            names = "" if len(kinds) == len(texts) else f"{', '.join(self.shafts[kind].id for kind in kinds)}: "
+            found.append(names + self._filled(template, {kind: marks_of(texts[kind])[1] for kind in kinds}))
+        return found
+
+    def _filled(self, template: str, marks: Mapping[int, Sequence[str]]) -> str:
+        """Return a template with its places filled; a number without unit gets it where a letter follows."""
+        places = [self._place(dict(zip(marks, held, strict=True))) for held in zip(*marks.values(), strict=True)]
+        for place, following in pairwise(range(len(places))):
+            if places[place].endswith("|bare⟧") and not places[following].startswith("⟦"):
+                places[place] = _plainly(places[place])
+        pieces = template.split("⟦⟧")
+        return pieces[0] + "".join(place + piece for place, piece in zip(places, pieces[1:], strict=True))
+
+    def _place(self, marks: Mapping[int, str]) -> str:
+        """Return what stands in a place of a sentence: the number of all its kinds, that of the tip by its name, or a letter."""
+        plain = {kind: _plainly(mark) for kind, mark in marks.items()}
+        if len({spell(mark, "si") for mark in plain.values()}) == 1:
+            return next(iter(marks.values()))
+        if all(self._tips[kind] == mark for kind, mark in plain.items()):
+            return "the tip"
+        column = next((place for place, held in enumerate(self._columns) if _fits(held, plain)), len(self._columns))
+        if column == len(self._columns):
+            self._columns.append([""] * len(self.shafts))
+        for kind, mark in plain.items():
+            self._columns[column][kind] = mark
+        return _letter(column)
+
+    def tables(self) -> Iterator[TextTable]:
+        """Return the numbers behind the letters, a row a kind."""
+        for start in range(0, len(self._columns), _IN_A_ROW):
+            part = self._columns[start : start + _IN_A_ROW]
+            units = (in_column(next(mark for mark in held if mark))[1] for held in part)
+            heads = ("shaft", *(f"{_letter(start + place)}, {unit}" for place, unit in enumerate(units)))
+            rows = ((shaft.id, *(in_column(held[row])[0] if held[row] else "-" for held in part)) for row, shaft in enumerate(self.shafts))
+            yield TextTable(heads, tuple(rows), tuple(range(1, len(heads))))
+
+
+def _fits(held: Sequence[str], plain: Mapping[int, str]) -> bool:
+    """Return whether a column has the same numbers for some kinds, or none yet where it has one for another of them."""
+    return all(held[kind] in {mark, ""} for kind, mark in plain.items()) and any(held[kind] for kind in plain)
+
+
+def _letter(column: int) -> str:
+    """Return the letter of a column; after the last one they are doubled.
+
+    >>> _letter(0), _letter(23), _letter(24)
+    ('A', 'Z', 'AA')
+    """
+    return _LETTERS[column % len(_LETTERS)] * (1 + column // len(_LETTERS))
+
+
+def _plainly(mark: str) -> str:
+    return mark.replace("|bare⟧", "⟧")
+
+
+def _decision(way: WayOfWorking, schedule: _Schedule) -> Iterator[Block]:
+    """Return the decision and what it is built with, each once, and which kinds are not proven."""
+    yield Paragraph(" ".join(schedule.merged([shaft.decision for shaft in way.shafts])), "strong")
+    yield Items(tuple(f"{shaft.id}: {not_proven(shaft)}" for shaft in way.shafts if not_proven(shaft)), tone="danger")
+    built = zip_longest(*map(built_with, way.shafts), fillvalue="")
+    grounds = [f"Relied on: water {water_levels(shaft)}, drilling grade {drilling_grade(shaft)}." for shaft in way.shafts]
+    left = [left_out(shaft) for shaft in way.shafts]
+    yield Items(tuple(line for texts in (*built, grounds, left) for line in schedule.merged(texts)))
+
+
+def _once(way: WayOfWorking, texts: Sequence[str]) -> list[str]:
+    """Return texts of the kinds, those that differ in numbers only once: in the words of the first, with the others named."""
+    found: dict[str, list[tuple[str, str]]] = {}
+    for shaft, text in zip(way.shafts, texts, strict=True):
+        if text:
+            found.setdefault(_template(text), []).append((shaft.id, text))
+    return [_with_names(members, len(way.shafts)) for members in found.values()]
+
+
+def _template(text: str) -> str:
+    return "".join("#" if letter.isdigit() else letter for letter in marks_of(text)[0])
+
+
+def _with_names(members: Sequence[tuple[str, str]], kinds: int) -> str:
+    (first, text), names = members[0], [name for name, _ in members]
+    if len({spell(each, "si") for _, each in members}) == 1:
+        return text if len(names) == kinds else f"{first_names(names)}: {text}"
+    return f"{first}: {text} Alike, with other numbers: {first_names(names[1:])}."
+
+
+def _kinds(way: WayOfWorking) -> TextTable:
+    """Return the kinds: their shafts, size, boring, hours, and the length that is not firm."""
+    rows = (
+        (
+            group.names,
+            number(shaft.diameter_m, "size"),
+            number(shaft.tip_depth_m, "m"),
+            shaft.boring,
+            f"{stage_hours(shaft):.0f}",
+            bare_number(_not_firm_m(shaft), "m") if _not_firm_m(shaft) else "-",
+        )
+        for group, shaft in zip(way.groups, way.shafts, strict=True)
+    )
+    return TextTable(("shafts", "size", "tip", "log", "h", f"not firm, {unit_name('m')}"), tuple(rows), (1, 2, 4, 5))
+
+
+def _not_firm_m(shaft: ShaftPlan) -> float:
+    return sum(interval.base_m - interval.top_m for interval in shaft.intervals if interval.confidence != "firm")
+
+
+def _strip(shaft: ShaftPlan) -> Section:
+    strip = strip_section(shaft)
+    return Section(f"Strip of {shaft.id}", strip.blocks)
+
+
+def _stages(way: WayOfWorking, schedule: _Schedule) -> Section:
+    """Return the stages of all kinds as one table; those of the first kind where the kinds do not take the same stages."""
+    tables = [next(block for block in stages_in_short(shaft, parts=False) if isinstance(block, TextTable)) for shaft in way.shafts]
+    steps = {tuple((row[0], marks_of(row[2])[0], marks_of(row[3])[0]) for row in table.rows) for table in tables}
+    same = len(steps) == 1
+    rows = tuple(_stage_row(rows, schedule) for rows in zip(*(table.rows for table in tables), strict=True)) if same else tables[0].rows
+    return section("Stages" if same else f"Stages of {way.shafts[0].id}", TextTable(tables[0].heads, rows, tables[0].right))
+
+
+def _stage_row(rows: Sequence[tuple[str, ...]], schedule: _Schedule) -> tuple[str, ...]:
+    """Return a row of the stages of all kinds as one, its hours from the least to the most."""
+    numbers, hours, what, tool = zip(*rows, strict=True)
+    known = sorted({float(each) for each in hours if each})
+    in_all = "-".join(dict.fromkeys(f"{each:.1f}" for each in (*known[:1], *known[-1:])))
+    return numbers[0], in_all, "".join(schedule.merged(what)), "".join(schedule.merged(tool))
+
+
+def _hangs_on(way: WayOfWorking) -> Iterator[str]:
+    """Return each smallest margin where it is least, what is taken as likely, and the next best way."""
+    for text, worst, names in worst_margins(way.shafts):
+        others = [name for name in names if name != worst]
+        alone = f" Elsewhere: {first_names(others)}." if others else f" Only {worst} hangs on it."
+        yield f"Least at {worst}: {text}" + ("" if len(names) == len(way.shafts) else alone)
+    yield from _once(way, [" ".join(taken_as_likely(shaft)) for shaft in way.shafts])
+    yield from _once(way, list(map(next_best, way.shafts)))
+
+
+# ---- what is dangerous: a row for every kind in which a hazard is open
+
+
+def _dangers(way: WayOfWorking) -> Section:
+    """Return every open hazard with its numbers in the row of each kind, and the dangers of place and method with their kinds."""
+    treatments: dict[str, dict[str, None]] = {}
+    for hazard in (hazard for shaft in way.shafts for hazard in shaft.open_hazards):
+        treatments.setdefault(hazard.rule, {})[first_sentence(hazard.treatment)] = None
+    about = [f"{_named(rule)}{_limit(way, rule)}: {' Or: '.join(what)}" for rule, what in treatments.items()]
+    places = [dangers_of_place(shaft) for shaft in way.shafts]
+    said = [line for place in range(max(map(len, places))) for line in _once(way, [_at(texts, place) for texts in places])]
+    minded = _once(way, [f"Keep in mind: {words}." if (words := named_dangers(shaft)) else "" for shaft in way.shafts])
+    return section(
+        "Dangerous here",
+        *_open_hazards(way, list(treatments)),
+        Paragraph(_KEY if any(_limit(way, rule) for rule in treatments) else ""),
+        Items((*about, *dict.fromkeys(said), *minded)),
+        Paragraph(EVERYWHERE),
+        tone="danger",
+    )
+
+
+def _named(rule: str) -> str:
+    return rule.replace("-", " ").capitalize()
+
+
+def _limit(way: WayOfWorking, rule: str) -> str:
+    """Return the limit of a rule that is open, where it has a number, in brackets."""
+    limits = dict.fromkeys(limit for shaft in way.shafts if (limit := hazard_numbers(shaft, rule)[2]) != "-")
+    return f" (limit {' or '.join(limits)})" if limits else ""
+
+
+def _at(texts: Sequence[str], place: int) -> str:
+    return texts[place] if place < len(texts) else ""
+
+
+def _open_hazards(way: WayOfWorking, rules: Sequence[str]) -> Iterator[TextTable]:
+    """Return the open hazards of the kinds, a row a kind and a column a hazard: where it is open, and its numbers where it is worst."""
+    for start in range(0, len(rules), _HAZARDS_IN_A_ROW):
+        part = rules[start : start + _HAZARDS_IN_A_ROW]
+        rows = [(shaft.id, *(_open(shaft, rule) for rule in part)) for shaft in way.shafts]
+        yield TextTable(("shaft", *(f"open: {rule.replace('-', ' ')}" for rule in part)), tuple(row for row in rows if any(row[1:])))
+
+
+def _open(shaft: ShaftPlan, rule: str) -> str:
+    """Return where a hazard is open at a kind, with its likely number and that at worst; nothing where it is not."""
+    found = [hazard for hazard in shaft.open_hazards if hazard.rule == rule]
+    if not found:
+        return ""
+    likely, worst, _ = hazard_numbers(shaft, rule)
+    numbers = f"{'' if likely == '-' else likely}{'' if worst == '-' else f' ({worst})'}".strip()
+    tops = [hazard.top_m for hazard in found if hazard.top_m is not None]
+    bases = [hazard.base_m for hazard in found if hazard.base_m is not None]
+    place = f"{bare_number(min(tops), 'm')} to {number(max(bases), 'm')}" if tops and bases else "open"
+    return f"{place}: {numbers}" if numbers else place

@@ -197,8 +197,9 @@ def relied_on(shaft: ShaftPlan) -> str:
 
 def drilling_grade(shaft: ShaftPlan) -> str:
     """Return where the drilling grade lies."""
-    level = f"{number(abs(shaft.design.grade_m), 'm')} above" if shaft.design.grade_m < 0 else "at"
-    return f"{level} {shaft.design.datum}"
+    datum = shaft.design.datum
+    words = height_words(shaft.design.grade_m, datum)
+    return f"at {datum}" if words == datum else words
 
 
 def left_out(shaft: ShaftPlan) -> str:

@@ -164,7 +164,7 @@ def _states_at(ground: GroundFacts, way: WrittenWay, depth_m: float, pieces: lis
     That of the starter's length and of a pit over the drilling grade is dug before the stages drill.
     """
     found: list[str] = []
-    dug_m = ground.levels.starter_base_m if way.built.starter is not None else ground.levels.grade_m
+    dug_m = ground.levels.starter_base_m if way.built.starter is not None else ground.levels.floor_m
     if depth_m < dug_m:
         found.append("dry" if pieces[0].verdicts["dry"].state in DRY_STANDS else "cased_plug")
     covered = False

@@ -1,9 +1,10 @@
-"""Plan 10,000 shafts of 500 generated sites by ``methodpick programme``, killed in the middle: ``programme_load.py [SITES] [--minutes N]``.
+"""Plan 10,000 shafts of 500 generated sites by ``methodpick programme``, killed in the middle.
 
-Twenty different shafts a site (ten diameters, two tips), on two processes. Half of the sites done, the program is killed (SIGKILL), then
-called again. Printed are the CPU seconds a shaft by tenths of the run, the peak memory of each process, and what the kill lost: lines that
-are not whole, sites without a line or with two, lines that are not as they were. Needs /proc. The exit code is 1 where anything is lost, a
-process took more than 300 MB, or a tenth costs more than half as much again as the one after the first hundred shafts.
+``programme_load.py [SITES] [--shafts N] [--minutes N]``: twenty shafts a site, all different, or fewer, on two processes.
+Half of the sites done, the program is killed (SIGKILL), then called again. Printed are the CPU seconds a shaft by tenths of the run, the
+peak memory of each process, and what the kill lost: lines that are not whole, sites without a line or with two, lines that are not as they
+were. Needs /proc. The exit code is 1 where anything is lost, a process took more than 300 MB, or a tenth costs more than half as much
+again as the one after the first hundred shafts.
 """
 
 import argparse
@@ -20,19 +21,20 @@ from pathlib import Path
 from sites import numbered_site, text_of
 
 SEED = 19
-SHAFTS_A_SITE = 20
+MOST_SHAFTS = 20
 MOST_MB = 300
 MOST_GROWTH = 1.5
 TENTHS = 10
 
 
-def write_sites(folder: Path, count: int) -> None:
+def write_sites(folder: Path, count: int, shafts_a_site: int) -> None:
     """Write sites whose shafts all differ: ten diameters to the tip as generated, and to one a length deeper."""
     for number in range(count):
-        made = numbered_site(SEED, number, SHAFTS_A_SITE // 2)
+        made = numbered_site(SEED, number, (MOST_SHAFTS + 1) // 2)
         tree = json.loads(json.dumps(made.tree))
         shafts = [{name: value for name, value in shaft.items() if name != "count"} for shaft in tree["shafts"]]
-        tree["shafts"] = shafts + [{**shaft, "id": f"{shaft['id']}d", "tip": shaft["tip"] + 1.0} for shaft in shafts]
+        deeper = [{**shaft, "id": f"{shaft['id']}d", "tip": shaft["tip"] + 1.0} for shaft in shafts]
+        tree["shafts"] = [shaft for both in zip(shafts, deeper, strict=True) for shaft in both][:shafts_a_site]
         (folder / f"{number:04}.yaml").write_text(text_of(tree), encoding="utf-8")
 
 
@@ -74,24 +76,25 @@ def seconds_by_tenth(rows: list[dict]) -> list[float]:
     """Return the CPU seconds a shaft in each tenth of the run."""
     ends = [round(len(rows) * tenth / TENTHS) for tenth in range(TENTHS + 1)]
     parts = [rows[start:end] for start, end in itertools.pairwise(ends)]
-    return [sum(row["seconds"] for row in part) / (SHAFTS_A_SITE * len(part)) for part in parts if part]
+    return [sum(row["seconds"] for row in part) / sum(len(row["shafts"]) for row in part) for part in parts if part]
 
 
 def main() -> int:
     """Run it and print what was found."""
     parser = argparse.ArgumentParser(description=(__doc__ or "").partition("\n")[0])
     parser.add_argument("sites", nargs="?", type=int, default=500)
+    parser.add_argument("--shafts", type=int, default=MOST_SHAFTS, choices=range(1, MOST_SHAFTS + 1), metavar="N", help="of each site")
     parser.add_argument("--minutes", type=float, default=600.0, help="end after so long, with what is done by then")
     given = parser.parse_args()
     with tempfile.TemporaryDirectory() as home:
-        return tried(Path(home), given.sites, time.monotonic() + 60 * given.minutes)
+        return tried(Path(home), given.sites, given.shafts, time.monotonic() + 60 * given.minutes)
 
 
-def tried(home: Path, count: int, until_s: float) -> int:
+def tried(home: Path, count: int, shafts_a_site: int, until_s: float) -> int:
     """Write the sites, run, kill, go on; return the exit code."""
     folder, results = home / "sites", home / "results.jsonl"
     folder.mkdir()
-    write_sites(folder, count)
+    write_sites(folder, count, shafts_a_site)
     first = Run(folder, results)
     ended = first.watch(count / 2, (time.monotonic() + until_s) / 2)
     os.kill(first.program.pid, signal.SIGKILL)

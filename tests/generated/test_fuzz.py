@@ -33,6 +33,7 @@ FOUND = {
     "a tool of a tenth of a millimetre": (15, 6887),
     "a description that holds the mark of a number": (15, 626836),
     "a starter as long as the shaft": (15, 651071),
+    "a pit without a starter": (15, 299999),
 }
 """Seed and number of each case that was found; what it was. The files of older finds stand in the tests of what they are about."""
 

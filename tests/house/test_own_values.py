@@ -27,8 +27,8 @@ def test_no_constant_of_the_code_is_marked_as_an_own_value(folder):
 NUMERIC = {
     "steps and tolerances of a search or a comparison": {
         "BED_STEP_M", "DEPTH_STEP_M", "DIAMETER_STEP_M", "FINEST_M", "GRID", "INSET_M", "LEVEL_STEP_M",
-        "PERMEABILITY_STEP", "PLUG_STEP_M", "RAISE_STEP_M", "SAME_CUT_M", "SAME_H", "SAME_M", "SMALL_M", "STARTER_STEP_M", "STEP_M",
-        "STRENGTH_STEP", "TOLERANCE", "TOLERANCE_M", "TOUCH_M", "_COST_GRID",
+        "PERMEABILITY_STEP", "PLUG_STEP_M", "RAISE_STEP_M", "SAME_CUT_M", "SAME_H", "SAME_M", "SAME_MARGIN", "SMALL_M", "STARTER_STEP_M",
+        "STEP_M", "STRENGTH_STEP", "TOLERANCE", "TOLERANCE_M", "TOUCH_M", "_COST_GRID",
     },
     "how many are tried, kept or written": {
         "LEAST_NAMED_M3", "MOST_COVERS", "MOST_FILLS", "MOST_NAMED", "MOST_OPENINGS", "MOST_PIECES", "MOST_PIECES_GIVEN", "MOST_REASONS",

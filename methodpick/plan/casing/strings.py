@@ -60,7 +60,7 @@ def make_casings(
     all casings where they are chosen already; else each is the least that does. ``outside_m`` is the outside diameter of all of them where
     that alone is given, for a path on which no casing stands in another.
     """
-    has_starter = levels.starter_base_m > 0 and (path is None or path.segments[0].top_m >= levels.starter_base_m - 1e-6)
+    has_starter = levels.has_starter and (path is None or path.segments[0].top_m >= levels.starter_base_m - 1e-6)
     strings = _sized_strings(site, ground, path, sizes[1 if has_starter else 0 :], outside_m) if path is not None else ()
     casings: list[Casing] = []
     around: CasingSize | None = None

@@ -141,9 +141,18 @@ class Graded(Protocol):
 Proved = TypeVar("Proved", bound=Graded)
 
 
+SAME_MARGIN = 2e-3
+"""Margins that differ by less are equal: depths are written to the millimetre."""
+
+
 def governing(checks: Iterable[Proved]) -> Proved:
-    """Return the check that decides among several of one kind: the worst result, then the least margin. ValueError for none."""
-    return max(checks, key=lambda check: gravity(check.result, check.margin))
+    """Return the check that decides among several of one kind: the worst result, then the least margin, then the first.
+
+    Margins that differ by less than depths are written with are equal, so that a plan that is read back has the same. ValueError for none.
+    """
+    ordered = [(gravity(check.result, check.margin), check) for check in checks]
+    rank, least = max(place for place, _ in ordered)
+    return next(check for (other, margin), check in ordered if other == rank and margin >= least - SAME_MARGIN)
 
 
 def gravity(result: CheckResult, margin: Ends) -> tuple[int, float]:

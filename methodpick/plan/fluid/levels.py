@@ -167,7 +167,7 @@ def opening_kpa(gatherer: Gatherer, depth_m: float) -> float:
 
 
 def starter_base(gatherer: Gatherer, fluid_above_m: float, floor_m: float) -> float:
-    """Return the depth of the starter casing: through loose top ground, 5 to 10 ft or one diameter; none on rock.
+    """Return the depth of the starter casing: through loose top ground, 5 to 10 ft or one diameter; none, and so the floor, on rock.
 
     ``floor_m`` is the depth that is drilled from: the ground, or the floor of a pit, from which a starter is counted.
     Over water there is none either: a casing from the platform into the bottom is the first string.
@@ -175,10 +175,10 @@ def starter_base(gatherer: Gatherer, fluid_above_m: float, floor_m: float) -> fl
     """
     site, shaft, limits = gatherer.frame.site, gatherer.frame.shaft, gatherer.frame.limits
     if site.starter_casing is False or site.setting == "water":
-        return 0.0
+        return floor_m
     below = [stratum for stratum in gatherer.strata if stratum.base_m > floor_m] or gatherer.strata[-1:]
     if below[0].logged and below[0].soils == {"rock"}:
-        return 0.0
+        return floor_m
     least, most, room = limits["starter_min_m"], limits["starter_max_m"], (shaft.tip_m - floor_m) * limits["starter_tip_share"]
     length = min(max(least, shaft.diameter_m, fluid_above_m), most)
     for stratum in below:

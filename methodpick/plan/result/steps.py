@@ -33,10 +33,19 @@ class HoleLevels:
         return self.grade_m - self.stick_up_m
 
     @property
+    def floor_m(self) -> float:
+        """Return the depth that is drilled from: the ground, or the floor of a pit."""
+        return max(0.0, self.grade_m)
+
+    @property
+    def has_starter(self) -> bool:
+        """Return whether a starter is planned; where none is, its base is the depth that is drilled from."""
+        return self.starter_base_m > self.floor_m
+
+    @property
     def surface_m(self) -> float | None:
         """Return the depth from which a casing that is brought down first stands in place of a starter; None where there is none."""
-        floor_m = max(0.0, self.grade_m)
-        return floor_m if self.starter_base_m > floor_m else None
+        return self.floor_m if self.has_starter else None
 
     def level_of(self, fluid: str | None) -> float | None:
         """Return the level of a fluid, None without a fluid."""

@@ -1,0 +1,51 @@
+"""The levels of a hole that is drilled from the floor of a pit, and what a page says of the drilling grade."""
+
+import pytest
+
+from methodpick.document.shaft import relied_on
+from methodpick.plan.pipeline import plan
+from methodpick.unit_markup import spell
+from methodpick.verify import verify_plan
+
+PIT = """methodpick: 1
+site: {units: si, starter_casing: STARTER, drilling_grade: {above_ground: GRADE}}
+borings:
+  - id: B-1
+    depth: 25
+    water: [{reading: settled, depth: 6}]
+    layers:
+      - {top: 0, base: 8, description: "stiff clay", symbol: CL, su: 90, absent: [fissured]}
+      - {top: 8, base: 25, description: "very stiff clay", symbol: CH, su: 160, absent: [fissured]}
+shafts: [{id: P1, boring: B-1, diameter: 1000, tip: 14}]
+"""
+
+
+@pytest.fixture
+def planned_from(book, read_text):
+    def made(grade_m, starter="true"):
+        site = read_text(PIT.replace("GRADE", str(grade_m)).replace("STARTER", starter))
+        whole = plan(site, book)
+        assert verify_plan(whole, site, book) == ()
+        return whole.shafts[0]
+
+    return made
+
+
+def test_without_a_starter_the_hole_begins_at_the_floor_of_the_pit(planned_from):
+    shaft = planned_from(-1.5, "false")
+    assert not shaft.levels.has_starter
+    assert shaft.casings == ()
+    assert shaft.stages[0].top_m == pytest.approx(1.5)
+
+
+def test_a_starter_goes_down_from_the_floor_of_the_pit(planned_from):
+    shaft = planned_from(-1.5)
+    assert shaft.levels.has_starter
+    assert shaft.levels.starter_base_m > shaft.levels.floor_m == pytest.approx(1.5)
+
+
+@pytest.mark.parametrize(
+    ("grade_m", "words"), [(-1.5, "1.50 m below the ground"), (0, "at the ground"), (0.5, "0.50 m above the ground")], ids=str
+)
+def test_the_page_says_where_the_drilling_grade_lies(planned_from, grade_m, words):
+    assert f"drilling grade {words}" in spell(relied_on(planned_from(grade_m)), "si")

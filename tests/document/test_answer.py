@@ -461,7 +461,7 @@ def test_a_shaft_that_no_way_builds_says_why_what_opens_one_and_what_is_dangerou
     assert "If the specification allows the method: slurry" in text
     assert "The ground is contaminated" in text
     first = said(roll_up(made, groups))
-    assert "Not counted, since no way builds them or the log does not reach them: P1." in first
+    assert "Not counted, since no way of building is left or the log says nothing there: P1." in first
     assert "Concrete:" not in first
     assert "Hours" not in first
 
@@ -479,7 +479,7 @@ def test_no_page_offers_or_counts_what_nobody_builds_without_saying_so(read_text
     assert "If the specification allows the method: slurry" in page
     planned = plan_site(site, book)
     words = texts_of(estimator_pages(take_off(site, planned, book)), "si")
-    assert "P1 (1): no way builds them, or the log does not reach them." in words
+    assert "P1 (1): no way of building is left, or the log says nothing there." in words
 
 
 def test_what_is_taken_only_above_what_the_log_met_says_down_to_where(planned):

@@ -6,13 +6,13 @@ from collections.abc import Iterator, Sequence
 
 from methodpick.document import cautions
 from methodpick.document import takeoff as taking_off
-from methodpick.document.casings_and_concrete import PULL_HEADS, PULL_KEY, placing, pull_rows, to_order_m3, trucks_words
+from methodpick.document.casings_and_concrete import PULL_HEADS, PULL_KEY, placing, pull_rows, to_order_m3
 from methodpick.document.cautions import hazards_in_short, placed
 from methodpick.document.decision import checks, decision, head_lines, not_proven, stage_name, stages, supports
 from methodpick.document.fluid import control_table, stock
 from methodpick.document.grouping import ShaftGroup, group_shafts, over_shafts
 from methodpick.document.model import Blanks, Document, Items, Page, Paragraph, Section, TextTable, page_with, section
-from methodpick.document.reasons import changes_of_support, rung_words, within_range, would_open
+from methodpick.document.reasons import changes_of_support, rungs_together, within_range, would_open
 from methodpick.document.record import CLOSING, marked_loosened, stamp
 from methodpick.document.shaft import built_with, casing_in_short, relied_on, strip_section
 from methodpick.document.site import water_levels
@@ -171,7 +171,7 @@ def estimator_page(takeoff: Takeoff, groups: Sequence[ShaftGroup]) -> Page:
     return page_with(
         _title(plan, groups),
         (),
-        section("Concrete, net and ordered", Items(tuple(_concrete_quantities(groups)))),
+        section("Concrete, net and ordered", _concrete_quantities(groups)),
         *taking_off.taken_off(takeoff),
         section("Not priced yet", Items(tuple(_missing(takeoff)))),
         section("If the ground disagrees, each shaft", Items(tuple(_risks(groups)))),
@@ -183,16 +183,21 @@ def _title(plan: Plan, groups: Sequence[ShaftGroup]) -> str:
     return f"For the estimator: {plan.site_name or plan.input.path}, {how_many(sum(group.count for group in groups), 'shaft')}"
 
 
-def _concrete_quantities(groups: Sequence[ShaftGroup]) -> Iterator[str]:
+_CONCRETE_HEADS = ("shaft", "n", "one by the drawing", "to order", "low to high")
+
+
+def _concrete_quantities(groups: Sequence[ShaftGroup]) -> TextTable:
+    """Return the concrete of one shaft of each kind: by the drawing, to order, and in how many trucks."""
+    rows, truck_m3 = [], None
     for group in groups:
-        if group.first.concrete is None:
-            continue
-        concrete = group.first.concrete
-        likely, low, high = to_order_m3(concrete)
-        yield (
-            f"{group.title}: {number(concrete.theoretical_m3, 'm3')} by the drawing, {number(likely, 'm3')} to order "
-            f"({bare_number(low, 'm3')} to {number(high, 'm3')}), {trucks_words(concrete)}."
-        )
+        if (concrete := group.first.concrete) is not None:
+            likely, low, high = to_order_m3(concrete)
+            more = f" +{len(group.shafts) - 1}" if len(group.shafts) > 1 else ""
+            volumes = number(concrete.theoretical_m3, "m3"), number(likely, "m3"), f"{bare_number(low, 'm3')} to {bare_number(high, 'm3')}"
+            trucks = " to ".join(dict.fromkeys((str(concrete.trucks), str(concrete.trucks_high))))
+            rows.append((group.first.id + more, str(group.count), *volumes, trucks))
+            truck_m3 = concrete.truck_m3
+    return TextTable((*_CONCRETE_HEADS, f"trucks of {number(truck_m3, 'm3')}"), tuple(rows), (1, 2, 3, 4, 5))
 
 
 def _missing(takeoff: Takeoff) -> Iterator[str]:
@@ -206,9 +211,9 @@ def _missing(takeoff: Takeoff) -> Iterator[str]:
 
 
 def _risks(groups: Sequence[ShaftGroup]) -> Iterator[str]:
-    for group in groups:
-        for rung in group.first.ladder[1:]:
-            yield f"{group.first.id}: {rung_words(rung, group.first)}"
+    shafts = [group.first for group in groups]
+    for place in range(1, max((len(shaft.ladder) for shaft in shafts), default=0)):
+        yield from rungs_together([(shaft.id, shaft.ladder[place], shaft) for shaft in shafts if place < len(shaft.ladder)])
 
 
 # ---- bid letter: method, ground and water relied on, what is in, what is out, rates to fill in

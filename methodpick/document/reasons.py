@@ -12,7 +12,7 @@ from methodpick.document.record import CLOSING, reason_words, verdict_words
 from methodpick.plan.reasons.notes import FAMILY_WORDS
 from methodpick.plan.result import CautiousPlan, Flip, Rung, ShaftPlan
 from methodpick.terms import STATE_NAMES, SUPPORT_NAMES
-from methodpick.unit_markup import mark, number
+from methodpick.unit_markup import mark, marks_of, number, spell
 from methodpick.why.result import DerivationStep, Explanation, RangeFlip
 
 # ---- other plans: the ladder if the ground disagrees, the cautious plan, the ways that lost
@@ -35,13 +35,41 @@ def rung_words(rung: Rung, shaft: ShaftPlan) -> str:
 
     What is built as planned is not told again.
     """
-    first = f"{_RUNGS[rung.name]}: {rung.method}"
     if rung.name == "planned":
-        return first
+        return f"{_RUNGS[rung.name]}: {rung.method}"
+    return f"{_rung_and_trigger(rung, shaft)} Against the plan: {_beyond_plan(rung, shaft)}."
+
+
+def rungs_together(rungs: Sequence[tuple[str, Rung, ShaftPlan]]) -> Iterator[str]:
+    """Describe a rung of several shafts, each by its name: those that differ in depths only once, with what each takes beyond its plan."""
+    found: dict[str, list[tuple[str, Rung, ShaftPlan]]] = {}
+    for name, rung, shaft in rungs:
+        found.setdefault(marks_of(_rung_and_trigger(rung, shaft))[0], []).append((name, rung, shaft))
+    for held in found.values():
+        (first, rung, shaft), others = held[0], held[1:]
+        if not others:
+            yield f"{first}: {rung_words(rung, shaft)}"
+            continue
+        words = {spell(_rung_and_trigger(each, of), "si") for _, each, of in held}
+        depths = f" These are the depths of {first}." if len(words) > 1 else ""
+        beyond = "; ".join(f"{name} {_beyond_plan(each, of)}" for name, each, of in held)
+        yield f"{len(held)} kinds: {_rung_and_trigger(rung, shaft)}{depths} Against the plan: {beyond}."
+
+
+def _rung_and_trigger(rung: Rung, shaft: ShaftPlan) -> str:
+    """Return what is built and when it is gone over to; what is built as planned is not told again."""
     if rung.stages == shaft.stages:
-        return f"{_RUNGS[rung.name]}: {rung.trigger} Against the plan: {_more(rung)}."
+        return f"{_RUNGS[rung.name]}: {rung.trigger}"
+    built = f"{_RUNGS[rung.name]}: {rung.method} {not_proven(rung)}".strip()
+    return f"{built} {rung.trigger}"
+
+
+def _beyond_plan(rung: Rung, shaft: ShaftPlan) -> str:
+    """Return what a rung takes beyond the plan, with its relative cost where it is built otherwise."""
+    if rung.stages == shaft.stages:
+        return _more(rung)
     cost = rung.relative_cost / shaft.relative_cost if shaft.relative_cost else 1.0
-    return f"{f'{first} {not_proven(rung)}'.strip()} {rung.trigger} Against the plan: {_more(rung)}; relative cost {cost:.2f} times."
+    return f"{_more(rung)}, relative cost {cost:.2f} times"
 
 
 def _more(rung: Rung) -> str:

@@ -237,7 +237,7 @@ def _totals(groups: Sequence[ShaftGroup]) -> Iterator[str]:
     open_ones = [group.first.id for group in groups if not group.first.has_method]
     groups = [group for group in groups if group.first.has_method]
     if open_ones:
-        yield f"Not counted, since no way builds them or the log does not reach them: {first_names(open_ones)}."
+        yield f"Not counted, since no way of building is left or the log says nothing there: {first_names(open_ones)}."
     if not groups:
         return
     length = over_shafts(groups, lambda shaft: shaft.tip_depth_m - shaft.cutoff_m)

@@ -64,8 +64,8 @@ def not_counted(shafts: Sequence[ShaftPlan]) -> list[Section]:
     """Return the shafts on which nothing is decided, which are in no sum; no section where there are none."""
     names = [f"{shaft.id} ({shaft.count})" for shaft in shafts if not shaft.has_method]
     words = (
-        f"{first_names(names)}: no way builds them, or the log does not reach them. They are in no quantity, hour, cost and day below; "
-        "nothing is to be bid for them."
+        f"{first_names(names)}: no way of building is left, or the log says nothing there. No quantity, hour, cost and day below is of "
+        "such a shaft; nothing is to be bid for it."
     )
     return [section("Shafts without a method", Paragraph(words, "danger"), tone="danger")] if names else []
 

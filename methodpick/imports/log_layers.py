@@ -79,8 +79,9 @@ def read_layers(tables: Tables, boring: str, depth_m: float | None) -> list[Laye
                 severity="serious",
             )
             continue
-        bands = {field: band for field, found in tests.items() if (band := _band(found, top, base))}
-        layers.append(_layer(row, top, base, codes).model_copy(update=bands))
+        bands = {field: band for field, found in tests.items() if found and (band := _band(found, top, base))}
+        layer = _layer(row, top, base, codes)
+        layers.append(layer.model_copy(update=bands) if bands else layer)
     _doubt_unplaced(tests, layers)
     return layers
 

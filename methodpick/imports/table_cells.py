@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import Any
 
 from methodpick.errors import InputError, Problem
+from methodpick.patterns import pattern_of
 from methodpick.records import record
 from methodpick.regular_file import decoded, read_bytes, refuse_empty
 from methodpick.resources import need
@@ -97,13 +98,16 @@ def _csv_sheet(stem: str, name: str, text: str) -> CellSheet:
     return CellSheet(stem, name, tuple(rows))
 
 
+_FORMULA = pattern_of(r"'\s*[=+\-@]")
+
+
 def _bared(cell: str) -> str:
     """Return a cell without the apostrophe that keeps a spreadsheet from taking it for a formula.
 
     >>> _bared("'-0.5 to 2"), _bared("'old' fill")
     ('-0.5 to 2', "'old' fill")
     """
-    return cell[1:] if re.match(r"'\s*[=+\-@]", cell) else cell
+    return cell[1:] if cell.startswith("'") and _FORMULA.match(cell) else cell
 
 
 def separator(text: str) -> str:

@@ -16,9 +16,11 @@ from methodpick.strict_yaml import KeyPath
 
 BLANK = frozenset({"", "-", "--", "n/a", "na", "null", "tbd", "?", "nr", "n.r."})
 NO_NUMBER = frozenset({"nil", "none"})
+BLANK_NUMBER = BLANK | NO_NUMBER
 NO_WATER = frozenset({"dry", "none", "none met", "not met", "not encountered", "ne", "none encountered", "nil"})
 _RANGE = pattern_of(r"([-+]?\d+(?:\.\d+)?)\s*(?:-|to|\N{EN DASH})\s*(\d+(?:\.\d+)?)\s*(\D*)")
 _THREE = pattern_of(r"([-+]?\d+(?:\.\d+)?)\s*/\s*(\d+(?:\.\d+)?)\s*/\s*(\d+(?:\.\d+)?)\s*(\D*)")
+_NUMBER = pattern_of(r"[-+]?(?:(\d{1,15})|\d+\.\d*|\.\d+)")
 _LEVEL = pattern_of(r"^\s*(?:el\.?|elev\.?|rl)\s*[:=]?\s*", re.IGNORECASE)
 _SIZE = pattern_of(
     r"^\s*(?:[\N{DIAMETER SIGN}\N{LATIN CAPITAL LETTER O WITH STROKE}\N{LATIN SMALL LETTER O WITH STROKE}]|dia\.?)\s*", re.IGNORECASE
@@ -28,7 +30,7 @@ _APOSTROPHES = str.maketrans({"\u2019": "'", "\u2018": "'", "\u201d": '"', "\u20
 
 def is_blank(cell: Any, words: bool = True) -> bool:
     """Return whether a cell says nothing; "none" says something where words may stand."""
-    return cell is None or (isinstance(cell, str) and cell.strip().lower() in (BLANK if words else BLANK | NO_NUMBER))
+    return cell is None or (isinstance(cell, str) and cell.strip().lower() in (BLANK if words else BLANK_NUMBER))
 
 
 def cell_value(cell: Any, heading: TableHeading) -> Any:
@@ -62,10 +64,8 @@ def _text(value: Any) -> Any:
 
 def plain_number(value: Any) -> Any:
     """Return a number where a text is one."""
-    if isinstance(value, str) and re.fullmatch(r"[-+]?\d{1,15}", value):
-        return int(value)
-    if isinstance(value, str) and re.fullmatch(r"[-+]?(?:\d+\.\d*|\.\d+)", value):
-        return float(value)
+    if isinstance(value, str) and (number := _NUMBER.fullmatch(value)):
+        return int(value) if number[1] else float(value)
     return value
 
 
@@ -83,7 +83,7 @@ def _quantity(value: Any, heading: TableHeading) -> Any:
         return f"{value!r} {unit}" if unit else value
     if not isinstance(value, str):
         return value
-    text = _SIZE.sub("", _LEVEL.sub("", value))
+    text = value if value[:1].isdecimal() else _SIZE.sub("", _LEVEL.sub("", value))
     if column.shape.form == "band" and (three := _THREE.fullmatch(text)):
         own = three[4].strip() or unit
         return {

@@ -228,8 +228,10 @@ class _Assembly:
     def _ask_unit(self, heading: TableHeading, value: Any, place: Place) -> None:
         """Complain of a number whose unit nothing says."""
         column = heading.column
+        if column is None or heading.unit or not column.needs_unit:
+            return
         declared = isinstance(self.tree.value.get("site"), dict) and self.tree.value["site"].get("units") in ("us", "si")
-        if column is None or not column.needs_unit or heading.unit or declared or has_own_unit(value):
+        if declared or has_own_unit(value):
             return
         units = f"{column.shape.measure.us} or {column.shape.measure.si}"
         self.tree.complain(

@@ -338,7 +338,8 @@ def _clock_notes(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow], shif
     long = [row.shaft for row in rows if row.clean.likely + row.cage.likely + row.pour.likely + row.pull.likely > shift_h]
     if long:
         names = ", ".join(long[:6]) + (f" and {len(long) - 6} more" if len(long) > 6 else "")
-        notes.append(f"From the last cleaning to the last pull {names} take more than a shift: crews take turns into the night.")
+        take = "takes" if len(long) == 1 else "take"
+        notes.append(f"From the last cleaning to the last pull {names} {take} more than a shift: crews take turns into the night.")
     if site.site.schedule.start and site.site.schedule.days_a_week is None:
         notes.append("'schedule: days_a_week' is not given: every day from the start on counts as a working day.")
     return notes

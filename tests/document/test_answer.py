@@ -211,7 +211,8 @@ def test_the_foreman_reads_a_sign_once_with_what_to_go_over_to_and_no_sources_of
 
 
 def test_the_letter_names_fluid_placement_and_what_is_not_proven_and_leaves_out_once(planned):
-    letter = texts_of(bid_letter(planned("karst")), "us")
+    plan = planned("karst")
+    letter = texts_of(bid_letter(plan), "us")
     assert "Mineral slurry: 4.9 to 42.0 ft" in letter
     assert "Concrete, wet: Nobody knows yet how fast water would rise" in letter
     assert "Left out" not in letter
@@ -305,7 +306,8 @@ def test_the_estimator_gets_concrete_net_and_to_order_and_what_has_no_rate(takeo
     page = texts_of(estimator_pages(made), "us")
     for shaft in made.site.plan.shafts:
         ordered_m3 = shaft.concrete.expected_m3 + shaft.concrete.over_pour_m3
-        assert plainly(f"⟦{shaft.concrete.theoretical_m3}|m3⟧ by the drawing, ⟦{ordered_m3}|m3⟧ to order") in page
+        assert plainly(f"{shaft.id} {shaft.count} ⟦{shaft.concrete.theoretical_m3}|m3⟧ ⟦{ordered_m3}|m3⟧") in page
+    assert "one by the drawing to order low to high trucks of 9.0 yd3" in page
     assert ("No money: the site file gives no rates" in page) == (made.cost is None)
     assert "Sums over the site" in page
     assert "Against the plan:" in page
@@ -459,7 +461,7 @@ def test_a_shaft_that_no_way_builds_says_why_what_opens_one_and_what_is_dangerou
     assert "If the specification allows the method: slurry" in text
     assert "The ground is contaminated" in text
     first = said(roll_up(made, groups))
-    assert "Not counted, since no way builds them or the log does not reach them: P1." in first
+    assert "Not counted, since no way of building is left or the log says nothing there: P1." in first
     assert "Concrete:" not in first
     assert "Hours" not in first
 
@@ -477,7 +479,7 @@ def test_no_page_offers_or_counts_what_nobody_builds_without_saying_so(read_text
     assert "If the specification allows the method: slurry" in page
     planned = plan_site(site, book)
     words = texts_of(estimator_pages(take_off(site, planned, book)), "si")
-    assert "P1 (1): no way builds them, or the log does not reach them." in words
+    assert "P1 (1): no way of building is left, or the log says nothing there." in words
 
 
 def test_what_is_taken_only_above_what_the_log_met_says_down_to_where(planned):

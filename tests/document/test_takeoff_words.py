@@ -1,13 +1,15 @@
 """What the page of a takeoff says of its sums, strings and hours: nothing of what is nothing, and each thing once."""
 
+import re
 from dataclasses import replace
 
 import pytest
 
 from methodpick.document.model import Document, Page, texts_of
-from methodpick.document.reasons import rung_words
+from methodpick.document.reasons import rung_words, rungs_together
 from methodpick.document.takeoff import hours, strings, sums
 from methodpick.site.estimate import Estimate
+from methodpick.unit_markup import spell
 
 
 def said(section):
@@ -53,6 +55,21 @@ def test_a_rung_that_is_built_as_planned_does_not_tell_the_plan_again(karst):
     assert worst.method not in rung_words(worst, shaft)
     assert "1.00 times" not in rung_words(worst, shaft)
     assert fallback.method in rung_words(fallback, shaft)
+
+
+def test_kinds_that_fall_back_alike_share_the_words_and_keep_their_numbers(karst):
+    """Two shafts of one rung that differ in depth: the words once, with whose depths they are, and what each takes beyond its plan."""
+    shaft = karst.site.plan.shafts[0]
+    fallback = shaft.ladder[1]
+    depth = re.search(r"to ⟦([0-9.]+)[|]m⟧", fallback.method)[1]
+    deeper = replace(fallback, method=fallback.method.replace(depth, "38.5"), extra_casing_kg=4536.0)
+    (words,) = [spell(line, "us") for line in rungs_together([("R1", fallback, shaft), ("R9", deeper, shaft)])]
+    assert words.startswith("2 kinds: Fallback: ")
+    assert "These are the depths of R1." in words
+    assert words.count("On the first sign of") == 1
+    assert "; R9 +10,000 lb of steel" in words
+    (alone,) = rungs_together([("R1", fallback, shaft)])
+    assert alone == f"R1: {rung_words(fallback, shaft)}"
 
 
 def test_water_in_a_casing_that_is_kept_full_counts_its_hours(planned):

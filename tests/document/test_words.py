@@ -149,7 +149,7 @@ def test_a_rung_says_what_it_takes_beyond_the_plan(shaft):
     planned, fallback = (in_si(entry) for entry in entries.entries)
     assert planned == "Planned: dry"
     assert fallback == (
-        "Fallback: cased If it caves. Against the plan: +6.00 m of casing, +1000 kg of steel, -2.0 m3 of fluid to fill the hole; relative "
+        "Fallback: cased If it caves. Against the plan: +6.00 m of casing, +1000 kg of steel, -2.0 m3 of fluid to fill the hole, relative "
         "cost 1.50 times."
     )
 

@@ -82,7 +82,8 @@ def test_what_is_longer_than_a_shift_goes_on_into_the_night():
     """Cleaned from 24 h on, with 11 h to pour and pull the last casing is out at 36 h, at night."""
     schedule = made([(1, 7, 1, 11, 1, None)], overnight_allowed=True)
     assert spans(schedule) == [(0, 1, 24, 25, 36)]
-    assert any("take more than a shift" in note for note in schedule.calendar.said)
+    (shaft,) = {shaft.shaft for shaft in schedule.calendar.shafts}
+    assert any(f"{shaft} takes more than a shift" in note for note in schedule.calendar.said)
 
 
 def test_the_rig_goes_where_no_neighbour_is_fresh():

@@ -6,6 +6,7 @@ import re
 from functools import lru_cache
 from typing import Literal
 
+from methodpick.ground.descriptions.nouns import words_of
 from methodpick.patterns import pattern_of
 
 # ---- What a remark of a log is evidence of, by its words: caving, water added, lost fluid, obstructions, voids, gas
@@ -219,7 +220,6 @@ _NAMES = {name: frozenset(stems.split()) for name, stems in (_STEMS | _ORIGIN_ST
 _BY_STEM: dict[str, tuple[str, ...]] = {
     stem: tuple(name for name, stems in _NAMES.items() if stem in stems) for stem in {stem for stems in _NAMES.values() for stem in stems}
 }
-_STEM_WORD = pattern_of(r"[a-z][a-z0-9]*")
 
 
 @lru_cache(maxsize=4096)
@@ -232,7 +232,7 @@ def _named_by(word: str) -> tuple[str, ...]:
 @lru_cache(maxsize=2)
 def _named_in(lower: str) -> frozenset[str]:
     """Return the features and origins that the words of a lower-case text may be part of; kept for whoever asks next of the same text."""
-    return frozenset().union(*map(_named_by, _STEM_WORD.findall(lower)))
+    return frozenset().union(*map(_named_by, words_of(lower)))
 
 
 _NOT = pattern_of(

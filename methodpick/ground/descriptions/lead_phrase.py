@@ -7,12 +7,12 @@ fragments") or first ("CLAY, stiff, brown"). Common practice, no single source; 
 from __future__ import annotations
 
 import re
-from functools import cached_property
+from collections.abc import Iterable
 from itertools import pairwise
 from typing import NamedTuple
 
 from methodpick.ground.descriptions.headings import names_a_soil, without_detail
-from methodpick.ground.descriptions.nouns import INCLUSIONS, NOUNS, QUALIFIERS, STOP_WORDS
+from methodpick.ground.descriptions.nouns import INCLUSIONS, NOUNS, QUALIFIERS, STOP_WORDS, words_of
 from methodpick.patterns import pattern_of
 from methodpick.records import record
 
@@ -90,7 +90,6 @@ _JOIN = pattern_of(rf"\b(?:{'|'.join(sorted(map(re.escape, _COMPOUND), key=len, 
 _COMPOUND_STARTS: dict[str, set[str]] = {}
 for _first, *_others in (re.split(r"[ -]", words) for words in _COMPOUND):
     _COMPOUND_STARTS.setdefault(_first, set()).add(_others[0] if _others else _first)
-_LETTERS = pattern_of(r"[a-z]+")
 _EITHER_NOUN = pattern_of(r"\b([A-Za-z]+)\s?/\s?([A-Za-z]+)")
 _BRACKETS = pattern_of(r"[(\[]([^()\[\]]*)[)\]]?")
 _LETTERS_OF_BOTH_CASES = pattern_of(r"[A-Za-z]+")
@@ -132,10 +131,11 @@ class Clause:
     tail: tuple[str, ...]
 
 
-@record(caches=True)
+@record
 class LeadPhrase:
     """The leading phrase: its main nouns in order, its clauses, whether its capitals name the soil, the words that decided.
 
+    ``heads`` are the words of the clauses before their stop words, ``tails`` those after them, a tuple for each clause, in lower case;
     ``sentences`` are all of the text, ``in_brackets`` what its brackets hold.
     """
 
@@ -143,6 +143,8 @@ class LeadPhrase:
     clauses: tuple[Clause, ...]
     british: bool
     evidence: str
+    heads: tuple[str, ...]
+    tails: tuple[tuple[str, ...], ...]
     sentences: tuple[list[Clause], ...] = ()
     in_brackets: tuple[str, ...] = ()
 
@@ -152,31 +154,21 @@ class LeadPhrase:
         bracketed = [part for inside in self.in_brackets for part in _sentences(inside)]
         return tuple(clause for part in (*self.sentences, *bracketed) if not _names(part) for clause in part)
 
-    @cached_property
-    def heads(self) -> tuple[str, ...]:
-        """Return the words of the clauses before their stop words, in lower case."""
-        return tuple(word.lower() for clause in self.clauses for word in clause.head)
-
-    @cached_property
+    @property
     def names_rock_alone(self) -> bool:
         """Return whether every noun of the phrase is a rock."""
         return bool(self.nouns) and all(noun.startswith("rock:") for noun in self.nouns)
 
-    @cached_property
-    def tails(self) -> tuple[tuple[str, ...], ...]:
-        """Return the words after the stop words, in lower case, a tuple for each clause."""
-        return tuple(tuple(word.lower() for word in clause.tail) for clause in self.clauses if clause.tail)
 
+def write_out(text: str, lower: str) -> str:
+    """Write names of two words as the noun that they stand for, keeping the capitals; ``lower`` is the text in lower case.
 
-def write_out(text: str) -> str:
-    """Write names of two words as the noun that they stand for, keeping the capitals.
-
-    >>> write_out("very stiff Boulder CLAY and sand")
+    >>> write_out("very stiff Boulder CLAY and sand", "very stiff boulder clay and sand")
     'very stiff CLAY and sand'
     """
     if "/" in text:
         text = _EITHER_NOUN.sub(lambda match: f"{match[1]} and {match[2]}" if match[1].lower() in NOUNS else match[0], text)
-    words = set(_LETTERS.findall(text.lower()))
+    words = set(words_of(lower))
     if any(not _COMPOUND_STARTS[word].isdisjoint(words) for word in _COMPOUND_STARTS.keys() & words):
         text = _JOIN.sub(_compound, text)
     return " ".join(text.split())
@@ -216,7 +208,7 @@ def read_lead_phrase(text: str) -> LeadPhrase:
             break
         chosen = chosen or ((sentence, found) if found else None)
     if chosen is None:
-        return LeadPhrase((), tuple(first or ()), british=False, evidence="")
+        return LeadPhrase((), tuple(first or ()), british=False, evidence="", heads=_heads(first or ()), tails=_tails(first or ()))
     sentence, found = chosen
     nouns = tuple(dict.fromkeys(NOUNS[named.noun] for named in found))
     return LeadPhrase(
@@ -224,9 +216,19 @@ def read_lead_phrase(text: str) -> LeadPhrase:
         clauses=tuple(sentence),
         british=mixed and any(named.in_capitals for named in found),
         evidence=" and ".join(dict.fromkeys(named.words for named in found)),
+        heads=_heads(sentence),
+        tails=_tails(sentence),
         sentences=tuple(sentences),
         in_brackets=tuple(_BRACKETS.findall(text)) if in_brackets else (),
     )
+
+
+def _heads(clauses: Iterable[Clause]) -> tuple[str, ...]:
+    return tuple([word.lower() for clause in clauses for word in clause.head])
+
+
+def _tails(clauses: Iterable[Clause]) -> tuple[tuple[str, ...], ...]:
+    return tuple([tuple([word.lower() for word in clause.tail]) for clause in clauses if clause.tail])
 
 
 def _names(sentence: list[Clause]) -> bool:

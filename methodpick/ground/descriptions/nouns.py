@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from methodpick.patterns import pattern_of
 from methodpick.records import record
@@ -15,6 +16,19 @@ def _words(listed: str) -> frozenset[str]:
 def _by_word(listed: dict[str, str]) -> dict[str, str]:
     """Return what each word stands for, from the words listed by what they stand for."""
     return {word: kind for kind, words in listed.items() for word in words.split()}
+
+
+_WORD = pattern_of(r"[a-z][a-z0-9]*")
+
+
+@lru_cache(maxsize=2)
+def words_of(lower: str) -> tuple[str, ...]:
+    """Return the words of a text in lower case; kept for whoever asks next of the same text.
+
+    >>> words_of("stiff clay, h2s odour")
+    ('stiff', 'clay', 'h2s', 'odour')
+    """
+    return tuple(_WORD.findall(lower))
 
 
 STOP_WORDS = _words(

@@ -156,7 +156,7 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
 def _read(description: str, symbol: str | None, origin: str) -> Description:
     text, slips = spell_out(description)
     lower = text.lower()
-    phrase = _lead_phrase(without_heading(write_out(text), lower), lower)
+    phrase = _lead_phrase(without_heading(write_out(text, lower), lower), lower)
     shares = read_shares(phrase, lower)
     name = symbol if symbol is not None else _symbol_in(description, alone=not phrase.nouns)
     by_symbol = read_symbol(name) if name else None

@@ -217,7 +217,7 @@ def spell_out(text: str) -> SpelledOut:
     """
     words = set(_WORD.findall(text))
     if all(map(_is_plain, words)):
-        text = _lost_stops(text)
+        text = _lost_stops(_made_ground(text))
         return SpelledOut(" ".join((text.replace("&", " and ") if "&" in text else text).split()), ())
     text, words = _changed(text, _stops(text, words), words)
     text, words = _changed(text, _dots(_codes(text, words), words), words)
@@ -273,11 +273,16 @@ def _stops(text: str, words: set[str]) -> str:
         text = _RUN_TOGETHER.sub(" ", text)
     if "MG" in text or "M.G" in text:
         text = _MADE_GROUND_INITIALS.sub("MADE GROUND", text)
-    if any(map(text.__contains__, _MADE_LETTERS)):
-        text = _MADE_GROUND.sub(lambda match: "MADE GROUND" if match[0][:4].isupper() else "made ground", text)
+    text = _made_ground(text)
     if "op" in text or "OP" in text:
         text = _TOPSOIL.sub(lambda match: _in_case(match[0][:3], "topsoil"), text)
     return _lost_stops(text)
+
+
+def _made_ground(text: str) -> str:
+    if not any(map(text.__contains__, _MADE_LETTERS)):
+        return text
+    return _MADE_GROUND.sub(lambda match: "MADE GROUND" if match[0][:4].isupper() else "made ground", text)
 
 
 def _lost_stops(text: str) -> str:
@@ -288,17 +293,15 @@ def _lost_stops(text: str) -> str:
 _STEPS = _listed("D DG MG M G PWR P PCC RCC f m c fm mst md vd vl vst w v conc man top") | _SHORT_SOILS
 _STEPS |= frozenset({*_AUSTRALIAN, *_WEATHERED, *_ISO_SOILS, *_DOTTED, *_SHORT_ALONE, *_FIRST_WORDS})
 """Words for which a step of the spelling out is there."""
-_MADE_SLIPS = ("made", "mdae", "maed", "mad", "amde", "maade")
 
 
 @lru_cache(maxsize=8192)
 def _is_plain(word: str) -> bool:
     """Return whether no step of the spelling out can change a text for the word: it is no code, abbreviation, slip or run of words."""
     lower = word.lower()
-    if word in _STEPS or lower in _STEPS or lower.startswith(_MADE_SLIPS) or (len(word) == 3 and word[1] == "D"):
+    if word in _STEPS or lower in _STEPS or (len(word) == 3 and word[1] == "D"):
         return False
-    one_case = word.islower() or word.isupper() or (word.istitle() and len(word) > 2)
-    return one_case and _meant(word) == word
+    return (word.isupper() or word[1:].islower() or len(word) < 3) and _meant(word) == word
 
 
 def _codes(text: str, words: set[str]) -> str:

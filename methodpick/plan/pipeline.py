@@ -29,8 +29,8 @@ from methodpick.plan.plan_context import PlanBasis, PlanContext, WorkedPath
 from methodpick.plan.raised_platform import shaft_context
 from methodpick.plan.reasons import notes
 from methodpick.plan.reasons.decision import (
+    NEEDS_PLATFORM,
     NOT_BUILDABLE,
-    PLATFORM_FIRST,
     UNPROVEN,
     decision,
     design_of,
@@ -135,7 +135,7 @@ def _worked_core(context: PlanContext, path: SequencePath, placement: Placement 
     return _Core(
         intervals=intervals,
         worked=worked,
-        decision=("" if proven else UNPROVEN) + _platform_first(context) + decision(path, worked.hole, intervals),
+        decision=("" if proven else UNPROVEN) + decision(path, worked.hole, intervals) + _needs_platform(context),
         other_ways=other_ways,
         checks=context.checks(path, placement),
         proven=proven,
@@ -143,10 +143,10 @@ def _worked_core(context: PlanContext, path: SequencePath, placement: Placement 
     )
 
 
-def _platform_first(context: PlanContext) -> str:
+def _needs_platform(context: PlanContext) -> str:
     """Return the sentence on the platform that a plan raises; empty where it takes the drilling grade of the site."""
     raised_m = context.levels.raised_m
-    return PLATFORM_FIRST.format(height=mark(raised_m, "m")) if raised_m > 0 else ""
+    return NEEDS_PLATFORM.format(height=mark(raised_m, "m")) if raised_m > 0 else ""
 
 
 def _method(context: PlanContext, intervals: Sequence[Interval]) -> ShaftMethod:

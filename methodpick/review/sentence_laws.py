@@ -81,7 +81,7 @@ BY = {
 }
 SEALS = {"yes": ["and seal it"], "probable": ["and prove its seal"], "no": []}
 DECISION_WORDS = pattern_of(
-    r"raise the platform"
+    r"needs the platform raised"
     r"|drill dry|drill under (?:water|polymer fluid|mineral slurry)|advance (?:temporary |permanent )?casing|ahead of the dig|dug dry"
     r"|with the dig, kept full"
     r"|by (?:twisting|vibration|driving|oscillator or rotator|pushing)|(?:temporary|permanent) casing|and seal it|and prove its seal"
@@ -118,11 +118,11 @@ def check_decision(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradicti
         elif stage.action in {"set_casing", "advance_casing"}:
             parts += _casing_said(way, stage, end_m)
     parts.append("concrete by tremie" if way.built.placement.state == "wet" else "concrete in the dry")
-    if way.name == "plan" and ground.levels.raised_m > 0:
-        parts = ["raise the platform", ground.levels.raised_m, *parts]
     for top_m, base_m in gaps:
         parts += [top_m, base_m, "nothing is decided"]
     parts += [] if end_m is None else [end_m, "nothing is decided"]
+    if way.name == "plan" and ground.levels.raised_m > 0:
+        parts += ["needs the platform raised", ground.levels.raised_m]
     yield from compare_sentence("decision", way.sentence, parts, DECISION_WORDS)
 
 

@@ -47,7 +47,8 @@ def test_the_platform_is_raised_by_the_head_that_casing_on_the_ground_cannot_hol
     assert shaft.levels.head_missing_m == 0.0
     assert shaft.proven
     assert shaft.method == "slurry"
-    assert shaft.decision.startswith("Raise the platform to ⟦2.1|m⟧ above the ground by fill. Drill")
+    assert shaft.decision.startswith("Drill under ")
+    assert shaft.decision.endswith(" This needs the platform raised by fill to ⟦2.1|m⟧ above the ground.")
     assert "platform-raised-over-the-head" in {caution.rule for caution in shaft.cautions}
     assert verify_plan(made, site, book) == ()
 

@@ -24,8 +24,8 @@ NOT_BUILDABLE = (
 )
 UNPROVEN = "Not proven. "
 """How the decision begins where a check fails or the trials ended."""
-PLATFORM_FIRST = "Raise the platform to {height} above the ground by fill. "
-"""How the decision goes on where the plan raises the drilling grade, to a height."""
+NEEDS_PLATFORM = " This needs the platform raised by fill to {height} above the ground."
+"""How the decision ends where the plan raises the drilling grade, to a height."""
 _SEAL = {"yes": " and seal it", "probable": " and prove its seal", "no": ""}
 _PLACED = {"wet": "concrete by tremie.", "dry": "concrete in the dry."}
 

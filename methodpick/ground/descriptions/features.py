@@ -141,13 +141,14 @@ _PATTERNS: dict[str, str] = {
     "contaminated": r"contaminat(?:ed|ion)|hydrocarbons?|petroleum|diesel|creosote|solvent|"
     r"oily|oil[- ](?:stain\w*|contam\w*|sheen|smell|odou?rs?)|gasoline|petrol|coal tar|"
     r"tarry|asbestos|free product|chemical (?:waste|ash|sludge|residues?)|(?:gas ?works|galligu|spent oxide|blue billy) ?(?:waste)?|"
-    r"(?:fuel|chemical|tar|kerosene|paraffin|phenolic) (?:odou?rs?|smell)",
-    "swelling": r"swelling|swells?|black cotton|expansive|reactive clay|high(?:ly)? reactive|heave potential|shrink[- ]swell|"
+    r"(?:fuel|chemical|tar|kerosene|paraffin|phenolic|hc) (?:odou?rs?|smell)|leachate",
+    "swelling": r"swelling|swells?|black cotton|expansive|reactive clay|high(?:ly)? reactive|heave potential|shrink[- ]swell|shrinkable|"
+    r"high volume change|"
     r"gumbo|bentonitic",
-    "collapsible": r"collapsible|collaps(?:e|es|ing) (?:on|upon|when|after) (?:wet\w*|satur\w*|inundat\w*|flood\w*)|"
+    "collapsible": r"collapsible|collaps(?:e|es|ed|ing) (?:on|upon|when|after) (?:wet\w*|satur\w*|inundat\w*|flood\w*)|"
     r"hydro-?(?:compact|collaps)\w+|collapse potential|metastable",
     "open": r"open[- ]?(?:work|worked|graded|framework|textured|jointed|joints?|fractures?|void(?:s|ed)?)|"
-    r"voids between",
+    r"voids between|(?:joints?|fractures?)(?: are)? open to|very open(?! to)",
     "frozen": r"frozen|perma ?frost|frost(?! suscept)|ice[- ]rich|ice (?:lens(?:es)?|crystals?|seams?|wedges?)|visible ice|"
     r"(?:massive|ground|clear|solid) ice",
     "slide": r"land ?sl(?:ide|ip)(?:s|ped)?|"
@@ -157,7 +158,7 @@ _PATTERNS: dict[str, str] = {
     r"dissolution(?= (?:along|of|at|on)\b)|dissolved (?:joints?|zones?)",
     "coal": r"coals?(?! (?:tar|black|gas|store|yard|bunker|merchant))|coaly|coal measures|lignite|lignitic|anthracite",
     "mined": r"(?:mine|old|coal|abandoned|disused|shallow) workings?|workings|worked[- ]out|mined(?:[- ]out)?|"
-    r"(?:coal )?mine (?:voids?|pillars?)|underground mines?|goaf|gob|adits?|"
+    r"(?:coal )?mine (?:voids?|pillars?)|underground mines?|goaf|gob|adits?|long ?walls?|backfilled shafts?|"
     r"(?:mine|air|disused|old) shafts?|mine ?shafts?|(?:old )?stopes?|"
     r"(?:abandoned|collapsed|disused|flooded|old) (?:(?:coal|salt|gypsum|iron|lead|tin|chalk|limestone) )?mines?|"
     r"worked(?:[- ]out)? (?:coal |ironstone )?(?:seams?|coal)|"
@@ -190,9 +191,9 @@ _STEMS: dict[str, str] = {
     "abandoned buried existing former stoneware iron wood metal wire bulkhead cribbing demolition construction building landfill domestic "
     "household municipal",
     "gas": "gas methane hydrogen h2s bubbl",
-    "swelling": "swell black expansive reactive high heave shrink gumbo bentonit",
+    "swelling": "swell black expansive reactive high heave shrink gumbo bentonit volume",
     "contaminated": "contamin hydroc petrol diesel creosot solvent oil gasoline coal "
-    "tar asbestos free fuel chemical kerosene paraffin phenol gas galligu spent blue",
+    "tar asbestos free fuel chemical kerosene paraffin phenol gas galligu spent blue hc leachate",
     "collapsible": "collaps metastab hydro",
     "open": "open void",
     "frozen": "frozen permafrost frost ice visible",
@@ -200,11 +201,11 @@ _STEMS: dict[str, str] = {
     "karst": "epikarst karst sink doline pinnacl swallow solution dissolution dissolved",
     "coal": "coal lignit anthracit",
     "mined": "stope collapsed flooded mine old coal abandoned disused shallow working goaf gob adit air shaft worked unworked seam crown "
-    "pillar room underground",
+    "pillar room underground long backfill",
 }
 _ORIGIN_STEMS: dict[str, str] = {
     "fill": "made fill rock landfill land backfill topsoil tarmac macadam asphalt hardcore rubble refuse lean colliery mine dredge quarry "
-    "tailings fly flyash riprap sub subbase base crusher concrete",
+    "tailings fly flyash rip waste municipal domestic household crushed sub subbase base crusher concrete",
     "glaciofluvial": "glaci fluvio outwash esker",
     "lacustrine": "glacio lacustr varved lake",
     "till": "glacial till boulder moraine",
@@ -305,7 +306,8 @@ _ORIGINS: tuple[tuple[str, re.Pattern[str]], ...] = (
             r"backfill(?:ed)?\b|topsoil\b|tarmac\w*|macadam\b|asphalt\b|hardcore\b|"
             + _RUBBLE
             + r"\b|refuse\b|lean mix\b|(?:colliery|mine|dredge|quarry) spoil\b|tailings\b|fly ?ash\b|"
-            r"riprap\b|sub-?base\b|base course\b|crusher run\b|^concrete\b)"
+            r"rip[ -]?rap\b|(?:municipal|domestic|household) waste\b|^waste\b|crushed concrete\b|"
+            r"sub-?base\b|base course\b|crusher run\b|^concrete\b)"
         ),
     ),
     ("glaciofluvial", pattern_of(r"\bglacio-?fluvial\b|\bfluvio-?glacial\b|\boutwash\b|\besker\b|\bglacial sands?\b")),

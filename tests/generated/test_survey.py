@@ -83,6 +83,7 @@ def test_the_worst_state_that_a_length_stands_in_decides_whether_it_is_a_fallbac
 
 
 FOUND = {
+    "a proven way of the family that was found first": 295,
     "fluid of a hole without a casing": 297,
     "an interval of two millimetres": 386,
     "smeared clay of less than no length": 692,

@@ -51,12 +51,14 @@ class _ProvedSearch:
         )
 
     def find_proven_first(self, near: SequencePath | None = None) -> _FoundPath:
-        """Return the best path; where a proof of it does not hold, the best of another family whose proofs all hold, if any does."""
+        """Return the best path; where a proof of it does not hold, the best of all families whose proofs all hold, if any does.
+
+        Families overlap, and each search learns what is held against the paths before it: so the first one's family is searched again too.
+        """
         found = self.find(near)
         if found[0] is None or self.holds(found):
             return found
-        own = family_of(found[0])
-        others = [self.find_of(family) for family in FAMILIES if family != own]
+        others = [self.find_of(family) for family in FAMILIES]
         proven = [(path.score, path, ended_well) for path, ended_well in others if path is not None and self.holds((path, ended_well))]
         if not proven:
             return found

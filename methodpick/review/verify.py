@@ -143,7 +143,7 @@ def _built(basis: ReviewBasis, shaft: ShaftPlan) -> Iterator[Contradiction]:
             there = ground_anew(basis, shaft, way.drawdown.levels, way.drawdown.cuts_m, way.drawdown)
             yield from placed(check_levels(there, way.drawdown.levels), shaft.id, way.name)
         yield from placed(_way(there, way), shaft.id, way.name)
-        if not any(way.is_built_as(other) for other in built):
+        if way.built.stages and not any(way.is_built_as(other) for other in built):
             built.append(way)
             yield from placed(_proved(there, way), shaft.id, way.name)
         yield from placed((reasons if there is ground else ReasonLaws(there)).check(way), shaft.id, way.name)

@@ -21,11 +21,6 @@ def open_checks(plan: ShaftPlan) -> tuple[Check, ...]:
     return tuple(check for check in plan.checks if check.result not in CERTAIN)
 
 
-def not_firm_m(plan: ShaftPlan) -> float:
-    """Return the length of a shaft that is conditional or undecided."""
-    return sum(interval.base_m - interval.top_m for interval in plan.intervals if interval.confidence != "firm")
-
-
 def _title(check: Check) -> str:
     """Return the title of a check: that of its proof, else of the rule that it shows."""
     return BY_ID[check.id].title if check.id in BY_ID else check.id.replace("-", " ").replace("_", " ")
@@ -49,7 +44,7 @@ def state_of(plan: ShaftPlan, lines: Sequence[TakeoffLine] = (), hours: Estimate
         fluid_m3=sum(line.value for line in plan.quantities if line.item.endswith(FLUID_TO_FILL)),
         hours=hours,
         relative_cost=plan.relative_cost,
-        not_firm_m=not_firm_m(plan),
+        not_firm_m=plan.not_firm_m,
         open_proofs=tuple(dict.fromkeys(map(_title, open_checks(plan)))),
         proven=plan.proven,
     )
@@ -99,7 +94,7 @@ def amounts_of(takeoff: Takeoff) -> SiteAmounts:
         days=takeoff.calendar.days.likely,
         relative_cost=sum(plan.relative_cost * count for plan, count in plans),
         shaft_m=sum(plan.tip_depth_m * count for plan, count in plans),
-        not_firm_m=sum(not_firm_m(plan) * count for plan, count in plans),
+        not_firm_m=sum(plan.not_firm_m * count for plan, count in plans),
         proofs=sum(len(plan.checks) * count for plan, count in plans),
         open_proofs=sum(len(open_checks(plan)) * count for plan, count in plans),
         money=_money(takeoff.cost),

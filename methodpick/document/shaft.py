@@ -204,7 +204,7 @@ def drilling_grade(shaft: ShaftPlan) -> str:
 
 def left_out(shaft: ShaftPlan) -> str:
     """Return what the price leaves out."""
-    fill = "the platform's fill, " if shaft.levels is not None and shaft.levels.raised_m > 0 else ""
+    fill = "the platform's fill, " if shaft.raised_m > 0 else ""
     return f"Left out: {fill}obstructions, other ground, higher water, nights, standby."
 
 

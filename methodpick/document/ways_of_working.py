@@ -186,15 +186,11 @@ def _kinds(way: WayOfWorking) -> TextTable:
             number(shaft.tip_depth_m, "m"),
             shaft.boring,
             f"{stage_hours(shaft):.0f}",
-            bare_number(_not_firm_m(shaft), "m") if _not_firm_m(shaft) else "-",
+            bare_number(shaft.not_firm_m, "m") if shaft.not_firm_m else "-",
         )
         for group, shaft in zip(way.groups, way.shafts, strict=True)
     )
     return TextTable(("shafts", "size", "tip", "log", "h", f"not firm, {unit_name('m')}"), tuple(rows), (1, 2, 4, 5))
-
-
-def _not_firm_m(shaft: ShaftPlan) -> float:
-    return sum(interval.base_m - interval.top_m for interval in shaft.intervals if interval.confidence != "firm")
 
 
 def _strip(shaft: ShaftPlan) -> Section:

@@ -81,11 +81,6 @@ def ground_anew(
     return GroundFacts(site, judge(gatherer, gatherer.slices_at(cuts_m), book, inside), levels, inside)
 
 
-def levels_asked_for(ground: GroundFacts) -> HoleLevels:
-    """Return the levels that the ground and the drilling grade ask for."""
-    return find_levels(ground.gatherer)
-
-
 def raise_asked_for(ground: GroundFacts) -> float:
     """Return the fill in m that a platform on the ground asks for."""
     frame = ground.gatherer.frame

@@ -7,11 +7,12 @@ from itertools import pairwise
 from math import floor, pi
 
 from methodpick.plan.fluid.fluid_length import is_salt, specified_density
+from methodpick.plan.fluid.levels import find_levels
 from methodpick.plan.judging.planning_input import is_casing_outside
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
 from methodpick.plan.result import Casing, ShaftPlan, Slurry, Stage
 from methodpick.review.contradiction import Contradiction, as_text, differences, number, word
-from methodpick.review.ground_anew import levels_asked_for, raise_asked_for
+from methodpick.review.ground_anew import raise_asked_for
 from methodpick.review.plan_file import WrittenWay
 from methodpick.terms import STARTER
 from methodpick.vocabulary.values import Span
@@ -178,7 +179,7 @@ def check_levels(ground: GroundFacts, written: object) -> Iterator[Contradiction
 
     A platform that the plan raises is as high as the head asks for that is missing from the ground, within what may be raised.
     """
-    yield from differences(written, levels_asked_for(ground), "levels")
+    yield from differences(written, find_levels(ground.gatherer), "levels")
     if ground.levels.raised_m > 0:
         yield from number("levels, raised_m", ground.levels.raised_m, raise_asked_for(ground))
 

@@ -124,9 +124,7 @@ def _total(line: TakeoffLine, amount: Estimate, count: int) -> TotalLine:
 
 def _platform_note(jobs: Sequence[Job]) -> Iterator[str]:
     """Return what is not counted of the platforms that the plan raises."""
-    raised = [
-        f"{job.shaft.id} by {mark(job.plan.levels.raised_m, 'm')}" for job in jobs if job.plan.levels and job.plan.levels.raised_m > 0
-    ]
+    raised = [f"{job.shaft.id} by {mark(job.plan.raised_m, 'm')}" for job in jobs if job.plan.raised_m > 0]
     if raised:
         yield f"The plan raises the platform at {', '.join(raised)}: the fill, its placing and its removal are not counted."
 

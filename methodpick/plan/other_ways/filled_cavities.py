@@ -16,6 +16,7 @@ from methodpick.ground.profile import Feature, Layer, Profile
 from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.proving.ground_facts import TOUCH_M
 from methodpick.plan.proving.open_hole import soil_that_may_fall_in, takes_fluid
+from methodpick.plan.reasons.notes import joined_lengths
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import YES
@@ -31,19 +32,13 @@ MOST_NAMED = 4
 def hollow_lengths(context: PlanContext) -> tuple[tuple[float, float], ...]:
     """Return the lengths above the tip that are hollow or likely so; none where the tip stands in a void, which no filling carries."""
     tip_m = context.shaft.tip_m
-    found = [
+    found = (
         (stratum.top_m, min(stratum.base_m, tip_m))
         for stratum, sheet in zip(context.gatherer.strata, context.gatherer.sheets, strict=True)
         if stratum.top_m < tip_m and _is_hollow(stratum, sheet)
-    ]
-    joined: list[tuple[float, float]] = []
-    for top_m, base_m in found:
-        if joined and top_m - joined[-1][1] < TOUCH_M:
-            joined[-1] = (joined[-1][0], base_m)
-        else:
-            joined.append((top_m, base_m))
+    )
     last = next((stratum for stratum in reversed(context.gatherer.strata) if stratum.top_m < tip_m), None)
-    return () if last is None or last.likely == "void" else tuple(joined)
+    return () if last is None or last.likely == "void" else joined_lengths(found, TOUCH_M)
 
 
 def _is_hollow(stratum: Stratum, sheet: FactSheet) -> bool:

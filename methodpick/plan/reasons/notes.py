@@ -75,7 +75,7 @@ def assumptions(gathered: Gathered, ground: JudgedGround, intervals: Sequence[In
         if assumption.fact not in used and not assumption.id.startswith("user"):
             continue
         spec = ground.book.catalogue.facts[assumption.fact]
-        lengths_m = _joined(ends_m for ends_m in places[assumption.id] if ends_m is not None)
+        lengths_m = joined_lengths(ends_m for ends_m in places[assumption.id] if ends_m is not None)
         found[assumption.fact, assumption.id] = TakenAssumption(
             fact=assumption.fact,
             where="; ".join(f"{mark(top_m, 'm')} to {mark(base_m, 'm')}" for top_m, base_m in lengths_m) or "site",
@@ -94,15 +94,15 @@ def assumptions(gathered: Gathered, ground: JudgedGround, intervals: Sequence[In
     return tuple(found.values())
 
 
-def _joined(lengths_m: Iterable[tuple[float, float]]) -> tuple[tuple[float, float], ...]:
-    """Return lengths from the top down, those that touch as one.
+def joined_lengths(lengths_m: Iterable[tuple[float, float]], gap_m: float = 0.0) -> tuple[tuple[float, float], ...]:
+    """Return lengths from the top down, those that touch, or lie no further apart than a gap, as one.
 
-    >>> _joined([(2.0, 5.0), (0.0, 2.0), (7.0, 9.0), (0.0, 2.0)])
-    ((0.0, 5.0), (7.0, 9.0))
+    >>> joined_lengths([(2.0, 5.0), (0.0, 2.0), (7.0, 9.0), (0.0, 2.0)]), joined_lengths([(0.0, 2.0), (2.001, 5.0)], 0.002)
+    (((0.0, 5.0), (7.0, 9.0)), ((0.0, 5.0),))
     """
     joined: list[tuple[float, float]] = []
     for top_m, base_m in sorted(set(lengths_m)):
-        if joined and top_m <= joined[-1][1]:
+        if joined and top_m <= joined[-1][1] + gap_m:
             joined[-1] = joined[-1][0], max(base_m, joined[-1][1])
         else:
             joined.append((top_m, base_m))
@@ -238,13 +238,7 @@ def _reach(rule: Rule, book: Rulebook) -> CautionReach:
 
 def _depth_words(lengths: Sequence[tuple[float, float]]) -> str:
     """Write lengths in words, those that touch as one."""
-    joined: list[list[float]] = []
-    for top, base in sorted(lengths):
-        if joined and top <= joined[-1][1] + 1e-6:
-            joined[-1][1] = max(joined[-1][1], base)
-        else:
-            joined.append([top, base])
-    return ", ".join(f"{mark(top, 'm')} to {mark(base, 'm')}" for top, base in joined)
+    return ", ".join(f"{mark(top, 'm')} to {mark(base, 'm')}" for top, base in joined_lengths(lengths, 1e-6))
 
 
 # ---- questions

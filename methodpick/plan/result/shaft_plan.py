@@ -297,6 +297,16 @@ class ShaftPlan:
         return self.method != "undecided"
 
     @property
+    def not_firm_m(self) -> float:
+        """Return the length that is conditional or undecided."""
+        return sum(interval.base_m - interval.top_m for interval in self.intervals if interval.confidence != "firm")
+
+    @property
+    def raised_m(self) -> float:
+        """Return the fill by which the plan raises the drilling grade of a site that states none."""
+        return 0.0 if self.levels is None else self.levels.raised_m
+
+    @property
     def planned_placement(self) -> Placement:
         """Return how the concrete of a shaft with a method is placed. Raises ValueError where it has none."""
         if self.placement is None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from functools import cached_property
+from operator import attrgetter
 
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.objections import Objection, search_proven
@@ -59,11 +60,8 @@ class _ProvedSearch:
         if found[0] is None or self.holds(found):
             return found
         others = [self.find_of(family) for family in FAMILIES]
-        proven = [(path.score, path, ended_well) for path, ended_well in others if path is not None and self.holds((path, ended_well))]
-        if not proven:
-            return found
-        _, path, ended_well = min(proven, key=lambda way: way[0])
-        return path, ended_well
+        proven = [way[0] for way in others if way[0] is not None and self.holds(way)]
+        return (min(proven, key=attrgetter("score")), True) if proven else found
 
     def holds(self, found: _FoundPath) -> bool:
         """Return whether a path was found within the trials and all its proofs hold."""

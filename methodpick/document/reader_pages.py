@@ -8,7 +8,8 @@ from methodpick.document import cautions
 from methodpick.document import takeoff as taking_off
 from methodpick.document.casings_and_concrete import PULL_HEADS, PULL_KEY, placing, pull_rows, to_order_m3
 from methodpick.document.cautions import hazards_in_short, placed
-from methodpick.document.decision import checks, decision, head_lines, not_proven, stage_name, stages, supports
+from methodpick.document.checks import checks, not_proven
+from methodpick.document.decision import decision, head_lines, stage_name, stages, supports
 from methodpick.document.fluid import control_table, stock
 from methodpick.document.grouping import ShaftGroup, group_shafts, over_shafts
 from methodpick.document.model import Blanks, Document, Items, Page, Paragraph, Section, TextTable, page_with, section

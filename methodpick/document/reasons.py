@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from methodpick.document.decision import held_by, not_proven
+from methodpick.document.checks import not_proven
+from methodpick.document.decision import held_by
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Block, Document, Items, Paragraph, Section, Subheading, page_with, section
 from methodpick.document.record import CLOSING, reason_words, verdict_words

@@ -8,8 +8,9 @@ from methodpick.drawings.canvas import GREY, INK, WATER, WIDTH, Across, Canvas, 
 from methodpick.drawings.hatching import HATCHES, hatch_of
 from methodpick.patterns import pattern_of
 from methodpick.plan.result import Casing, Interval, LogLayer, LogWater, ShaftPlan, Slurry
+from methodpick.reader_units import write_number
 from methodpick.terms import SUPPORT_NAMES
-from methodpick.unit_markup import NumberWriter, write_number
+from methodpick.unit_markup import NumberWriter
 from methodpick.units import restore
 
 # ---- Columns of the strip that show the ground: layers with their words, penetration tests, water

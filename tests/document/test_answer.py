@@ -9,7 +9,7 @@ from rich.console import Console
 
 from methodpick.document.casings_and_concrete import casings
 from methodpick.document.cautions import MOST_TOLD, cares, dangers_here, first_sentence, in_two_lines, safety_page
-from methodpick.document.decision import SHOWN_MARGINS, not_proven, smallest_margins
+from methodpick.document.checks import SHOWN_MARGINS, not_proven, smallest_margins
 from methodpick.document.fluid import window
 from methodpick.document.grouping import group_shafts
 from methodpick.document.model import Document, Page, texts_of

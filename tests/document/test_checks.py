@@ -4,7 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from methodpick.document.decision import check_rows, checks, decision, numbers_of, smallest_margins
+from methodpick.document.checks import check_rows, checks, numbers_of, smallest_margins
+from methodpick.document.decision import decision
 from methodpick.document.model import Items, Paragraph
 from methodpick.plan.result import Check, Ends
 

@@ -7,7 +7,7 @@ import pytest
 from rich.console import Console
 
 from methodpick.document.cautions import cares
-from methodpick.document.decision import not_proven
+from methodpick.document.checks import not_proven
 from methodpick.document.grouping import group_shafts
 from methodpick.document.model import Document, Paragraph, TextTable, texts_of
 from methodpick.document.report import MOST_KINDS, plan_pages

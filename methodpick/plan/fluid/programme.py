@@ -88,10 +88,10 @@ def _cost_words(length: FluidLength, fluid: str, planned: str) -> str:
     cost = {name: (length.limits[f"cost_{name}_m"].value, length.limits[f"cost_plant_{name}"].value) for name in (fluid, planned)}
     (metre, plant), (planned_metre, planned_plant) = cost[fluid], cost[planned]
     dearer = (metre, plant) > (planned_metre, planned_plant)
-    word = "dearer" if dearer else "no dearer by the metre, but the whole plan with it is"
+    word = "dearer" if dearer else "no dearer by length, but the whole plan with it is"
     return (
-        f"It is {word}: {metre:g} a metre and {plant:g} for the plant, against {planned_metre:g} and {planned_plant:g} (relative cost, 1 "
-        "is a metre of dry open hole)."
+        f"It is {word}: relative cost {metre:g} by length and {plant:g} for the plant, against {planned_metre:g} and {planned_plant:g} "
+        f"({mark(1.0, 'm')} of dry open hole is 1)."
     )
 
 

@@ -14,6 +14,7 @@ from methodpick.facts.gather import Gathered
 from methodpick.plan.fluid.fluid_length import limit_used
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Casing, Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
+from methodpick.reader_units import read_as
 from methodpick.records import record
 from methodpick.terms import CASED_STATES, FLUIDS, SEVERITIES, CautionReach
 from methodpick.unit_markup import mark, mark_plainly
@@ -79,7 +80,7 @@ def assumptions(gathered: Gathered, ground: JudgedGround, intervals: Sequence[In
         found[assumption.fact, assumption.id] = TakenAssumption(
             fact=assumption.fact,
             where="; ".join(f"{mark(top_m, 'm')} to {mark(base_m, 'm')}" for top_m, base_m in lengths_m) or "site",
-            assumed=value_text(known_of(assumption.value, spec), spec.unit, mark_plainly),
+            assumed=value_text(known_of(assumption.value, spec), read_as(spec.name, spec.unit), mark_plainly),
             why=assumption.why,
             source=assumption.source,
             id=assumption.id,
@@ -111,7 +112,7 @@ def joined_lengths(lengths_m: Iterable[tuple[float, float]], gap_m: float = 0.0)
 
 def _limit_words(book: Rulebook, name: str) -> str:
     limit = book.limits[name]
-    return f"{mark_plainly(limit.value, limit.unit)}{limit.beside}"
+    return f"{mark_plainly(limit.value, read_as(name, limit.unit))}{limit.beside}"
 
 
 def _facts_used(ground: JudgedGround, intervals: Sequence[Interval]) -> set[str]:

@@ -22,7 +22,10 @@ TONES: dict[Severity, Tone] = {"danger": "danger", "caution": "caution", "note":
 
 def assumptions(shaft: ShaftPlan) -> Section:
     """Return what the plan holds under."""
-    entries = tuple(f"{assumption_words(assumption)} ({assumption.where}; {assumption.source})" for assumption in shaft.assumptions)
+    places: dict[tuple[str, str], list[str]] = {}
+    for assumption in shaft.assumptions:
+        places.setdefault((assumption_words(assumption), assumption.source), []).append(assumption.where)
+    entries = tuple(f"{words} ({'; '.join(lengths)}; {source})" for (words, source), lengths in places.items())
     nothing = "Nothing is assumed. What the log does not say stays open; the questions name it." if shaft.gaps else "Nothing is assumed."
     return section("Holds only if", Items(entries) if entries else Paragraph(nothing))
 
@@ -118,7 +121,7 @@ MOST_TOLD = 4
 """So many hazards and dangers stand on the page of the answer with their words, more only where more hazards are open."""
 TWO_LINES = 144
 """Letters of two lines of a list at 80 columns."""
-EVERYWHERE = "On every shaft: falls, no entry, gas, hanging loads, power lines, services, spoil and fluid (safety page)."
+EVERYWHERE = "Safety page, every shaft: fall protection, no entry, gas, hanging loads, power lines, buried services, spoil, fluid."
 _ORDER: tuple[tuple[Severity, CautionReach], ...] = (("danger", "here"), ("danger", "method"), ("caution", "here"), ("caution", "method"))
 
 
@@ -135,7 +138,7 @@ def dangers_here(shaft: ShaftPlan) -> Section:
     """
     every, shown = cares(shaft), _cares_shown(shaft)
     named = named_dangers(shaft)
-    more = "" if len(shown) == len(every) else f"More on the foreman's page, {_numbers(len(shown) + 1, len(every))}. "
+    more = "" if len(shown) == len(every) else f"More: foreman's page, {_numbers(len(shown) + 1, len(every))}. "
     entries = (*gravest_dangers(shaft), *((f"Keep in mind: {named}.",) if named else ()))
     return section("Dangerous here", Items(entries), Paragraph(more + EVERYWHERE), tone="danger")
 
@@ -169,9 +172,9 @@ def _numbers(first: int, last: int) -> str:
     """Return the numbers of entries of a list.
 
     >>> _numbers(3, 3), _numbers(3, 9)
-    ('number 3', 'numbers 3 to 9')
+    ('no. 3', 'no. 3 to 9')
     """
-    return f"number {first}" if first == last else f"numbers {first} to {last}"
+    return f"no. {first}" if first == last else f"no. {first} to {last}"
 
 
 def hazards_in_two_lines(shaft: ShaftPlan) -> tuple[str, ...]:

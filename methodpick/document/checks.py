@@ -18,6 +18,7 @@ RESULT_WORDS = {
     "unknown": "not known",
     "fails": "fails",
 }
+_HOLDS = frozenset({"holds", "little_margin"})
 SHOWN_MARGINS = 3
 SIZED = ("fluid-specified", "casing-wall-handling", "casing-wall-driving", "casing-wall-twisting", "casing-wall-oscillating", "clearance")
 """Checks of what the plan sizes itself, up to the next size of the trade: their margin says nothing about the ground."""
@@ -70,31 +71,54 @@ def _spared(check: Check) -> bool:
 
 
 def checks_in_words(shaft: ShaftPlan) -> tuple[str, ...]:
-    """Return the checks that compare no numbers, each with its stage and what it found, then the rules that do not apply."""
+    """Return the checks that compare no numbers and hold, each with its stage and what it found, then the rules that do not apply."""
     found = _governing(shaft)
     words = [
         f"Stage {_stage_number(check)}, {_name(check)}, {RESULT_WORDS[check.result]}: {check.what}"
         for check in found
-        if not _compares(check)
+        if check.result in _HOLDS and not _compares(check)
     ]
     spared = ", ".join(_name(check) for check in found if _spared(check))
     return (*words, *((f"Holds, since other conditions of the rule are not met: {spared}.",) if spared else ()))
 
 
 def checks(shaft: ShaftPlan) -> Section:
-    """Return the checks of the plan; those that do not hold over their whole range come first, with what to do."""
-    doubtful = sorted((check for check in shaft.checks if check.result not in {"holds", "little_margin"}), key=_gravity)
-    entries = tuple(dict.fromkeys(f"{check.what} {check.remedy}".strip() for check in doubtful))
-    where = "Each check where it has the least margin; those of every stage, with their inputs and sources, stand in the plan file."
+    """Return the checks of the plan; those that do not hold over their whole range come first, with what to do.
+
+    What the decision has told as a smallest margin is not told again.
+    """
+    doubtful = sorted((check for check in _governing(shaft) if check.result not in _HOLDS), key=_gravity)
+    told = {check.what for check in _least_margins(shaft)}
+    entries = tuple(dict.fromkeys(_doubt(check, told=check.what in told) for check in doubtful))
+    where = (
+        "Each check where it has the least margin, which is formed before rounding; of what may not be exceeded the need is the limit. "
+        "Those of every stage, with their inputs, stand in the plan file."
+    )
     rows = check_rows(shaft)
     return section(
         "Checks",
-        Paragraph(not_proven(shaft), "danger"),
         Items(entries),
         Paragraph(where if rows else ""),
         TextTable(CHECK_HEADS, tuple(rows), (2, 3, 4)),
         Items(checks_in_words(shaft)),
+        Paragraph(_sources_of(shaft)),
     )
+
+
+def _doubt(check: Check, *, told: bool) -> str:
+    """Return a check that does not hold over its whole range, with what to do; what it found only where that is not told already."""
+    return " ".join(filter(None, (f"{_name(check).capitalize()}, {RESULT_WORDS[check.result]}:", "" if told else check.what, check.remedy)))
+
+
+def _sources_of(shaft: ShaftPlan) -> str:
+    """Return where the numbers of the checks come from, those of the same sources together; a check of the drawing alone has none."""
+    found: dict[str, list[str]] = {}
+    for check in _governing(shaft):
+        keys = ", ".join(dict.fromkeys(cited.key for cited in check.sources))
+        if keys and not _spared(check):
+            found.setdefault(keys, []).append(_name(check))
+    told = (f"{keys}: {', '.join(names)}" for keys, names in sorted(found.items()))
+    return f"Sources of the numbers. {'; '.join(told)}." if found else ""
 
 
 def smallest_margins(shaft: ShaftPlan) -> tuple[str, ...]:
@@ -105,7 +129,7 @@ def smallest_margins(shaft: ShaftPlan) -> tuple[str, ...]:
 def open_besides(shaft: ShaftPlan) -> str:
     """Return the proofs that are open and stand neither among the smallest margins nor among the open hazards; nothing without one."""
     shown = {check.id for check in _least_margins(shaft)} | {hazard.rule for hazard in shaft.open_hazards}
-    found = (check for check in sorted(_governing(shaft), key=_order) if check.result not in {"holds", "little_margin", "fails"})
+    found = (check for check in sorted(_governing(shaft), key=_order) if check.result not in {*_HOLDS, "fails"})
     return " ".join(dict.fromkeys(check.what for check in found if check.id not in shown))
 
 
@@ -130,9 +154,7 @@ class HazardNumbers:
 
 def hazard_numbers(shaft: ShaftPlan, rule: str) -> HazardNumbers | None:
     """Return the numbers of the check of a rule where it is worst; None where no check has numbers."""
-    check = next(
-        (each for each in _governing(shaft) if each.rule == rule == each.id and each.result not in {"holds", "little_margin"}), None
-    )
+    check = next((each for each in _governing(shaft) if each.rule == rule == each.id and each.result not in _HOLDS), None)
     if check is None or check.needed.likely is None:
         return None
     worst = None if check.has.adverse == check.has.likely else check.has.adverse

@@ -167,7 +167,7 @@ def _drilling_row(shaft: ShaftPlan, stage: Stage) -> tuple[str, ...]:
 def _handling_row(shaft: ShaftPlan, held: Sequence[Stage], *, parts: bool) -> tuple[str, ...]:
     numbers = str(held[0].no) if len(held) == 1 else f"{held[0].no}-{held[-1].no}"
     hours = [f" ({_hours(stage.hours)})" if parts and len(held) > 2 else "" for stage in held]
-    names = [stage_name(shaft, stage) for stage in held]
+    names = ["Bail it once the seal holds" if stage.action == "bail" else stage_name(shaft, stage) for stage in held]
     if len(held) > 2:
         names = [_in_a_row(name) for name in names]
         pulled = [place for place, name in enumerate(names) if name.startswith("Pull ")]
@@ -195,7 +195,7 @@ def stage_name(shaft: ShaftPlan, stage: Stage) -> str:
         "set_casing": f"Set {casing} to {number(stage.base_m, 'm')}",
         "introduce_fluid": f"Put in {FLUID_NAMES.get(stage.fluid or '', 'fluid')}",
         "seal_test": f"Test the seal of {casing}",
-        "bail": "Bail it once the seal holds",
+        "bail": f"Bail {casing}",
         "clean": "Clean the base" + (" under fluid" if stage.fluid else ""),
         "refill": "Let the hole fill",
         "cage": "Lower the cage",

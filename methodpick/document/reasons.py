@@ -61,8 +61,9 @@ def _rung_and_trigger(rung: Rung, shaft: ShaftPlan) -> str:
     """Return what is built and when it is gone over to; what is built as planned is not told again."""
     if rung.stages == shaft.stages:
         return f"{_RUNGS[rung.name]}: {rung.trigger}"
-    built = f"{_RUNGS[rung.name]}: {rung.method} {not_proven(rung)}".strip()
-    return f"{built} {rung.trigger}"
+    before = next((each for each in shaft.ladder if each.name != rung.name and each.stages == rung.stages), None)
+    method = f"{rung.method} {not_proven(rung)}".strip() if before is None or rung.name == "fallback" else f"as the {before.name}."
+    return f"{_RUNGS[rung.name]}: {method} {rung.trigger}"
 
 
 def _beyond_plan(rung: Rung, shaft: ShaftPlan) -> str:

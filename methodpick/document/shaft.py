@@ -116,10 +116,10 @@ def _decision(shaft: ShaftPlan) -> Iterator[Paragraph | Items]:
     yield Items((*built_with(shaft), *plant(shaft), relied_on(shaft)))
 
 
-def built_with(shaft: ShaftPlan) -> tuple[str, ...]:
-    """Return the casings, the fluids, and how the concrete is placed."""
+def built_with(shaft: ShaftPlan, *, by_depth: bool = False) -> tuple[str, ...]:
+    """Return the casings, the fluids, and how the concrete is placed; ``by_depth`` tells levels as depths, negative above the datum."""
     casings = (casing_in_short(index, casing) for index, casing in enumerate(shaft.casings, 1))
-    fluids = (fluid_in_short(slurry, shaft.design.datum) for slurry in shaft.slurries)
+    fluids = (fluid_in_short(slurry, shaft.design.datum, by_depth=by_depth) for slurry in shaft.slurries)
     return (*casings, *fluids, *_placed_because(shaft))
 
 
@@ -170,14 +170,15 @@ def plant(shaft: ShaftPlan) -> tuple[str, ...]:
     return (f"Plant: heaviest casing {mass}{pull}.",)
 
 
-def fluid_in_short(slurry: Slurry, datum: str) -> str:
+def fluid_in_short(slurry: Slurry, datum: str, *, by_depth: bool = False) -> str:
     """Return a fluid on a line: the length that it holds, its level against the datum, and the density window."""
     window = (
         f"{bare_number(slurry.density_min_kg_m3, 'kg/m3')} to {number(slurry.density_max_kg_m3, 'kg/m3')}, "
         f"aim at {number(slurry.density_target_kg_m3, 'kg/m3')}"
     )
     ends = f"{bare_number(slurry.top_m, 'm')} to {number(slurry.base_m, 'm')}"
-    return f"{FLUID_NAMES[slurry.fluid].capitalize()}: {ends}, level at {height_words(slurry.level_m, datum)}; density {window}."
+    level = f"a depth of {number(slurry.level_m, 'm')} (negative above {datum})" if by_depth else height_words(slurry.level_m, datum)
+    return f"{FLUID_NAMES[slurry.fluid].capitalize()}: {ends}, level at {level}; density {window}."
 
 
 def relied_on(shaft: ShaftPlan) -> str:
@@ -278,11 +279,12 @@ def taken_as_likely(shaft: ShaftPlan) -> Iterator[str]:
     """Return which facts of the ground are taken as likely where others are possible; the engineer's page has all assumptions."""
     taken = [(*_taken(assumption), _down_to(assumption, shaft)) for assumption in shaft.assumptions if " or " in assumption.assumed]
     named = list(dict.fromkeys(taken))
-    absent: dict[str, list[str]] = {}
+    absent: dict[tuple[str, str], list[str]] = {}
     for missing, name, place in named[:MOST_TAKEN]:
         if missing:
-            absent.setdefault(place, []).append(name)
-    words = [f"no {either_of_kind(names)}{place}" for place, names in absent.items()]
+            last_word = name.rpartition(" ")[2] if " " in name else ""
+            absent.setdefault((place, last_word), []).append(name)
+    words = [f"no {either_of_kind(names)}{place}" for (place, _), names in absent.items()]
     words += [f"{name}{place}" for missing, name, place in named[:MOST_TAKEN] if not missing]
     if named:
         rest = f" and {len(named) - MOST_TAKEN} more" if len(named) > MOST_TAKEN else ""

@@ -157,9 +157,20 @@ def _decision(way: WayOfWorking, schedule: _Schedule) -> Iterator[Block]:
     """Return the decision and what it is built with, each once, and which kinds are not proven."""
     yield Paragraph(" ".join(schedule.merged([shaft.decision for shaft in way.shafts])), "strong")
     yield Items(tuple(f"{shaft.id}: {not_proven(shaft)}" for shaft in way.shafts if not_proven(shaft)), tone="danger")
-    built = zip_longest(*map(built_with, way.shafts), fillvalue="")
-    grounds = [f"Relied on: water {water_levels(shaft)}, drilling grade {drilling_grade(shaft)}. {left_out(shaft)}" for shaft in way.shafts]
+    by_depth = len({tuple(marks_of(line)[0] for line in built_with(shaft)) for shaft in way.shafts}) > 1
+    built = zip_longest(*(built_with(shaft, by_depth=by_depth) for shaft in way.shafts), fillvalue="")
+    grounds = [f"Relied on: water {_water(shaft)}, drilling grade {drilling_grade(shaft)}. {left_out(shaft)}" for shaft in way.shafts]
     yield Items(tuple(line for texts in (*built, grounds) for line in schedule.merged(texts)))
+
+
+def _water(shaft: ShaftPlan) -> str:
+    """Return the likely level of the only water read below the ground, by how much it may stand higher or lower; else all levels."""
+    read = [water for water in shaft.ground.water if water.kind != "unread"]
+    likely_m = read[0].likely_m if len(read) == 1 else None
+    if likely_m is None or read[0].low_m < 0:
+        return water_levels(shaft)
+    higher, lower = number(likely_m - read[0].high_m, "m"), number(read[0].low_m - likely_m, "m")
+    return f"{number(likely_m, 'm')} ({higher} higher to {lower} lower)"
 
 
 def _once(way: WayOfWorking, texts: Sequence[str]) -> list[str]:
@@ -267,7 +278,7 @@ def _open_hazard(way: WayOfWorking, rule: str) -> str:
     bases = [hazard.base_m for hazard in found if hazard.base_m is not None]
     place = f", {number_span(min(tops), max(bases), 'm')}" if tops and bases else ""
     what = " Or: ".join(dict.fromkeys(first_sentence(hazard.treatment) for hazard in found))
-    return f"Open at {names}{place}: {rule.replace('-', ' ')}{numbers_of(open_at, rule)}. {what}"
+    return f"Open: {rule.replace('-', ' ')}, at {names}{place}{numbers_of(open_at, rule)}. {what}"
 
 
 def _at(texts: Sequence[str], place: int) -> str:

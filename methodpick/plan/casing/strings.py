@@ -172,7 +172,7 @@ def _string_casing(ground: JudgedGround, string: _String, around: CasingSize | N
         base_m=segment.base_m,
         length_m=length,
         mass_kg=casing_mass(size, length),
-        installed_by=_installed_by(segment),
+        installed_by=_installed_by(segment, advanced),
         predrill_base_m=round(segment.ahead_m if segment.ahead_m > segment.top_m + 1e-6 else segment.top_m, 3),
         predrill_diameter_m=round(hole, 4),
         advanced_m=advanced,
@@ -191,10 +191,10 @@ def _string_casing(ground: JudgedGround, string: _String, around: CasingSize | N
     )
 
 
-def _installed_by(segment: Segment) -> str:
+def _installed_by(segment: Segment, advanced_m: float) -> str:
     if segment.casing == "advanced" and segment.way is not None:
         return words_of(segment.way).installed + " ahead of the excavation"
-    return "set in the drilled hole, the last length pushed or twisted in"
+    return "set in the drilled hole" + (", the last length pushed or twisted in" if advanced_m > 0.0 else "")
 
 
 def _seat_words(ground: JudgedGround, segment: Segment) -> str:

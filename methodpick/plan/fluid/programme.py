@@ -279,7 +279,9 @@ def test_times(length: FluidLength, fluid: str) -> tuple[TestTime, ...]:
     limits = length.limits
     above = limit_used(limits, "sample_above_base_m")
     both = f"at mid-height and within {mark(above.value, 'm')} of the base"
-    last = TestTime(f"After the last cleaning and just before concrete, {both}: the two must agree and meet the last column.", (above,))
+    last = TestTime(
+        f"After the last cleaning and just before concrete, {both}: the two must agree and meet the limits before concrete.", (above,)
+    )
     if fluid == "water":
         return (last,)
     first, then = limit_used(limits, "fluid_tests_first_h"), limit_used(limits, "fluid_tests_then_h")

@@ -17,7 +17,7 @@ from methodpick.errors import InputError, Problem
 from methodpick.imports.ags4 import QuotedRecord, records
 from methodpick.imports.input_formats import DoubtBook, Imported
 from methodpick.imports.log_borings import borings_of
-from methodpick.imports.log_tables import LEFT_OUT, DataRow, Tables, doubt_length, read_text
+from methodpick.imports.log_tables import LEFT_OUT, DataRow, Tables, doubt_length, filled, read_text
 from methodpick.patterns import pattern_of
 from methodpick.records import record
 
@@ -111,7 +111,7 @@ def _row(row: DataRow, names: Mapping[str, str], book: DoubtBook) -> DataRow:
 def _under(cells: Mapping[str, str], names: Mapping[str, str]) -> dict[str, str]:
     """Return cells by heading under other names; most headings keep theirs."""
     found = dict(cells)
-    found.update({new: found.pop(old) for old, new in names.items() if old in cells and old != new})
+    found |= {new: found.pop(old) for old, new in names.items() if old in found}
     return found
 
 
@@ -350,12 +350,12 @@ class _Ags3Reader:
         if group.name not in GROUPS_READ and len(cells) == len(row.headings):
             group.left_alone += 1
             return
-        made = DataRow(group.name, row.line, dict(zip(row.headings, cells, strict=False)), row.units, self.book)
+        made = DataRow(group.name, row.line, filled(row.headings, cells), row.units, self.book)
         if len(cells) < len(row.headings) or any(cell.strip() for cell in cells[len(row.headings) :]):
             doubt_length(made, len(cells), len(row.headings), row.text)
         earlier = group.by_id.get(made.text("HOLE_ID")) if group.name == "HOLE" else None
         if earlier is not None and not any(made.text(heading) and earlier.text(heading) for heading in made.values if heading != "HOLE_ID"):
-            earlier.values.update({heading: cell for heading, cell in made.values.items() if cell.strip()})
+            earlier.values.update(made.values)
             group.merged += 1
             return
         group.by_id.setdefault(made.text("HOLE_ID"), made)

@@ -17,7 +17,7 @@ from typing import NamedTuple
 from methodpick.errors import InputError, Problem
 from methodpick.imports.input_formats import DoubtBook, Imported
 from methodpick.imports.log_borings import borings_of
-from methodpick.imports.log_tables import AS_FAR_AS_IT_GOES, LEFT_OUT, DataRow, Tables, doubt_length, read_text
+from methodpick.imports.log_tables import AS_FAR_AS_IT_GOES, LEFT_OUT, DataRow, Tables, doubt_length, filled, read_text
 from methodpick.patterns import pattern_of
 from methodpick.records import record
 
@@ -163,7 +163,7 @@ def _rows(text: str, book: DoubtBook) -> dict[str, list[DataRow]]:
 
 def _row(group: _Ags4Group, record: QuotedRecord, book: DoubtBook) -> DataRow:
     fields = record.fields[1:]
-    row = DataRow(group.name, record.line, dict(zip(group.headings, fields, strict=False)), group.units, book)
+    row = DataRow(group.name, record.line, filled(group.headings, fields), group.units, book)
     if record.unclosed:
         row.doubt("a quote is not closed", AS_FAR_AS_IT_GOES, quoted=record.text.strip())
     elif len(fields) != len(group.headings) and (

@@ -56,9 +56,7 @@ _LEGEND_SYMBOL = {"2": "CL-CH", "3": "ML", "4": "SM-SP", "5": "GM-GP", "6": "pea
 def read_layers(tables: Tables, boring: str, depth_m: float | None) -> list[Layer]:
     """Return the layers of a boring from the top down; gaps and overlaps stay, for the check of the ground to say."""
     logged = [(top, row.number("GEOL_BASE"), row) for row in tables.of("GEOL", boring) if (top := _top(row)) is not None]
-    rows = in_order(
-        logged, lambda found: (found[0], found[1] or 0.0), lambda found: found[2].order_beside("GEOL_TOP", "GEOL_BASE")
-    )
+    rows = in_order(logged, lambda found: (found[0], found[1] or 0.0), lambda found: found[2].order_beside("GEOL_TOP", "GEOL_BASE"))
     for top, _, row in rows[MOST_LAYERS:]:
         row.set_aside(f"only the first {MOST_LAYERS} layers of a boring are read", depth_m=top, severity="serious")
     rows = rows[:MOST_LAYERS]

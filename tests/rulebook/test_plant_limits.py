@@ -281,11 +281,11 @@ def test_a_shoe_is_pushed_3_m_into_clay_at_most(book, read_text):
     assert max(seat.pushed_m for seat in seats) == pytest.approx(3.0)
 
 
-SOFT = '{top: 0, base: 90, description: "very soft clay", symbol: CH, su: 6, unit_weight: 16}'
+SOFT = '{top: 0, base: 90, description: "very soft clay", symbol: CH, su: 5, unit_weight: 16}'
 
 
 def test_a_plug_of_three_diameters_is_the_longest(book, read_text):
-    """plug_most_diameters: 20 m under the ground clay of su 6 asks for more than the 3.6 m that are dug over."""
+    """plug_most_diameters: 20 m under the ground clay of su 5 asks for more than the 3.6 m that are dug over."""
     facts = context(book, site(read_text, SOFT, tip=20)).ground_facts
     assert plug_length(facts, (15.0, 20.0), "water", 1.2) == pytest.approx(3.6)
 
@@ -294,7 +294,7 @@ def test_a_starter_that_holds_the_fluid_goes_no_deeper_than_20_ft(book, read_tex
     """starter_fluid_max_m 6 m: fluid 2.7 m over the ground, of 1080 kg/m3, presses 10.6 z + 28.6 kPa; very soft clay of 15 kN/m3 and su 4
     opens at 12.4 z + 8 at most, so that no shoe above 11 m holds it.
     """
-    layers = SOFT.replace("base: 90", "base: 14").replace("su: 6, unit_weight: 16", "su: 4, unit_weight: 15")
+    layers = SOFT.replace("base: 90", "base: 14").replace("su: 5, unit_weight: 16", "su: 4, unit_weight: 15")
     layers += ', {top: 14, base: 90, description: "dense sand", symbol: SP}'
     water = "{reading: piezometer, depth: -1.5, response_zone: [15, 20]}, {reading: piezometer, depth: 0, response_zone: [1, 3]}"
     made = site(read_text, layers, tip=20, allowed="slurry", water=water)

@@ -161,10 +161,10 @@ def _flow(value: float, unit: str, name: str) -> str:
     """Write a large rise or inflow with the digits that its knowledge deserves; an empty text for other numbers."""
     if unit not in _FLOODS:
         return ""
-    most, one = _FLOODS[unit], unit_factor(unit, name)
+    most, per_unit = _FLOODS[unit], unit_factor(unit, name)
     if abs(value) > most:
-        return f"{'more than ' if value > 0 else 'less than -'}{_two_digits(most / one)}"
-    return _two_digits(value / one) if abs(value / one) >= _COARSE_FROM else ""
+        return f"{'more than ' if value > 0 else 'less than -'}{_two_digits(most / per_unit)}"
+    return _two_digits(value / per_unit) if abs(value / per_unit) >= _COARSE_FROM else ""
 
 
 def _two_digits(number: float) -> str:

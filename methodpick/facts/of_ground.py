@@ -48,6 +48,8 @@ SLAKES = frozenset({"shale", "clayshale", "mudstone", "claystone", "marlstone"})
 """Rock that slakes or softens in water and air more often than not (common practice, no source)."""
 COALS = frozenset({"coal", "lignite"})
 """Rock that burns: it gives off gas, and was mined."""
+_SLAB = {"cobbles": TRUE, "boulders": TRUE, "cemented": TRUE, "open_ground": FALSE, "obstructions": TRUE}
+"""A slab, wall or pavement stops augers and casing as a boulder does, stands while it is cored or broken out, and takes no fluid."""
 _LOOSE = {"cemented": ("loose",), "jointed": ("massive",)}
 
 
@@ -104,6 +106,9 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
     if _is_open_fill(stratum):
         sheet.put("cavities", FALSE, "logged", "voids between the pieces of fill")
         sheet.put("open_ground", likely_bool(True), "logged", "voids between the pieces of fill")
+    if stratum.words.slab:
+        for fact, answer in _SLAB.items():
+            sheet.put(fact, answer, "logged", "a whole slab, wall or pavement")
     _cementation(sheet, has)
     if "cemented" not in sheet.facts and stratum.soils - ROCK:
         sheet.put("cemented", likely_bool(False), "derived", "the log does not call it cemented")

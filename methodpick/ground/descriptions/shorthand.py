@@ -49,7 +49,7 @@ _SHORT = _by_short(
         "loose": "lse",
         "dense": "dns dnse dens dse dence",
         "weak": "wk",
-        "clay": "cly clys clayy",
+        "clay": "cly clys clayy cley",
         "clayey": "clyey claey",
         "silt": "slt",
         "silty": "slty",
@@ -126,6 +126,7 @@ _VERY = pattern_of(
     re.IGNORECASE,
 )
 _WITH = pattern_of(r"\b(?:[wW]/|w\b(?=\s+[a-z]))\s*")
+_SOME = pattern_of(r"\bsm(?= (?:silt|clay|sand|gravel|slt|gvl|fines|organics)\b)")
 _MEDIUM = pattern_of(r"(?<!\d )(?<!\d)\bm(?=[ -](?:dense|dns|stiff|stf)\b)", re.IGNORECASE)
 _MADE_GROUND = pattern_of(r"\b(?:man[- ])?(?:made|mdae|maed|mad|amde|maade)[\s-]*(?:up )?(?:ground|gro?nd|grd|gnd|gd)\b\.?", re.IGNORECASE)
 _MADE_LETTERS = ("ade", "ADE", "mad", "Mad", "MAD", "dae", "DAE", "aed", "AED", "mde", "MDE")
@@ -223,6 +224,8 @@ def spell_out(text: str) -> SpelledOut:
     text, words = _changed(text, _dots(_codes(text, words), words), words)
     if words & {"w", "W"}:
         text = _WITH.sub("with ", text)
+    if "sm" in words:
+        text = _SOME.sub("some", text)
     if words & {"conc", "Conc", "CONC"}:
         text = _CONCRETE.sub(lambda match: _in_case(match[0].rstrip("."), "concrete"), text)
     meant = {word: full for word in words if (full := _meant(word)) != word}
@@ -290,7 +293,7 @@ def _lost_stops(text: str) -> str:
     return _GRAINS_LOST.sub(". ", text) if " is " in text or " are " in text else text
 
 
-_STEPS = _listed("D DG MG M G PWR P PCC RCC f m c fm mst md vd vl vst w v conc man top") | _SHORT_SOILS
+_STEPS = _listed("D DG MG M G PWR P PCC RCC f m c fm mst md vd vl vst w v sm conc man top") | _SHORT_SOILS
 _STEPS |= frozenset({*_AUSTRALIAN, *_WEATHERED, *_ISO_SOILS, *_DOTTED, *_SHORT_ALONE, *_FIRST_WORDS})
 """Words for which a step of the spelling out is there."""
 

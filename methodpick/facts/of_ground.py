@@ -103,12 +103,7 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
         sheet.put("crushed", FALSE, "derived", "the log calls it neither crushed nor sheared")
     if names_coal(stratum) and "gas" not in sheet.facts:
         sheet.put("gas", TRUE if stratum.words.rock_type in COALS else likely_bool(True), "logged", "coal in the description or features")
-    if _is_open_fill(stratum):
-        sheet.put("cavities", FALSE, "logged", "voids between the pieces of fill")
-        sheet.put("open_ground", likely_bool(True), "logged", "voids between the pieces of fill")
-    if stratum.words.slab:
-        for fact, answer in _SLAB.items():
-            sheet.put(fact, answer, "logged", "a whole slab, wall or pavement")
+    _made_ground(sheet, stratum)
     _cementation(sheet, has)
     if "cemented" not in sheet.facts and stratum.soils - ROCK:
         sheet.put("cemented", likely_bool(False), "derived", "the log does not call it cemented")
@@ -134,6 +129,16 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
     wet = [seam for seam in stratum.layer.seams if seam.wet is not False]
     if wet:
         sheet.put("wet_seams", TRUE if any(seam.wet for seam in wet) else likely_bool(True), "logged", "seams of the log")
+
+
+def _made_ground(sheet: FactSheet, stratum: Stratum) -> None:
+    """Write how fill with voids and a slab behave."""
+    if _is_open_fill(stratum):
+        sheet.put("cavities", FALSE, "logged", "voids between the pieces of fill")
+        sheet.put("open_ground", likely_bool(True), "logged", "voids between the pieces of fill")
+    if stratum.words.slab:
+        for fact, answer in _SLAB.items():
+            sheet.put(fact, answer, "logged", "a whole slab, wall or pavement")
 
 
 def _cementation(sheet: FactSheet, has: set[str] | frozenset[str]) -> None:

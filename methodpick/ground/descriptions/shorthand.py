@@ -138,6 +138,7 @@ _FIRM_TO = pattern_of(r"\bfm(?=\s?(?:-|/|to)\s?(?:v\.? ?)?st(?:f+|iff)?\b)|(?:(?
 _MEDIUM_STIFF_TO = pattern_of(r"\bm\.?st(?=\s?-\s?(?:v\.? ?)?st(?:f+|iff)\b)", re.IGNORECASE)
 _SILTY = pattern_of(r"\b(si|cl|sa|grav|gvl|grvl)(?=\s+(?:sds?|snd|sand|cly?|clay|slt|silt|gvl|grvl|gravel)\b)")
 _ADJECTIVES = {"si": "silty", "cl": "clayey", "sa": "sandy", **dict.fromkeys(("grav", "gvl", "grvl"), "gravelly")}
+_OF_NOUN = {"sand": "sandy", "silt": "silty", "clay": "clayey", "gravel": "gravelly"}
 _SHORT_SOILS = _listed("si cl sa gr Gr GR md grav gvl grvl")
 _SAND_AND_GRAVEL = pattern_of(r"\b(sds?|sand|snd)(\s*(?:&|and|/)\s*)gr\b", re.IGNORECASE)
 _GRANITE = pattern_of(r"^\W*D\.?G\b\.?(?=\s*(?:[-,;:(]|$))")
@@ -149,6 +150,9 @@ _GRAINS_LOST = pattern_of(
     r"\s(?<=[A-Za-z)]\s)\s*(?=(?:Sand|Gravel|Cobbles|Boulders|Fines)(?: (?:and|or) (?:gravel|cobbles|boulders))? (?:is|are) )|"
     r"\s(?<=\w\s)\s*(?=(?:sand|gravel|cobbles|boulders) (?:is|are) (?:\w+ )?(?:fine|medium|coarse|sub\w+|angular|rounded)\b)"
 )
+
+_SLIGHTLY = pattern_of(r"\bslightly (sand|silt|clay|gravel)\b(?=,? \w)")
+"""An adjective without its last letters: "slightly sand silty clay"."""
 
 _ISO_PARTS = {"sa": "sandy", "si": "silty", "cl": "clayey", "gr": "gravelly", "co": "cobbly", "bo": "bouldery", "or": "organic"}
 _ISO_SOILS = {"Cl": "CLAY", "Si": "SILT", "Sa": "SAND", "Gr": "GRAVEL", "Co": "COBBLES", "Bo": "BOULDERS", "Pt": "PEAT", "Or": "PEAT"}
@@ -290,6 +294,8 @@ def _made_ground(text: str) -> str:
 
 def _lost_stops(text: str) -> str:
     text = _STOP_LOST.sub(r"\1 ", text)
+    if "slightly" in text:
+        text = _SLIGHTLY.sub(lambda match: f"slightly {_OF_NOUN[match[1]]}", text)
     return _GRAINS_LOST.sub(". ", text) if " is " in text or " are " in text else text
 
 

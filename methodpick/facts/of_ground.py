@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.corrected_counts import Overburden, corrected_counts, friction_of_sand
+from methodpick.facts.made_ground import of_made_ground
 from methodpick.facts.sheet import FactSheet, Frame, by_table
 from methodpick.facts.strata import (
     CALLED_ROCK,
@@ -15,7 +16,6 @@ from methodpick.facts.strata import (
     blow_counts,
     filled_slots_in,
     graded,
-    is_fill,
     names_coal,
     span_of,
     word_of_run,
@@ -48,8 +48,6 @@ SLAKES = frozenset({"shale", "clayshale", "mudstone", "claystone", "marlstone"})
 """Rock that slakes or softens in water and air more often than not (common practice, no source)."""
 COALS = frozenset({"coal", "lignite"})
 """Rock that burns: it gives off gas, and was mined."""
-_SLAB = {"cobbles": TRUE, "boulders": TRUE, "cemented": TRUE, "open_ground": FALSE, "obstructions": TRUE}
-"""A slab, wall or pavement stops augers and casing as a boulder does, stands while it is cored or broken out, and takes no fluid."""
 _LOOSE = {"cemented": ("loose",), "jointed": ("massive",)}
 
 
@@ -103,7 +101,7 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
         sheet.put("crushed", FALSE, "derived", "the log calls it neither crushed nor sheared")
     if names_coal(stratum) and "gas" not in sheet.facts:
         sheet.put("gas", TRUE if stratum.words.rock_type in COALS else likely_bool(True), "logged", "coal in the description or features")
-    _made_ground(sheet, stratum)
+    of_made_ground(sheet, stratum)
     _cementation(sheet, has)
     if "cemented" not in sheet.facts and stratum.soils - ROCK:
         sheet.put("cemented", likely_bool(False), "derived", "the log does not call it cemented")
@@ -131,16 +129,6 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
         sheet.put("wet_seams", TRUE if any(seam.wet for seam in wet) else likely_bool(True), "logged", "seams of the log")
 
 
-def _made_ground(sheet: FactSheet, stratum: Stratum) -> None:
-    """Write how fill with voids and a slab behave."""
-    if _is_open_fill(stratum):
-        sheet.put("cavities", FALSE, "logged", "voids between the pieces of fill")
-        sheet.put("open_ground", likely_bool(True), "logged", "voids between the pieces of fill")
-    if stratum.words.slab:
-        for fact, answer in _SLAB.items():
-            sheet.put(fact, answer, "logged", "a whole slab, wall or pavement")
-
-
 def _cementation(sheet: FactSheet, has: set[str] | frozenset[str]) -> None:
     """Write the degree of cementation; what is only weakly cemented is not counted on below the water."""
     if "weakly_cemented" in has:
@@ -151,12 +139,6 @@ def _cementation(sheet: FactSheet, has: set[str] | frozenset[str]) -> None:
         sheet.put("cementation", known("moderate" if answer == {"yes"} else "uncemented"), "logged", "description or features")
     else:
         sheet.put("cementation", known("uncemented"), "derived", "the log names no cement")
-
-
-def _is_open_fill(stratum: Stratum) -> bool:
-    """Return whether voids are told of fill: they lie between its pieces and are no cavities of rock or old workings."""
-    has = stratum.words.features | set(stratum.layer.features)
-    return is_fill(stratum) and "cavities" in has and not has & {"karst", "mined"}
 
 
 def _tests(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surroundings) -> None:

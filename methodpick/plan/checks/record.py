@@ -110,14 +110,16 @@ def write_condition(heading: Heading, kept: str, broken: str, condition: BrokenW
     if len(known) < len(inputs):
         return _record(heading, "1", known, "unknown", f"It is not known whether {kept}.", (_NOTHING, _NOTHING, _NOTHING))
     result = decide(condition, known, life=heading.proof.life)
-    certain = decide(condition, known) == "fails"
-    sentence = {
-        "holds": f"{kept[0].upper()}{kept[1:]}.",
-        "open_range": f"Likely {kept}, but not for certain.",
-        "open_likely": f"Likely {broken}.",
-        "unknown": f"It is not known whether {kept}.",
-        "fails": f"{broken[0].upper()}{broken[1:]}." if certain else f"Likely {broken}.",
-    }[result]
+    if result == "holds":
+        sentence = f"{kept[0].upper()}{kept[1:]}."
+    elif result == "open_range":
+        sentence = f"Likely {kept}, but not for certain."
+    elif result == "unknown":
+        sentence = f"It is not known whether {kept}."
+    elif result == "fails" and decide(condition, known) == "fails":
+        sentence = f"{broken[0].upper()}{broken[1:]}."
+    else:
+        sentence = f"Likely {broken}."
     return _record(heading, "1", known, result, sentence, (_NOTHING, _NOTHING, _NOTHING))
 
 

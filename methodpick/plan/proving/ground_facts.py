@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from dataclasses import field
 from functools import cached_property
@@ -176,18 +175,9 @@ class GroundFacts:
         """Return the slice that ends at or holds a depth."""
         return next((piece for piece in self.judged if depth_m <= piece.slice.base_m + TOUCH_M), self.judged[-1])
 
-    def slices(self, top_m: float, base_m: float) -> list[JudgedSlice]:
+    def slices(self, top_m: float, base_m: float) -> tuple[JudgedSlice, ...]:
         """Return the slices that share a length with an interval."""
-        first, last = bisect_right(self._bases, top_m + TOUCH_M), bisect_left(self._tops, base_m - TOUCH_M)
-        return list(self.judged[first:last])
-
-    @cached_property
-    def _tops(self) -> list[float]:
-        return [piece.top_m for piece in self.judged]
-
-    @cached_property
-    def _bases(self) -> list[float]:
-        return [piece.base_m for piece in self.judged]
+        return self.ground.between(top_m, base_m, TOUCH_M)
 
     @cached_property
     def outside(self) -> ExternalPressure:

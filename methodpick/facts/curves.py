@@ -141,8 +141,7 @@ class Curves:
 
     def _find_total(self, depth_m: float) -> tuple[float, float, float]:
         index = min(bisect_left(self._bases, depth_m), len(self.grounds) - 1)
-        low, likely, high = self._sums[index]
-        ground = self.grounds[index]
+        (low, likely, high), ground = self._sums[index], self.grounds[index]
         over, weight = depth_m - ground.top_m, ground.weight
         low, high = total_stress(low, weight.low, over), total_stress(high, weight.high, over)
         return low, total_stress(likely, middle_of(weight), over), high
@@ -269,15 +268,12 @@ class Curves:
 
     def _lids(self, depth_m: float) -> list[tuple[int, tuple[float, float, float], float, Span]]:
         """Return the lids under a depth, each with the place of its water among those that are not perched."""
-        under = [
-            (place, top, level, there)
+        low, likely, high = self.total(depth_m)
+        return [
+            (place, (there[0] - low, there[1] - likely, there[2] - high), top, level)
             for place, (top, tight_to, level, there) in enumerate(self._under)
             if top >= depth_m - 1e-9 and depth_m <= tight_to
         ]
-        if not under:
-            return []
-        low, likely, high = self.total(depth_m)
-        return [(place, (there[0] - low, there[1] - likely, there[2] - high), top, level) for place, top, level, there in under]
 
     def pressed_lids(self, depth_m: float) -> tuple[PressedLid, ...]:
         """Return the weight of every lid under a depth, what its side holds, and the water pressure on it, whatever stands in the hole."""

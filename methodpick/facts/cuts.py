@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from math import ceil, floor
 
 from methodpick.facts.aquifer import Aquifer
-from methodpick.facts.curves import WORSE, Curves, Ground, HoleFluid
+from methodpick.facts.curves import WORSE, Curve, Curves, Ground, HoleFluid
 from methodpick.facts.of_slice import bell_top, wet_above
-from methodpick.facts.sheet import Station
+from methodpick.facts.sheet import Station, is_of_ground
 from methodpick.facts.strata import Stratum
 from methodpick.ground.site import Shaft
 from methodpick.records import record
@@ -95,24 +95,49 @@ def crossings(
 ) -> list[Crossing]:
     """Return the crossings of the watched curves with their limits inside ``ends``.
 
-    The low, likely and high curve are followed, in the dry state and under fluid; behind casing none is.
+    The low, likely and high curve are followed, in the dry state and under fluid; behind casing none is. More pressure in the hole is
+    never worse: where a curve passes all its limits at both ends it is not read under fluids that press more there.
     """
     if ends[1] - ends[0] <= 2 * FINEST_M:
         return []
     between = Station(curves, ground, ends[0] + 1e-6), Station(curves, ground, ends[1] - 1e-6)
     found: set[Crossing] = set()
+    followed = [(fact, levels) for fact, levels in watched.items() if is_of_ground(fact, ground)]
+    enough: dict[str, tuple[float, float]] = {}
     for state, inside in insides.items():
         if state.startswith("cased"):
             continue
-        for fact, levels in watched.items():
-            if state == "dry" or fact in UNDER_FLUID:
-                found.update(_crossed(between, fact, inside, levels))
+        upper, lower = (0.0 if inside is None else inside.pressure(station.depth_m) for station in between)
+        for fact, levels in followed:
+            if state != "dry" and fact not in UNDER_FLUID:
+                continue
+            if fact in enough and upper >= enough[fact][0] and lower >= enough[fact][1]:
+                continue
+            read = between[0].curve(fact, inside), between[1].curve(fact, inside)
+            if _pass_all(read, fact, levels):
+                enough[fact] = upper, lower
+            else:
+                found.update(_crossed(between, read, (fact, inside), levels))
     return sorted(found)
 
 
-def _crossed(ends: tuple[Station, Station], fact: str, inside: HoleFluid | None, levels: Sequence[float]) -> Iterator[Crossing]:
+def _pass_all(curves: tuple[Curve | None, Curve | None], fact: str, levels: Sequence[float]) -> bool:
+    """Return whether the curves at both ends exist and are on the good side of every level."""
+    if curves[0] is None or curves[1] is None:
+        return False
+    values = [value for curve in curves if curve is not None for value in curve if value is not None]
+    return max(values) <= min(levels) if WORSE[fact] is max else min(values) >= max(levels)
+
+
+def _crossed(
+    ends: tuple[Station, Station],
+    curves: tuple[Curve | None, Curve | None],
+    followed: tuple[str, HoleFluid | None],
+    levels: Sequence[float],
+) -> Iterator[Crossing]:
     """Return the depths where a curve crosses one of the levels; a level is looked for only where the ends differ over it."""
-    first, last = ends[0].curve(fact, inside), ends[1].curve(fact, inside)
+    fact, inside = followed
+    first, last = curves
     if first is None or last is None:
         return
     worse_is_high = WORSE[fact] is max

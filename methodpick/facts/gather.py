@@ -19,7 +19,7 @@ from methodpick.facts.cuts import UNDER_FLUID, WATCHED, crossings, cut_depths, c
 from methodpick.facts.of_ground import Surroundings, of_ground, of_numbers
 from methodpick.facts.of_site import of_evidence, of_shaft, of_site
 from methodpick.facts.of_slice import SliceInputs, ground_of, of_depth, of_place, of_tables, of_water, wet_above
-from methodpick.facts.sheet import OVERLOAD, SUPPORT, FactSheet, Frame, Station, clip, doubts_of_ranges
+from methodpick.facts.sheet import FactSheet, Frame, Station, clip, doubts_of_ranges, is_of_ground
 from methodpick.facts.strata import ReadingRules, Stratum, build_strata
 from methodpick.mechanics.registry import Call, recording
 from methodpick.records import record
@@ -257,7 +257,7 @@ class Gatherer:
         found: dict[str, dict[str, Value]] = {state: {"state": _state(state)} for state in inside}
         if not cut.stratum.logged:
             return found
-        facts = [fact for fact in _IN_STATES if self._hangs_on_fluid(cut.ground, fact)]
+        facts = [fact for fact in _IN_STATES if is_of_ground(fact, cut.ground)]
         uplifts: dict[HoleFluid | None, Value | None] = {}
         for state, fluid in inside.items():
             if fluid not in uplifts:
@@ -268,12 +268,6 @@ class Gatherer:
                 if value is not None:
                     found[state][fact] = value
         return found
-
-    def _hangs_on_fluid(self, ground: Ground, fact: str) -> bool:
-        """Return whether a fact that hangs on what stands in the hole is one of this ground: a wall has friction, strength, or both."""
-        if fact in SUPPORT:
-            return ground.phi is not None
-        return ground.su is not None if fact in OVERLOAD else True
 
     def _state_value(self, cut: Slice, fact: str, fluid: HoleFluid | None) -> Value | None:
         """Return a fact of a slice that hangs on what stands in the hole; None where it does not apply."""

@@ -180,8 +180,17 @@ def _say(value: float, unit: str) -> str:
 
 SUPPORT = ("support_margin_kpa", "support_wanted_margin_kpa")
 """The two tiers of support of a granular wall: the least, with the hoop stress as the major one, and the wanted, with it at rest."""
-OVERLOAD = ("overload_ratio", "overload_share")
-"""The overload of a clay wall, alone and over what the wall bears."""
+OF_FRICTION = frozenset({*SUPPORT, "cohesion_margin_kpa"})
+"""Watched facts of ground that has friction."""
+OF_STRENGTH = frozenset({"overload_ratio", "overload_share", "closure_percent", "bulging_ratio"})
+"""Watched facts of ground that has an undrained strength."""
+
+
+def is_of_ground(fact: str, ground: Ground) -> bool:
+    """Return whether a watched fact can be known of a ground: of a wall by its friction, of one by its strength, or of any."""
+    if fact in OF_FRICTION:
+        return ground.phi is not None
+    return ground.su is not None if fact in OF_STRENGTH else True
 
 
 class Station:

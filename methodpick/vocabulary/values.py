@@ -13,7 +13,7 @@ from typing import Literal
 from methodpick.records import record
 
 
-@record
+@record(guarded=False)
 class Span:
     """The closed range in which a number lies, with its likely value where one exists.
 
@@ -75,7 +75,7 @@ class Span:
         return Span(min(self.low, other.low), max(self.high, other.high), likely)
 
 
-@record
+@record(guarded=False)
 class Choice:
     """The set of words that a thing may still be, with the likely one where one exists.
 
@@ -218,7 +218,7 @@ Basis = Literal["logged", "tested", "derived", "assumed", "missing"]
 """How a fact is known: read off the log, measured, computed, taken by a stated assumption, or not at all."""
 
 
-@record
+@record(guarded=False)
 class Fact:
     """What is known of one thing at one place.
 

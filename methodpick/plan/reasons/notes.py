@@ -151,13 +151,14 @@ def open_hazards(ground: JudgedGround, intervals: Sequence[Interval], casings: S
                     if top_m < min(interval.base_m, judged.base_m):
                         _, highest_m, _ = found.get((rule_id, state), (judged, top_m, 0.0))
                         found[rule_id, state] = judged, min(top_m, highest_m), interval.base_m
-    return tuple(_open_hazard(ground.book, *key, *found[key]) for key in sorted(found))
+    by_id = ground.book.by_id
+    return tuple(_open_hazard(by_id[rule], state, found[rule, state], ground.book) for rule, state in sorted(found))
 
 
-def _open_hazard(book: Rulebook, rule_id: str, state: str, judged: JudgedSlice, top_m: float, base_m: float) -> OpenHazard:
-    rule = book.by_id[rule_id]
+def _open_hazard(rule: Rule, state: str, place: tuple[JudgedSlice, float, float], book: Rulebook) -> OpenHazard:
+    judged, top_m, base_m = place
     return OpenHazard(
-        rule=rule_id,
+        rule=rule.id,
         state=state,
         treatment=rule.treatment.get(state) or _usual_treatment(rule),
         text=reason_text(rule, judged.values(state), book, mark_plainly),

@@ -53,7 +53,7 @@ class LengthScores:
         self._scores: dict[tuple[str, float, float], Score | None] = {}
         self._turns: dict[tuple[str, float], list[tuple[float, int]]] = {}
         self._leasts: dict[float, Score] = {}
-        self._rates = {state: self._rates_of(state) for state in STATES}
+        self._rates: dict[str, list[Score]] = {state: self._rates_of(state) for state in STATES}
         self._sums: dict[str, list[Score]] = {state: self._running_sum(state) for state in STATES}
         self._blocks: dict[str, list[float]] = {state: self._blocked_depths(state) for state in STATES}
         self._starts, self._rest = self._least_rest(given.seats)

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.corrected_counts import Overburden, corrected_counts, friction_of_sand
+from methodpick.facts.made_ground import of_made_ground
 from methodpick.facts.sheet import FactSheet, Frame, by_table
 from methodpick.facts.strata import (
     CALLED_ROCK,
@@ -13,8 +14,8 @@ from methodpick.facts.strata import (
     Stratum,
     average,
     blow_counts,
+    filled_slots_in,
     graded,
-    is_fill,
     names_coal,
     span_of,
     word_of_run,
@@ -28,7 +29,7 @@ from methodpick.vocabulary.values import FALSE, TRUE, Basis, Choice, Span, from_
 
 _ORIGINS = {"unknown": None}
 _FEATURES = {
-    "fissured": ("fissured", "slickensided"),
+    "fissured": ("fissured", "slickensided", "crushed"),
     "sensitive": ("sensitive",),
     "cemented": ("cemented",),
     "slaking": ("slaking",),
@@ -96,11 +97,11 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
             sheet.put(fact, TRUE, "logged", "description or features")
         elif lacks.intersection(marks) or (fact == "jointed" and "massive" in has):
             sheet.put(fact, FALSE, "logged", "description or features")
+    if "crushed" not in sheet.facts:
+        sheet.put("crushed", FALSE, "derived", "the log calls it neither crushed nor sheared")
     if names_coal(stratum) and "gas" not in sheet.facts:
         sheet.put("gas", TRUE if stratum.words.rock_type in COALS else likely_bool(True), "logged", "coal in the description or features")
-    if _is_open_fill(stratum):
-        sheet.put("cavities", FALSE, "logged", "voids between the pieces of fill")
-        sheet.put("open_ground", likely_bool(True), "logged", "voids between the pieces of fill")
+    of_made_ground(sheet, stratum)
     _cementation(sheet, has)
     if "cemented" not in sheet.facts and stratum.soils - ROCK:
         sheet.put("cemented", likely_bool(False), "derived", "the log does not call it cemented")
@@ -113,6 +114,7 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
         sheet.put("soluble", from_bool(soluble), "logged", "rock type")
     elif stratum.soils:
         sheet.put("soluble", FALSE, "logged", "soil")
+    sheet.put("filled_slots", filled_slots_in(stratum), "logged", "description")
     sheet.put(
         "decomposed", from_bool("weathered_rock" in stratum.soils and bool(stratum.soils - CALLED_ROCK)), "derived", stratum.words.evidence
     )
@@ -137,12 +139,6 @@ def _cementation(sheet: FactSheet, has: set[str] | frozenset[str]) -> None:
         sheet.put("cementation", known("moderate" if answer == {"yes"} else "uncemented"), "logged", "description or features")
     else:
         sheet.put("cementation", known("uncemented"), "derived", "the log names no cement")
-
-
-def _is_open_fill(stratum: Stratum) -> bool:
-    """Return whether voids are told of fill: they lie between its pieces and are no cavities of rock or old workings."""
-    has = stratum.words.features | set(stratum.layer.features)
-    return is_fill(stratum) and "cavities" in has and not has & {"karst", "mined"}
 
 
 def _tests(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surroundings) -> None:
@@ -262,8 +258,6 @@ def _rock(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
         sheet.put("rock_kind", known("no_rock"), "logged", stratum.words.evidence)
         return
     sheet.put("rock_kind", known(_KINDS.get(stratum.words.rock_type, "other")), "logged", stratum.words.evidence)
-    if "crushed" not in sheet.facts:
-        sheet.put("crushed", FALSE, "derived", "the log calls the rock neither crushed nor sheared")
     layer, runs = stratum.layer, stratum.cores
     for fact, band in (("rqd_percent", layer.rqd_percent), ("recovery_percent", layer.recovery_percent), ("ucs_kpa", layer.ucs_kpa)):
         if band is not None:

@@ -249,7 +249,7 @@ def _pulls(
     """
     (drilled_under, inside), (outside, finish_m), limits = fluids, finish, ground.limits
     if drilled_under is not None:
-        outside = replace(outside, fluid=replace(drilled_under, level_m=max(drilled_under.level_m, finish_m)))
+        outside = replace(outside, fluid=drilled_under._replace(level_m=max(drilled_under.level_m, finish_m)))
     terms = PullTerms(
         outside=outside,
         inside=inside,

@@ -119,6 +119,8 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
     fabric = has & {"fissured", "slickensided", "laminated"} or stratum.layer.seams
     sheet.put("open_fabric", from_bool(bool(fabric)), "logged", "words and seams of the log")
     sheet.put("stones_named", from_bool(bool(has & {"cobbles", "boulders"})), "logged", "description or features")
+    few = "few_cobbles" in has and not has & {"many_cobbles", "boulders"}
+    sheet.put("stones_few", from_bool(few), "logged", "description")
     sheet.put("organic_words", from_bool("organic" in has), "logged", "description, symbol or features")
     sheet.put("frozen", from_bool("frozen" in has), "logged", "description or features")
     sheet.put("slide_signs", from_bool("slide" in has or sheet.value("origin") == known("colluvial")), "logged", "description or features")

@@ -47,6 +47,10 @@ class HoleLevels:
         """Return the depth from which a casing that is brought down first stands in place of a starter; None where there is none."""
         return self.floor_m if self.has_starter else None
 
+    def predug_m(self, usual_m: float) -> float:
+        """Return to where the top is dug out for a casing in place of a starter; ``usual_m`` is the greatest usual length of a starter."""
+        return min(self.starter_base_m, self.floor_m + usual_m)
+
     def level_of(self, fluid: str | None) -> float | None:
         """Return the level of a fluid, None without a fluid."""
         return None if fluid is None else self.fluid_m[fluid]

@@ -71,13 +71,15 @@ def _of_one(ground: GroundFacts, casing: Casing) -> Iterator[Contradiction]:
         yield Contradiction(f"{name}, advanced_m", f"{casing.advanced_m:g}", "between 0 and its depth")
     if casing.advanced_m > 0:
         yield from number(f"{name}, predrill_base_m", casing.predrill_base_m, casing.base_m - casing.advanced_m, slack=TOUCH_M)
-    yield from word(f"{name}, seat_layer", casing.seat_layer, _layer(ground, casing.base_m))
+    seats = _seat_layers(ground, casing.base_m)
+    if casing.seat_layer not in seats:
+        yield Contradiction(f"{name}, seat_layer", casing.seat_layer, " or ".join(seats))
 
 
-def _layer(ground: GroundFacts, depth_m: float) -> str:
-    """Return the words of the layer in which a shoe ends."""
-    stratum = next((known for known in ground.gatherer.strata if known.top_m < depth_m <= known.base_m + TOUCH_M), None)
-    return "" if stratum is None else stratum.layer.description or stratum.layer.symbol or "no data"
+def _seat_layers(ground: GroundFacts, depth_m: float) -> list[str]:
+    """Return the words of the layer in which a shoe ends; those of two where it touches the boundary between them."""
+    touched = [known for known in ground.gatherer.strata if known.top_m - TOUCH_M <= depth_m <= known.base_m + TOUCH_M]
+    return [stratum.layer.description or stratum.layer.symbol or "no data" for stratum in touched] or [""]
 
 
 def _telescoping(outer: Casing, inner: Casing) -> Iterator[Contradiction]:

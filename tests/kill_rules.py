@@ -2,6 +2,8 @@
 
 ``--check`` writes nothing and asks only of the changes that KILLS.md does not list as survivors. ``--keep`` asks of the same and writes
 KILLS.md: what it lists is kept as it is, for to find that nothing fails takes every check there is, and most of the time of a whole run.
+``--listed`` asks in one process only of what KILLS.md lists, and only the checks that speak of it, prints what fails on each, and takes
+out of the list what is killed now.
 
 Every rule is deleted, every exception and every part of a condition dropped, every word taken out of its list, every must of
 an exclude made a should, and every limit moved by 20 percent up and down, one at a time, in the loaded rulebook; likewise
@@ -196,7 +198,7 @@ class Checks:
         judging = module(HERE / "rulebook" / "conftest.py")
         plans = [
             module(HERE / "rulebook" / f"test_{name}_limits.py")
-            for name in ("plan", "fluid", "flip", "ground", "sequence", "takeoff", "table")
+            for name in ("plan", "plant", "fluid", "flip", "ground", "sequence", "takeoff", "table")
         ]
         self.failures, self.verdicts, self.laid_over = judging.failures, judging.checks(), judging.laid_over
         self.plans = [one for part in plans for name, one in vars(part).items() if name.startswith("test_")]
@@ -251,12 +253,15 @@ class Checks:
             if "under" in signature(test).parameters or not agency:
                 yield test.__name__, name in self.texts[test], partial(self.fails_plan, test, book, agency)
 
-    def killer(self, name, book, agency, any_order):
+    def killer(self, name, book, agency, any_order, spoken_only=False):
         """Return the first check that fails on a changed book, "" where none does.
 
-        In ``any_order`` those go first that failed on another change of the same thing, then those that speak of it.
+        In ``any_order`` those go first that failed on another change of the same thing, then those that speak of it; ``spoken_only``
+        asks no others.
         """
         tries, before = self.tries(name, book, agency), self.killers.setdefault((agency, name), [])
+        if spoken_only:
+            tries = [each for each in tries if each[1]]
         if any_order:
             tries = sorted(tries, key=lambda each: (each[0] not in before, not each[1]))
         for check, _, fails in tries:
@@ -368,11 +373,28 @@ def tried(share, shares, listed, any_order, keeping):
     return outcomes
 
 
+def try_listed():
+    """Try the survivors of KILLS.md again, print what fails on each now, and strike out what is killed."""
+    lines = REPORT.read_text(encoding="utf-8").splitlines()
+    for agency in ("", *sorted(path.stem for path in (folder("rules") / "agencies").glob("*.yaml"))):
+        for _, name, said, changed in mutants(CHECKS.laid_over(agency), agency or "base"):
+            head = row(f"{agency}: {name}" if agency else name, said)
+            if not any(line.startswith(head) for line in lines):
+                continue
+            killer = CHECKS.killer(name, changed(), agency, any_order=True, spoken_only=True)
+            print(f"{head} {killer or 'survives'}", flush=True)
+            if killer:
+                lines = [line for line in lines if not line.startswith(head)]
+    REPORT.write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+
 def main():
     start, checks, checking, keeping = perf_counter(), CHECKS, "--check" in sys.argv, "--keep" in sys.argv
     gc.set_threshold(GARBAGE)
     if wrong := checks.whole():
         sys.exit("the checks fail without any change:\n" + "\n".join(wrong))
+    if "--listed" in sys.argv:
+        return try_listed()
     listed = REPORT.read_text(encoding="utf-8") if REPORT.exists() else ""
     shares = os.cpu_count() or 1
     gc.freeze()  # what is loaded now stays for good, in every process

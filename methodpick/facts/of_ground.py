@@ -13,6 +13,7 @@ from methodpick.facts.strata import (
     Stratum,
     average,
     blow_counts,
+    filled_slots_in,
     graded,
     is_fill,
     names_coal,
@@ -28,7 +29,7 @@ from methodpick.vocabulary.values import FALSE, TRUE, Basis, Choice, Span, from_
 
 _ORIGINS = {"unknown": None}
 _FEATURES = {
-    "fissured": ("fissured", "slickensided"),
+    "fissured": ("fissured", "slickensided", "crushed"),
     "sensitive": ("sensitive",),
     "cemented": ("cemented",),
     "slaking": ("slaking",),
@@ -96,6 +97,8 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
             sheet.put(fact, TRUE, "logged", "description or features")
         elif lacks.intersection(marks) or (fact == "jointed" and "massive" in has):
             sheet.put(fact, FALSE, "logged", "description or features")
+    if "crushed" not in sheet.facts:
+        sheet.put("crushed", FALSE, "derived", "the log calls it neither crushed nor sheared")
     if names_coal(stratum) and "gas" not in sheet.facts:
         sheet.put("gas", TRUE if stratum.words.rock_type in COALS else likely_bool(True), "logged", "coal in the description or features")
     if _is_open_fill(stratum):
@@ -113,6 +116,7 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
         sheet.put("soluble", from_bool(soluble), "logged", "rock type")
     elif stratum.soils:
         sheet.put("soluble", FALSE, "logged", "soil")
+    sheet.put("filled_slots", filled_slots_in(stratum), "logged", "description")
     sheet.put(
         "decomposed", from_bool("weathered_rock" in stratum.soils and bool(stratum.soils - CALLED_ROCK)), "derived", stratum.words.evidence
     )
@@ -264,8 +268,6 @@ def _rock(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
         sheet.put("rock_kind", known("no_rock"), "logged", stratum.words.evidence)
         return
     sheet.put("rock_kind", known(_KINDS.get(stratum.words.rock_type, "other")), "logged", stratum.words.evidence)
-    if "crushed" not in sheet.facts:
-        sheet.put("crushed", FALSE, "derived", "the log calls the rock neither crushed nor sheared")
     layer, runs = stratum.layer, stratum.cores
     for fact, band in (("rqd_percent", layer.rqd_percent), ("recovery_percent", layer.recovery_percent), ("ucs_kpa", layer.ucs_kpa)):
         if band is not None:

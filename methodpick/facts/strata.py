@@ -8,13 +8,14 @@ from itertools import pairwise
 from statistics import median, quantiles
 
 from methodpick.ground.descriptions.reader import Description
+from methodpick.ground.descriptions.rock import filled_slots
 from methodpick.ground.fitted_boring import tile
 from methodpick.ground.profile import CoreRun, Layer, Profile, Spt
 from methodpick.ground.quantity import Band
 from methodpick.records import record
 from methodpick.terms import COHESIVE, CONSISTENCIES, DENSITIES, GRANULAR, ROCK
 from methodpick.vocabulary.tables import ClassTable
-from methodpick.vocabulary.values import Choice, Span, Value, known, point
+from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, Value, known, likely_bool, point
 
 # ---- What tests make of the words of a log: a layer is parted where they change, and rock that they show to be soil may be its soil
 
@@ -220,6 +221,17 @@ def names_coal(stratum: Stratum) -> bool:
         return True
     in_rock = bool(stratum.soils & (CALLED_ROCK | {"void"})) or "coal measures" in stratum.layer.description.lower()
     return in_rock and "coal" in stratum.words.features and not is_fill(stratum)
+
+
+def filled_slots_in(stratum: Stratum) -> Choice:
+    """Return whether soil fills slots or cavities of rock in a stratum: likely between pinnacles, perhaps where the log tells of karst."""
+    has, lacks = stratum.words.features | set(stratum.layer.features), stratum.words.absent | set(stratum.layer.absent)
+    if is_fill(stratum) or "cavities" in lacks - has:
+        return FALSE
+    named = filled_slots(stratum.layer.description.lower())
+    if named is False:
+        return likely_bool(False) if "karst" in has and stratum.soils & ROCK else FALSE
+    return TRUE if named else likely_bool(True)
 
 
 def build_strata(profile: Profile, depth_m: float, reading: ReadingRules) -> tuple[Stratum, ...]:

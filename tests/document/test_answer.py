@@ -201,7 +201,7 @@ def test_the_foreman_reads_a_sign_once_with_what_to_go_over_to_and_no_sources_of
     plan = planned("karst")
     pages = plan_pages(plan, reader="foreman").pages
     sheet, safety = said(pages[1]), said(pages[-1])
-    assert sheet.count("On the first sign of fluid loss, uplift or squeezing, stop") == 1
+    assert sheet.count("On the first sign of fluid loss, uplift, squeezing or caving, stop") == 1
     (cautious,) = [rung for rung in plan.shafts[0].ladder if rung.name == "fallback"]
     assert plainly(f"That is: {cautious.method[0].lower()}{cautious.method[1:]}") in sheet
     assert "casing, lift" not in sheet

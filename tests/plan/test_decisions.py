@@ -109,7 +109,7 @@ def test_thin_soft_clay_over_rock(planned):
     assert casing.sealed == "probable"
     acts = actions(shaft)
     assert acts.index("seal_test") < acts.index("bail"), "the socket is dry only after the seal test"
-    assert any(caution.rule == "unsealed-casing-never-emptied" and caution.severity == "danger" for caution in shaft.cautions)
+    assert any(caution.rule == "probable-seal-tested-in-steps" and caution.severity == "danger" for caution in shaft.cautions)
     assert any(one.family == "permanent casing" and one.relative_cost for one in shaft.alternates)
 
 

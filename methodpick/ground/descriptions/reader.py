@@ -278,7 +278,8 @@ def _described(phrase: LeadPhrase, shares: Shares, lower: str) -> _Described:
         possible.append(kind)
         fines += [share] if share else []
     if phrase.nouns[0] == "void":
-        possible += [SOILS_OF_NOUN[noun] for noun in ("clay", "silt") if any(noun in tail for tail in phrase.tails)]
+        filling = [noun for noun in ("clay", "silt") if any(noun in tail for tail in phrase.tails) or f"{noun}-filled" in lower]
+        possible += [SOILS_OF_NOUN[noun] for noun in filling]
     soils = frozenset().union(*(kind.soils for kind in possible))
     span = (min(f[0] for f in fines), fines[0][1], max(f[2] for f in fines)) if len(fines) == len(possible) else None
     return _Described(soils, _likeliest(possible, phrase, shares), span, rock)

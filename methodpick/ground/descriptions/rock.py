@@ -261,3 +261,35 @@ def is_decomposed(lower: str) -> bool:
     (True, False)
     """
     return any(map(lower.__contains__, _SOIL_GRADE_WORDS)) and _SOIL_GRADE.search(lower) is not None
+
+
+# ---- Slots and cavities of rock that soil fills
+
+
+_FILLING = r"(?:clay|silt|sand|gravel|soil|mud|muck|earth|loam)"
+_SLOTS = r"(?:cavit(?:y|ies)|voids?|caverns?|slots?|cutters?|grikes?|gaps?|sink ?holes?|swallow ?holes?|(?:dis)?solution \w+)"
+_FILLED_SLOTS = pattern_of(
+    rf"\b{_FILLING}[- ](?:in)?filled (?:\w+ ){{0,2}}?{_SLOTS}\b|"
+    rf"\b{_SLOTS}\b[^.;]{{0,40}}?\b(?:in)?filled (?:with|by) (?:\w+ ){{0,5}}?{_FILLING}\b|"
+    rf"\b{_SLOTS}\b[^.;]{{0,30}}?\b{_FILLING}[- ](?:in)?fill(?:ed|ing)?\b|"
+    rf"\binfill(?:ed|ing)? (?:of |a |an |the |in )*{_SLOTS}\b|"
+    rf"\b{_SLOTS} infill(?:ing)?\b|"
+    rf"\b{_FILLING} (?:between|among) (?:\w+ )?pinnacles?\b"
+)
+_DENIED = pattern_of(r"\b(?:no|without|free of) (?:\w+[- ]){0,3}$")
+_PINNACLES = pattern_of(r"\bpinnacle[ds]?\b")
+
+
+def filled_slots(lower: str) -> bool | None:
+    """Return whether the lower-case text tells of slots or cavities that soil fills; None where it tells of pinnacles alone.
+
+    Between pinnacles of rock lie slots, and most of them hold soft soil.
+
+    >>> filled_slots("grey limestone with clay-filled solution cavities"), filled_slots("void, filled with water")
+    (True, False)
+    >>> filled_slots("very soft red clay infilling solution cavity"), filled_slots("pinnacled limestone")
+    (True, None)
+    """
+    if any(not _DENIED.search(lower[: match.start()]) for match in _FILLED_SLOTS.finditer(lower)):
+        return True
+    return None if _PINNACLES.search(lower) else False

@@ -124,7 +124,7 @@ _PATTERNS: dict[str, str] = {
     "massive": r"massive",
     "laminated": r"(?:inter)?laminat(?:ed|ions?)|laminae|varve[sd]?|partings?|"
     r"thinly (?:inter)?bedded(?![^.;]*(?:stone|shale|chalk|slate|schist|tuff|coal|gneiss|quartzite|marl)s?\b)",
-    "cobbles": r"cobbl(?:es?|y|estones?)|rocks? (?:up )?to \d",
+    "cobbles": r"cobbl(?:es?|y|estones?)(?! sized? (?:pocket|lens|lump))|rocks? (?:up )?to \d",
     "few_cobbles": r"(?:occasional(?:ly)?|rare(?:ly)?|few|odd|isolated|scattered|sporadic|infrequent|low|traces? of) "
     r"(?:(?!boulders?|with|lens\w*|pockets?|bands?|seams?|layers?)[\w-]+ ){0,4}"
     r"cobbles?(?! and (?:occasional )?boulders?)",

@@ -198,7 +198,7 @@ def _shaft_plan(context: PlanContext, shaft: Shaft, core: _Core, gathered: Gathe
         concrete=None,
         quantities=(),
         assumptions=notes.assumptions(gathered, ground, core.intervals),
-        open_hazards=notes.open_hazards(ground, levels, core.intervals, casings),
+        open_hazards=notes.open_hazards(ground, core.intervals, casings),
         cautions=notes.cautions(ground, judgement, core.intervals),
         gaps=notes.gaps(ground, judgement),
         other_ways=core.other_ways,

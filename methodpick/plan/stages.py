@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from methodpick.ground.site import Bell, Shaft
-from methodpick.plan.casing.ground_on_casing import dug_out_first
 from methodpick.plan.casing.sizes import words_of
 from methodpick.plan.casing.strings import ABOVE_GRADE, DrilledPart, SegmentTools, parts_drilled, segment_tools
 from methodpick.plan.concrete.hole import bell_height
@@ -228,8 +227,8 @@ class _Drilling:
         lowered = run.top_m == segment.ahead_m > segment.top_m + TOUCH_M
         goes = f"{'Lower' if lowered else 'Advance'} casing {self._number_of(casing)} "
         goes += f"to {mark(run.top_m, 'm')} in the hole drilled for it and advance it" if lowered else f"from {mark(run.top_m, 'm')}"
-        dug_m = dug_out_first(casing, self.ground.slices, self.levels.predug_m(self.limits["starter_max_m"]))
-        goes += f" (the top dug out to {mark(dug_m, 'm')} first)" if dug_m > run.top_m + TOUCH_M and not lowered else ""
+        first = casing.dug_m > run.top_m + TOUCH_M
+        goes += f" (the top dug out to {mark(casing.dug_m, 'm')} first)" if first else ""
         pushed_m = self._last_push(casing, run)
         push = f" (the last {mark(pushed_m, 'm')} pushed or twisted)" if pushed_m > TOUCH_M else ""
         handled_h = joints_h + (self.limits["hours_casing_set"] / 2 if lowered else 0.0)

@@ -137,9 +137,7 @@ def check_notes(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction
     pieces = tuple(piece.slice for piece in ground.judged)
     gathered = ground.gatherer.gathered(pieces)
     yield from differences(shaft.assumptions, notes.assumptions(gathered, ground.ground, shaft.intervals), "assumptions")
-    yield from differences(
-        shaft.open_hazards, notes.open_hazards(ground.ground, ground.levels, shaft.intervals, shaft.casings), "open_hazards"
-    )
+    yield from differences(shaft.open_hazards, notes.open_hazards(ground.ground, shaft.intervals, shaft.casings), "open_hazards")
     yield from _doubts(ground, shaft, gathered.doubts)
     values = stage_values(ground, shaft)
     judgement = notes.StageJudgement(ground.book.scopes["stage"].judge(values), values)

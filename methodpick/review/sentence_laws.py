@@ -250,24 +250,11 @@ def _introduce(ground: GroundFacts, _: WrittenWay, stage: Stage, before: str | N
 def _advance(ground: GroundFacts, way: WrittenWay, stage: Stage, _: str | None) -> list[LengthOrWord]:
     casing = next((known for known in way.built.strings if known.base_m > stage.base_m - TOUCH_M), None)
     by = [BY[None if casing is None else casing.way], *_pushed_last(ground, casing, stage)]
-    goes = [_number(way, casing), stage.top_m, *_dug_out(ground, casing, stage), stage.base_m, *by, stage.tool_m or 0.0]
+    dug: list[LengthOrWord] = ["dug out", casing.dug_m] if casing is not None and casing.dug_m > stage.top_m + TOUCH_M else []
+    goes = [_number(way, casing), stage.top_m, *dug, stage.base_m, *by, stage.tool_m or 0.0]
     if stage.state == "cased_plug" and casing is not None:
         return [*goes, "a plug of soil", plug_length(ground, (stage.top_m, stage.base_m), stage.fluid, casing.outside_diameter_m)]
     return [*goes, "dig it dry" if stage.state == "cased_dry" else "with the excavation"]
-
-
-def _dug_out(ground: GroundFacts, casing: Casing | None, stage: Stage) -> list[LengthOrWord]:
-    """Return the depth to which the top is dug out for a casing from the surface, with its words; nothing where its way gets through."""
-    levels, usual_m = ground.levels, ground.limits["starter_max_m"].value
-    least_m = min(levels.starter_base_m, max(0.0, levels.grade_m) + usual_m)
-    if casing is None or casing.predrill_base_m < stage.top_m - TOUCH_M or stage.top_m > least_m - TOUCH_M:
-        return []
-    stopped = [
-        min(piece.slice.base_m, least_m)
-        for piece in ground.slices(stage.top_m, min(least_m, casing.base_m))
-        if piece.logged and not answer(piece, f"penetrable_{casing.way}").likely_yes
-    ]
-    return ["dug out", max(stopped)] if stopped else []
 
 
 def _pushed_last(ground: GroundFacts, casing: Casing | None, stage: Stage) -> list[LengthOrWord]:

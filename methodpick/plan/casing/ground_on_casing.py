@@ -122,20 +122,6 @@ def touching_lengths(casing: Casing, casings: Sequence[Casing], slices: Sequence
     return [touching for touching in lengths if touching.length_m > TOUCH_M]
 
 
-def dug_out_first(casing: Casing, slices: Sequence[JudgedSlice], predug_m: float) -> float:
-    """Return to where the top is dug out for a casing that is brought down from the surface: through what its way likely does not pass.
-
-    Nothing below ``predug_m`` is dug out for it. Where nothing is, the depth that the casing is brought down from.
-    """
-    top_m = casing.predrill_base_m
-    for judged in slices:
-        if judged.top_m >= min(predug_m, casing.base_m) - TOUCH_M or casing.way is None:
-            break
-        if judged.logged and judged.base_m > top_m and not judged.sheet.choice(f"penetrable_{casing.way}").likely_yes:
-            top_m = min(judged.base_m, predug_m)
-    return top_m
-
-
 def values_after(touching: TouchingLength, hours: float) -> dict[str, Value]:
     """Return the facts of a slice with the hours that the casing has stood in it."""
     return {**touching.judged.slice_values, "casing_residence_h": point(hours)}

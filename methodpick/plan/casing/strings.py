@@ -188,6 +188,7 @@ def _string_casing(ground: JudgedGround, string: _String, around: CasingSize | N
         from_yard=size.piece_m is not None,
         wider_m=round(size.wider_m, 4),
         way=next((way for way in CASING_WAYS if way == segment.way), None) if segment.casing == "advanced" else None,
+        dug_m=round(segment.dug_m, 3),
     )
 
 

@@ -8,7 +8,6 @@ from math import pi
 from methodpick.ground.site import Equipment
 from methodpick.plan.casing.ground_on_casing import (
     TouchingLength,
-    dug_out_first,
     eased_friction,
     full_friction,
     hours_with_nights,
@@ -111,8 +110,7 @@ def _torque(ground: GroundFacts, way: BuiltWay, casing: Casing, how: CasingWay) 
 
 def _shoe_torque(ground: GroundFacts, casing: Casing, touching: Sequence[TouchingLength]) -> Span:
     """Return the torque of the teeth in the hardest ground that the shoe is likely to go through."""
-    dug_m = dug_out_first(casing, ground.judged, ground.levels.predug_m(ground.limits["starter_max_m"].value))
-    hard = any(answer(length.judged, "soil").likely in HARD for length in touching if length.judged.base_m > dug_m + TOUCH_M)
+    hard = any(answer(length.judged, "soil").likely in HARD for length in touching if length.judged.base_m > casing.dug_m + TOUCH_M)
     force = ground.limits["shoe_cut_hard_kn_m" if hard else "shoe_cut_soil_kn_m"].value
     return multiplied(point(force * pi * casing.outside_diameter_m**2 / 2.0), HALF_TO_TWICE)
 

@@ -11,10 +11,9 @@ from methodpick.engine.read import PLACEHOLDER
 from methodpick.engine.rule import LEVELS, Always, Rule
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.facts.gather import Gathered
-from methodpick.plan.casing.ground_on_casing import dug_out_first
 from methodpick.plan.fluid.fluid_length import limit_used
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
-from methodpick.plan.result import Casing, Caution, Citation, Gap, HoleLevels, Interval, OpenHazard, TakenAssumption
+from methodpick.plan.result import Casing, Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
 from methodpick.records import record
 from methodpick.terms import CASED_STATES, FLUIDS, SEVERITIES, CautionReach
 from methodpick.unit_markup import mark, mark_plainly
@@ -135,14 +134,12 @@ def _interval_at(depth_m: float, intervals: Sequence[Interval]) -> Interval | No
 # ---- open hazards
 
 
-def open_hazards(
-    ground: JudgedGround, levels: HoleLevels, intervals: Sequence[Interval], casings: Sequence[Casing]
-) -> tuple[OpenHazard, ...]:
+def open_hazards(ground: JudgedGround, intervals: Sequence[Interval], casings: Sequence[Casing]) -> tuple[OpenHazard, ...]:
     """Return the must rules that are still open on the planned support, with what to do about each.
 
     What stops a casing stops none above the shoe of the starter, which is dug in, nor where the top is dug out for a casing.
     """
-    dug_in_m = _dug_in(ground, levels, casings)
+    dug_in_m = max((casing.base_m if casing.is_starter else casing.dug_m for casing in casings), default=0.0)
     found: dict[tuple[str, str], OpenHazard] = {}
     for interval in intervals:
         for judged in ground.slices:
@@ -160,14 +157,6 @@ def open_hazards(
                     top = min(top_m, old.top_m) if old and old.top_m is not None else top_m
                     found[rule_id, state] = replace(_open_hazard(judged, state, rule, ground.book), top_m=top, base_m=base_m)
     return tuple(found[key] for key in sorted(found))
-
-
-def _dug_in(ground: JudgedGround, levels: HoleLevels, casings: Sequence[Casing]) -> float:
-    """Return how deep the first casing stands in a hole that is dug for it."""
-    if not casings:
-        return 0.0
-    first = casings[0]
-    return first.base_m if first.is_starter else dug_out_first(first, ground.slices, levels.predug_m(ground.limits["starter_max_m"]))
 
 
 def _open_hazard(judged: JudgedSlice, state: str, rule: Rule, book: Rulebook) -> OpenHazard:

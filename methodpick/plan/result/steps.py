@@ -175,7 +175,8 @@ class Casing:
     """A casing string; ``top_m`` is negative by the stick-up.
 
     ``sections_m`` are its pieces from the shoe up, ``step_m`` the outside diameter of the string around it less its own,
-    ``wider_m`` how much a piece from the yard is wider than the trade size that would do.
+    ``wider_m`` how much a piece from the yard is wider than the trade size that would do. ``dug_m`` is the depth to which the top is dug
+    out for a casing that is brought down from the surface, through what its way does not pass; 0 where nothing is.
     """
 
     kind: CasingKind
@@ -201,6 +202,7 @@ class Casing:
     from_yard: bool = False
     wider_m: float = 0.0
     way: CasingWay | None = None
+    dug_m: float = 0.0
 
     @property
     def inside_m(self) -> float:

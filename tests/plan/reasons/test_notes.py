@@ -144,4 +144,4 @@ shafts: [{id: P, boring: B, diameter: 1200, tip: TIP}]
     assert "from ⟦0|m⟧ (the top dug out to ⟦0.2|m⟧ first) to" in shaft.stages[0].text
     tops = [hazard.top_m for hazard in shaft.open_hazards if hazard.rule == "casing-cannot-get-ahead"]
     assert all(top_m >= 0.2 for top_m in tops)
-    assert shaft.intervals[0].drilled_in == "cased_plug"
+    assert [interval.drilled_in for interval in shaft.intervals[:2]] == ["cased_plug", "cased_plug"]

@@ -133,7 +133,7 @@ _CLAUSE_ENDS = (
     ", clear of ",
     " and inspect ",
     " with the ",
-    " and dig inside",
+    ", and dig inside",
 )
 """Where the words of a stage may be cut: what follows says how, not what."""
 

@@ -179,7 +179,7 @@ def _string_casing(ground: JudgedGround, string: _String, around: CasingSize | N
         advanced_m=advanced,
         sealed=cast("Literal['yes', 'probable', 'no']", segment.sealed),
         seat_layer=ground.layer_at(segment.base_m),
-        why=f"{_seat_words(ground, segment)} Its inside, {mark(size.inside_m, 'size')}, lets {string.passes} pass.",
+        why=f"{_seat_words(ground, segment, emptied=string.emptied)} Its inside, {mark(size.inside_m, 'size')}, lets {string.passes} pass.",
         wall_by=wall_reason(size, string.use, limits),
         embedment=_seat_of(ground, string, advanced),
         sections_m=sections(length, limits, size.piece_m),
@@ -199,8 +199,10 @@ def _installed_by(segment: Segment, advanced_m: float) -> str:
     return "set in the drilled hole" + (", the last length pushed or twisted in" if advanced_m > 0.0 else "")
 
 
-def _seat_words(ground: JudgedGround, segment: Segment) -> str:
+def _seat_words(ground: JudgedGround, segment: Segment, *, emptied: bool) -> str:
     into = f"{mark(segment.embedment_m, 'm')} into: {ground.layer_at(segment.base_m)}"
+    if segment.sealed in {"yes", "probable"} and not emptied:
+        return f"The shoe stands {into}."
     if segment.sealed == "yes":
         return f"The shoe stands {into}. That layer is tight enough to seal; a bail test proves it."
     if segment.sealed == "probable":

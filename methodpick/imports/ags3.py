@@ -17,7 +17,7 @@ from methodpick.errors import InputError, Problem
 from methodpick.imports.ags4 import QuotedRecord, records
 from methodpick.imports.input_formats import DoubtBook, Imported
 from methodpick.imports.log_borings import borings_of
-from methodpick.imports.log_tables import LEFT_OUT, DataRow, Tables, doubt_length, read_text
+from methodpick.imports.log_tables import LEFT_OUT, DataRow, Tables, doubt_length, filled, read_text
 from methodpick.patterns import pattern_of
 from methodpick.records import record
 
@@ -86,32 +86,43 @@ def renamed(group: str, rows: Iterable[DataRow], book: DoubtBook) -> Iterator[tu
     if group not in _NAMES:
         return
     canonical, names = _NAMES[group]
-    rows = list(rows)
     if group == "GRAD":
-        yield from _fines(rows, names, book)
+        yield from _fines(list(rows), names, book)
         return
+    under = _Renamed(names, book)
     for row in rows:
-        made = _row(row, names, book)
+        made = under.row(row)
         _complete(group, made)
         yield canonical, made
         if group == "WSTK" and row.text("WSTK_POST"):
             yield "WSTD", _rise(row, book)
         if group == "HOLE" and row.text("HOLE_INCL"):
-            yield "HORN", _row(row, {"HOLE_INCL": "HORN_INCL"}, book)
+            yield "HORN", _Renamed({"HOLE_INCL": "HORN_INCL"}, book).row(row)
         if group == "HDIA" and row.text("HDIA_CDEP"):
-            yield "CDIA", _row(row, {"HDIA_CDEP": "CDIA_DPTH", "HDIA_CASG": "CDIA_DIAM"}, book)
+            yield "CDIA", _Renamed({"HDIA_CDEP": "CDIA_DPTH", "HDIA_CASG": "CDIA_DIAM"}, book).row(row)
 
 
-def _row(row: DataRow, names: Mapping[str, str], book: DoubtBook) -> DataRow:
-    names = {"HOLE_ID": "LOCA_ID", **names}
-    written = {new: old for old, new in names.items()}
-    return DataRow(row.group, row.line, _under(row.values, names), _under(row.units, names), book, written)
+class _Renamed:
+    """Makes the rows of a group under other names; the units, which the rows of a group share, are renamed once."""
+
+    def __init__(self, names: Mapping[str, str], book: DoubtBook) -> None:
+        self.names = {"HOLE_ID": "LOCA_ID", **names}
+        self.written = {new: old for old, new in self.names.items()}
+        self.book = book
+        self._given: Mapping[str, str] | None = None
+        self._units: Mapping[str, str] = {}
+
+    def row(self, row: DataRow) -> DataRow:
+        """Return a row under the other names."""
+        if row.units is not self._given:
+            self._given, self._units = row.units, _under(row.units, self.names)
+        return DataRow(row.group, row.line, _under(row.values, self.names), self._units, self.book, self.written)
 
 
 def _under(cells: Mapping[str, str], names: Mapping[str, str]) -> dict[str, str]:
     """Return cells by heading under other names; most headings keep theirs."""
     found = dict(cells)
-    found.update({new: found.pop(old) for old, new in names.items() if old in cells and old != new})
+    found |= {new: found.pop(old) for old, new in names.items() if old in found}
     return found
 
 
@@ -147,7 +158,8 @@ def _plasticity(row: DataRow) -> None:
 
 
 def _rise(row: DataRow, book: DoubtBook) -> DataRow:
-    return _row(row, {"WSTK_DEP": "WSTG_DPTH", "WSTK_NMIN": "WSTD_NMIN", "WSTK_POST": "WSTD_POST", "WSTK_FLOW": "WSTD_REM"}, book)
+    names = {"WSTK_DEP": "WSTG_DPTH", "WSTK_NMIN": "WSTD_NMIN", "WSTK_POST": "WSTD_POST", "WSTK_FLOW": "WSTD_REM"}
+    return _Renamed(names, book).row(row)
 
 
 def _fines(rows: list[DataRow], names: Mapping[str, str], book: DoubtBook) -> Iterator[tuple[str, DataRow]]:
@@ -156,17 +168,19 @@ def _fines(rows: list[DataRow], names: Mapping[str, str], book: DoubtBook) -> It
     for row in rows:
         size = row.number("GRAD_SIZE", "mm")
         sieve = next((index for index, mesh in enumerate(FINES_MM) if size is not None and abs(size - mesh) < 0.0005), None)
-        sample = tuple(row.text(heading) for heading in ("HOLE_ID", "SAMP_TOP", "SAMP_REF", "SAMP_TYPE", "SPEC_REF", "SPEC_DPTH"))
         if sieve is None or not row.text("GRAD_PERP"):
             row.pass_over("a sieve that is not that of fines" if row.text("GRAD_PERP") else "no share is given")
-        elif sample not in found or sieve < found[sample][0]:
+            continue
+        sample = tuple(row.text(heading) for heading in ("HOLE_ID", "SAMP_TOP", "SAMP_REF", "SAMP_TYPE", "SPEC_REF", "SPEC_DPTH"))
+        if sample not in found or sieve < found[sample][0]:
             if sample in found:
                 found[sample][1].pass_over("another sieve gives the fines of the sample")
             found[sample] = (sieve, row)
         else:
             row.pass_over("another sieve gives the fines of the sample")
+    under = _Renamed({**names, "GRAD_PERP": "GRAG_FINE"}, book)
     for _, row in found.values():
-        yield "GRAG", _row(row, {**names, "GRAD_PERP": "GRAG_FINE"}, book)
+        yield "GRAG", under.row(row)
 
 
 def when(date: str, time: str) -> str:
@@ -350,12 +364,12 @@ class _Ags3Reader:
         if group.name not in GROUPS_READ and len(cells) == len(row.headings):
             group.left_alone += 1
             return
-        made = DataRow(group.name, row.line, dict(zip(row.headings, cells, strict=False)), row.units, self.book)
+        made = DataRow(group.name, row.line, filled(row.headings, cells), row.units, self.book)
         if len(cells) < len(row.headings) or any(cell.strip() for cell in cells[len(row.headings) :]):
             doubt_length(made, len(cells), len(row.headings), row.text)
         earlier = group.by_id.get(made.text("HOLE_ID")) if group.name == "HOLE" else None
         if earlier is not None and not any(made.text(heading) and earlier.text(heading) for heading in made.values if heading != "HOLE_ID"):
-            earlier.values.update({heading: cell for heading, cell in made.values.items() if cell.strip()})
+            earlier.values.update(made.values)
             group.merged += 1
             return
         group.by_id.setdefault(made.text("HOLE_ID"), made)

@@ -9,6 +9,7 @@ from __future__ import annotations
 import csv
 import hashlib
 import re
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import field
 from pathlib import Path
@@ -16,8 +17,8 @@ from typing import NamedTuple
 
 from methodpick.errors import InputError, Problem
 from methodpick.imports.input_formats import DoubtBook, Imported
-from methodpick.imports.log_borings import borings_of
-from methodpick.imports.log_tables import AS_FAR_AS_IT_GOES, LEFT_OUT, DataRow, Tables, doubt_length, read_text
+from methodpick.imports.log_borings import GROUPS, borings_of
+from methodpick.imports.log_tables import AS_FAR_AS_IT_GOES, LEFT_OUT, DataRow, Tables, doubt_length, filled, read_text
 from methodpick.patterns import pattern_of
 from methodpick.records import record
 
@@ -92,6 +93,7 @@ def _fields(text: str) -> list[str]:
 
 _BEGINS = pattern_of(r'\s*"?(?:GROUP|HEADING|UNIT|TYPE|DATA)"?\s*,')
 _AGS3 = pattern_of(r'\s*"\*{1,2}[A-Z?]')
+_READ = GROUPS | {"ABBR"}
 
 
 def read_ags4(source: Path | str, name: str | None = None) -> Imported:
@@ -108,7 +110,7 @@ def read_ags4(source: Path | str, name: str | None = None) -> Imported:
 
 
 def read_ags4_tables(source: Path | str, name: str | None = None) -> Tables:
-    r"""Read an AGS4 file (Path) or text (str) into its tables.
+    r"""Read an AGS4 file (Path) or text (str) into its tables; rows of groups that no boring is made of are only counted.
 
     Raises InputError where it is no regular file, cannot be read, is too large, empty, AGS3 or no AGS4 at all.
 
@@ -120,8 +122,7 @@ def read_ags4_tables(source: Path | str, name: str | None = None) -> Tables:
     text, content = read_text(source, file, "an AGS4 file")
     _refuse_others(text, file)
     book = DoubtBook(file)
-    rows = _rows(text, book)
-    in_file = {group: len(found) for group, found in rows.items()}
+    rows, in_file = _rows(text, book)
     return Tables({group: tuple(found) for group, found in rows.items()}, book, hashlib.sha256(content).hexdigest(), in_file)
 
 
@@ -139,18 +140,23 @@ class _Ags4Group:
     units: dict[str, str] = field(default_factory=dict)
 
 
-def _rows(text: str, book: DoubtBook) -> dict[str, list[DataRow]]:
+def _rows(text: str, book: DoubtBook) -> tuple[dict[str, list[DataRow]], Counter[str]]:
+    """Return the rows of the groups that are read, and how many rows each group of the file has."""
     rows: dict[str, list[DataRow]] = {}
+    in_file: Counter[str] = Counter()
     group: _Ags4Group | None = None
     for quoted in records(text, _BEGINS):
         fields = quoted.fields
         kind = fields[0].strip().upper()
         if kind == "DATA" and group is not None and group.headings:
-            rows[group.name].append(_row(group, quoted, book))
+            in_file[group.name] += 1
+            if group.name in _READ or quoted.unclosed or len(fields) != len(group.headings) + 1:
+                rows[group.name].append(_row(group, quoted, book))
         elif kind == "GROUP":
             group = _Ags4Group(fields[1].strip() if len(fields) > 1 else "")
-            if group.name in rows:
+            if group.name in in_file:
                 book.add(quoted.line, f"group {group.name} stands twice", "the rows are read together", severity="note")
+            in_file.setdefault(group.name, 0)
             rows.setdefault(group.name, [])
         elif kind == "HEADING" and group is not None:
             group.headings = [heading.strip() for heading in fields[1:]]
@@ -158,12 +164,12 @@ def _rows(text: str, book: DoubtBook) -> dict[str, list[DataRow]]:
             group.units = dict(zip(group.headings, fields[1:], strict=False))
         elif kind != "TYPE":
             book.add(quoted.line, "the line is no AGS4 record here", LEFT_OUT, quoted=quoted.text.strip())
-    return rows
+    return rows, in_file
 
 
 def _row(group: _Ags4Group, record: QuotedRecord, book: DoubtBook) -> DataRow:
     fields = record.fields[1:]
-    row = DataRow(group.name, record.line, dict(zip(group.headings, fields, strict=False)), group.units, book)
+    row = DataRow(group.name, record.line, filled(group.headings, fields), group.units, book)
     if record.unclosed:
         row.doubt("a quote is not closed", AS_FAR_AS_IT_GOES, quoted=record.text.strip())
     elif len(fields) != len(group.headings) and (

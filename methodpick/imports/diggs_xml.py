@@ -277,10 +277,10 @@ class RowMaker:
         units: dict[str, str] = {}
         for heading, value in values.items():
             if isinstance(value, Amount):
-                texts[heading] = value.text
+                texts[heading] = value.text.strip()
                 units[heading] = value.unit
             else:
-                texts[heading] = value
+                texts[heading] = value.strip()
         written = {heading: f"{heading.partition('_')[2].lower()} of {element.name}" for heading in texts}
         return DataRow(element.name, element.line, texts, units, self.book, written, element.number)
 

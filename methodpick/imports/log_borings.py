@@ -19,7 +19,7 @@ from methodpick.imports.log_dry_hole import remarks_on_hole
 from methodpick.imports.log_layers import read_details, read_layers
 from methodpick.imports.log_remarks import remarks_of
 from methodpick.imports.log_spt import read_spt
-from methodpick.imports.log_tables import LEFT_OUT, VALUE_LEFT_OUT, DataRow, Tables, natural_order
+from methodpick.imports.log_tables import LEFT_OUT, VALUE_LEFT_OUT, DataRow, Tables, in_order, natural_order
 from methodpick.imports.log_water import read_water
 from methodpick.terms import UnitSystem
 
@@ -194,10 +194,9 @@ def borings_of(tables: Tables, what: str, expected: str, units: UnitSystem = "si
     """
     used = sorted(GROUPS & set(tables.rows))
     for group in used:
-        for row in tables.of(group):
-            if not row.boring:
-                row.set_aside(f"a row of {row.group} names no boring", severity="serious")
-    ids = {row.boring for group in used for row in tables.of(group)} - {""}
+        for row in tables.of(group, ""):
+            row.set_aside(f"a row of {row.group} names no boring", severity="serious")
+    ids = {name for group in used for name in tables.by_boring(group)} - {""}
     profiles = [made for boring in sorted(ids, key=natural_order) if (made := _boring(tables, boring)) is not None]
     file = tables.book.file
     if not profiles:
@@ -240,7 +239,7 @@ def _boring(tables: Tables, boring: str) -> Profile | None:
         hammer_efficiency_percent=_efficiency(tables, boring),
         diameter_m=max((length.diameter_m for length in drilling if length.diameter_m), default=None),
         depth_m=depth,
-        water=tuple(sorted(water, key=_water_order)),
+        water=tuple(in_order(water, _water_place, repr)),
         remarks=tuple(sorted(set(remarks), key=_remark_order)),
         casing_depth_m=max((casing.depth_m for casing in casings), default=None),
         casings=casings if _tells_more(casings) else (),
@@ -280,7 +279,7 @@ def _position(header: DataRow) -> Position | None:
 def _efficiency(tables: Tables, boring: str) -> float | None:
     """Return the hammer energy ratio; where several hammers were used the commonest one, the lower at a tie."""
     counted: Counter[float] = Counter()
-    for row in tables.of("ISPT", boring):
+    for row in tables.holding("ISPT", boring, ("ISPT_ERAT",)):
         ratio = row.number("ISPT_ERAT", "%")
         if ratio is not None and 20 <= ratio <= 110:
             counted[ratio] += 1
@@ -322,7 +321,7 @@ def _cores(tables: Tables, boring: str) -> tuple[CoreRun, ...]:
             elif share is not None:
                 shares[field] = share
         runs.append((CoreRun(top_m=top, base_m=base, **shares), row))
-    runs.sort(key=lambda pair: (pair[0].top_m, pair[0].base_m, repr(pair[0])))
+    runs = in_order(runs, lambda pair: (pair[0].top_m, pair[0].base_m), lambda pair: repr(pair[0]))
     for _, row in runs[MOST_TESTS:]:
         row.set_aside(f"only the first {MOST_TESTS} core runs of a boring are read", severity="serious")
     return tuple(run for run, _ in runs[:MOST_TESTS])
@@ -339,9 +338,9 @@ def _inclined(tables: Tables, boring: str) -> None:
             )
 
 
-def _water_order(reading: WaterReading) -> tuple[float, float, str]:
+def _water_place(reading: WaterReading) -> tuple[float, float]:
     met, level = reading.met_m, reading.level_m
-    return (1e9 if met is None else met, 1e9 if level is None else level, repr(reading))
+    return (1e9 if met is None else met, 1e9 if level is None else level)
 
 
 def _remark_order(remark: Remark) -> tuple[float, str]:

@@ -55,7 +55,7 @@ def is_dry(text: str) -> bool:
 
 def _seen(tables: Tables, boring: str) -> Iterator[_HoleSeen]:
     for group, depth, casing, headings in _COLUMNS:
-        for row in tables.of(group, boring):
+        for row in tables.holding(group, boring, headings):
             words = next((text for name in headings if (text := row.text(name)) and _tells(row, name, text)), None)
             hole = row.number(depth) if words else None
             if words and hole is not None and hole > 0:

@@ -12,7 +12,7 @@ from methodpick.ground.descriptions.symbols import read_symbol
 from methodpick.ground.profile import MOST_LAYERS, Layer, Origin, Remark, Seam
 from methodpick.ground.quantity import Band
 from methodpick.imports.log_remarks import WORDED_TESTS
-from methodpick.imports.log_tables import KEPT_AS_IT_STANDS, DataRow, Tables
+from methodpick.imports.log_tables import KEPT_AS_IT_STANDS, DataRow, Tables, in_order
 from methodpick.records import record
 from methodpick.terms import ROCK, SOIL_CLASSES
 
@@ -55,8 +55,8 @@ _LEGEND_SYMBOL = {"2": "CL-CH", "3": "ML", "4": "SM-SP", "5": "GM-GP", "6": "pea
 
 def read_layers(tables: Tables, boring: str, depth_m: float | None) -> list[Layer]:
     """Return the layers of a boring from the top down; gaps and overlaps stay, for the check of the ground to say."""
-    rows = [(top, row.number("GEOL_BASE"), row) for row in tables.of("GEOL", boring) if (top := _top(row)) is not None]
-    rows.sort(key=lambda found: (found[0], found[1] or 0.0, found[2].order_beside("GEOL_TOP", "GEOL_BASE")))
+    logged = [(top, row.number("GEOL_BASE"), row) for row in tables.of("GEOL", boring) if (top := _top(row)) is not None]
+    rows = in_order(logged, lambda found: (found[0], found[1] or 0.0), lambda found: found[2].order_beside("GEOL_TOP", "GEOL_BASE"))
     for top, _, row in rows[MOST_LAYERS:]:
         row.set_aside(f"only the first {MOST_LAYERS} layers of a boring are read", depth_m=top, severity="serious")
     rows = rows[:MOST_LAYERS]
@@ -118,18 +118,21 @@ def _layer(row: DataRow, top: float, base: float, codes: Mapping[str, str]) -> L
 
 def _origin(row: DataRow, by_words: str, codes: Mapping[str, str]) -> Origin:
     """Return the origin where formation or legend say it and the description does not."""
-    formation = " ".join(row.text(heading) for heading in ("GEOL_FORM", "GEOL_GEOL", "GEOL_BGS")).strip()
     code = row.text("GEOL_LEG")
-    explained = read_description(codes.get(code, "")).origin
+    explained = read_description(codes[code]).origin if code in codes else "unknown"
     made = explained == "fill" or (code not in codes and code[:1] == "1" and len(code) >= 3)
     if made and by_words not in ("fill", "unknown"):
         row.doubt(f"the legend says made ground, the description {by_words}", "the description is followed", quoted=row.text("GEOL_DESC"))
     if by_words != "unknown":
         return "unknown"
+    formation = " ".join(row.text(heading) for heading in ("GEOL_FORM", "GEOL_GEOL", "GEOL_BGS")).strip()
     named = "fill" if made else read_description(formation).origin if formation else "unknown"
     if named == "unknown":
         named = explained
-    return next((origin for origin in get_args(Origin) if origin == named), "unknown")
+    return _ORIGINS.get(named, "unknown")
+
+
+_ORIGINS: dict[str, Origin] = {origin: origin for origin in get_args(Origin)}
 
 
 class LabResult(NamedTuple):

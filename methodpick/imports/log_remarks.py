@@ -53,13 +53,11 @@ def remarks_of(tables: Tables, boring: str) -> list[Remark]:
         ("HDIA", "HDIA_DPTH", ("HDIA_REM",)),
         ("PTIM", "PTIM_DPTH", ("PTIM_REM",)),
     ):
-        for row in tables.of(group, boring):
-            texts = [row.text(heading) for heading in headings if row.text(heading)]
-            if texts:
-                at = row.number(depth)
-                found += [remark for text in texts for remark in _sentences_of(text, at)]
+        for row in tables.holding(group, boring, headings):
+            at = row.number(depth)
+            found += [remark for heading in headings if row.text(heading) for remark in _sentences_of(row.text(heading), at)]
     found += _stability(tables, boring) + _worded_tests(tables, boring)
-    for row in tables.of("ISPT", boring):
+    for row in tables.holding("ISPT", boring, ("ISPT_WAT",)):
         if "add" in row.text("ISPT_WAT").lower():
             found.append(Remark(depth_m=row.number("ISPT_TOP"), text="water added (penetration test)", tag="water_added"))
     return found + _chiselling(tables, boring) + _flush(tables, boring) + _water_added(tables, boring)
@@ -72,8 +70,8 @@ WORDED_TESTS = "IVAN"
 def _worded_tests(tables: Tables, boring: str) -> list[Remark]:
     return [
         Remark(depth_m=row.number("IVAN_DPTH"), text=f"vane or hand penetrometer: {row.text('IVAN_IVAN')}")
-        for row in tables.of(WORDED_TESTS, boring)
-        if row.text("IVAN_IVAN") and not row.is_number("IVAN_IVAN")
+        for row in tables.holding(WORDED_TESTS, boring, ("IVAN_IVAN",))
+        if not row.is_number("IVAN_IVAN")
     ]
 
 
@@ -152,7 +150,7 @@ def dry_length(tables: Tables, boring: str) -> float | None:
     wet += [top for row in flushes if not _AIR.match(row.text("FLSH_TYPE")) and (top := row.number("FLSH_TOP")) is not None]
     if not flushes:
         wet += [top for row in tables.of("CORE", boring) if (top := row.number("CORE_TOP")) is not None]
-    wet += [row.number("ISPT_TOP") or 0.0 for row in tables.of("ISPT", boring) if "add" in row.text("ISPT_WAT").lower()]
+    wet += [row.number("ISPT_TOP") or 0.0 for row in tables.holding("ISPT", boring, ("ISPT_WAT",)) if "add" in row.text("ISPT_WAT").lower()]
     for row in tables.of("LOCA", boring):
         for sentence in sentences(row.text("LOCA_REM")):
             if tag_of(sentence) == "water_added" or "water_added" in tags_of(sentence):

@@ -138,6 +138,7 @@ REFUSED_BLOWS = 50
 SEATING_BLOWS = 25
 """Blows at which the seating drive is given up (BS EN ISO 22476-3, from memory)."""
 
+_INCREMENTS = tuple(f"ISPT_INC{index}" for index in range(1, 7))
 _USUAL = pattern_of(r"(?:N\s*=\s*)?(\d+)(?:\s*\(\d+,\d+/(\d+),(\d+),(\d+),(\d+)\))?", re.IGNORECASE)
 _WEIGHT = pattern_of(r"self[- ]?weight|weight of (?:the )?(?:hammer|rods)|\bS\.?W\.?P?\b|\bWO[HR]\b", re.IGNORECASE)
 _SEATING_ONLY = pattern_of(r"seat", re.IGNORECASE)
@@ -258,7 +259,7 @@ def _plain(row: DataRow, report: str) -> _Count | None:
     match = _USUAL.fullmatch(report)
     if report and (match is None or match[1] != text or (match[2] and sum(map(int, match.groups()[1:])) != n)):
         return None
-    increments = [row.text(f"ISPT_INC{index}") for index in range(3, 7)]
+    increments = [row.text(heading) for heading in _INCREMENTS[2:]]
     if any(increments) and not (all(part.isdecimal() for part in increments) and sum(map(int, increments)) == n):
         return None
     return _Count(n)
@@ -310,7 +311,7 @@ def _drives(row: DataRow, said: SptReport) -> _Drives:
     stated = _stated(row)
     if stated is not None and said.extrapolated is None:
         counts.append((row.heading("ISPT_NVAL"), round(stated)))
-    increments = [row.number(f"ISPT_INC{index}", "1") for index in range(1, 7)]
+    increments = [row.number(heading, "1") for heading in _INCREMENTS]
     pens = [row.number(f"ISPT_PEN{index}", "m", "mm") for index in range(1, 7)]
     by_increments, seating = _by_increments(increments, pens)
     main = row.number("ISPT_MAIN", "1")
@@ -360,7 +361,7 @@ def _increments(row: DataRow, n: int) -> tuple[int, ...]:
     sets = row.text("ISPT_SETS").split(",")
     if len(sets) == 3 and all(text.isdecimal() and len(text) < 5 for text in sets) and int(sets[1]) + int(sets[2]) == n:
         return tuple(int(text) for text in sets)
-    texts = [row.text(f"ISPT_INC{index}") for index in range(1, 7)]
+    texts = [row.text(heading) for heading in _INCREMENTS]
     if not all(text.isdecimal() and len(text) < 5 for text in texts):
         return ()
     six = [int(text) for text in texts]

@@ -9,11 +9,12 @@ from __future__ import annotations
 import math
 import re
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import field
 from functools import lru_cache
+from itertools import pairwise
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple, TypeVar
 
 from methodpick import units
 from methodpick.errors import Place
@@ -31,6 +32,7 @@ KEPT_AS_IT_STANDS = "kept as it stands"
 NOT_READ = "the group is not read"
 LARGEST = 1e6
 """A number beyond this is a slip, whatever its unit; co-ordinates of grids in feet may be larger."""
+_Sorted = TypeVar("_Sorted")
 _KNOWN_UNITS = frozenset(unit for factors in units.FACTORS.values() for unit in factors)
 _BLANK_STARTS = frozenset("nN-")
 _BLANK = frozenset({"null", "-", "n/a", "none"})
@@ -79,7 +81,10 @@ def _measure(written: str, inside: str, bare: str) -> Measure | None:
 
 @record
 class DataRow:
-    """One row: its group and line in the file, values and units by heading, the file's own headings, where its doubts go."""
+    """One row: its group and line in the file, values and units by heading, the file's own headings, where its doubts go.
+
+    ``values`` are without outer spaces, as :func:`filled` makes them; a heading without a value may be left out.
+    """
 
     group: str
     line: int
@@ -92,7 +97,7 @@ class DataRow:
 
     def text(self, heading: str) -> str:
         """Return the value of a heading without outer spaces, empty where there is none."""
-        return self.values.get(heading, "").strip()
+        return self.values.get(heading, "")
 
     @property
     def boring(self) -> str:
@@ -119,7 +124,7 @@ class DataRow:
         rounded to 1 mm, or 0.1 mm where sizes are usual or written in mm or in, as those of a site file. A value that is no number,
         or has a unit of another kind, is a doubt.
         """
-        text = self.values.get(heading, "").strip()
+        text = self.values.get(heading)
         if not text or (text[0] in _BLANK_STARTS and text.lower() in _BLANK):
             return None
         measure = _measure(self.units.get(heading, ""), inside, bare)
@@ -174,20 +179,30 @@ class Tables:
     book: DoubtBook
     digest: str
     in_file: Mapping[str, int] = field(default_factory=dict)
-    _sorted: dict[str, dict[str, tuple[DataRow, ...]]] = field(default_factory=dict, compare=False, repr=False)
+    _sorted: dict[str, Mapping[str, tuple[DataRow, ...]]] = field(default_factory=dict, compare=False, repr=False)
+    _headings: dict[str, frozenset[str]] = field(default_factory=dict, compare=False, repr=False)
     _codes: dict[str, dict[str, str]] = field(default_factory=dict, compare=False, repr=False)
 
     def of(self, group: str, boring: str | None = None) -> tuple[DataRow, ...]:
         """Return the rows of a group, of one boring where it is named."""
-        rows = self.rows.get(group, ())
-        if boring is None or not rows:
-            return rows
-        if group not in self._sorted:  # once a group, since a file may hold thousands of borings
-            by_boring: dict[str, list[DataRow]] = {}
-            for row in rows:
-                by_boring.setdefault(row.boring, []).append(row)
-            self._sorted[group] = {name: tuple(found) for name, found in by_boring.items()}
-        return self._sorted[group].get(boring, ())
+        return self.rows.get(group, ()) if boring is None else self.by_boring(group).get(boring, ())
+
+    def by_boring(self, group: str) -> Mapping[str, tuple[DataRow, ...]]:
+        """Return the rows of a group by the id of their boring, under "" those that name none; sorted once, since borings are many."""
+        if group not in self._sorted:
+            found: dict[str, list[DataRow]] = {}
+            for row in self.rows.get(group, ()):
+                found.setdefault(row.boring, []).append(row)
+            self._sorted[group] = {name: tuple(rows) for name, rows in found.items()}
+        return self._sorted[group]
+
+    def holding(self, group: str, boring: str, headings: Sequence[str]) -> list[DataRow]:
+        """Return the rows of a group and a boring that have a value under one of the headings."""
+        if group not in self._headings:
+            self._headings[group] = frozenset().union(*(row.values for row in self.rows.get(group, ())))
+        if self._headings[group].isdisjoint(headings):
+            return []
+        return [row for row in self.of(group, boring) if any(map(row.values.get, headings))]
 
     def codes(self, heading: str) -> Mapping[str, str]:
         """Return the texts that the file's own table gives to the codes of a heading."""
@@ -226,6 +241,28 @@ def _whole(text: str) -> str:
     'clay \ufffd'
     """
     return text.removeprefix("\ufeff").encode("utf-16-le", "surrogatepass").decode("utf-16-le", "replace")
+
+
+def filled(headings: Iterable[str], cells: Iterable[str]) -> dict[str, str]:
+    """Return the cells of a row that hold something, by heading, without outer spaces.
+
+    >>> filled(("LOCA_ID", "LOCA_GL", "LOCA_REM"), ("BH1", " ", "dry "))
+    {'LOCA_ID': 'BH1', 'LOCA_REM': 'dry'}
+    """
+    return {heading: value for heading, value in zip(headings, map(str.strip, cells), strict=False) if value}
+
+
+def in_order(rows: Iterable[_Sorted], place: Callable[[_Sorted], Any], beside: Callable[[_Sorted], Any]) -> list[_Sorted]:
+    """Return rows sorted by their place, those of one place by what else they hold, which is looked at only where it decides.
+
+    >>> in_order(["b2", "a1", "a2"], lambda text: text[1], lambda text: text[0])
+    ['a1', 'a2', 'b2']
+    """
+    found = sorted(rows, key=place)
+    places = [place(row) for row in found]
+    if all(before != after for before, after in pairwise(places)):
+        return found
+    return sorted(found, key=lambda row: (place(row), beside(row)))
 
 
 def doubt_length(row: DataRow, values: int, headings: int, quoted: str) -> None:

@@ -7,10 +7,12 @@ ground above when the rise was not recorded: water that rises inside the same sa
 
 from __future__ import annotations
 
+from functools import cached_property
+
 from methodpick.ground.profile import MOST_LEVELS, Layer, TimedLevel, WaterReading
 from methodpick.imports.log_dry_hole import SHORTEST_DRY_M, dry_readings
 from methodpick.imports.log_remarks import dry_length, sentences
-from methodpick.imports.log_tables import KEPT_AS_IT_STANDS, LEFT_OUT, DataRow, Tables
+from methodpick.imports.log_tables import KEPT_AS_IT_STANDS, LEFT_OUT, DataRow, Tables, in_order
 from methodpick.imports.log_water_levels import progress_levels, standpipe_levels, timed_levels
 from methodpick.imports.log_water_words import WordedWater, none_met, water_in
 from methodpick.records import record
@@ -24,7 +26,7 @@ SAME_STRIKE_M = 0.05
 """A strike in a remark nearer than this to a strike of the table is the same one (own value)."""
 
 
-@record
+@record(caches=True)
 class LoggedGround:
     """What the readings are judged by: the layers, the depth of the boring, and down to where no water was in the hole."""
 
@@ -34,9 +36,11 @@ class LoggedGround:
 
     def tight(self, top_m: float, base_m: float) -> float:
         """Return the thickness of tight ground between two depths."""
-        return sum(
-            max(0.0, min(layer.base_m, base_m) - max(layer.top_m, top_m)) for layer in self.layers if layer.described.likely in TIGHT
-        )
+        return sum(max(0.0, min(layer.base_m, base_m) - max(layer.top_m, top_m)) for layer in self._tight_layers)
+
+    @cached_property
+    def _tight_layers(self) -> list[Layer]:
+        return [layer for layer in self.layers if layer.described.likely in TIGHT]
 
     def cover(self, depth_m: float) -> float:
         """Return the thickness of the tight ground that reaches down to a depth, or to the top of its layer."""
@@ -73,7 +77,7 @@ def read_water(tables: Tables, boring: str, layers: list[Layer], end_m: float | 
     strikes = _with_rises(struck, rises, told)
     rises.set_aside_rest()
     strikes += _only_told(strikes, told)
-    strikes.sort(key=lambda strike: (strike.at_m, strike.row.order_beside("WSTG_DPTH")))
+    strikes = in_order(strikes, lambda strike: strike.at_m, lambda strike: strike.row.order_beside("WSTG_DPTH"))
     found = [_reading(strike, strike.at_m > strikes[0].at_m, ground) for strike in strikes]
     found += [_at_end(row, water.at_end_m, sentence) for row, sentence, water in told if water.at_end_m is not None]
     found += _without_depth(blank, [strike.at_m for strike in strikes], ground)

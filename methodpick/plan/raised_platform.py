@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft
-from methodpick.plan.fluid.levels import platform_raise
+from methodpick.plan.fluid.levels import chosen_raise
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 
 
@@ -15,7 +15,7 @@ def shaft_context(basis: PlanBasis, profile: Profile, shaft: Shaft) -> PlanConte
     where no way is proven from the ground, and one is from the fill; or where nothing at all can be built from the ground.
     """
     on_ground = PlanContext(basis, profile, shaft)
-    raise_m = platform_raise(basis.site.site, on_ground.levels.head_missing_m, on_ground.limits)
+    raise_m = chosen_raise(basis.site.site, on_ground.levels.head_missing_m, on_ground.limits)
     if raise_m <= 0 or on_ground.best_proven() is not None:
         return on_ground
     on_fill = PlanContext(basis, profile, shaft, raise_m)

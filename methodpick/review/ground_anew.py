@@ -11,7 +11,7 @@ from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import Frame
 from methodpick.ground.fitted_boring import drawn_down, join_equal_layers
 from methodpick.ground.site import Shaft, Site
-from methodpick.plan.fluid.levels import find_levels, insides, platform_raise
+from methodpick.plan.fluid.levels import chosen_raise, find_levels, insides
 from methodpick.plan.judging.planning_input import boring_at_shaft, distance, limits_of, user_assumptions
 from methodpick.plan.judging.slices import judge
 from methodpick.plan.proving.ground_facts import GroundFacts
@@ -82,10 +82,10 @@ def ground_anew(
 
 
 def raise_asked_for(ground: GroundFacts) -> float:
-    """Return the fill in m that a platform on the ground asks for."""
+    """Return the fill in m that a plan may choose where the head is not held from the ground."""
     frame = ground.gatherer.frame
     from_ground = find_levels(Gatherer(replace(frame, raised_m=0.0)))
-    return platform_raise(frame.site, from_ground.head_missing_m, frame.limits)
+    return chosen_raise(frame.site, from_ground.head_missing_m, frame.limits)
 
 
 # ---- checks, proved anew and compared; and what no way may be built on

@@ -42,9 +42,22 @@ def check_other_ways(reasons: ReasonLaws, shaft: ShaftPlan) -> Iterator[Contradi
     for other in shaft.alternates:
         if other.drawdown is None:
             yield from _why_not(reasons, shaft, other)
+    yield from _twins(shaft)
     yield from _fallback(shaft)
     if shaft.cautious is not None:
         yield from _cautious(reasons, shaft, shaft.cautious)
+
+
+def _twins(shaft: ShaftPlan) -> Iterator[Contradiction]:
+    """Return other ways that are built as the plan, or as another of them: each is told as a choice, and is none."""
+    listed = [("the plan", shaft.stages, shaft.casings)]
+    for other in shaft.alternates:
+        if not other.stages or other.drawdown is not None:
+            continue
+        twin = next((name for name, stages, casings in listed if (stages, casings) == (other.stages, other.casings)), None)
+        if twin is not None:
+            yield Contradiction(f"stages of {other.family}", f"those of {twin}", "another way")
+        listed.append((other.family, other.stages, other.casings))
 
 
 def _why_not(reasons: ReasonLaws, shaft: ShaftPlan, other: Alternate) -> Iterator[Contradiction]:

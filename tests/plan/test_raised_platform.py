@@ -9,7 +9,7 @@ from dataclasses import replace
 import pytest
 
 from methodpick.ground.site import SiteConditions
-from methodpick.plan.fluid.levels import platform_raise
+from methodpick.plan.fluid.levels import chosen_raise, platform_raise
 from methodpick.plan.pipeline import plan
 from methodpick.site.planning import plan_site
 from methodpick.site.site_takeoff import take_off
@@ -93,6 +93,12 @@ def test_a_plan_that_says_another_height_is_contradicted(planned, book, raised_m
 )
 def test_a_platform_is_raised_in_whole_decimetres_to_the_most(book, missing_m, raise_m):
     assert platform_raise(SiteConditions(), missing_m, book.values) == pytest.approx(raise_m)
+
+
+def test_a_plan_raises_no_platform_that_the_site_states(book):
+    stated = SiteConditions.model_validate({"drilling_grade": {"above_ground": 1.0}})
+    assert chosen_raise(stated, 2.0, book.values) == 0.0
+    assert chosen_raise(SiteConditions(), 2.0, book.values) == platform_raise(stated, 2.0, book.values) == pytest.approx(2.0)
 
 
 def test_no_platform_is_raised_over_water(book):

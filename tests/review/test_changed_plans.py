@@ -250,6 +250,14 @@ def test_a_fallback_by_the_same_means_is_found(tree, book):
     assert any(found.right == "other means than those of the plan" for found in verify(changed, book))
 
 
+def test_a_way_beside_the_plan_that_is_the_plan_again_is_found(tree, book):
+    changed = tree(LENS)
+    shaft = _shaft(changed)
+    other = next(way for way in shaft["alternates"] if way["stages"])
+    other |= {"stages": shaft["stages"], "casings": shaft["casings"]}
+    assert any((found.written, found.right) == ("those of the plan", "another way") for found in verify(changed, book))
+
+
 def test_a_fallback_that_takes_the_fluid_earlier_is_another_way(site):
     """Under the TxDOT overlay it is drilled dry to 3.97 m, then under slurry; the fallback brings slurry at 1.93 m."""
     viaduct, book = site("viaduct"), shipped_under("txdot")

@@ -80,14 +80,16 @@ def find_levels(gatherer: Gatherer) -> HoleLevels:
 
 
 def platform_raise(site: SiteConditions, head_missing_m: float, limits: Mapping[str, float]) -> float:
-    """Return the fill in m by which a platform is raised so that the casing holds the head that is missing without it.
-
-    A plan chooses its platform on land only, and only where the site file states no drilling grade; else 0.
-    """
-    if site.setting != "land" or site.drilling_grade is not None:
+    """Return the fill in m that raises a platform by the head that is missing without it, in whole steps to the most; 0 off land."""
+    if site.setting != "land":
         return 0.0
     whole_steps = ceil(head_missing_m / RAISE_STEP_M - 1e-6)
     return min(limits["platform_raise_most_m"], round(whole_steps * RAISE_STEP_M, 3))
+
+
+def chosen_raise(site: SiteConditions, head_missing_m: float, limits: Mapping[str, float]) -> float:
+    """Return the fill in m that a plan may choose by itself: none where the site file states its drilling grade."""
+    return 0.0 if site.drilling_grade is not None else platform_raise(site, head_missing_m, limits)
 
 
 def _levels_for_head(gatherer: Gatherer, head_m: float) -> list[float]:

@@ -24,6 +24,7 @@ from methodpick.plan.reasons.notes import (
     MOST_REASONS,
     NEEDED_STATES,
     NOT_PROVEN,
+    NOT_PULLED,
     RULED_OUT_FROM,
     TIMES_THE_COST,
     TRIAL_SHAFT,
@@ -31,7 +32,7 @@ from methodpick.plan.reasons.notes import (
     WALL_MAY_NOT_STAND,
 )
 from methodpick.plan.result import Alternate, CautiousDifference, CautiousPlan, Drawdown, Interval, proven_then_cheap
-from methodpick.plan.sequence.families import FoundPaths
+from methodpick.plan.sequence.families import FoundPaths, family_of
 from methodpick.plan.sequence.objections import TOLERANCE_M, Objection
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.records import record
@@ -70,8 +71,15 @@ def cautious_plan(context: PlanContext, path: SequencePath, best: SequencePath, 
 def alternates(context: PlanContext, found: FoundPaths, firm: FirmAt) -> Iterator[Alternate]:
     """Return the best plan of every other family, without a sequence where it cannot be built, and why it lost."""
     for family, path in found.others:
-        why = _proofs_against(found.objections, context.shaft.tip_m) if path is None and family == "full_depth_casing" else ""
+        why = "" if path is not None else _no_path(context, found, family)
         yield _alternate(context, family, path, why or why_not(context.ground, family, path, found.best), firm)
+
+
+def _no_path(context: PlanContext, found: FoundPaths, family: str) -> str:
+    """Describe what other than the ground leaves a family without a path; empty where nothing else does."""
+    if twin := found.twin_of(family):
+        return NOT_PULLED.format(way="the plan" if twin == family_of(found.best) else FAMILY_WORDS[twin])
+    return _proofs_against(found.objections, context.shaft.tip_m) if family == "full_depth_casing" else ""
 
 
 def next_best(context: PlanContext, found: FoundPaths, firm: FirmAt) -> Alternate | None:

@@ -12,16 +12,18 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from typing import Any
 
-from methodpick.ground.site import DrillingGrade, SiteConditions
+from methodpick.ground.site import SiteConditions
+from methodpick.plan.fluid.levels import platform_raise
 from methodpick.plan.other_ways.filled_cavities import FILLING, filled, hollow_lengths, soil_stands_without_fluid, steps, taking_fluid
 from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.reasons.decision import decision
+from methodpick.plan.reasons.notes import TRIALS_ENDED
 from methodpick.plan.result import Alternate
 from methodpick.plan.sequence.families import NotBuildable
-from methodpick.plan.sequence.path import SequencePath
+from methodpick.plan.sequence.path import Score, SequencePath
 from methodpick.records import record
 from methodpick.terms import FLUID_NAMES, FLUIDS, METHODS, SUPPORT_NAMES
-from methodpick.unit_markup import mark
+from methodpick.unit_markup import height_words, mark
 
 PLANT_WORDS: Mapping[str, str] = {
     "vibratory": "a vibratory hammer",
@@ -33,27 +35,23 @@ PLANT_WORDS: Mapping[str, str] = {
 """Plant that brings casing down, by the key of the site file."""
 NEVER_SUPPOSED = frozenset({"oscillator", "rotator"})
 """Plant that no plan takes where the site does not name it, unless nothing else is left."""
-PLATFORM_STEPS = 3
-"""The platform is raised in so many equal steps up to the most that the rulebook names."""
 MOST_OPENINGS = 3
 """So many changes that do alone are named, the first of the list first."""
-NO_OPENING = Alternate(
-    family="no change of plant, specification, hours, platform or bell",
-    intervals=(),
-    relative_cost=None,
-    why_not=(
-        "All of them together were tried, with the platform raised and without, and none opens a way that passes its proofs: the ground "
-        "has to be changed first (grouting, freezing, wells), or the shaft: its place, size or depth."
-    ),
+NO_OPENING = "no change of plant, specification, hours, platform or bell"
+"""The family of what is said where no change opens a proven way."""
+CHANGE_THE_GROUND = (
+    "All of them together were tried, with the platform raised and without, and none opens a way that passes its proofs: the ground "
+    "has to be changed first (grouting, freezing, wells), or the shaft: its place, size or depth."
 )
+NO_WAY_AT_ALL = "Nor does any of them leave a way to the tip that the rules let stand."
 
 
 @record
 class SiteChange:
     """A change that somebody can grant: its words, what to write in the site file, and the keys of the site with their new values.
 
-    ``plant`` are keys of the equipment; ``straight`` leaves out the bell of the shaft; ``fills`` are the depths of the cavities that are
-    filled and drilled again, and ``steps`` says how.
+    ``plant`` are keys of the equipment; ``straight`` leaves out the bell of the shaft; ``raised_m`` is fill on the platform; ``fills``
+    are the depths of the cavities that are filled and drilled again, and ``steps`` says how.
     """
 
     words: str
@@ -61,18 +59,15 @@ class SiteChange:
     site: Mapping[str, Any] = field(default_factory=dict)
     plant: Mapping[str, Any] = field(default_factory=dict)
     straight: bool = False
+    raised_m: float = 0.0
     fills: tuple[tuple[float, float], ...] = ()
     steps: str = ""
 
     @property
     def keys(self) -> tuple[str, ...]:
         """Return what the change sets."""
-        return (*self.site, *self.plant, *(("bell",) if self.straight else ()), *(("cavities",) if self.fills else ()))
-
-    @property
-    def raises_platform(self) -> bool:
-        """Return whether the change raises the platform."""
-        return "drilling_grade" in self.site
+        others = {"bell": self.straight, "drilling_grade": self.raised_m > 0, "cavities": bool(self.fills)}
+        return (*self.site, *self.plant, *(key for key, is_set in others.items() if is_set))
 
     def made_in(self, site: SiteConditions) -> SiteConditions:
         """Return the site with the change."""
@@ -83,30 +78,22 @@ class SiteChange:
 def openings(context: PlanContext, best: SequencePath | None) -> tuple[Alternate, ...]:
     """Return the changes that open a proven way, each as a way beside the plan; nothing where the plan is proven already.
 
-    All together are tried first, with the highest platform and on the ground as it is, with cavities filled and not: where none of
-    these does, no single change is tried.
+    All together are tried first, with the platform raised and as it is, with cavities filled and not: where none of these does, no
+    single change is tried, and the way that comes nearest to a proven one is named.
     """
     if best is not None and context.is_proven(best):
         return ()
     changes, tried = tuple(site_changes(context)), _TriedChanges(context)
     everything = _not_against_each_other(changes)
-    parts = [everything, [change for change in everything if not change.raises_platform]]
+    parts = [everything]
+    parts += [[change for change in part if not change.raised_m] for part in parts if any(change.raised_m for change in part)]
     parts += [[change for change in part if not change.fills] for part in parts if any(change.fills for change in part)]
     needed = next((part for part in parts if tried.way_with(part) is not None), None)
     if needed is None:
-        return (NO_OPENING,)
-    alone = tuple(itertools.islice(_alone(tried, changes), MOST_OPENINGS))
+        return (_no_opening(tried.nearest(best)),)
+    ways = ((change, tried.way_with((change,))) for change in changes)
+    alone = tuple(itertools.islice(((change, way) for change, way in ways if way is not None), MOST_OPENINGS))
     return tuple(_opening((change,), way) for change, way in alone) or (_opening_together(tried, needed, changes),)
-
-
-def _alone(tried: _TriedChanges, changes: Sequence[SiteChange]) -> Iterator[tuple[SiteChange, str]]:
-    """Return the changes that open a way alone, with the way; of the platforms the lowest that does, none where the highest does not."""
-    platforms = [change for change in changes if change.raises_platform]
-    for change in changes:
-        if not change.raises_platform and (way := tried.way_with((change,))) is not None:
-            yield change, way
-    if platforms and tried.way_with(platforms[-1:]) is not None:
-        yield next((change, way) for change in platforms if (way := tried.way_with((change,))) is not None)
 
 
 def site_changes(context: PlanContext) -> Iterator[SiteChange]:
@@ -141,18 +128,14 @@ def site_changes(context: PlanContext) -> Iterator[SiteChange]:
             fills=hollow,
             steps=steps(hollow, context.shaft.diameter_m, context.limits),
         )
-    if site.setting == "land":
-        yield from _platforms(context)
-
-
-def _platforms(context: PlanContext) -> Iterator[SiteChange]:
-    """Return the platform raised in steps above where it is, the least first."""
-    step = context.limits["platform_raise_most_m"] / PLATFORM_STEPS
-    for count in range(1, PLATFORM_STEPS + 1):
-        above = round(count * step - context.levels.grade_m, 2)
-        grade = DrillingGrade(above_ground_m=above)
-        words = f"with the drilling grade {mark(above, 'm')} above the ground, on a platform of fill"
-        yield SiteChange(words=words, write=f"site.drilling_grade.above_ground: {mark(above, 'm')}", site={"drilling_grade": grade})
+    raised_m = platform_raise(site, context.levels.head_missing_m, context.limits)
+    if raised_m > 0:
+        above_m = round(raised_m - context.levels.grade_m, 3)
+        yield SiteChange(
+            words=f"with the drilling grade at {height_words(-above_m)}, on a platform of fill",
+            write=f"site.drilling_grade.above_ground: {mark(above_m, 'm')}",
+            raised_m=raised_m,
+        )
 
 
 def _list(key: str, names: Sequence[str]) -> str:
@@ -174,7 +157,7 @@ def _not_against_each_other(changes: Sequence[SiteChange]) -> list[SiteChange]:
     for change in changes:
         key = change.keys[0]
         before = merged.get(key)
-        if before is None or key == "drilling_grade":
+        if before is None:
             merged[key] = change
             continue
         values = tuple(dict.fromkeys((*before.site[key], *change.site[key])))
@@ -184,32 +167,93 @@ def _not_against_each_other(changes: Sequence[SiteChange]) -> list[SiteChange]:
     return list(merged.values())
 
 
+@record
+class _UnprovenWay:
+    """The best way of a shaft with some changes, none of whose ways is proven."""
+
+    context: PlanContext
+    path: SequencePath
+    changes: tuple[SiteChange, ...]
+
+    @property
+    def distance(self) -> tuple[int, Score, int]:
+        """Return how far the way is from a proven one: the checks that are short in it, what stays open, the changes."""
+        short = {check.what for check in self.context.checks(self.path) if check.is_short}
+        return len(short), self.path.score, len(self.changes)
+
+
 class _TriedChanges:
     """The plans of a shaft with changes of its site, each worked out once."""
 
     def __init__(self, context: PlanContext) -> None:
         self._context = context
         self._ways: dict[tuple[str, ...], str | None] = {}
+        self._unproven: dict[tuple[str, ...], _UnprovenWay] = {}
 
     def way_with(self, changes: Sequence[SiteChange]) -> str | None:
         """Return the decision of the proven plan with some changes of the site; None where none passes its proofs."""
-        key = tuple(change.words for change in changes)
+        key = _words_of(changes)
         if key not in self._ways:
-            self._ways[key] = self._plan(changes)
+            self._ways[key] = self._plan(key, changes)
         return self._ways[key]
 
-    def _plan(self, changes: Sequence[SiteChange]) -> str | None:
+    def _plan(self, key: tuple[str, ...], changes: Sequence[SiteChange]) -> str | None:
         context, site = self._context, self._context.basis.site
         conditions = site.site
         for change in changes:
             conditions = change.made_in(conditions)
         basis = replace(context.basis, site=site.model_copy(update={"site": conditions}), proved={})
         shaft = context.shaft.model_copy(update={"bell": None}) if any(change.straight for change in changes) else context.shaft
-        raised_m = 0.0 if any(change.raises_platform for change in changes) else context.levels.raised_m
+        raised_m = context.levels.raised_m + sum(change.raised_m for change in changes)
         hollow = next((change.fills for change in changes if change.fills), ())
         other = PlanContext(basis, filled(context.ground.profile, hollow), shaft, raised_m)
         path = _best_way(other, taking_fluid(context, hollow))
-        return None if path is None else decision(path, other.worked(path).hole, other.intervals(path, lambda *_: False))
+        if path is not None:
+            return _decided(other, path)
+        best = other.best()
+        if best is not None and not other.is_proven(best):
+            self._unproven[key] = _UnprovenWay(other, best, tuple(changes))
+        return None
+
+    def nearest(self, planned: SequencePath | None) -> _UnprovenWay | None:
+        """Return which way that is not proven comes nearest to a proven one, the plan included, by no needless change; None without any."""
+        plans = () if planned is None else (_UnprovenWay(self._context, planned, ()),)
+        ways = (*plans, *self._unproven.values())
+        if not ways:
+            return None
+        found: _UnprovenWay = min(ways, key=lambda way: way.distance)
+        for change in found.changes:
+            fewer = [other for other in found.changes if other is not change]
+            self.way_with(fewer)
+            without = self._unproven.get(_words_of(fewer))
+            found = without if without is not None and without.distance < found.distance else found
+        return found
+
+
+def _words_of(changes: Sequence[SiteChange]) -> tuple[str, ...]:
+    return tuple(change.words for change in changes)
+
+
+def _decided(context: PlanContext, path: SequencePath) -> str:
+    return decision(path, context.worked(path).hole, context.intervals(path, lambda *_: False))
+
+
+def _no_opening(nearest: _UnprovenWay | None) -> Alternate:
+    """Return what is said where no change opens a proven way, with the way that comes nearest to one and what that is short of."""
+    return Alternate(
+        family=NO_OPENING,
+        intervals=(),
+        relative_cost=None,
+        why_not=f"{CHANGE_THE_GROUND} {NO_WAY_AT_ALL if nearest is None else _nearest_words(nearest)}",
+    )
+
+
+def _nearest_words(way: _UnprovenWay) -> str:
+    """Describe the way that comes nearest to a proven one, what has to be granted for it, and what it is short of."""
+    given = " and ".join(change.words for change in way.changes)
+    name = f"The way that comes nearest, {given}: {_decided(way.context, way.path)}" if given else "The plan itself comes nearest."
+    short = dict.fromkeys(check.what for check in way.context.checks(way.path) if check.is_short)
+    return f"{name} It is short of its proofs: {' '.join(short) or TRIALS_ENDED}"
 
 
 def _best_way(context: PlanContext, taking: Sequence[tuple[float, float]]) -> SequencePath | None:

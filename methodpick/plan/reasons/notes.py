@@ -290,6 +290,7 @@ MOST_REASONS = 3
 NOT_PROVEN = "It is not proven: "
 TRIALS_ENDED = "The trials of its search ended before nothing new was held against it."
 CASING_FAILS = "Casing gets to the tip, but a proof of it fails:"
+NOT_PULLED = "No casing that is pulled builds it; with one that stays in the ground it is the same as {way}."
 RULED_OUT_FROM = "Ruled out from "
 TIMES_THE_COST = " times the relative cost of the plan"
 AT_ABOUT_THE_SAME_COST = "at about the same relative cost"

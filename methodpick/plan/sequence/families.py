@@ -16,7 +16,8 @@ from methodpick.plan.sequence.segments import Segments
 from methodpick.records import record
 from methodpick.terms import OPEN_STATES
 
-FAMILIES = ("dry", "slurry", "casing_then_dry", "casing_then_fluid", "full_depth_casing", "permanent_casing")
+PERMANENT = "permanent_casing"
+FAMILIES = ("dry", "slurry", "casing_then_dry", "casing_then_fluid", "full_depth_casing", PERMANENT)
 """Ways to build a shaft, by what holds the hole."""
 
 
@@ -43,6 +44,7 @@ class _ProvedSearch:
     def __init__(self, lengths: LengthScores, given: SearchInput, proofs: PathProofs) -> None:
         self.lengths, self.given, self.proofs = lengths, given, proofs
         self.segments = Segments(lengths, given)
+        self._of_family: dict[str, _FoundPath] = {}
 
     def find(self, near: SequencePath | None = None, given: SearchInput | None = None) -> _FoundPath:
         """Return the path, and whether one was found within the trials; ``near`` leads the first search."""
@@ -73,8 +75,15 @@ class _ProvedSearch:
         return _ProvedSearch(LengthScores(given, cautious=True), given, self.proofs)
 
     def find_of(self, family: str) -> _FoundPath:
-        """Return the best path of a family, and whether one was found within the trials."""
-        return self.find(given=self.given.of_family(family))
+        """Return the best path of a family, and whether one was found within the trials; searched once."""
+        if family not in self._of_family:
+            self._of_family[family] = self.find(given=self.given.of_family(family))
+        return self._of_family[family]
+
+    def find_pulled(self, family: str) -> _FoundPath:
+        """Return the best path of a family all of whose casing is pulled, and whether one was found within the trials."""
+        given = replace(self.given, options=replace(self.given.options, permanent=False))
+        return _ProvedSearch(self.lengths, given, self.proofs).find_of(family)
 
 
 class FoundPaths:
@@ -142,7 +151,21 @@ class FoundPaths:
     @cached_property
     def _others(self) -> Mapping[str, _FoundPath]:
         _ = self._cautious
-        return {family: self._likely.find_of(family) for family in FAMILIES if family != family_of(self.best)}
+        families = [family for family in FAMILIES if family != family_of(self.best)]
+        return {family: self._likely.find_pulled(family) if self.twin_of(family) else self._likely.find_of(family) for family in families}
+
+    def twin_of(self, family: str) -> str:
+        """Return the family of the way that the best path of another family is built as: the plan's, or permanent casing; else nothing.
+
+        The families that case a part, or all, find casing that stays as well; it stands once, as the plan or as permanent casing.
+        """
+        path, planned = self._likely.find_of(family)[0], family_of(self.best)
+        if path is not None and path.is_built_as(self.best):
+            return planned
+        if path is None or PERMANENT in {family, planned}:
+            return ""
+        kept = self._likely.find_of(PERMANENT)[0]
+        return PERMANENT if kept is not None and path.is_built_as(kept) else ""
 
     @cached_property
     def _worst(self) -> _FoundPath:
@@ -227,7 +250,7 @@ def _without_doubtful_holes(piece: SearchSlice) -> SearchSlice:
 def family_of(path: SequencePath) -> str:
     """Return the family of a path."""
     if any(segment.keep for segment in path.strings):
-        return "permanent_casing"
+        return PERMANENT
     if not path.strings:
         return "dry" if path.fluid is None else "slurry"
     if path.segments[-1].casing != "none":

@@ -3,6 +3,8 @@
 What is expected follows from the ground by hand, or is common practice (no source) where so said.
 """
 
+from pathlib import Path
+
 import pytest
 
 from methodpick.plan.other_ways.filled_cavities import FILLING, filled
@@ -87,15 +89,35 @@ def test_a_straight_shaft_is_offered_where_a_bell_stands_in_sand(sought):
 
 
 def test_a_raised_platform_carries_the_head_of_artesian_water(sought):
-    """Water 3.2 m above the ground, at least 1 m of head over it and 0.3 m of freeboard ask for 4.5 m; casing stands up 3 m at most."""
+    """3.2 m of water above the ground + 1.524 m (5 ft) of head + 0.3 m of freeboard - 3 m of stick-up = 2.024 m, in decimetres 2.1 m.
+
+    The plan raises the platform by the same where no grade is stated (test_raised_platform.py).
+    """
     context, found = sought(ARTESIAN.format(grade=""))
-    platform = next(way for way in found if "platform" in way.family)
-    assert "site.drilling_grade.above_ground" in platform.why_not
-    grades = [change.site["drilling_grade"].above_ground_m for change in site_changes(context) if "drilling_grade" in change.site]
-    assert grades == [1.0, 2.0, 3.0]
-    assert len([way for way in found if "platform" in way.family]) == 1, "a lower platform that does is enough"
-    context, found = sought(ARTESIAN.format(grade=", drilling_grade: {above_ground: 2.0}"))
+    (platform,) = (way for way in found if "platform" in way.family)
+    assert platform.family == "with the drilling grade at ⟦2.1|m⟧ above the ground, on a platform of fill"
+    assert "site.drilling_grade.above_ground: ⟦2.1|m⟧" in platform.why_not
+    assert [change.raised_m for change in site_changes(context) if change.raised_m] == pytest.approx([2.1])
+    context, found = sought(ARTESIAN.format(grade=", drilling_grade: {above_ground: 2.1}"))
     assert found == (), "the platform is there: the way is proven"
+    assert not any(change.raised_m for change in site_changes(context)), "no head is missing from it"
+
+
+def test_a_platform_that_stands_too_low_is_raised_by_what_is_left(sought):
+    """Of the 2.024 m that are missing from the ground a stated grade of 1 m leaves 1.024 m, in decimetres 1.1 m: 2.1 m above the ground."""
+    _, found = sought(ARTESIAN.format(grade=", drilling_grade: {above_ground: 1.0}"))
+    (platform,) = (way for way in found if "platform" in way.family)
+    assert platform.family.startswith("with the drilling grade at ⟦2.1|m⟧ above the ground")
+
+
+def test_what_is_named_to_write_is_planned(sought):
+    """The site file with the line that an opening names is a site whose plan is proven."""
+    _, found = sought(ARTESIAN.format(grade=", drilling_grade: {above_ground: 0}"))
+    (platform,) = (way for way in found if "platform" in way.family)
+    above = platform.why_not.partition("above_ground: ⟦")[2].partition("|")[0]
+    context, found = sought(ARTESIAN.format(grade=f", drilling_grade: {{above_ground: {above}}}"))
+    assert found == ()
+    assert context.best_proven() is not None
 
 
 def test_the_starter_ends_in_the_lid_over_rising_water(sought):
@@ -107,10 +129,30 @@ def test_the_starter_ends_in_the_lid_over_rising_water(sought):
 
 
 def test_where_nothing_opens_a_way_the_page_says_that_the_ground_has_to_be_changed(sought):
+    """Water 12 m above the ground: 12 + 1.524 + 0.3 - 3 - 3 = 7.8 m are still missing on the highest fill."""
     text = ARTESIAN.format(grade="").replace("-3.2", "-12")
     _, found = sought(text)
-    assert found == (NO_OPENING,)
-    assert "the ground has to be changed" in NO_OPENING.why_not
+    (way,) = found
+    assert way.family == NO_OPENING
+    assert "the ground has to be changed" in way.why_not
+    assert "leave a way to the tip" in way.why_not
+
+
+def test_where_nothing_opens_a_way_the_nearest_is_named_with_what_it_is_short_of(sought):
+    """Water 5.5 m above the ground: 5.5 + 1.524 + 0.3 - 3 - 3 = 1.324 m of head are missing on the highest fill: no fluid holds it."""
+    _, found = sought(ARTESIAN.format(grade="").replace("-3.2", "-5.5"))
+    (way,) = found
+    assert way.family == NO_OPENING
+    nearest = way.why_not.partition("The way that comes nearest, ")[2]
+    assert "with the drilling grade at ⟦3|m⟧ above the ground" in nearest
+    assert "rotator" not in nearest.partition(":")[0], "the way needs none"
+    assert "the safety of the hole base against uplift" in nearest.partition("It is short of its proofs: ")[2]
+
+
+def test_a_plan_that_no_change_betters_is_the_nearest_itself(sought, monkeypatch):
+    monkeypatch.setattr("methodpick.plan.other_ways.openings.site_changes", lambda _: iter(()))
+    _, (way,) = sought((Path(__file__).parents[2] / "sites" / "bell-in-wet-ground.yaml").read_text(encoding="utf-8"))
+    assert "The plan itself comes nearest. It is short of its proofs: The bell is cut in water or fluid." in way.why_not
 
 
 # ---- cavities that are filled and drilled again: a usual measure in karst (UFC 3-220-20 sec. 6-4.2.1 names it; steps are common practice)

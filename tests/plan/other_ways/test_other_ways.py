@@ -1,5 +1,7 @@
 """The ways beside a plan: what they say of themselves, and when they are worked out."""
 
+from pathlib import Path
+
 import pytest
 
 from methodpick.plan.concrete.placement import StandingFluids
@@ -91,21 +93,24 @@ def test_an_emptied_hole_is_filled_with_water_for_its_pour():
 # ---- The ways beside a plan are worked out when somebody asks, and are then what they would have been at once
 
 
+SITES_OF_TESTS = Path(__file__).parents[2] / "sites"
+CASES = Path(__file__).parents[2] / "published" / "cases"
 SITES = ("caving-lens", "stiff-clay-thin", "artesian-sand")
 PARTS = ("cautious", "alternates", "ladder")
 
 
 @pytest.fixture
 def searched(monkeypatch):
-    """Count the families that are searched."""
+    """Return the families that are searched, each with the search that it belongs to."""
     found = []
-    find_of = families._ProvedSearch.find_of
+    find = families._ProvedSearch.find
 
-    def counted(search, family):
-        found.append(family)
-        return find_of(search, family)
+    def counted(search, near=None, given=None):
+        if given is not None:
+            found.append((search, given.options.family))
+        return find(search, near, given)
 
-    monkeypatch.setattr(families._ProvedSearch, "find_of", counted)
+    monkeypatch.setattr(families._ProvedSearch, "find", counted)
     return found
 
 
@@ -116,6 +121,47 @@ def test_no_other_family_is_searched_before_it_is_asked_for(site, book, searched
     assert len(shaft.alternates) == len(searched) == len(families.FAMILIES) - 1
     assert shaft.ladder
     assert len(searched) == len(families.FAMILIES) - 1
+
+
+def test_families_that_were_searched_for_a_proven_way_are_not_searched_again_for_the_ways_beside_the_plan(read_text, book, searched):
+    """A bell that is not cut dry leaves no way proven, so that all families are searched before the plan stands."""
+    text = (SITES_OF_TESTS / "bell-in-wet-ground.yaml").read_text(encoding="utf-8")
+    shaft = plan(read_text(text), book).shafts[0]
+    assert not shaft.proven
+    assert shaft.alternates
+    assert searched
+    assert len(searched) == len(set(searched))
+
+
+def test_no_way_beside_a_plan_is_the_plan_again(read_text, book):
+    """Families overlap: a casing that stays with fluid below it is partial casing and then fluid as well, and was listed again.
+
+    Of the other family the way stands there whose casing is pulled, or that there is none.
+    """
+    bridge = plan(read_text((CASES / "R04.yaml").read_text(encoding="utf-8")), book).shafts[0]
+    pulled = next(way for way in bridge.alternates if way.family == "partial casing, then fluid")
+    assert {casing.kind for casing in bridge.casings} == {"permanent"}
+    assert {casing.kind for casing in pulled.casings} == {"temporary"}
+    assert not pulled.proven, "soft clay yields to fresh concrete without it"
+
+
+def test_a_family_that_only_builds_the_plan_again_says_so(planned):
+    (shaft,) = planned("river-crossing").shafts
+    fluid, dry = (next(way for way in shaft.alternates if way.family == f"partial casing, then {last}") for last in ("fluid", "dry"))
+    assert fluid.stages == ()
+    assert fluid.why_not == "No casing that is pulled builds it; with one that stays in the ground it is the same as the plan."
+    assert dry.stages, "the same casing, emptied, is another way"
+    assert dry.stages != shaft.stages
+
+
+def test_casing_that_stays_to_the_tip_stands_once_beside_a_plan(planned):
+    """Both families find the same casing to the tip where it cannot be pulled again; the other then shows the pull that is short."""
+    shaft = next(shaft for shaft in planned("saturated-sand").shafts if shaft.id == "A2")
+    built = [(way.stages, way.casings) for way in shaft.alternates if way.stages]
+    assert all(first != other for number, first in enumerate(built) for other in built[:number])
+    tip = next(way for way in shaft.alternates if way.family == "casing to the tip")
+    assert {casing.kind for casing in tip.casings} == {"temporary"}
+    assert [check.id for check in tip.checks if check.is_short] == ["pull"]
 
 
 @pytest.mark.parametrize("name", SITES)

@@ -9,7 +9,7 @@ from rich.console import Console
 
 from methodpick.document.casings_and_concrete import casings
 from methodpick.document.cautions import MOST_TOLD, cares, dangers_here, first_sentence, in_two_lines, safety_page
-from methodpick.document.decision import SHOWN_MARGINS, not_proven, smallest_margins
+from methodpick.document.checks import SHOWN_MARGINS, not_proven, smallest_margins
 from methodpick.document.fluid import window
 from methodpick.document.grouping import group_shafts
 from methodpick.document.model import Document, Page, texts_of
@@ -110,7 +110,7 @@ def test_what_is_taken_care_of_has_one_number_on_both_pages(planned):
     (care,) = [part for part in foreman_page(group).sections if part.title == "Take care"]
     assert care.blocks[0].numbered
     assert care.blocks[0].entries[0].startswith("Water was struck below tight ground")
-    assert f"numbers 2 to {len(care.blocks[0].entries)}" in said(answer_page(group))
+    assert f"no. 2 to {len(care.blocks[0].entries)}" in said(answer_page(group))
 
 
 def test_how_far_a_fact_is_taken_so_is_read_off_its_lengths_and_not_off_words(planned):
@@ -297,7 +297,9 @@ def test_the_engineer_gets_checks_assumptions_and_hold_points(planned, name):
         for taken in shaft.assumptions:
             assert plainly(taken.why) in page
         for check in shaft.checks:
-            assert check.id.replace("-", " ") in page
+            assert check.id.replace("-", " ") in page.lower()
+        for key in {cited.key for check in shaft.checks for cited in check.sources}:
+            assert key in page
         assert "the cage in" in page or not any(stage.action == "pour" for stage in shaft.stages)
 
 
@@ -320,7 +322,7 @@ def test_the_letter_leaves_names_and_prices_to_its_writer(planned):
     assert "Loss of fluid" not in page
     wet = texts_of(bid_letter(planned("saturated-sand")), "us")
     assert "Loss of fluid" in wet
-    assert "standby of the rig, an hour" in wet
+    assert "standby of the rig, per hour" in wet
 
 
 def test_the_letter_offers_only_what_is_proven(planned):

@@ -13,7 +13,7 @@ from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.facts.gather import Gathered
 from methodpick.plan.fluid.fluid_length import limit_used
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
-from methodpick.plan.result import Casing, Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
+from methodpick.plan.result import ARE_OPEN, Casing, Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
 from methodpick.records import record
 from methodpick.terms import CASED_STATES, FLUIDS, SEVERITIES, CautionReach
 from methodpick.unit_markup import mark, mark_plainly
@@ -301,8 +301,13 @@ TRIAL_SHAFT = "A trial shaft at this place."
 CASING_TROUBLE = "the casing stops short, cannot be turned, or soil comes in under its shoe"
 TROUBLE_DRY = "the wall ravels, softens or closes, or water comes in faster than the dry limit"
 TROUBLE_UNDER_FLUID = "the fluid level cannot be held, or the wall caves under fluid"
+LEAVES = "It leaves "
 BOTH_OPEN = (
-    " Fluid and casing cost about the same here: both are open, and obstructions, loss of fluid, open water and the reserve of the proofs "
+    f" Fluid and casing cost about the same here: {ARE_OPEN}obstructions, loss of fluid, open water and the reserve of the proofs "
     "decide between them."
 )
-"""What is said where a way by the other of fluid and casing costs hardly more than the plan."""
+PULLED_OR_STAYS = (
+    f" Casing that stays and casing that is pulled cost about the same here: {ARE_OPEN}the side resistance that the design counts on along "
+    "the casing, who pays for the steel and whether the plant pulls it in time decide between them."
+)
+"""What is said where a way by the other of two means costs hardly more than the plan."""

@@ -44,6 +44,7 @@ from methodpick.plan.result.fluid import (
     WaterFinding,
 )
 from methodpick.plan.result.shaft_plan import (
+    ARE_OPEN,
     Alternate,
     CautiousDifference,
     CautiousPlan,
@@ -90,6 +91,7 @@ from methodpick.plan.result.steps import (
 )
 
 __all__ = [
+    "ARE_OPEN",
     "CHECK_RESULTS",
     "CONCRETE_OVER_CUTOFF",
     "CONCRETE_TO_FILL",

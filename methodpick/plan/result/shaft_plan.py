@@ -80,15 +80,30 @@ class CautiousPlan(OtherWay):
     settles: str = ""
 
 
+ARE_OPEN = "both are open, and "
+"""The words before what decides between two ways of about the same cost."""
+
+
 @record
 class Alternate(OtherWay):
-    """The best plan of another family and why it lost; ``drawdown`` where wells draw water down for it."""
+    """The best plan of another family and why it lost; ``drawdown`` where wells draw water down for it.
+
+    ``leaves_open_m`` is the length on which it leaves a hazard open that the plan does not. ``excluded_by`` are the lines of the site
+    file that exclude it.
+    """
 
     family: str
     intervals: tuple[Interval, ...]
     relative_cost: float | None
     why_not: str
     drawdown: Drawdown | None = None
+    leaves_open_m: float = 0.0
+    excluded_by: tuple[str, ...] = ()
+
+    @property
+    def decided_by(self) -> str:
+        """Return what decides between the way and the plan where both are open at about the same cost; else nothing."""
+        return self.why_not.partition(ARE_OPEN)[2].partition(".")[0]
 
 
 @record
@@ -100,13 +115,13 @@ class CautiousDifference:
     settles: str
 
 
-def proven_then_cheap(cost: float, *, proven: bool) -> tuple[bool, float]:
-    """Return by what the ways beside a plan are ranked: those that are proven first, then by their relative cost.
+def proven_then_cheap(cost: float, *, proven: bool, leaves_open_m: float) -> tuple[bool, bool, float]:
+    """Return by what the ways beside a plan are ranked: proven ones first, of these the ones that leave no more open, then by cost.
 
-    >>> proven_then_cheap(9.0, proven=True) < proven_then_cheap(5.0, proven=False)
+    >>> proven_then_cheap(9.0, proven=True, leaves_open_m=0.0) < proven_then_cheap(5.0, proven=True, leaves_open_m=2.0)
     True
     """
-    return not proven, cost
+    return not proven, leaves_open_m > 0.0, cost
 
 
 class OtherWays:
@@ -153,10 +168,14 @@ class OtherWays:
 
     @cached_property
     def next_best(self) -> Alternate | None:
-        """Return the cheapest of the alternates that can be built, proven ones first; None where none can. The others are left alone."""
+        """Return the alternate that ranks first of those that can be built; None where none can. The others are left alone."""
         if self._find_next_best is not None:
             return self._find_next_best()
-        built = ((proven_then_cheap(way.relative_cost, proven=way.proven), way) for way in self.alternates if way.relative_cost is not None)
+        built = (
+            (proven_then_cheap(way.relative_cost, proven=way.proven, leaves_open_m=way.leaves_open_m), way)
+            for way in self.alternates
+            if way.relative_cost is not None
+        )
         return min(built, key=itemgetter(0), default=(None, None))[1]
 
     @cached_property
@@ -295,6 +314,17 @@ class ShaftPlan:
     def has_method(self) -> bool:
         """Return whether the support of any depth is decided; else nothing is built, bought or poured."""
         return self.method != "undecided"
+
+    @property
+    def excluded_by(self) -> tuple[str, ...]:
+        """Return the lines of the site file that leave a shaft without a method; empty where something else stands in the way as well.
+
+        Each change that opens a way takes one of them back, whatever else it needs.
+        """
+        openings = [way for way in self.alternates if way.drawdown is None]
+        if self.has_method or not all(way.excluded_by for way in openings):
+            return ()
+        return tuple(dict.fromkeys(line for way in openings for line in way.excluded_by))
 
     @property
     def not_firm_m(self) -> float:

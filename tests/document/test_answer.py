@@ -439,8 +439,8 @@ def test_a_next_best_way_that_is_as_open_as_the_plan_says_what_decides():
     why = f"It can be built, at about 1.04 times the relative cost of the plan.{PULLED_OR_STAYS}"
     shaft = SimpleNamespace(other_ways=SimpleNamespace(next_best=other_way("permanent casing", why)))
     assert next_best(shaft) == (
-        "Next best: permanent casing, at about 1.04 times the cost. Both are open: the side resistance that the design counts on along the "
-        "casing, who pays for the steel and whether the plant pulls it in time decide between them."
+        "Next best: permanent casing, at about 1.04 times the cost. Both are open: side resistance along the casing, who pays for "
+        "steel and the pull in time decide."
     )
 
 

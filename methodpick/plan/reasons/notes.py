@@ -302,12 +302,9 @@ CASING_TROUBLE = "the casing stops short, cannot be turned, or soil comes in und
 TROUBLE_DRY = "the wall ravels, softens or closes, or water comes in faster than the dry limit"
 TROUBLE_UNDER_FLUID = "the fluid level cannot be held, or the wall caves under fluid"
 LEAVES = "It leaves "
-BOTH_OPEN = (
-    f" Fluid and casing cost about the same here: {ARE_OPEN}obstructions, loss of fluid, open water and the reserve of the proofs "
-    "decide between them."
-)
+BOTH_OPEN = f" Fluid and casing cost about the same here: {ARE_OPEN}obstructions, lost fluid, open water and reserve decide."
 PULLED_OR_STAYS = (
-    f" Casing that stays and casing that is pulled cost about the same here: {ARE_OPEN}the side resistance that the design counts on along "
-    "the casing, who pays for the steel and whether the plant pulls it in time decide between them."
+    f" Casing that stays and casing that is pulled cost about the same here: {ARE_OPEN}side resistance along the casing, who pays for "
+    "steel and the pull in time decide."
 )
 """What is said where a way by the other of two means costs hardly more than the plan."""

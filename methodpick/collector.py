@@ -28,6 +28,11 @@ def collector_running() -> Iterator[None]:
         yield
 
 
+def leave_uncollected() -> None:
+    """Take all that is there out of the collector's sight, as a program ends: its memory goes back as a whole."""
+    gc.freeze()
+
+
 @contextmanager
 def _collector(*, running: bool) -> Iterator[None]:
     was_running = gc.isenabled()

@@ -4,7 +4,7 @@ import gc
 
 import pytest
 
-from methodpick.collector import collector_paused
+from methodpick.collector import collector_paused, leave_uncollected
 
 
 @pytest.fixture(autouse=True)
@@ -42,3 +42,10 @@ def test_a_decorated_function_is_paused_at_every_call():
 
     assert [running_inside(), running_inside()] == [False, False]
     assert gc.isenabled()
+
+
+def test_what_is_left_uncollected_is_out_of_sight():
+    made = [[number] for number in range(100)]
+    before = gc.get_freeze_count()
+    leave_uncollected()
+    assert gc.get_freeze_count() >= before + len(made)

@@ -119,6 +119,27 @@ class Doubled:
         return [2 * self.depth_m]
 
 
+@record(guarded=False)
+class Light:
+    depth_m: float
+    words: tuple[str, ...] = ()
+
+    def __post_init__(self):
+        if self.depth_m < 0:
+            raise ValueError("above")
+
+
+def test_a_record_that_nobody_guards_is_like_one_that_is_guarded_but_for_being_set():
+    light = Light(2.0, ("sand",))
+    assert (repr(light), hash(light)) == ("Light(depth_m=2.0, words=('sand',))", hash((2.0, ("sand",))))
+    assert replace(light, depth_m=3.0) == Light(3.0, words=("sand",)) != light
+    assert pickle.loads(pickle.dumps(light)) == copy.deepcopy(light) == light  # noqa: S301 (written the line before)
+    with pytest.raises(ValueError, match="above"):
+        Light(-1.0)
+    light.depth_m = 4.0
+    assert light == Light(4.0, ("sand",))
+
+
 def test_a_record_goes_to_another_process():
     kept = Kept(2.0, ("sand",))
     assert pickle.loads(pickle.dumps(kept)) == kept  # noqa: S301 (written the line before)

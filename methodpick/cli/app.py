@@ -17,7 +17,7 @@ from typer.core import TyperGroup
 from typer.main import get_group
 
 from methodpick import __version__
-from methodpick.collector import collector_paused
+from methodpick.collector import collector_paused, leave_uncollected
 from methodpick.errors import MethodpickError
 
 COMMANDS = {
@@ -116,6 +116,8 @@ def main() -> None:
         except UnicodeEncodeError:
             sys.stderr.write("the output's encoding cannot hold this text; set PYTHONIOENCODING=utf-8\n")
             sys.exit(2)
+        finally:
+            leave_uncollected()
 
 
 @cache

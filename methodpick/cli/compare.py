@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from methodpick.cli.options import File, ForceOverChanges, PageOptions, RulebookOptions, ShaftAtBoring, Shafts, with_records
+from methodpick.collector import collector_running
 from methodpick.errors import InputError, Problem
 from methodpick.records import record
 from methodpick.regular_file import STANDARD_INPUT
@@ -120,7 +121,7 @@ def _ways(file: Path, at_boring: ShaftAtBoring, options: RulebookOptions, shafts
     read = read_file(file)
     site = site_with_shaft(read, at_boring)
     book = rulebook_for(file, site, options)
-    with progress_bar("planning the other ways") as tell:
+    with collector_running(), progress_bar("planning the other ways") as tell:
         assumed = not options.no_assumptions
         return compare_ways(site, book, stamp=input_stamp(file, read), shafts=shafts, assumptions=assumed, tell=tell), read.units
 
@@ -137,7 +138,7 @@ def _revisions(
         raise InputError(Problem("both revisions cannot come by standard input", hint="give the other as a file"))
     before, units = _revision("before", *first, at_boring)
     after = _same_site(before, *second) if first[0] == second[0] else _revision("after", *second, at_boring)[0]
-    with progress_bar("putting inputs back one by one") as tell:
+    with collector_running(), progress_bar("putting inputs back one by one") as tell:
         assumed = not first[1].no_assumptions
         return compare_revisions(before, after, shafts=shafts, assumptions=assumed, tell=tell), units
 

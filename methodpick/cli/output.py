@@ -16,7 +16,6 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from methodpick.collector import collector_running
 from methodpick.errors import InputError, Problem, on_terminal
 from methodpick.regular_file import no_name
 
@@ -233,24 +232,23 @@ def progress_bar(what: str) -> Iterator[Callable[[int, int], None] | None]:
 
     Gives a function that is called with how much is done, and of how much; None where nobody looks at a terminal.
     """
-    with collector_running():
-        if not sys.stderr.isatty():
-            yield None
-            return
-        start, bar = monotonic(), None
+    if not sys.stderr.isatty():
+        yield None
+        return
+    start, bar = monotonic(), None
 
-        def tell(done: int, total: int) -> None:
-            nonlocal bar
-            if bar is None and monotonic() - start > PATIENCE_S:
-                bar = _started_bar(what, total)
-            if bar is not None:
-                bar.update(bar.task_ids[0], completed=done, total=total)
+    def tell(done: int, total: int) -> None:
+        nonlocal bar
+        if bar is None and monotonic() - start > PATIENCE_S:
+            bar = _started_bar(what, total)
+        if bar is not None:
+            bar.update(bar.task_ids[0], completed=done, total=total)
 
-        try:
-            yield tell
-        finally:
-            if bar is not None:
-                bar.stop()
+    try:
+        yield tell
+    finally:
+        if bar is not None:
+            bar.stop()
 
 
 def _started_bar(what: str, total: int) -> Progress:

@@ -60,11 +60,12 @@ def plan(
 def _with_flips(found: PlannedFile, options: RulebookOptions) -> Plan:
     """Return the plan with what would change each of its intervals."""
     from methodpick.cli.output import progress_bar
+    from methodpick.collector import collector_running
     from methodpick.site.planning import settled_site
     from methodpick.why.explanation import with_flips
 
     site = settled_site(found.site, found.site_plan)
-    with progress_bar("looking for what would change the plan, interval by interval") as tell:
+    with collector_running(), progress_bar("looking for what would change the plan, interval by interval") as tell:
         return with_flips(found.plan, site, found.rulebook, assumptions=not options.no_assumptions, tell=tell)
 
 

@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Literal
 import typer
 
 from methodpick.cli.options import PlannedFile, RulebookOptions, input_stamp, rulebook_for, with_records
+from methodpick.collector import collector_running
 from methodpick.errors import InputError, MethodpickError, Problem
 from methodpick.records import record
 from methodpick.terms import SUPPORT_NAMES
@@ -69,7 +70,8 @@ def programme(
     files = find_files(sites, frozenset({*SITE_FILE.suffixes, ".xlsx"}))
     refuse_clashes((output,), (*files, *(rulebook.overlay or ())))
     site_work, tally = SiteWork(work, rulebook, full), Tally()
-    with _results(output, site_work.head(), force=force) as results, progress_bar(f"{work}, {how_many(len(files), 'site')}") as tell:
+    bar = progress_bar(f"{work}, {how_many(len(files), 'site')}")
+    with _results(output, site_work.head(), force=force) as results, collector_running(), bar as tell:
         to_do = [path for path in files if not tally.is_done_before(path, results)]
         with _told_when_stopped(tally, len(files), output):
             for path, answer in run(site_work.answer, to_do):

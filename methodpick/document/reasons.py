@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from methodpick.document.decision import held_by, not_proven
+from methodpick.document.checks import not_proven
+from methodpick.document.decision import held_by
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Block, Document, Items, Paragraph, Section, Subheading, page_with, section
 from methodpick.document.record import CLOSING, reason_words, verdict_words
@@ -60,8 +61,9 @@ def _rung_and_trigger(rung: Rung, shaft: ShaftPlan) -> str:
     """Return what is built and when it is gone over to; what is built as planned is not told again."""
     if rung.stages == shaft.stages:
         return f"{_RUNGS[rung.name]}: {rung.trigger}"
-    built = f"{_RUNGS[rung.name]}: {rung.method} {not_proven(rung)}".strip()
-    return f"{built} {rung.trigger}"
+    before = next((each for each in shaft.ladder if each.name != rung.name and each.stages == rung.stages), None)
+    method = f"{rung.method} {not_proven(rung)}".strip() if before is None or rung.name == "fallback" else f"as the {before.name}."
+    return f"{_RUNGS[rung.name]}: {method} {rung.trigger}"
 
 
 def _beyond_plan(rung: Rung, shaft: ShaftPlan) -> str:

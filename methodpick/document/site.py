@@ -145,7 +145,29 @@ def _flags(assignments: Sequence[Assignment]) -> Items:
         for flag in assigned.flags:
             if flag.severity == "caution":
                 flags.setdefault(flag.text, []).append(assigned.shaft)
-    return Items(tuple(f"{first_names(names)}: {text}" for text, names in flags.items()), tone="caution")
+    alike: dict[tuple[str, str], list[tuple[str, str]]] = {}
+    for text, names in flags.items():
+        claim, place, advice = _in_three(text)
+        alike.setdefault((claim, advice), []).append((place, first_names(names)))
+    return Items(tuple(_together(*ends, members) for ends, members in alike.items()), tone="caution")
+
+
+def _in_three(text: str) -> tuple[str, str, str]:
+    """Return the claim of a flag, what it names here, and its last sentence; a flag without a colon is all claim.
+
+    >>> _in_three("Two borings differ: A gives dry. Be ready for both.")
+    ('Two borings differ', 'A gives dry', 'Be ready for both.')
+    """
+    claim, colon, rest = text.partition(": ")
+    place, stop, advice = rest.partition(". ")
+    return (claim, place, advice) if colon and stop else (text, "", "")
+
+
+def _together(claim: str, advice: str, members: Sequence[tuple[str, str]]) -> str:
+    """Return flags that claim the same of several shafts in one sentence."""
+    if len(members) == 1 or not advice:
+        return " ".join(f"{names}: {claim}{f': {place}. {advice}' if place else ''}" for place, names in members)
+    return f"{claim}. {advice} " + "; ".join(f"{names}: {place.replace(';', ',')}" for place, names in members) + "."
 
 
 def _boring(assigned: Assignment, method: str) -> tuple[str, ...]:

@@ -179,6 +179,16 @@ class Rulebook:
         """Return the limits as plain numbers."""
         return {name: limit.value for name, limit in self.limits.items()}
 
+    def with_hazards(self, hazards: frozenset[str]) -> frozenset[str]:
+        """Return the ids of the rules about some hazards; found once."""
+        if hazards not in self._with_hazards:
+            self._with_hazards[hazards] = frozenset(rule.id for rule in self.rules if rule.hazard in hazards)
+        return self._with_hazards[hazards]
+
+    @cached_property
+    def _with_hazards(self) -> dict[frozenset[str], frozenset[str]]:
+        return {}
+
     def for_diameter(self, diameter_m: float) -> Rulebook:
         """Return the rulebook with the values of its limits for shafts of one diameter."""
         moving = {name for name, limit in self.limits.items() if limit.by_diameter}

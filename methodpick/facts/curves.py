@@ -8,7 +8,9 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Callable, Mapping
+from copy import copy
 from math import inf
+from typing import NamedTuple
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.clay_behaviour import ClayBehaviour
@@ -26,10 +28,13 @@ Curve = tuple[float, float | None, float]
 """Low, likely and high of a value at a depth."""
 Lid = tuple[tuple[float, float, float], float, Span]
 """Ground between a hole base and an aquifer: its weight as low, likely and high, the aquifer's top and its level."""
-PressedLid = tuple[tuple[float, float, float], tuple[float, float, float], float, float | None, float]
-"""A lid over water: its weight and what its side holds, as low, likely and high, and the water pressure: greatest, likely (where it is
-known), least."""
+WaterPressure = tuple[float, float | None, float]
+"""The pressure of the water under a lid: greatest, likely (where it is known), least."""
+PressedLid = tuple[tuple[float, float, float], tuple[float, float, float], WaterPressure]
+"""A lid over water: its weight and what its side holds, as low, likely and high, and the pressure of the water."""
 NO_SIDE = (0.0, 0.0, 0.0)
+CERTAINLY_MORE = 1.0 + 1e-9
+"""A quotient that is greater by this factor is greater whatever the rounding."""
 LEAST_SU_KPA = 0.1
 """Strength is not taken below this, so that an overload ratio stays a number."""
 NO_UPLIFT = 1000.0
@@ -64,8 +69,7 @@ class LidSide:
     credit: float
 
 
-@record
-class HoleFluid:
+class HoleFluid(NamedTuple):
     """What stands inside the hole in one support state: fluid density and level, or nothing."""
 
     density_kg_m3: float
@@ -107,6 +111,7 @@ class Curves:
         start = hydrostatic(loading.water_above_m)
         self._bases = [ground.base_m for ground in grounds]
         self._totals: dict[float, tuple[float, float, float]] = {}
+        self._pressures: dict[int, WaterPressure] = {}
         self._sums: list[tuple[float, float, float]] = []
         low = likely = high = start
         for ground in grounds:
@@ -136,8 +141,7 @@ class Curves:
 
     def _find_total(self, depth_m: float) -> tuple[float, float, float]:
         index = min(bisect_left(self._bases, depth_m), len(self.grounds) - 1)
-        low, likely, high = self._sums[index]
-        ground = self.grounds[index]
+        (low, likely, high), ground = self._sums[index], self.grounds[index]
         over, weight = depth_m - ground.top_m, ground.weight
         low, high = total_stress(low, weight.low, over), total_stress(high, weight.high, over)
         return low, total_stress(likely, middle_of(weight), over), high
@@ -224,11 +228,8 @@ class Curves:
             return least, None, most
         return least, overload_ratio(totals[1] + load.likely, pressure, max(su.likely, LEAST_SU_KPA)), most
 
-    def share(self, depth_m: float, ratio: Curve | None) -> Curve | None:
+    def share(self, ratio: Curve, limit: float) -> Curve:
         """Return the overload ratio over what the wall bears."""
-        if ratio is None:
-            return None
-        limit = self.collapse(depth_m)[0]
         low, high = overload_share(ratio[0], limit), overload_share(ratio[2], limit)
         return low, None if ratio[1] is None else overload_share(ratio[1], limit), high
 
@@ -263,24 +264,34 @@ class Curves:
 
     def lids(self, depth_m: float) -> tuple[Lid, ...]:
         """Return what lies between a hole base at this depth and every aquifer below tight ground."""
-        under = [(top, level, there) for top, tight_to, level, there in self._under if top >= depth_m - 1e-9 and depth_m <= tight_to]
-        if not under:
-            return ()
-        low, likely, high = self.total(depth_m)
-        return tuple(((there[0] - low, there[1] - likely, there[2] - high), top, level) for top, level, there in under)
+        return tuple((weight, top, level) for _, weight, top, level in self._lids(depth_m))
 
-    def pressed_lids(self, depth_m: float, lids: tuple[Lid, ...]) -> tuple[PressedLid, ...]:
+    def _lids(self, depth_m: float) -> list[tuple[int, tuple[float, float, float], float, Span]]:
+        """Return the lids under a depth, each with the place of its water among those that are not perched."""
+        low, likely, high = self.total(depth_m)
+        return [
+            (place, (there[0] - low, there[1] - likely, there[2] - high), top, level)
+            for place, (top, tight_to, level, there) in enumerate(self._under)
+            if top >= depth_m - 1e-9 and depth_m <= tight_to
+        ]
+
+    def pressed_lids(self, depth_m: float) -> tuple[PressedLid, ...]:
         """Return the weight of every lid under a depth, what its side holds, and the water pressure on it, whatever stands in the hole."""
-        return tuple(
-            (
-                weight,
-                self.side(depth_m, top),
-                hydrostatic(top - level.low),
-                None if level.likely is None else hydrostatic(top - level.likely),
-                hydrostatic(top - level.high),
-            )
-            for weight, top, level in lids
-        )
+        return tuple((weight, self.side(depth_m, top), self._pressure_under(place)) for place, weight, top, _ in self._lids(depth_m))
+
+    def _pressure_under(self, place: int) -> WaterPressure:
+        """Return the pressure of a water on its lid, the same from whatever depth it is looked at; found once."""
+        if place not in self._pressures:
+            top, _, level, _ = self._under[place]
+            likely = None if level.likely is None else hydrostatic(top - level.likely)
+            self._pressures[place] = hydrostatic(top - level.low), likely, hydrostatic(top - level.high)
+        return self._pressures[place]
+
+    def anew(self) -> Curves:
+        """Return the same curves, which work the pressures of the waters out again: where the calls behind a value are recorded."""
+        other = copy(self)
+        other._pressures = {}  # noqa: SLF001 (another of the same class)
+        return other
 
     def side(self, depth_m: float, top_m: float) -> tuple[float, float, float]:
         """Return the pressure that the side of a lid between two depths holds, low, likely and high; nothing where it is not counted on."""
@@ -303,15 +314,20 @@ class Curves:
         return max(by_weight, terms.credit * plug_factor(weight_kpa, inside_kpa, side_kpa, press_kpa))
 
     def uplift(self, pressed_lids: tuple[PressedLid, ...], pressure_kpa: float) -> Curve:
-        """Return the safety of a hole base against uplift through its lids, with a pressure inside the hole."""
+        """Return the safety of a hole base against uplift through its lids, with a pressure inside the hole.
+
+        The safety of a lid is worked out only where its weight does not show already that another lid has less.
+        """
         low = likely = high = NO_UPLIFT
         certain = True
-        for weight, side, most, usual, least in pressed_lids:
-            low = min(low, self.safety(weight[0], pressure_kpa, side[0], most))
-            high = min(high, self.safety(weight[2], pressure_kpa, side[2], least))
+        for weight, side, (most, usual, least) in pressed_lids:
+            if weight[0] + pressure_kpa <= low * most * CERTAINLY_MORE:
+                low = min(low, self.safety(weight[0], pressure_kpa, side[0], most))
+            if weight[2] + pressure_kpa <= high * least * CERTAINLY_MORE:
+                high = min(high, self.safety(weight[2], pressure_kpa, side[2], least))
             if usual is None:
                 certain = False
-            else:
+            elif weight[1] + pressure_kpa <= likely * usual * CERTAINLY_MORE:
                 likely = min(likely, self.safety(weight[1], pressure_kpa, side[1], usual))
         if low > high:
             low, high = high, low

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from math import ceil, floor
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.curves import WORSE, Curve, Curves, Ground, HoleFluid
 from methodpick.facts.of_slice import bell_top, wet_above
-from methodpick.facts.sheet import Station
+from methodpick.facts.sheet import Station, is_of_ground
 from methodpick.facts.strata import Stratum
 from methodpick.ground.site import Shaft
 from methodpick.records import record
@@ -87,59 +87,69 @@ def cuts_at(found: Sequence[Crossing], ends: tuple[float, float]) -> list[float]
 
 
 def crossings(
-    curves: Curves, ground: Ground, ends: tuple[float, float], watched: Sequence[tuple[str, float]], insides: Mapping[str, HoleFluid | None]
+    curves: Curves,
+    ground: Ground,
+    ends: tuple[float, float],
+    watched: Mapping[str, Sequence[float]],
+    insides: Mapping[str, HoleFluid | None],
 ) -> list[Crossing]:
-    """Return the crossings of the watched curves inside ``ends``.
+    """Return the crossings of the watched curves with their limits inside ``ends``.
 
-    The low, likely and high curve are followed, in the dry state and under fluid; behind casing none is.
+    The low, likely and high curve are followed, in the dry state and under fluid; behind casing none is. More pressure in the hole is
+    never worse: where a curve passes all its limits at both ends it is not read under fluids that press more there.
     """
     if ends[1] - ends[0] <= 2 * FINEST_M:
         return []
-    limits: dict[str, list[float]] = {}
-    for fact, limit in watched:
-        limits.setdefault(fact, []).append(limit)
-    first, last = Station(curves, ground, ends[0] + 1e-6), Station(curves, ground, ends[1] - 1e-6)
+    between = Station(curves, ground, ends[0] + 1e-6), Station(curves, ground, ends[1] - 1e-6)
     found: set[Crossing] = set()
+    followed = [(fact, levels) for fact, levels in watched.items() if is_of_ground(fact, ground)]
+    enough: dict[str, tuple[float, float]] = {}
     for state, inside in insides.items():
         if state.startswith("cased"):
             continue
-        for fact, levels in limits.items():
-            if state == "dry" or fact in UNDER_FLUID:
-                follow = _Follow(curves, ground, fact, inside)
-                found |= _crossed(follow, levels, (first, last))
+        upper, lower = (0.0 if inside is None else inside.pressure(station.depth_m) for station in between)
+        for fact, levels in followed:
+            if state != "dry" and fact not in UNDER_FLUID:
+                continue
+            if fact in enough and upper >= enough[fact][0] and lower >= enough[fact][1]:
+                continue
+            read = between[0].curve(fact, inside), between[1].curve(fact, inside)
+            if _pass_all(read, fact, levels):
+                enough[fact] = upper, lower
+            else:
+                found.update(_crossed(between, read, (fact, inside), levels))
     return sorted(found)
 
 
-@record
-class _Follow:
-    """A curve to follow with depth."""
-
-    curves: Curves
-    ground: Ground
-    fact: str
-    inside: HoleFluid | None
-
-    def at(self, depth_m: float) -> Curve | None:
-        return Station(self.curves, self.ground, depth_m).curve(self.fact, self.inside)
+def _pass_all(curves: tuple[Curve | None, Curve | None], fact: str, levels: Sequence[float]) -> bool:
+    """Return whether the curves at both ends exist and are on the good side of every level."""
+    if curves[0] is None or curves[1] is None:
+        return False
+    values = [value for curve in curves if curve is not None for value in curve if value is not None]
+    return max(values) <= min(levels) if WORSE[fact] is max else min(values) >= max(levels)
 
 
-def _crossed(follow: _Follow, levels: Sequence[float], ends: tuple[Station, Station]) -> set[Crossing]:
-    """Return the depths where the curve crosses one of the levels; a level is looked for only where the ends differ over it."""
-    first, last = (station.curve(follow.fact, follow.inside) for station in ends)
-    found: set[Crossing] = set()
+def _crossed(
+    ends: tuple[Station, Station],
+    curves: tuple[Curve | None, Curve | None],
+    followed: tuple[str, HoleFluid | None],
+    levels: Sequence[float],
+) -> Iterator[Crossing]:
+    """Return the depths where a curve crosses one of the levels; a level is looked for only where the ends differ over it."""
+    fact, inside = followed
+    first, last = curves
     if first is None or last is None:
-        return found
-    worse_is_high = WORSE[follow.fact] is max
-    for part in range(3):
-        upper, lower = first[part], last[part]
+        return
+    worse_is_high = WORSE[fact] is max
+    for part, (upper, lower) in enumerate(zip(first, last, strict=True)):
         if upper is None or lower is None:
             continue
+        least, most = (upper, lower) if upper < lower else (lower, upper)
         for level in levels:
-            passes = _passes(upper, level, worse_is_high=worse_is_high)
-            if passes != _passes(lower, level, worse_is_high=worse_is_high):
-                depth = _bisected(follow, part, level, (ends[0].depth_m, ends[1].depth_m), passes=passes)
-                found.add(Crossing(depth, bool(passes)))
-    return found
+            if least <= level <= most:
+                passes = _passes(upper, level, worse_is_high=worse_is_high)
+                if passes != _passes(lower, level, worse_is_high=worse_is_high):
+                    yield Crossing(_bisected(ends, (fact, inside, part), level, passes=passes), bool(passes))
 
 
 def _passes(value: float | None, level: float, *, worse_is_high: bool) -> bool | None:
@@ -148,13 +158,15 @@ def _passes(value: float | None, level: float, *, worse_is_high: bool) -> bool |
     return value <= level if worse_is_high else value >= level
 
 
-def _bisected(follow: _Follow, part: int, level: float, ends: tuple[float, float], *, passes: bool | None) -> float:
-    worse_is_high = WORSE[follow.fact] is max
-    low, high = ends
+def _bisected(ends: tuple[Station, Station], curve: tuple[str, HoleFluid | None, int], level: float, *, passes: bool | None) -> float:
+    """Return where one part of a curve, low, likely or high, crosses a level, rounded to the side on which it is safe."""
+    fact, inside, part = curve
+    worse_is_high = WORSE[fact] is max
+    low, high = ends[0].depth_m, ends[1].depth_m
     while high - low > 2e-4:
         middle = (low + high) / 2
-        curve = follow.at(middle)
-        value = None if curve is None else curve[part]
+        there = ends[0].beside(middle).curve(fact, inside)
+        value = None if there is None else there[part]
         if _passes(value, level, worse_is_high=worse_is_high) == passes:
             low = middle
         else:

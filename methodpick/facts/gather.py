@@ -19,12 +19,13 @@ from methodpick.facts.cuts import UNDER_FLUID, WATCHED, crossings, cut_depths, c
 from methodpick.facts.of_ground import Surroundings, of_ground, of_numbers
 from methodpick.facts.of_site import of_evidence, of_shaft, of_site
 from methodpick.facts.of_slice import SliceInputs, ground_of, of_depth, of_place, of_tables, of_water, wet_above
-from methodpick.facts.sheet import FactSheet, Frame, Station, clip, doubts_of_ranges
+from methodpick.facts.sheet import FactSheet, Frame, Station, clip, doubts_of_ranges, is_of_ground
 from methodpick.facts.strata import ReadingRules, Stratum, build_strata
 from methodpick.mechanics.registry import Call, recording
 from methodpick.records import record
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.assumptions import Assumption, applies, misses, narrow
+from methodpick.vocabulary.catalogue import FactSpec
 from methodpick.vocabulary.values import Span, Value, known, point
 
 
@@ -65,13 +66,15 @@ class Gatherer:
         self.frame = frame
         self.taken: list[tuple[Assumption, tuple[float, float] | None]] = []
         self.doubts: list[str] = []
-        self._assumptions = tuple((assumption, frame.catalogue.facts[assumption.fact]) for assumption in frame.assumptions)
+        specs = [(assumption, frame.catalogue.facts[assumption.fact]) for assumption in frame.assumptions]
+        self._shared_assumptions = tuple((assumption, spec) for assumption, spec in specs if spec.scope in {"site", "shaft"})
+        self._slice_assumptions = tuple((assumption, spec) for assumption, spec in specs if spec.scope == "slice")
         self.strata = build_strata(frame.profile, frame.shaft.tip_m, ReadingRules(frame.limits, frame.tables))
         self.aquifers = find_aquifers(frame.profile, frame.site, self.strata, frame.limits)
         self.base = FactSheet(frame.catalogue, heard=heard)
         of_site(frame, self.base)
         of_shaft(frame, self.base, self.strata, self.aquifers)
-        self._assume(self.base, {"site", "shaft"}, None)
+        self._assume(self.base, self._shared_assumptions, None)
         self._owners = tuple(self._owner(stratum) for stratum in self.strata)
         self._over = Overburden(self.strata, frame.limits, frame.site.setting == "water")
         self.sheets = tuple(self._stratum(stratum) for stratum in self.strata)
@@ -116,15 +119,15 @@ class Gatherer:
         of_evidence(self.frame, sheet, stratum)
         if stratum.logged:
             ends_m = (stratum.top_m, stratum.base_m)
-            self._assume(sheet, {"slice"}, ends_m)
+            self._assume(sheet, self._slice_assumptions, ends_m)
             of_numbers(self.frame, sheet, stratum)
-            self._assume(sheet, {"slice"}, ends_m)
+            self._assume(sheet, self._slice_assumptions, ends_m)
         return sheet
 
-    def _assume(self, sheet: FactSheet, scopes: set[str], ends_m: tuple[float, float] | None) -> None:
+    def _assume(self, sheet: FactSheet, assumptions: Iterable[tuple[Assumption, FactSpec]], ends_m: tuple[float, float] | None) -> None:
         values = sheet.values()
-        for assumption, spec in self._assumptions:
-            if spec.scope not in scopes or not applies(assumption.where, values):
+        for assumption, spec in assumptions:
+            if not applies(assumption.where, values):
                 continue
             known = sheet.facts.get(assumption.fact)
             narrowed = narrow(assumption, known, spec.domain, spec.unit)
@@ -186,7 +189,10 @@ class Gatherer:
         """Cut the shaft and gather the facts of every slice."""
         tip = self.frame.shaft.tip_m
         depths = cut_depths(self.frame.shaft, self.strata, self.aquifers, extra, self.frame.limits)
-        watched = [(fact, limit) for fact, limit in thresholds if fact in WATCHED]
+        watched: dict[str, list[float]] = {}
+        for fact, limit in thresholds:
+            if fact in WATCHED:
+                watched.setdefault(fact, []).append(limit)
         cuts = [depths[0]]
         for top, base in pairwise(depths):
             cuts += cuts_at(crossings(self.curves, self._ground_at(top, base), (top, base), watched, insides), (top, base))
@@ -201,7 +207,9 @@ class Gatherer:
         """Return the ground between two cuts, with the aquifer that it belongs to there."""
         index = self._index((top_m + base_m) / 2)
         aquifer = self._at(index, top_m, base_m)
-        return replace(self.grounds[index], aquifer=aquifer, cohesion=self._cohesion(index, aquifer, (top_m, base_m)))
+        ground, cohesion = self.grounds[index], self._cohesion(index, aquifer, (top_m, base_m))
+        same = aquifer is ground.aquifer and cohesion == ground.cohesion
+        return ground if same else replace(ground, aquifer=aquifer, cohesion=cohesion)
 
     def _cohesion(self, index: int, aquifer: Aquifer, ends: tuple[float, float]) -> Span | None:
         """Return the cohesion that a granular wall has between two cuts, in the water position of the aquifer there."""
@@ -232,7 +240,8 @@ class Gatherer:
 
     def state_calls_behind(self, cut: Slice, fact: str, fluid: HoleFluid | None) -> tuple[Call, ...]:
         """Return the calls of registered formulas behind a fact of a slice that hangs on what stands in the hole."""
-        first, last = (Station(self.curves, cut.ground, station.depth_m) for station in cut.stations)
+        curves = self.curves.anew()
+        first, last = (Station(curves, cut.ground, station.depth_m) for station in cut.stations)
         with recording() as heard:
             self._state_value(replace(cut, stations=(first, last)), fact, fluid)
         return tuple(heard)
@@ -248,12 +257,16 @@ class Gatherer:
         found: dict[str, dict[str, Value]] = {state: {"state": _state(state)} for state in inside}
         if not cut.stratum.logged:
             return found
+        facts = [fact for fact in _IN_STATES if is_of_ground(fact, cut.ground)]
+        uplifts: dict[HoleFluid | None, Value | None] = {}
         for state, fluid in inside.items():
-            values = found[state]
-            for fact in ("uplift_factor",) if state.startswith("cased") else _IN_STATES:
-                value = self._state_value(cut, fact, fluid)
+            if fluid not in uplifts:
+                uplifts[fluid] = self._state_value(cut, "uplift_factor", fluid)
+            cased = state.startswith("cased")
+            for fact in ("uplift_factor",) if cased else facts:
+                value = uplifts[fluid] if fact == "uplift_factor" else self._state_value(cut, fact, fluid)
                 if value is not None:
-                    values[fact] = value
+                    found[state][fact] = value
         return found
 
     def _state_value(self, cut: Slice, fact: str, fluid: HoleFluid | None) -> Value | None:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.corrected_counts import Overburden, corrected_counts, friction_of_sand
+from methodpick.facts.made_ground import of_made_ground
 from methodpick.facts.sheet import FactSheet, Frame, by_table
 from methodpick.facts.strata import (
     CALLED_ROCK,
@@ -15,7 +16,6 @@ from methodpick.facts.strata import (
     blow_counts,
     filled_slots_in,
     graded,
-    is_fill,
     names_coal,
     span_of,
     word_of_run,
@@ -101,9 +101,7 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
         sheet.put("crushed", FALSE, "derived", "the log calls it neither crushed nor sheared")
     if names_coal(stratum) and "gas" not in sheet.facts:
         sheet.put("gas", TRUE if stratum.words.rock_type in COALS else likely_bool(True), "logged", "coal in the description or features")
-    if _is_open_fill(stratum):
-        sheet.put("cavities", FALSE, "logged", "voids between the pieces of fill")
-        sheet.put("open_ground", likely_bool(True), "logged", "voids between the pieces of fill")
+    of_made_ground(sheet, stratum)
     _cementation(sheet, has)
     if "cemented" not in sheet.facts and stratum.soils - ROCK:
         sheet.put("cemented", likely_bool(False), "derived", "the log does not call it cemented")
@@ -141,12 +139,6 @@ def _cementation(sheet: FactSheet, has: set[str] | frozenset[str]) -> None:
         sheet.put("cementation", known("moderate" if answer == {"yes"} else "uncemented"), "logged", "description or features")
     else:
         sheet.put("cementation", known("uncemented"), "derived", "the log names no cement")
-
-
-def _is_open_fill(stratum: Stratum) -> bool:
-    """Return whether voids are told of fill: they lie between its pieces and are no cavities of rock or old workings."""
-    has = stratum.words.features | set(stratum.layer.features)
-    return is_fill(stratum) and "cavities" in has and not has & {"karst", "mined"}
 
 
 def _tests(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surroundings) -> None:

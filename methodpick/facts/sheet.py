@@ -135,10 +135,10 @@ def doubts_of_ranges(places: Iterable[tuple[float, float, FactSheet]]) -> tuple[
     """Return a sentence for each formula and argument outside its range over the slices, with the first place and the value."""
     sentences: dict[tuple[str, str], str] = {}
     for top_m, base_m, sheet in places:
-        for fact in sheet.facts.values():
-            for formula in (REGISTRY[name] for name in fact.formulas):
-                for argument, value in _outside(formula, sheet.facts, base_m):
-                    sentences.setdefault((formula.name, argument), _sentence(formula, argument, value, top_m, base_m, sheet))
+        for name in dict.fromkeys(name for fact in sheet.facts.values() if fact.formulas for name in fact.formulas):
+            formula = REGISTRY[name]
+            for argument, value in _outside(formula, sheet.facts, base_m):
+                sentences.setdefault((formula.name, argument), _sentence(formula, argument, value, top_m, base_m, sheet))
     return tuple(sentences[key] for key in sorted(sentences))
 
 
@@ -180,12 +180,23 @@ def _say(value: float, unit: str) -> str:
 
 SUPPORT = ("support_margin_kpa", "support_wanted_margin_kpa")
 """The two tiers of support of a granular wall: the least, with the hoop stress as the major one, and the wanted, with it at rest."""
+OF_FRICTION = frozenset({*SUPPORT, "cohesion_margin_kpa"})
+"""Watched facts of ground that has friction."""
+OF_STRENGTH = frozenset({"overload_ratio", "overload_share", "closure_percent", "bulging_ratio"})
+"""Watched facts of ground that has an undrained strength."""
+
+
+def is_of_ground(fact: str, ground: Ground) -> bool:
+    """Return whether a watched fact can be known of a ground: of a wall by its friction, of one by its strength, or of any."""
+    if fact in OF_FRICTION:
+        return ground.phi is not None
+    return ground.su is not None if fact in OF_STRENGTH else True
 
 
 class Station:
     """The watched facts at one depth of a stratum. What all support states share is worked out once, when it is asked for."""
 
-    __slots__ = ("_curves", "_load", "_needed", "_pressed", "_ratios", "_uplifts", "depth_m", "ground")
+    __slots__ = ("_curves", "_limit", "_load", "_needed", "_pressed", "_ratios", "_uplifts", "depth_m", "ground")
 
     def __init__(self, curves: Curves, ground: Ground, depth_m: float) -> None:
         """Take the depth, its ground and the curves of the shaft."""
@@ -193,8 +204,13 @@ class Station:
         self._needed: dict[str, Curve | None] = {}
         self._pressed: tuple[PressedLid, ...] | None = None
         self._load: Span | None = None
+        self._limit: float | None = None
         self._ratios: dict[HoleFluid | None, Curve | None] = {}
         self._uplifts: dict[HoleFluid | None, Curve] = {}
+
+    def beside(self, depth_m: float) -> Station:
+        """Return the station at another depth of the same ground."""
+        return Station(self._curves, self.ground, depth_m)
 
     def needed(self, fact: str) -> Curve | None:
         """Return the support that a granular wall needs in one of the two tiers, None in other ground."""
@@ -214,12 +230,18 @@ class Station:
             self._ratios[inside] = self._curves.overload(self.ground, self.depth_m, inside, self._load)
         return self._ratios[inside]
 
+    def _collapse(self) -> float:
+        """Return the overload ratio that a clay wall bears, whatever stands in the hole."""
+        if self._limit is None:
+            self._limit = self._curves.collapse(self.depth_m)[0]
+        return self._limit
+
     def _uplift(self, inside: HoleFluid | None) -> Curve:
         """Return the safety of the base against uplift in a state."""
         found = self._uplifts.get(inside)
         if found is None:
             if self._pressed is None:
-                self._pressed = self._curves.pressed_lids(self.depth_m, self._curves.lids(self.depth_m))
+                self._pressed = self._curves.pressed_lids(self.depth_m)
             pressure = 0.0 if inside is None else inside.pressure(self.depth_m)
             found = self._uplifts[inside] = self._curves.uplift(self._pressed, pressure)
         return found
@@ -236,7 +258,8 @@ class Station:
         if fact == "overload_ratio":
             return self._overload(inside)
         if fact == "overload_share":
-            return curves.share(self.depth_m, self._overload(inside))
+            ratio = self._overload(inside)
+            return None if ratio is None else curves.share(ratio, self._collapse())
         if fact == "uplift_factor":
             return self._uplift(inside)
         if fact == "cohesion_margin_kpa":

@@ -9,7 +9,7 @@ import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from importlib import import_module
-from math import inf, isfinite
+from math import inf
 from pkgutil import iter_modules
 from types import CodeType, FrameType
 from typing import Any, Literal, TypeVar
@@ -179,6 +179,6 @@ def positive(name: str, value: float) -> float:
     >>> positive("diameter_m", 1.2)
     1.2
     """
-    if not (isfinite(value) and value > 0):
-        raise ValueError(f"{name} is {value}; a number above 0 is expected")
-    return value
+    if 0.0 < value < inf:
+        return value
+    raise ValueError(f"{name} is {value}; a number above 0 is expected")

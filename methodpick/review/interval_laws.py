@@ -103,7 +103,7 @@ def _at(intervals: tuple[Interval, ...], depth_m: float) -> Interval | None:
     return next((interval for interval in intervals if interval.top_m <= depth_m <= interval.base_m), None)
 
 
-def _judged(interval: Interval, pieces: list[JudgedSlice]) -> Iterator[Contradiction]:
+def _judged(interval: Interval, pieces: Sequence[JudgedSlice]) -> Iterator[Contradiction]:
     """Check layer, class and verdicts against the ground."""
     stratum, name = pieces[0].slice.stratum, _name(interval)
     yield from word(f"{name}, layer", interval.layer, stratum.layer.description or stratum.layer.symbol or "no data")
@@ -118,7 +118,7 @@ def _judged(interval: Interval, pieces: list[JudgedSlice]) -> Iterator[Contradic
         yield from word(f"{name}, rules of {state}", written.rules, pieces[0].verdicts[state].rules)
 
 
-def _held(ground: GroundFacts, way: WrittenWay, interval: Interval, pieces: list[JudgedSlice]) -> Iterator[Contradiction]:
+def _held(ground: GroundFacts, way: WrittenWay, interval: Interval, pieces: Sequence[JudgedSlice]) -> Iterator[Contradiction]:
     """Check support, fluid and states of an interval against the stages and casings."""
     name, logged = _name(interval), pieces[0].slice.stratum.logged
     if (interval.confidence == "undecided") != (interval.support == "undecided"):
@@ -158,7 +158,7 @@ def _last(way: WrittenWay) -> str:
     return drilled[-1] or "" if drilled else ""
 
 
-def _states_at(ground: GroundFacts, way: WrittenWay, depth_m: float, pieces: list[JudgedSlice]) -> list[str]:
+def _states_at(ground: GroundFacts, way: WrittenWay, depth_m: float, pieces: Sequence[JudgedSlice]) -> list[str]:
     """Return the states in which the ground at a depth stands, from its drilling until the tip is reached, each once.
 
     That of the starter's length and of a pit over the drilling grade is dug before the stages drill.

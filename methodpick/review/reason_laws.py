@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from math import inf
 
 from methodpick.engine.explain import known_of, reason_text, supporting_facts, weakest_limit
@@ -59,7 +59,7 @@ class ReasonLaws:
             self._texts[key] = reason_text(rule, piece.values(state), self.ground.book, mark_plainly)
         return self._texts[key]
 
-    def _reason(self, name: str, reason: Reason, pieces: list[JudgedSlice]) -> Iterator[Contradiction]:
+    def _reason(self, name: str, reason: Reason, pieces: Sequence[JudgedSlice]) -> Iterator[Contradiction]:
         rule = self.ground.book.by_id.get(reason.rule)
         if rule is None:
             if reason.rule not in WITHOUT_RULE:
@@ -95,7 +95,7 @@ class ReasonLaws:
             elif isinstance(value, Choice):
                 yield from word(f"{name}, {fact}", said.values, tuple(sorted(value.values)))
 
-    def _all_named(self, name: str, interval: Interval, pieces: list[JudgedSlice]) -> Iterator[Contradiction]:
+    def _all_named(self, name: str, interval: Interval, pieces: Sequence[JudgedSlice]) -> Iterator[Contradiction]:
         """Return the rules that speak against lighter ways, or about the way taken, and are not named."""
         wanted = set().union(*(self._wanted(interval, piece) for piece in pieces))
         if len(wanted) <= MOST_REASONS:

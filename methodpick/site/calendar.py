@@ -332,7 +332,7 @@ def _clock_notes(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow], shif
     if unplaced and sum(row.count for row in rows) > 1:
         near, age_h = jobs[0].limit("adjacent_diameters"), jobs[0].limit("neighbour_age_h")
         notes.append(
-            f"Where {how_many(unplaced, 'shaft')} stand is not given for each, so that no wait is counted for concrete younger than "
+            f"The site file does not tell the place of each of {how_many(unplaced, 'shaft')}: no wait is counted for concrete younger than "
             f"{mark(age_h, 'h')} within {near:g} diameters of them."
         )
     long = [row.shaft for row in rows if row.clean.likely + row.cage.likely + row.pour.likely + row.pull.likely > shift_h]

@@ -101,7 +101,7 @@ def narrow(assumption: Assumption, known: Fact | None, domain: Value, unit: str)
     """
     now = known.value if known is not None else domain
     met = _meet(now, assumption.value)
-    if met is None or met == now:
+    if met is None or met is now or met == now:
         return None
     if known is None:
         return Fact(
@@ -133,5 +133,5 @@ def _meet(now: Value, wanted: Value) -> Value | None:
         if not both:
             return None
         likely = now.likely if now.likely in both else wanted.likely if wanted.likely in both else None
-        return Choice(both, likely)
+        return now if likely == now.likely and len(both) == len(now.values) else Choice(both, likely)
     return None

@@ -7,13 +7,13 @@ likely value. A value that nobody measured is the whole declared domain, never a
 from __future__ import annotations
 
 from collections.abc import Iterable
-from math import inf, isnan
+from math import inf
 from typing import Literal
 
 from methodpick.records import record
 
 
-@record
+@record(guarded=False)
 class Span:
     """The closed range in which a number lies, with its likely value where one exists.
 
@@ -28,10 +28,11 @@ class Span:
     likely: float | None = None
 
     def __post_init__(self) -> None:
-        if isnan(self.low) or isnan(self.high) or self.low > self.high:
-            raise ValueError(f"no number lies between {self.low} and {self.high}")
-        if self.likely is not None and not self.low <= self.likely <= self.high:
-            raise ValueError(f"the likely value {self.likely} lies outside {self.low} to {self.high}")
+        low, high, likely = self.low, self.high, self.likely
+        if not low <= high:  # as with an end that is no number
+            raise ValueError(f"no number lies between {low} and {high}")
+        if likely is not None and not low <= likely <= high:
+            raise ValueError(f"the likely value {likely} lies outside {low} to {high}")
 
     @property
     def certain(self) -> bool:
@@ -74,7 +75,7 @@ class Span:
         return Span(min(self.low, other.low), max(self.high, other.high), likely)
 
 
-@record
+@record(guarded=False)
 class Choice:
     """The set of words that a thing may still be, with the likely one where one exists.
 
@@ -217,7 +218,7 @@ Basis = Literal["logged", "tested", "derived", "assumed", "missing"]
 """How a fact is known: read off the log, measured, computed, taken by a stated assumption, or not at all."""
 
 
-@record
+@record(guarded=False)
 class Fact:
     """What is known of one thing at one place.
 

@@ -76,11 +76,11 @@ def test_overload_is_bounded_and_falls_with_inside_pressure(depth, weight, su, s
 
 def test_uplift_by_hand():
     """10 m deep, 2 m of clay (19) left over water that stands at 5 m: 38 / (9.81 x 7) = 0.553."""
-    low, likely, high = CURVES.uplift(CURVES.pressed_lids(10, CURVES.lids(10)), 0.0)
+    low, likely, high = CURVES.uplift(CURVES.pressed_lids(10), 0.0)
     assert abs(likely - 38 / (9.81 * 7)) < 1e-6
     assert low < likely < high
-    assert CURVES.uplift(CURVES.pressed_lids(10, CURVES.lids(10)), HoleFluid(1000, 0).pressure(10))[1] > likely
-    assert CURVES.uplift(CURVES.pressed_lids(14, CURVES.lids(14)), 0.0)[0] == 1000.0, "nothing tight lies below"
+    assert CURVES.uplift(CURVES.pressed_lids(10), HoleFluid(1000, 0).pressure(10))[1] > likely
+    assert CURVES.uplift(CURVES.pressed_lids(14), 0.0)[0] == 1000.0, "nothing tight lies below"
 
 
 def test_total_stress_by_hand():
@@ -117,7 +117,7 @@ def test_the_side_of_a_lid_by_hand():
 
     def likely(depth, clay, **more):
         curves = Curves((SAND, clay, BELOW), (MAIN, DEEP), replace(LOADING, **more))
-        return curves.uplift(curves.pressed_lids(depth, curves.lids(depth)), 0.0)[1]
+        return curves.uplift(curves.pressed_lids(depth), 0.0)[1]
 
     assert likely(9, whole) == pytest.approx(57 / 68.67, rel=1e-3)
     assert likely(9, whole, lid_side=side) == pytest.approx(5.199 * 1.1 / 1.5, rel=1e-3)
@@ -137,7 +137,7 @@ def test_the_agreed_side_of_a_lid_lets_a_dry_hole_go_deeper(site, book):
 def follow(depth_m, fact, limit, clay):
     """Return where a fact of clay crosses a limit between the ground and a depth, nothing standing on the ground."""
     curves = Curves((clay,), (clay.aquifer,), replace(LOADING, surcharge=point(0)))
-    return [crossing.depth_m for crossing in crossings(curves, clay, (0.0, depth_m), [(fact, limit)], {"dry": None})]
+    return [crossing.depth_m for crossing in crossings(curves, clay, (0.0, depth_m), {fact: [limit]}, {"dry": None})]
 
 
 def test_a_slice_is_cut_where_the_closure_of_a_dry_hole_crosses_its_flag():

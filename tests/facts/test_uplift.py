@@ -34,7 +34,7 @@ def curves(top_m, weight, level, *, diameter_m=1.2, su=None, side=None):
 def factor(depth_m, *ground, inside_kpa=0.0, **more):
     """Give the safety of a hole base at a depth: low, likely, high."""
     made = curves(*ground, **more)
-    return made.uplift(made.pressed_lids(depth_m, made.lids(depth_m)), inside_kpa)
+    return made.uplift(made.pressed_lids(depth_m), inside_kpa)
 
 
 def test_the_course_example_is_just_lifted():

@@ -178,3 +178,29 @@ def test_contamination_that_a_log_names_is_certain_in_soil_and_open_in_rock(cont
     found = {judged.slice.stratum.likely: judged.sheet.choice("contaminated_fill").values for judged in slices}
     assert found["clay"] == {"yes"}
     assert found["rock"] == {"yes", "no"}
+
+
+# ---- a slab or wall is broken out: common practice, no source
+
+
+SLAB = [(2, "description: Firm sandy CLAY"), (2.6, "description: Reinforced CONCRETE slab"), (30, "description: Stiff CLAY, n: [18]")]
+
+
+def test_a_slab_stops_augers_and_casing_and_takes_no_fluid(context_of):
+    context = context_of(SLAB)
+    answers = {
+        name: fact(context, 2.3, name).likely for name in ("drillable_auger", "penetrable_vibrated", "penetrable_twisted", "open_ground")
+    }
+    assert answers == dict.fromkeys(answers, "no")
+    assert fact(context, 2.3, "stand_up").likely not in ("none", "minutes")
+
+
+def test_no_casing_goes_ahead_of_the_drill_through_a_slab(planned_site_of):
+    layers = [
+        (0.3, "description: Reinforced CONCRETE slab"),
+        (2, "description: 'MADE GROUND: firm sandy gravelly clay with brick fragments'"),
+        (6, "description: Medium dense sandy GRAVEL, n: [22, 25]"),
+        (30, "description: Stiff fissured CLAY, n: [18]"),
+    ]
+    slab = planned_site_of(layers, water=2.5, tip=16).intervals[0]
+    assert (slab.base_m, slab.drilled_in) == (0.3, "dry")

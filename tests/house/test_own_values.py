@@ -26,7 +26,7 @@ def test_no_constant_of_the_code_is_marked_as_an_own_value(folder):
 
 NUMERIC = {
     "steps and tolerances of a search or a comparison": {
-        "BED_STEP_M", "DEPTH_STEP_M", "DIAMETER_STEP_M", "FINEST_M", "GRID", "INSET_M", "LEVEL_STEP_M",
+        "BED_STEP_M", "CERTAINLY_MORE", "DEPTH_STEP_M", "DIAMETER_STEP_M", "FINEST_M", "GRID", "INSET_M", "LEVEL_STEP_M",
         "PERMEABILITY_STEP", "PLUG_STEP_M", "RAISE_STEP_M", "SAME_CUT_M", "SAME_H", "SAME_M", "SAME_MARGIN", "SMALL_M", "STARTER_STEP_M",
         "STEP_M", "STRENGTH_STEP", "TOLERANCE", "TOLERANCE_M", "TOUCH_M", "_COST_GRID",
     },

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from methodpick.ground.descriptions.grades import Shares, coarse_fines, fine_fines
 from methodpick.ground.descriptions.lead_phrase import LeadPhrase
 from methodpick.ground.descriptions.nouns import SOILS_OF_NOUN, PossibleSoils
@@ -9,6 +11,28 @@ from methodpick.ground.descriptions.symbols import DIRTY, ShareRange
 
 _IN_BEDS = frozenset({"interbedded", "laminated", "interlaminated", "interlayered", "layered", "alternating"})
 """Words by which two soils lie beside each other and are not mixed."""
+
+
+_ROCK_STRENGTHS = frozenset({"weak", "strong"})
+_UNDER_COAL = frozenset({"underclay", "fireclay", "seatearth", "seatrock"})
+_OF_CLAY = frozenset({"firm", "stiff", "plastic"})
+
+
+def in_sense(phrase: LeadPhrase) -> LeadPhrase:
+    """Return a phrase with its nouns as its other words mean them: marl of rock strength is marlstone, plastic clay under coal is clay.
+
+    >>> from methodpick.ground.descriptions.lead_phrase import read_lead_phrase
+    >>> in_sense(read_lead_phrase("moderately weak red marl")).nouns, in_sense(read_lead_phrase("stiff grey underclay")).nouns
+    (('rock:marlstone',), ('clay',))
+    """
+    changed = {}
+    if "marl" in phrase.nouns and not _ROCK_STRENGTHS.isdisjoint(phrase.heads):
+        changed["marl"] = "rock:marlstone"
+    if "rock:claystone" in phrase.nouns and not (_UNDER_COAL.isdisjoint(phrase.heads) or _OF_CLAY.isdisjoint(phrase.heads)):
+        changed["rock:claystone"] = "clay"
+    if "caliche" in phrase.nouns and _is_strong(phrase):
+        changed["caliche"] = "strong caliche"
+    return replace(phrase, nouns=tuple([changed.get(noun, noun) for noun in phrase.nouns])) if changed else phrase
 
 
 def soils_of(noun: str, phrase: LeadPhrase, shares: Shares) -> tuple[PossibleSoils, ShareRange | None]:
@@ -38,6 +62,13 @@ def soils_of(noun: str, phrase: LeadPhrase, shares: Shares) -> tuple[PossibleSoi
             kind = PossibleSoils(frozenset({"clay", "silt"}), noun)
         return kind, fine_fines(shares, phrase)
     return kind, None
+
+
+def _is_strong(phrase: LeadPhrase) -> bool:
+    """Return whether caliche is well cemented, or was hard to drill."""
+    words = {word for part in (phrase.heads, *phrase.tails) for word in part}
+    cemented = {"cemented", "indurated"} & words and {"strongly", "strong", "well", "highly"} & words
+    return bool(cemented) or {"very", "hard", "drilling"} <= words
 
 
 def _of_loam(phrase: LeadPhrase, shares: Shares) -> str:

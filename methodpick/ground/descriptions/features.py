@@ -124,7 +124,7 @@ _PATTERNS: dict[str, str] = {
     "massive": r"massive",
     "laminated": r"(?:inter)?laminat(?:ed|ions?)|laminae|varve[sd]?|partings?|"
     r"thinly (?:inter)?bedded(?![^.;]*(?:stone|shale|chalk|slate|schist|tuff|coal|gneiss|quartzite|marl)s?\b)",
-    "cobbles": r"cobbl(?:es?|y|estones?)|rocks? (?:up )?to \d",
+    "cobbles": r"cobbl(?:es?|y|estones?)(?! sized? (?:pocket|lens|lump))|rocks? (?:up )?to \d",
     "boulders": r"boulders?(?! clay)|bouldery|core ?stones?|rip[ -]?rap|floaters?|erratics?",
     "crushed": r"crushed(?! (?:stone|concrete|rock fill|brick|aggregate))|gouge|shattered|sheared|brecciated|shear zone|fault zone|"
     r"fault breccia|(?:completely|very highly) fractured|non[- ]?intact",

@@ -57,8 +57,10 @@ _COMPOUND = {
     "slide debris": "colluvium",
     "pulverised fuel ash": "silt",
     "pulverized fuel ash": "silt",
-    "fly ash": "ash",
-    "flyash": "ash",
+    "fly ash": "silt",
+    "flyash": "silt",
+    "air gap": "void",
+    "air void": "void",
     "rip rap": "riprap",
     "rip-rap": "riprap",
     "crushed stone": "gravel",
@@ -83,8 +85,10 @@ _COMPOUND = {
     "shell rock": "coquina",
     "shellrock": "coquina",
     "lean mix": "concrete",
-    "fire clay": "claystone",
-    "fireclay": "claystone",
+    "fire clay": "fireclay",
+    "under clay": "underclay",
+    "seat earth": "seatearth",
+    "seat rock": "seatrock",
 }
 _JOIN = pattern_of(rf"\b(?:{'|'.join(sorted(map(re.escape, _COMPOUND), key=len, reverse=True))})\b", re.IGNORECASE)
 _COMPOUND_STARTS: dict[str, set[str]] = {}

@@ -1,8 +1,7 @@
-"""The words of descriptions: nouns with the soil classes that they allow, words that only qualify them, and the words of made ground."""
+"""The words of descriptions: nouns with the soil classes that they allow, and words that only qualify them."""
 
 from __future__ import annotations
 
-import re
 from functools import lru_cache
 
 from methodpick.patterns import pattern_of
@@ -68,7 +67,7 @@ _ROCKS = {
         "salt": "halite",
         "limestone": "limerock tufa oolite clunch cornbrash",
         "mudstone": "lias",
-        "claystone": "seatearth",
+        "claystone": "seatearth seatrock fireclay underclay",
         "sandstone": "ganister greensand sarsen",
         "slate": "killas",
         "coal": "anthracite",
@@ -116,6 +115,15 @@ SOLUBLE = _words("limestone dolomite chalk gypsum anhydrite salt marble coquina 
 WEAK = _words("mudstone claystone shale clayshale chalk marlstone coquina coal")
 """Rock types that are as often intermediate geomaterial as rock, where no strength is logged (own judgement)."""
 
+MUDROCKS = _words("mudstone claystone shale marlstone siltstone")
+"""Rock that US logs call soft at 2 to 20 MPa, likely 7 (``rock.py``): more than intermediate geomaterial has."""
+
+STRONG_WHEN_FRESH = _words(
+    "basalt granite gabbro dolerite andesite rhyolite diorite gneiss schist slate quartzite amphibolite hornfels greywacke marble syenite "
+    "monzonite trachyte dacite granodiorite diabase porphyry felsite phyllite migmatite"
+)
+"""Crystalline and volcanic rock, which is very weak only where it is weathered."""
+
 
 @record
 class PossibleSoils:
@@ -137,6 +145,7 @@ SOILS_OF_NOUN: dict[str, PossibleSoils] = {
     "marl": PossibleSoils(frozenset({"clay", "intermediate", "weathered_rock"}), "clay"),
     "hardpan": PossibleSoils(frozenset({"intermediate", "clay", "silty_sand", "silty_gravel"}), "intermediate"),
     "caliche": PossibleSoils(frozenset({"intermediate", "rock"}), "intermediate"),
+    "strong caliche": PossibleSoils(frozenset({"intermediate", "rock"}), "rock"),
     "laterite": PossibleSoils(frozenset({"silty_gravel", "intermediate", "clay"}), "silty_gravel"),
     "saprolite": PossibleSoils(frozenset({"silt", "silty_sand", "clay", "weathered_rock"}), "silt"),
     "residuum": PossibleSoils(frozenset({"silt", "silty_sand", "clay"}), "silt"),
@@ -151,89 +160,3 @@ SOILS_OF_NOUN: dict[str, PossibleSoils] = {
     "alluvium": PossibleSoils(_FINE_AND_COARSE | {"organic"}, None),
 }
 """Soil classes by noun; hardpan, marl, loam and the likely class of fill and residual soil are own judgement, no source."""
-
-
-# ---- Made ground: slabs and walls, what fill behaves as by what it is made of, and fill of broken rock (own judgement)
-
-
-_PIECES: tuple[tuple[re.Pattern[str], PossibleSoils], ...] = tuple(
-    (pattern_of(rf"\b(?:{words})\b"), PossibleSoils(frozenset({likely, *others}), likely))
-    for words, likely, others in (
-        ("stones?|bricks?|brickwork|masonry|concrete|rubble|hardcore|demolition", "clean_gravel", ("cobbles", "silty_gravel")),
-        ("slag|clinker", "clean_gravel", ("clean_sand", "cobbles")),
-        ("ash|ashes|cinders", "silty_sand", ("silt", "clean_sand", "clean_gravel")),
-        (
-            "refuse|garbage|rubbish|trash|household|landfill|(?:domestic|municipal) waste",
-            "organic",
-            ("clay", "silt", "silty_sand", "clean_gravel", "cobbles"),
-        ),
-        ("tarmac\\w*|macadam|asphalt|bitmac|paving|pavement", "clean_gravel", ("cobbles",)),
-    )
-)
-_SLAB = pattern_of(
-    r"\b(?:concrete|lean mix|screed|mortar|brick ?work|brick|masonry|stonework|tarmac\w*|macadam|asphalt|bitmac|"
-    r"bituminous|blacktop|paving|pavement|"
-    r"pavers?|paviou?rs?|setts|flagstones?|kerb(?:stone)?s?|slabs?|walls?)\b"
-)
-_BROKEN = pattern_of(
-    r"\b(?:rubble|crushed|broken|fragments?|pieces?|lumps?|demolition|debris|hardcore|bricks(?! and mortar)|"
-    r"ash|ashes|ashy|cinders?|clinker|slag|waste|refuse|"
-    r"back-?fill(?:ed)?|gravel|cobbles?|boulders?|planings|milled|millings|crumbly?|timber|wood|loose|sandy|clayey|silty|gravelly|"
-    r"brick and(?! mortar)|and brick|brick,|and concrete|concrete,? (?:and )?(?:brick|timber|steel|metal|glass))\b|, brick\b"
-)
-_HARD = PossibleSoils(frozenset({"cobbles", "clean_gravel"}), "cobbles")
-"""A slab, wall or pavement: it is cored or broken out in pieces like boulders, and what is left of it does not hold a wall."""
-_AFTER = pattern_of(r"\b(?:over|overlying|on|above|onto|with|underlain)\b|[.;]\s")
-_MADE_OF = pattern_of(
-    r"^\W*(?:(?!joint|with|vein|crack|fissure|fracture|cavit|void|over|on)\w+ ){0,5}(?:made ground|back-?fill(?:ed)?|fill)\b|"
-    r"[(\[](?:[\w ]*\b)?(?:made ground|fill)[)\]]|\bmade ground\s*\.?$"
-)
-_BROKEN_ROCK = PossibleSoils(frozenset({"clean_gravel", "silty_gravel", "cobbles"}), "clean_gravel")
-
-
-def soil_of_pieces(lower: str) -> PossibleSoils | None:
-    """Return what ground without a soil noun behaves as by what it is made of; None where no word of the lower-case text says so.
-
-    A whole slab, wall or pavement is hard; of pieces the first word that names them decides.
-
-    >>> soil_of_pieces("reinforced concrete slab").likely, soil_of_pieces("brick and concrete rubble").likely
-    ('cobbles', 'clean_gravel')
-    """
-    first = _AFTER.split(lower, maxsplit=1)[0]
-    if _SLAB.search(first) and not _BROKEN.search(first):
-        return _HARD
-    found = [(match.start(), kind) for pattern, kind in _PIECES if (match := pattern.search(lower))]
-    return min(found, key=lambda place: place[0])[1] if found else None
-
-
-_TIMBER = pattern_of(
-    r"\W*(?:\w+ ){0,2}?(?:timbers?|wood(?:en)?) ?"
-    r"(?:(?:piles?|pilings?|crib\w*|walls?|lagging|sheeting|posts?|mattress|beams?|logs?|props?|planks?)\b|\W*(?:encountered|met)?\W*$)"
-)
-
-
-def is_timber(lower: str) -> bool:
-    """Return whether a lower-case text that names no soil is of a work of timber: an obstruction, and no ground.
-
-    >>> is_timber("old timber pile encountered"), is_timber("fill of timber and brick")
-    (True, False)
-    """
-    return _TIMBER.match(lower) is not None
-
-
-def is_slab(lower: str) -> bool:
-    """Return whether a lower-case text that names no soil first names a whole slab, wall or pavement.
-
-    >>> is_slab("tarmacadam over sub-base"), is_slab("fill of brick and concrete rubble")
-    (True, False)
-    """
-    return soil_of_pieces(lower) is _HARD
-
-
-def rock_in_fill(lower: str) -> PossibleSoils | None:
-    """Return the soil of made ground that names rock alone: broken stone; None where the lower-case text is not of made ground.
-
-    >>> rock_in_fill("fill: limestone, angular").likely, rock_in_fill("limestone, joints with clay fill")
-    ('clean_gravel', None)
-    """
-    return _BROKEN_ROCK if _MADE_OF.search(lower) else None

@@ -10,7 +10,7 @@ import re
 from dataclasses import replace
 from functools import lru_cache
 
-from methodpick.ground.descriptions.classes import soils_of
+from methodpick.ground.descriptions.classes import in_sense, soils_of
 from methodpick.ground.descriptions.features import origin_of, read_features
 from methodpick.ground.descriptions.grades import (
     Grades,
@@ -24,7 +24,8 @@ from methodpick.ground.descriptions.grades import (
 )
 from methodpick.ground.descriptions.headings import without_heading
 from methodpick.ground.descriptions.lead_phrase import LeadPhrase, read_lead_phrase, write_out
-from methodpick.ground.descriptions.nouns import SOILS_OF_NOUN, SOLUBLE, PossibleSoils, is_slab, is_timber, rock_in_fill, soil_of_pieces
+from methodpick.ground.descriptions.made_ground import HARD, is_slab, is_timber, rock_in_fill, soil_of_pieces
+from methodpick.ground.descriptions.nouns import SOILS_OF_NOUN, SOLUBLE, PossibleSoils
 from methodpick.ground.descriptions.rock import (
     NO_ROCK,
     DescribedRock,
@@ -36,7 +37,7 @@ from methodpick.ground.descriptions.rock import (
     soil_of_rock,
 )
 from methodpick.ground.descriptions.shorthand import spell_out
-from methodpick.ground.descriptions.symbols import Plasticity, ShareRange, Symbol, read_symbol
+from methodpick.ground.descriptions.symbols import Plasticity, ShareRange, Symbol, read_symbol, symbol_in
 from methodpick.patterns import pattern_of
 from methodpick.records import record
 from methodpick.terms import ROCK, SLOW_DRAINING
@@ -49,6 +50,7 @@ _NEIGHBOURING = (
     ROCK | {"intermediate"},
     frozenset({"weathered_rock", "silty_sand", "silt", "clay", "intermediate"}),
 )
+_LAYER_ABOVE = pattern_of(r"^\W*(?:same|ditto|do\.|(?:same )?as (?:above|before|previous)|as last)\b(?!.*\b(?:clay|silt|sand|peat)\b)")
 _NOTHING = pattern_of(r"\b(?:no (?:recovery|sample|data|description)|not logged|core loss|no core)\b")
 _NOTHING_FIRST = pattern_of(
     r"\W*(?:(?:assumed )?zone of (?:core loss|no recovery)|azcl|no (?:core |sample )?recovery|no sample|"
@@ -83,10 +85,7 @@ _MADE_OF_BRACKETS = pattern_of(r"^\W*(?:possible |probable )?made ground\s*[.:]?
 _NAMED_AFTER = pattern_of(r"[(\[][^()\[\]]*\b(?:member|formation|group|series|beds)[)\]]")
 """A stratigraphic name in brackets, whose words describe nothing."""
 _BRACKET = pattern_of(r"[()\[\]]")
-_SYMBOL_IN_TEXT = pattern_of(r"[(\[]\s*([A-Z]{2}(?:\s?[-/]\s?[A-Z]{2})?)\s*[)\]]")
-_SYMBOL_ALONE = pattern_of(r"(?<![\w-])((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?)(?![\w-])")
 _SAND_AND_GRAVEL = frozenset({"clean_sand", "silty_sand", "clean_gravel", "silty_gravel"})
-_LED_BY_SYMBOL = pattern_of(r"^\W*((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?)(?:\s*[,;:]|\s+w(?:ith\b|/))")
 _NO_SOIL = PossibleSoils(frozenset(), None)
 _LONGEST = 2000
 
@@ -96,7 +95,8 @@ class Description:
     """What a description and a symbol allow a layer to be. Shares are (low, likely or None, high) in percent by dry mass.
 
     ``as_soil`` is the soil that a layer of rock becomes where it is decomposed; ``decomposed`` says that the words call it so,
-    ``came_up_as_soil`` that it was recovered as soil, gravel and cobbles included, which the tools may have broken.
+    ``came_up_as_soil`` that it was recovered as soil, gravel and cobbles included, which the tools may have broken. ``slab`` says that
+    it is no ground but a whole slab, wall or pavement; its class is that of the blocks in which it is broken out.
     """
 
     soils: frozenset[str] = frozenset()
@@ -121,6 +121,7 @@ class Description:
     came_up_as_soil: bool = False
     british: bool = False
     chalk_grade: str = ""
+    slab: bool = False
 
 
 @record
@@ -156,11 +157,12 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
 def _read(description: str, symbol: str | None, origin: str) -> Description:
     text, slips = spell_out(description)
     lower = text.lower()
-    phrase = _lead_phrase(without_heading(write_out(text, lower), lower), lower)
+    phrase = in_sense(_lead_phrase(without_heading(write_out(text, lower), lower), lower))
     shares = read_shares(phrase, lower)
-    name = symbol if symbol is not None else _symbol_in(description, alone=not phrase.nouns)
+    name = symbol if symbol is not None else symbol_in(description, alone=not phrase.nouns)
     by_symbol = read_symbol(name) if name else None
-    described = _described(phrase, shares, lower)
+    slab = is_slab(phrase, lower)
+    described = _Described(HARD.soils, HARD.likely) if slab else _described(phrase, shares, lower)
     soils, likely, doubt = _combined(by_symbol, name, described, phrase)
     consistency, density, misspelt = read_grades(phrase, lower)
     features, absent = read_features(_NAMED_AFTER.sub(" ", lower) if "(" in lower or "[" in lower else lower)
@@ -176,7 +178,7 @@ def _read(description: str, symbol: str | None, origin: str) -> Description:
         consistency=consistency if _has_consistency(phrase, soils, consistency) else None,
         density=_density(density, consistency, soils),
         moisture=read_moisture(phrase),
-        features=features | _features_of_nouns(phrase, shares, name, lower),
+        features=features | _features_of_nouns(phrase, shares, name) | ({"obstructions"} if slab else frozenset()),
         absent=absent,
         origin=stated,
         weathering=described.rock.weathering,
@@ -184,6 +186,7 @@ def _read(description: str, symbol: str | None, origin: str) -> Description:
         rock_type=described.rock.rock_type,
         soluble=_soluble(described, phrase, by_symbol),
         british=phrase.british,
+        slab=slab,
         plasticity=read_plasticity(lower) or (by_symbol.plasticity if by_symbol else None),
     )
     return _with_its_soil(made, lower) if soils & (ROCK | {"intermediate"}) else made
@@ -217,12 +220,11 @@ def _lead_phrase(text: str, lower: str) -> LeadPhrase:
     return opened if opened.nouns else phrase
 
 
-def _features_of_nouns(phrase: LeadPhrase, shares: Shares, symbol: str | None, lower: str) -> set[str]:
-    """Return the features that nouns, adjectives and symbol mean: organic matter, and the obstruction that a slab or wall is."""
+def _features_of_nouns(phrase: LeadPhrase, shares: Shares, symbol: str | None) -> frozenset[str]:
+    """Return the features that nouns, adjectives and symbol mean: organic matter."""
     symbols = set(re.split(r"[^A-Z]+", (symbol or "").upper()))
     organic = "peaty" in shares.adjectives or "peat" in phrase.nouns or bool({"OL", "OH", "PT", "PEAT"} & symbols)
-    slab = set(phrase.nouns) == {"debris"} and is_slab(lower)
-    return {name for name, holds in (("organic", organic), ("obstructions", slab)) if holds}
+    return frozenset({"organic"} if organic else ())
 
 
 def _with_its_soil(words: Description, lower: str) -> Description:
@@ -240,29 +242,21 @@ def _with_its_soil(words: Description, lower: str) -> Description:
     return replace(words, as_soil=soil, decomposed=is_decomposed(lower), came_up_as_soil=bool(soils))
 
 
-def _symbol_in(description: str, *, alone: bool) -> str | None:
-    """Return the symbol that a description gives in brackets, or as a word where it stands ``alone`` for the soil."""
-    match = _LED_BY_SYMBOL.match(description)
-    if match is None and ("(" in description or "[" in description):
-        match = _SYMBOL_IN_TEXT.search(description)
-    if match is None and alone:
-        match = _SYMBOL_ALONE.search(description)
-    return match[1] if match and read_symbol(match[1]) else None
-
-
 def _described(phrase: LeadPhrase, shares: Shares, lower: str) -> _Described:
     """Read the main nouns; without any fall back to words like fill or till, then to adjectives alone."""
     if _NOTHING_FIRST.match(lower) and "void" not in phrase.nouns and not _DESCRIBED_ANYWAY.search(lower):
         return _Described(frozenset(), None, doubt="no recovery: the log does not say what lies here")
+    if _LAYER_ABOVE.match(lower):
+        return _Described(frozenset(), None, doubt="the words only point to the layer above")
     if set(phrase.nouns) == {"debris"} and phrase.evidence.endswith("topsoil"):
         return _Described(SOILS_OF_NOUN["topsoil"].soils, SOILS_OF_NOUN["topsoil"].likely)
-    if set(phrase.nouns) == {"debris"} and (pieces := soil_of_pieces(lower)) is not None:
-        return _Described(pieces.soils, pieces.likely)
     if phrase.nouns == ("debris",) and is_timber(lower):
         return _Described(frozenset(), None, doubt="timber: the log names no soil")
+    if set(phrase.nouns) == {"debris"} and (pieces := soil_of_pieces(lower)) is not None:
+        return _Described(pieces.soils, pieces.likely)
     if not phrase.nouns or phrase.nouns == ("debris",):
         return _without_noun(phrase, shares, lower)
-    broken = _rock_in_fill(lower) if any(noun.startswith("rock:") for noun in phrase.nouns) else None
+    broken = _rock_in_fill(phrase, lower) if any(noun.startswith("rock:") for noun in phrase.nouns) else None
     possible: list[PossibleSoils] = []
     rock = NO_ROCK
     fines: list[ShareRange] = []
@@ -285,9 +279,11 @@ def _described(phrase: LeadPhrase, shares: Shares, lower: str) -> _Described:
     return _Described(soils, _likeliest(possible, phrase, shares), span, rock)
 
 
-def _rock_in_fill(lower: str) -> PossibleSoils | None:
-    """Return the soil of made ground that names rock alone: what it was recovered as, else broken stone; None where none is made."""
+def _rock_in_fill(phrase: LeadPhrase, lower: str) -> PossibleSoils | None:
+    """Return the soil of made ground that names rock: what it was recovered as or is named before, else broken stone; None of no fill."""
     broken = rock_in_fill(lower)
+    if broken is not None and (pieces := soil_of_pieces(lower.partition(phrase.evidence.partition(" and ")[0])[0])) is not None:
+        return pieces
     named = recovered_as(lower) if broken is not None else ""
     came_up = read_description(named) if named else _NOTHING_SAID
     return PossibleSoils(came_up.soils, came_up.likely) if came_up.soils and not came_up.soils & ROCK else broken

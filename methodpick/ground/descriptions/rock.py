@@ -9,7 +9,7 @@ type of rock becomes is common knowledge of geology, from memory.
 
 from __future__ import annotations
 
-from methodpick.ground.descriptions.nouns import SOLUBLE, WEAK, PossibleSoils
+from methodpick.ground.descriptions.nouns import MUDROCKS, SOLUBLE, STRONG_WHEN_FRESH, WEAK, PossibleSoils
 from methodpick.patterns import pattern_of
 from methodpick.records import record
 
@@ -92,8 +92,8 @@ def read_rock(rock_type: str, head: str, lower: str = "") -> DescribedRock:
         return DescribedRock(
             _class_of_chalk(lower, weathering, _strength_in(head)), weathering, _strength_in(head), rock_type, soluble=True
         )
-    weathering = weathering or _weathering_of_grade(lower)
     strength = _strength_in(head)
+    weathering = weathering or _weathering_of_grade(lower) or _weathering_of_structure(lower, strength)
     return DescribedRock(_class_of(rock_type, weathering, strength), weathering, strength, rock_type, rock_type in SOLUBLE)
 
 
@@ -127,11 +127,13 @@ def _class_of(rock_type: str, weathering: str | None, strength: str | None) -> P
     if strength in _VERY_WEAK and degrees & _CLEARLY and "fresh" not in degrees:
         return PossibleSoils(frozenset({"intermediate", "weathered_rock", "rock"}), "weathered_rock")
     if strength in _VERY_WEAK:
-        return PossibleSoils(frozenset({"intermediate", "weathered_rock", "rock"}), "intermediate")
+        likely = "weathered_rock" if rock_type in STRONG_WHEN_FRESH else "intermediate"
+        return PossibleSoils(frozenset({"intermediate", "weathered_rock", "rock"}), likely)
     if degrees & (_DEEP | {"moderately", "weathered"}):
         return PossibleSoils(frozenset({"rock", "weathered_rock"}), "rock")
     if rock_type in WEAK and strength in (None, "soft"):
-        likely = "intermediate" if rock_type == "clayshale" or strength == "soft" else "rock"
+        soft = strength == "soft" and rock_type not in MUDROCKS
+        likely = "intermediate" if rock_type == "clayshale" or soft else "rock"
         return PossibleSoils(frozenset({"rock", "intermediate"}), likely)
     return PossibleSoils(frozenset({"rock"}), "rock")
 
@@ -144,6 +146,21 @@ def _weathering_of_grade(lower: str) -> str | None:
     """Return the weathering of a grade of ISRM, from memory: I fresh, II slightly, III moderately, IV highly, V completely weathered."""
     match = _GRADE.search(lower)
     return None if match is None else " to ".join(dict.fromkeys(_GRADES[grade] for grade in match.groups() if grade))
+
+
+_LOST_STRUCTURE = pattern_of(r"\b(?:(\w+) )?loss of structure\b")
+
+
+def _weathering_of_structure(lower: str, strength: str | None) -> str | None:
+    """Return the weathering of rock that has lost its structure: complete loss always, other loss where the rock is very weak.
+
+    >>> [_weathering_of_structure(f"{how} loss of structure to clay", "very weak") for how in ("complete", "localised")]
+    ['completely', None]
+    """
+    match = _LOST_STRUCTURE.search(lower) if "structure" in lower else None
+    if match is None or match[1] in ("localised", "localized", "local", "partial", "slight", "occasional"):
+        return None
+    return "completely" if match[1] in ("complete", "total") else "highly" if strength in _VERY_WEAK else None
 
 
 def _class_of_chalk(lower: str, weathering: str | None, strength: str | None) -> PossibleSoils:

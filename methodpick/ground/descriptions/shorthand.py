@@ -49,7 +49,7 @@ _SHORT = _by_short(
         "loose": "lse",
         "dense": "dns dnse dens dse dence",
         "weak": "wk",
-        "clay": "cly clys clayy",
+        "clay": "cly clys clayy cley",
         "clayey": "clyey claey",
         "silt": "slt",
         "silty": "slty",
@@ -126,6 +126,7 @@ _VERY = pattern_of(
     re.IGNORECASE,
 )
 _WITH = pattern_of(r"\b(?:[wW]/|w\b(?=\s+[a-z]))\s*")
+_SOME = pattern_of(r"\bsm(?= (?:silt|clay|sand|gravel|slt|gvl|fines|organics)\b)")
 _MEDIUM = pattern_of(r"(?<!\d )(?<!\d)\bm(?=[ -](?:dense|dns|stiff|stf)\b)", re.IGNORECASE)
 _MADE_GROUND = pattern_of(r"\b(?:man[- ])?(?:made|mdae|maed|mad|amde|maade)[\s-]*(?:up )?(?:ground|gro?nd|grd|gnd|gd)\b\.?", re.IGNORECASE)
 _MADE_LETTERS = ("ade", "ADE", "mad", "Mad", "MAD", "dae", "DAE", "aed", "AED", "mde", "MDE")
@@ -137,6 +138,7 @@ _FIRM_TO = pattern_of(r"\bfm(?=\s?(?:-|/|to)\s?(?:v\.? ?)?st(?:f+|iff)?\b)|(?:(?
 _MEDIUM_STIFF_TO = pattern_of(r"\bm\.?st(?=\s?-\s?(?:v\.? ?)?st(?:f+|iff)\b)", re.IGNORECASE)
 _SILTY = pattern_of(r"\b(si|cl|sa|grav|gvl|grvl)(?=\s+(?:sds?|snd|sand|cly?|clay|slt|silt|gvl|grvl|gravel)\b)")
 _ADJECTIVES = {"si": "silty", "cl": "clayey", "sa": "sandy", **dict.fromkeys(("grav", "gvl", "grvl"), "gravelly")}
+_OF_NOUN = {"sand": "sandy", "silt": "silty", "clay": "clayey", "gravel": "gravelly"}
 _SHORT_SOILS = _listed("si cl sa gr Gr GR md grav gvl grvl")
 _SAND_AND_GRAVEL = pattern_of(r"\b(sds?|sand|snd)(\s*(?:&|and|/)\s*)gr\b", re.IGNORECASE)
 _GRANITE = pattern_of(r"^\W*D\.?G\b\.?(?=\s*(?:[-,;:(]|$))")
@@ -148,6 +150,9 @@ _GRAINS_LOST = pattern_of(
     r"\s(?<=[A-Za-z)]\s)\s*(?=(?:Sand|Gravel|Cobbles|Boulders|Fines)(?: (?:and|or) (?:gravel|cobbles|boulders))? (?:is|are) )|"
     r"\s(?<=\w\s)\s*(?=(?:sand|gravel|cobbles|boulders) (?:is|are) (?:\w+ )?(?:fine|medium|coarse|sub\w+|angular|rounded)\b)"
 )
+
+_SLIGHTLY = pattern_of(r"\bslightly (sand|silt|clay|gravel)\b(?=,? \w)")
+"""An adjective without its last letters: "slightly sand silty clay"."""
 
 _ISO_PARTS = {"sa": "sandy", "si": "silty", "cl": "clayey", "gr": "gravelly", "co": "cobbly", "bo": "bouldery", "or": "organic"}
 _ISO_SOILS = {"Cl": "CLAY", "Si": "SILT", "Sa": "SAND", "Gr": "GRAVEL", "Co": "COBBLES", "Bo": "BOULDERS", "Pt": "PEAT", "Or": "PEAT"}
@@ -223,6 +228,8 @@ def spell_out(text: str) -> SpelledOut:
     text, words = _changed(text, _dots(_codes(text, words), words), words)
     if words & {"w", "W"}:
         text = _WITH.sub("with ", text)
+    if "sm" in words:
+        text = _SOME.sub("some", text)
     if words & {"conc", "Conc", "CONC"}:
         text = _CONCRETE.sub(lambda match: _in_case(match[0].rstrip("."), "concrete"), text)
     meant = {word: full for word in words if (full := _meant(word)) != word}
@@ -287,10 +294,12 @@ def _made_ground(text: str) -> str:
 
 def _lost_stops(text: str) -> str:
     text = _STOP_LOST.sub(r"\1 ", text)
+    if "slightly" in text:
+        text = _SLIGHTLY.sub(lambda match: f"slightly {_OF_NOUN[match[1]]}", text)
     return _GRAINS_LOST.sub(". ", text) if " is " in text or " are " in text else text
 
 
-_STEPS = _listed("D DG MG M G PWR P PCC RCC f m c fm mst md vd vl vst w v conc man top") | _SHORT_SOILS
+_STEPS = _listed("D DG MG M G PWR P PCC RCC f m c fm mst md vd vl vst w v sm conc man top") | _SHORT_SOILS
 _STEPS |= frozenset({*_AUSTRALIAN, *_WEATHERED, *_ISO_SOILS, *_DOTTED, *_SHORT_ALONE, *_FIRST_WORDS})
 """Words for which a step of the spelling out is there."""
 

@@ -119,3 +119,22 @@ def either(parts: list[Symbol]) -> Symbol:
     senses = {part.plasticity for part in parts}
     soils = frozenset().union(*(part.soils for part in parts))
     return Symbol(soils, parts[0].likely, span, senses.pop() if len(senses) == 1 else None)
+
+
+_SYMBOL_IN_TEXT = pattern_of(r"[(\[]\s*([A-Z]{2}(?:\s?[-/]\s?[A-Z]{2})?)\s*[)\]]")
+_SYMBOL_ALONE = pattern_of(r"(?<![\w-])((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?)(?![\w-])")
+_LED_BY_SYMBOL = pattern_of(r"^\W*((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?)(?:\s*[,;:]|\s+w(?:ith\b|/))")
+
+
+def symbol_in(description: str, *, alone: bool) -> str | None:
+    """Return the symbol that a description gives in brackets, or as a word where it stands ``alone`` for the soil.
+
+    >>> symbol_in("Silty sand (SM), wet", alone=False), symbol_in("gray CL", alone=True), symbol_in("gray CL", alone=False)
+    ('SM', 'CL', None)
+    """
+    match = _LED_BY_SYMBOL.match(description)
+    if match is None and ("(" in description or "[" in description):
+        match = _SYMBOL_IN_TEXT.search(description)
+    if match is None and alone:
+        match = _SYMBOL_ALONE.search(description)
+    return match[1] if match and read_symbol(match[1]) else None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import pairwise
 from typing import Literal, NamedTuple, cast
@@ -172,7 +173,7 @@ def _string_casing(ground: JudgedGround, string: _String, around: CasingSize | N
         base_m=segment.base_m,
         length_m=length,
         mass_kg=casing_mass(size, length),
-        installed_by=_installed_by(segment),
+        installed_by=_installed_by(segment, advanced),
         predrill_base_m=round(segment.ahead_m if segment.ahead_m > segment.top_m + 1e-6 else segment.top_m, 3),
         predrill_diameter_m=round(hole, 4),
         advanced_m=advanced,
@@ -191,10 +192,10 @@ def _string_casing(ground: JudgedGround, string: _String, around: CasingSize | N
     )
 
 
-def _installed_by(segment: Segment) -> str:
+def _installed_by(segment: Segment, advanced_m: float) -> str:
     if segment.casing == "advanced" and segment.way is not None:
         return words_of(segment.way).installed + " ahead of the excavation"
-    return "set in the drilled hole, the last length pushed or twisted in"
+    return "set in the drilled hole" + (", the last length pushed or twisted in" if advanced_m > 0.0 else "")
 
 
 def _seat_words(ground: JudgedGround, segment: Segment) -> str:
@@ -294,8 +295,7 @@ def _uplift(ground: JudgedGround, shoe_m: float, wanted: float) -> tuple[float |
         pressure = hydrostatic(top - (level.likely if level.likely is not None else level.low))
         if pressure <= 0 or top <= shoe_m:
             continue
-        ((_, side, *_),) = ground.curves.pressed_lids(shoe_m, ((weight, top, level),))
-        factor = ground.curves.safety(weight[1], 0.0, side[1], pressure)
+        factor = ground.curves.safety(weight[1], 0.0, ground.curves.side(shoe_m, top)[1], pressure)
         if worst[2] is None or factor < worst[2]:
             worst = top - shoe_m, plug_needed_thickness(pressure, weight[1] / (top - shoe_m), wanted), factor
     return worst
@@ -374,14 +374,16 @@ def parts_drilled(
 
     It is also cut where no log tells of the ground.
     """
-    cuts = (*(judged.top_m for judged in slices), shaft.socket_top_m or 0.0)
-    inside = sorted({cut for cut in cuts if run.top_m + TOLERANCE_M < cut < run.base_m - TOLERANCE_M})
+    near = [judged for judged in slices if judged.top_m <= run.base_m and judged.base_m >= run.top_m]
+    tops, bases = [judged.top_m for judged in near], [judged.base_m for judged in near]
+    cuts = {*tops, shaft.socket_top_m or 0.0}
+    inside = sorted(cut for cut in cuts if run.top_m + TOLERANCE_M < cut < run.base_m - TOLERANCE_M)
     parts: list[DrilledPart] = []
     for above, base in pairwise([run.top_m, *inside, run.base_m]):
         top, middle = above, (above + base) / 2
         in_socket = shaft.socket_diameter_m is not None and shaft.socket_top_m is not None and middle > shaft.socket_top_m
         tool = min(tool_m, shaft.socket_diameter_m or tool_m) if in_socket else tool_m
-        here = [judged for judged in slices if judged.top_m <= middle <= judged.base_m]
+        here = near[bisect_left(bases, middle) : bisect_right(tops, middle)]
         part = DrilledPart(top, base, tool, any(is_cored(judged, limits) for judged in here), all(judged.logged for judged in here))
         if parts and parts[-1][2:] == part[2:]:
             part = part._replace(top_m=parts.pop().top_m)

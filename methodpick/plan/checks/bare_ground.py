@@ -9,7 +9,7 @@ from methodpick.mechanics.concrete import bulging_ratio
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison, InputWords
-from methodpick.plan.checks.record import ACTS, Heading, Wording, for_words, write_comparison, write_condition
+from methodpick.plan.checks.record import ACTS, Compared, Heading, Unwritten, Wording, make_comparison, make_condition, make_for_words
 from methodpick.plan.result.checks import Check
 from methodpick.records import record
 from methodpick.terms import COHESIVE
@@ -58,16 +58,21 @@ class BareGroundFacts:
 
 def check_bare_ground(facts: BareGroundFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
     """Return the proofs that the concrete stays in the hole: against voids, openwork and soft clay."""
-    checks = [_voids(facts)]
+    return tuple(made.write() for _, made in compare_bare_ground(facts, limits))
+
+
+def compare_bare_ground(facts: BareGroundFacts, limits: Mapping[str, Limit]) -> tuple[tuple[str, Unwritten], ...]:
+    """Make the proofs that the concrete stays in the hole, each under the name of its definition, without writing them yet."""
+    made = [(BARE_VOIDS.id, _voids(facts))]
     if facts.soil.values & COARSE:
-        checks.append(_openwork(facts, limits))
+        made.append((BARE_OPENWORK.id, _openwork(facts, limits)))
     if facts.soil.values & COHESIVE:
-        checks.append(for_words(BARE_SOFT_CLAY, facts.soil, COHESIVE, _soft(facts, limits)))
-    return tuple(checks)
+        made.append((BARE_SOFT_CLAY.id, make_for_words(BARE_SOFT_CLAY, facts.soil, COHESIVE, _soft(facts, limits))))
+    return tuple(made)
 
 
-def _voids(facts: BareGroundFacts) -> Check:
-    return write_condition(
+def _voids(facts: BareGroundFacts) -> Unwritten:
+    return make_condition(
         Heading(BARE_VOIDS, facts.place, remedy=STAYS, question="Are there voids or cavities at this depth?"),
         "the concrete stays clear of voids",
         "the concrete would run into voids",
@@ -76,13 +81,13 @@ def _voids(facts: BareGroundFacts) -> Check:
     )
 
 
-def _openwork(facts: BareGroundFacts, limits: Mapping[str, Limit]) -> Check:
+def _openwork(facts: BareGroundFacts, limits: Mapping[str, Limit]) -> Unwritten:
     most = limits["openwork_m_s"]
 
     def broken(value: InputWords) -> bool:
         return value["soil"] in COARSE and float(value["permeability_m_s"]) > most.value
 
-    return write_condition(
+    return make_condition(
         Heading(
             BARE_OPENWORK, facts.place, limits=(most,), remedy=STAYS, question="Is the gravel openwork, without sand between the stones?"
         ),
@@ -93,7 +98,7 @@ def _openwork(facts: BareGroundFacts, limits: Mapping[str, Limit]) -> Check:
     )
 
 
-def _soft(facts: BareGroundFacts, limits: Mapping[str, Limit]) -> Check:
+def _soft(facts: BareGroundFacts, limits: Mapping[str, Limit]) -> Compared:
     most, recommended = limits["bulging_most"], limits["bulging_limit"]
 
     def ratio(value: Mapping[str, float]) -> float:
@@ -102,7 +107,7 @@ def _soft(facts: BareGroundFacts, limits: Mapping[str, Limit]) -> Check:
             return 0.0
         return bulging_ratio(value["concrete_kpa"], value["horizontal_kpa"], value["su_kpa"]) if value["su_kpa"] > 0.0 else inf
 
-    return write_comparison(
+    return make_comparison(
         Heading(
             BARE_SOFT_CLAY,
             facts.place,

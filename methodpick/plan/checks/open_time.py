@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
-from methodpick.plan.checks.record import Compared, Heading, Wording, for_words, make_comparison, over_words
+from methodpick.plan.checks.record import Compared, Heading, Unwritten, Wording, make_comparison, make_for_words, make_over_words
 from methodpick.plan.result.checks import Check
 from methodpick.records import record
 from methodpick.vocabulary.limits import Limit
@@ -37,10 +37,15 @@ class OpenTimeFacts:
 
 def check_open_time(facts: OpenTimeFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
     """Return the proof that the wall stands as long as it stays open; none is made for good rock, which has no cap."""
+    return tuple(made.write() for made in compare_open_time(facts, limits))
+
+
+def compare_open_time(facts: OpenTimeFacts, limits: Mapping[str, Limit]) -> tuple[Unwritten, ...]:
+    """Compare the hours that a wall stands with those that it stays open, without writing it yet."""
     if NO not in facts.lasting_rock.values:
         return ()
-    check = over_words(OPEN_TIME, facts.stand_up, lambda word: _stands(facts, limits[f"stand_up_{word}_h"]), _where)
-    return (for_words(OPEN_TIME, facts.lasting_rock, {NO}, check),)
+    made = make_over_words(OPEN_TIME, facts.stand_up, lambda word: _stands(facts, limits[f"stand_up_{word}_h"]), _where)
+    return (make_for_words(OPEN_TIME, facts.lasting_rock, {NO}, made),)
 
 
 def _where(stand_up: str) -> str:

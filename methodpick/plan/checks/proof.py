@@ -26,7 +26,7 @@ TOLERANCE = 1e-6
 """Differences below this are rounding."""
 
 
-@record
+@record(guarded=False)
 class Comparison:
     """What a proof compares.
 

@@ -22,7 +22,7 @@ _RANK: Mapping[str, int] = {result: rank for rank, result in enumerate(CHECK_RES
 _SI = {"size": "m", "wall": "m", "pumped": "m3/h"}
 
 
-@record
+@record(guarded=False)
 class Heading:
     """What stands over every record: its proof and place, its limits and formula, what to do where it does not hold, what to ask.
 
@@ -88,6 +88,14 @@ class Compared(NamedTuple):
         return _record(heading, wording.unit, self.inputs, self.result, what, ends)
 
 
+class Unwritten(NamedTuple):
+    """A proof that was made and is written only if it governs: how it ends, what is left, and the function that writes its record."""
+
+    result: CheckResult
+    margin: Ends
+    write: Callable[[], Check]
+
+
 def make_comparison(heading: Heading, wording: Wording, comparison: Comparison, inputs: Mapping[str, Span | None]) -> Compared:
     """Compare, without writing it yet; an input that is None leaves it unknown."""
     known = {name: span for name, span in inputs.items() if span is not None}
@@ -101,29 +109,38 @@ def write_comparison(heading: Heading, wording: Wording, comparison: Comparison,
     return make_comparison(heading, wording, comparison, inputs).write()
 
 
-def write_condition(heading: Heading, kept: str, broken: str, condition: BrokenWhen, inputs: Mapping[str, Value | None]) -> Check:
-    """Return the record of a condition; ``kept`` and ``broken`` are the clauses that say either, ``condition`` whether it is broken.
+def make_condition(heading: Heading, kept: str, broken: str, condition: BrokenWhen, inputs: Mapping[str, Value | None]) -> Unwritten:
+    """Decide a condition, without writing it yet. An input that is None leaves it unknown.
 
-    An input that is None leaves it unknown.
+    ``kept`` and ``broken`` are the clauses that say either, ``condition`` whether it is broken.
     """
     known = {name: value for name, value in inputs.items() if value is not None}
-    if len(known) < len(inputs):
-        return _record(heading, "1", known, "unknown", f"It is not known whether {kept}.", (_NOTHING, _NOTHING, _NOTHING))
-    result = decide(condition, known, life=heading.proof.life)
-    certain = decide(condition, known) == "fails"
-    sentence = {
-        "holds": f"{kept[0].upper()}{kept[1:]}.",
-        "open_range": f"Likely {kept}, but not for certain.",
-        "open_likely": f"Likely {broken}.",
-        "unknown": f"It is not known whether {kept}.",
-        "fails": f"{broken[0].upper()}{broken[1:]}." if certain else f"Likely {broken}.",
-    }[result]
-    return _record(heading, "1", known, result, sentence, (_NOTHING, _NOTHING, _NOTHING))
+    result = "unknown" if len(known) < len(inputs) else decide(condition, known, life=heading.proof.life)
+
+    def write() -> Check:
+        if result == "holds":
+            sentence = f"{kept[0].upper()}{kept[1:]}."
+        elif result == "open_range":
+            sentence = f"Likely {kept}, but not for certain."
+        elif result == "unknown":
+            sentence = f"It is not known whether {kept}."
+        elif result == "fails" and decide(condition, known) == "fails":
+            sentence = f"{broken[0].upper()}{broken[1:]}."
+        else:
+            sentence = f"Likely {broken}."
+        return _record(heading, "1", known, result, sentence, (_NOTHING, _NOTHING, _NOTHING))
+
+    return Unwritten(result, _NOTHING, write)
+
+
+def write_condition(heading: Heading, kept: str, broken: str, condition: BrokenWhen, inputs: Mapping[str, Value | None]) -> Check:
+    """Return the record of a condition, with what :func:`make_condition` takes."""
+    return make_condition(heading, kept, broken, condition, inputs).write()
 
 
 def at_worst(check: Check, result: CheckResult) -> Check:
     """Return a check whose result is no worse than a given one, because more is not at stake."""
-    return check if CHECK_RESULTS.index(check.result) <= CHECK_RESULTS.index(result) else replace(check, result=result)
+    return _with_result(check, _no_worse(check.result, result))
 
 
 class Graded(Protocol):
@@ -162,7 +179,12 @@ def gravity(result: CheckResult, margin: Ends) -> tuple[int, float]:
 
 
 def over_words(proof: Definition, answer: Choice, compare_for: Callable[[str], Compared], where: Callable[[str], str]) -> Check:
-    """Return a proof that goes by a word, such as a class: as the likely word has it, and no better than open for the others.
+    """Return the record of a proof that goes by a word, with what :func:`make_over_words` takes."""
+    return make_over_words(proof, answer, compare_for, where).write()
+
+
+def make_over_words(proof: Definition, answer: Choice, compare_for: Callable[[str], Compared], where: Callable[[str], str]) -> Unwritten:
+    """Prove what goes by a word, such as a class: as the likely word has it, and no better than open for the others.
 
     ``compare_for`` compares for one word, and ``where`` says of one when it holds ("where the clay is fissured"). Without a likely word
     the proof is unknown where the words do not agree.
@@ -170,13 +192,14 @@ def over_words(proof: Definition, answer: Choice, compare_for: Callable[[str], C
     compared = {word: compare_for(word) for word in sorted(answer.values)}
     worst = governing(compared.values())
     if all(each.result == worst.result for each in compared.values()):
-        return worst.write()
+        return Unwritten(worst.result, worst.margin, worst.write)
     if answer.likely is None:
-        return at_worst(worst.write(), "unknown")
-    likely = _not_certain(proof, compared[answer.likely].write())
-    other = next(word for word, each in compared.items() if each is worst)
-    doubtful = _with_other_word(compared[answer.likely], worst, where(other))
-    return governing((likely, doubtful))
+        check = at_worst(worst.write(), "unknown")
+    else:
+        likely = _not_certain(proof, compared[answer.likely].write())
+        other = next(word for word, each in compared.items() if each is worst)
+        check = governing((likely, _with_other_word(compared[answer.likely], worst, where(other))))
+    return Unwritten(check.result, check.margin, lambda: check)
 
 
 def _with_other_word(likely: Compared, worst: Compared, where: str) -> Check:
@@ -200,16 +223,38 @@ def _with_other_word(likely: Compared, worst: Compared, where: str) -> Check:
 
 def for_words(proof: Definition, answer: Choice, words: AbstractSet[str], check: Check) -> Check:
     """Return a proof that counts only for some words of an answer: less is at stake where the answer may be or likely is another."""
+    return _with_result(check, _result_for_words(proof, answer, words, check.result))
+
+
+def make_for_words(proof: Definition, answer: Choice, words: AbstractSet[str], made: Compared | Unwritten) -> Unwritten:
+    """Return a proof that was made as :func:`for_words` has it, still unwritten."""
+    result = _result_for_words(proof, answer, words, made.result)
+    return Unwritten(result, made.margin, lambda: _with_result(made.write(), result))
+
+
+def _result_for_words(proof: Definition, answer: Choice, words: AbstractSet[str], result: CheckResult) -> CheckResult:
     if answer.values <= words:
-        return check
+        return result
     if answer.likely is None:
-        return at_worst(check, "unknown")
-    return _not_certain(proof, check) if answer.likely in words else at_worst(check, "open_range")
+        return _no_worse(result, "unknown")
+    return _result_not_certain(proof, result) if answer.likely in words else _no_worse(result, "open_range")
+
+
+def _no_worse(result: CheckResult, limit: CheckResult) -> CheckResult:
+    return result if _RANK[result] <= _RANK[limit] else limit
 
 
 def _not_certain(proof: Definition, check: Check) -> Check:
     """Return a proof of the likely word where another is possible: it fails for certain only where life hangs on it."""
-    return check if check.result != "fails" or proof.life else replace(check, result="open_likely")
+    return _with_result(check, _result_not_certain(proof, check.result))
+
+
+def _result_not_certain(proof: Definition, result: CheckResult) -> CheckResult:
+    return result if result != "fails" or proof.life else "open_likely"
+
+
+def _with_result(check: Check, result: CheckResult) -> Check:
+    return check if result == check.result else replace(check, result=result)
 
 
 def _record(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import field, fields, is_dataclass
 from functools import cached_property
 from math import floor, inf
@@ -117,9 +117,9 @@ class FluidLength:
         """Return the limits in force with their sources."""
         return self.ground.book.limits
 
-    def slices(self) -> Iterator[JudgedSlice]:
+    def slices(self) -> tuple[JudgedSlice, ...]:
         """Return the judged slices that lie in the length, wholly or in part."""
-        return (judged for judged in self.ground.slices if judged.overlaps(self.top_m, self.base_m))
+        return self.ground.between(self.top_m, self.base_m)
 
     def clip(self, judged: JudgedSlice) -> tuple[float, float]:
         """Return the top and the base of the part of a slice that lies in the length."""

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import field, replace
+from functools import cached_property
 
 from methodpick.engine.rulebook import Outcomes, Rulebook, Verdict, verdict
 from methodpick.facts.aquifer import Aquifer
@@ -93,7 +95,7 @@ class JudgedSlice:
         return found
 
 
-@record
+@record(caches=True)
 class JudgedGround:
     """The ground of one shaft, gathered and judged: all that sizes, stages and reasons read of it.
 
@@ -160,6 +162,21 @@ class JudgedGround:
         """Return stresses, pressures and loads with depth."""
         return self.gatherer.curves
 
+    def between(self, top_m: float, base_m: float, touch_m: float = 1e-6) -> tuple[JudgedSlice, ...]:
+        """Return the slices that share more than a touch of length with the one between two depths."""
+        first, last = bisect_right(self.bases_m, top_m + touch_m), bisect_left(self.tops_m, base_m - touch_m)
+        return self.slices[first:last]
+
+    @cached_property
+    def tops_m(self) -> list[float]:
+        """Return the tops of the slices, from the top down."""
+        return [judged.slice.top_m for judged in self.slices]
+
+    @cached_property
+    def bases_m(self) -> list[float]:
+        """Return the bases of the slices, from the top down."""
+        return [judged.slice.base_m for judged in self.slices]
+
     def layer_at(self, depth_m: float) -> str:
         """Return the description of the layer at a depth."""
         for stratum in self.gatherer.strata:
@@ -186,7 +203,7 @@ class _Judging:
 
     def __init__(self, book: Rulebook, shared: tuple[Outcomes, ...]) -> None:
         self.book, self.shared = book, shared
-        self._verdicts: dict[tuple[str, tuple[int, ...]], Verdict] = {}
+        self._verdicts: dict[tuple[object, ...], Verdict] = {}
 
     def of(self, piece: Slice, state_values: Mapping[str, Mapping[str, Value]]) -> JudgedSlice:
         """Return a slice with the verdict of every state."""
@@ -205,10 +222,11 @@ class _Judging:
         )
 
     def _verdict(self, state: str, *outcomes: Outcomes) -> Verdict:
-        key = state, tuple(mask for found in outcomes for mask in (found.on_range, found.at_likely))
-        if key not in self._verdicts:
-            self._verdicts[key] = verdict(state, (*self.shared, *outcomes))
-        return self._verdicts[key]
+        key = state, *((found.on_range, found.at_likely) for found in outcomes)
+        known = self._verdicts.get(key)
+        if known is None:
+            known = self._verdicts[key] = verdict(state, (*self.shared, *outcomes))
+        return known
 
 
 # ---- What rock does to the work: how long its wall stands, and how fast it is drilled

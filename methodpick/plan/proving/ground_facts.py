@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from dataclasses import field
 from functools import cached_property
@@ -17,7 +16,7 @@ from methodpick.facts.strata import run_of_class
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.casing.ground_on_casing import ExternalPressure, external_pressure
 from methodpick.plan.checks.fluid_window import WallCompared
-from methodpick.plan.checks.record import Compared, gravity
+from methodpick.plan.checks.record import Compared, Unwritten, gravity
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import HoleLevels
 from methodpick.plan.result.checks import Check, CheckResult, Ends
@@ -91,6 +90,9 @@ PlugAt = tuple[float, float, str | None, float]
 BaseAt = tuple[float, float, float, float, bool]
 """The top of a slice, the depth and diameter of the hole, the pressure in it, and whether a plug of soil may be left."""
 
+BareLength = tuple[float, float, float]
+"""The top of a slice, and the ends of its length that the concrete meets bare."""
+
 
 ProvedFacts = dict[tuple[object, Hashable], tuple[Check, ...]]
 """The records of whole proofs, by the proof and its facts. They hold for any ground under the same rulebook."""
@@ -107,6 +109,7 @@ class KeptProofs:
     slices: dict[SliceInState, tuple[SliceComparison, ...]] = field(default_factory=dict)
     walls: dict[WallUnderFluid, WallCompared] = field(default_factory=dict)
     bases: dict[BaseAt, Compared] = field(default_factory=dict)
+    bare: dict[BareLength, tuple[tuple[str, Unwritten], ...]] = field(default_factory=dict)
     records: dict[tuple[Hashable, ...], tuple[Check, ...]] = field(default_factory=dict)
     plugs: dict[PlugAt, float] = field(default_factory=dict)
     checks: ProvedFacts = field(default_factory=dict)
@@ -176,18 +179,9 @@ class GroundFacts:
         """Return the slice that ends at or holds a depth."""
         return next((piece for piece in self.judged if depth_m <= piece.slice.base_m + TOUCH_M), self.judged[-1])
 
-    def slices(self, top_m: float, base_m: float) -> list[JudgedSlice]:
+    def slices(self, top_m: float, base_m: float) -> tuple[JudgedSlice, ...]:
         """Return the slices that share a length with an interval."""
-        first, last = bisect_right(self._bases, top_m + TOUCH_M), bisect_left(self._tops, base_m - TOUCH_M)
-        return list(self.judged[first:last])
-
-    @cached_property
-    def _tops(self) -> list[float]:
-        return [piece.top_m for piece in self.judged]
-
-    @cached_property
-    def _bases(self) -> list[float]:
-        return [piece.base_m for piece in self.judged]
+        return self.ground.between(top_m, base_m, TOUCH_M)
 
     @cached_property
     def outside(self) -> ExternalPressure:

@@ -12,9 +12,9 @@ from methodpick.plan.checks.bell import BellFacts, check_bell
 from methodpick.plan.checks.drained_wall import OPEN_VOID, OTHER_CAVITIES, DrainedWallFacts, check_drained_wall
 from methodpick.plan.checks.inflow import INFLOW_PLACEMENT, INFLOW_PUMPS, InflowFacts, check_inflow
 from methodpick.plan.checks.inputs import ProvedPlace
-from methodpick.plan.checks.open_time import OpenTimeFacts, check_open_time
+from methodpick.plan.checks.open_time import OpenTimeFacts, compare_open_time
 from methodpick.plan.checks.open_water import OpenWaterFacts, check_open_water
-from methodpick.plan.checks.record import Compared, governing
+from methodpick.plan.checks.record import Compared, Unwritten, governing
 from methodpick.plan.judging.slices import JudgedSlice, has_no_wall, lasting_rock
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer, just_above, number, su_of
@@ -129,16 +129,16 @@ def remoulded_adhesion(strength: Span, limits: Mapping[str, Limit]) -> Span:
 
 def _time(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
     """Return the proof of the slice that stands least as long as it is open; a void that is then cased has no wall."""
-    found: list[Check] = []
+    found: list[Unwritten] = []
     for piece in ground.slices(stage.top_m, stage.base_m):
         if has_no_wall(piece) and any(casing.base_m >= piece.slice.base_m for casing in way.strings):
             continue
         hours = way.hours_until_held(stage, piece.slice.top_m)
         lasting = lasting_rock(piece)
         facts = OpenTimeFacts(ProvedPlace(stage.no, stage.top_m, stage.base_m), point(hours), answer(piece, "stand_up"), lasting)
-        found += ground.prove(check_open_time, facts)
+        found += compare_open_time(facts, ground.limits)
     if found:
-        yield governing(found)
+        yield governing(found).write()
 
 
 def _open_water(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:

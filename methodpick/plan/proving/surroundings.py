@@ -14,12 +14,12 @@ from math import inf
 from methodpick.facts.aquifer import Aquifer
 from methodpick.ground.site import Neighbour
 from methodpick.plan.checks.artesian import ArtesianFacts, check_artesian
-from methodpick.plan.checks.bare_ground import BareGroundFacts, check_bare_ground
+from methodpick.plan.checks.bare_ground import BareGroundFacts, compare_bare_ground
 from methodpick.plan.checks.dry_sand import PredrilledSandFacts, check_predrilled_sand
 from methodpick.plan.checks.inputs import ProvedPlace, multiplied
 from methodpick.plan.checks.neighbours import RailwayFacts, VibrationFacts, check_railway, check_vibration
 from methodpick.plan.checks.platform import Load, PlatformFacts, check_platform
-from methodpick.plan.checks.record import governing, gravity
+from methodpick.plan.checks.record import Unwritten, governing, gravity
 from methodpick.plan.checks.wall_cohesion import WallCohesionFacts, check_wall_cohesion
 from methodpick.plan.checks.wall_overload import WallOverloadFacts, check_wall_overload, depths_to_check
 from methodpick.plan.judging.slices import JudgedSlice
@@ -87,19 +87,23 @@ def prove_bare_ground(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
     """
     pour = next((stage.no for stage in way.stages if stage.action == "pour"), None)
     kept = max((casing.base_m for casing in way.casings if casing.kind == "permanent"), default=0.0)
-    found: dict[str, list[Check]] = {}
+    found: dict[str, list[Unwritten]] = {}
     for piece in ground.slices(max(kept, way.concrete.finished_level_m), ground.shaft.tip_m):
         if not piece.logged:
             continue
         top, base = max(kept, piece.slice.top_m), min(piece.slice.base_m, ground.shaft.tip_m)
-        for check in ground.prove_part(("bare ground", piece.top_m, top, base), partial(_of_bare_slice, ground, piece, top, base)):
-            found.setdefault(check.id, []).append(check)
-    for checks in found.values():
-        yield replace(governing(checks), stage=pour)
+        for proof, made in _of_bare_slice(ground, piece, top, base):
+            found.setdefault(proof, []).append(made)
+    for each in found.values():
+        yield replace(governing(each).write(), stage=pour)
 
 
-def _of_bare_slice(ground: GroundFacts, piece: JudgedSlice, top_m: float, base_m: float) -> Iterator[Check]:
-    yield from ground.prove(check_bare_ground, _bare_ground_facts(ground, piece, ProvedPlace(None, top_m, base_m)))
+def _of_bare_slice(ground: GroundFacts, piece: JudgedSlice, top_m: float, base_m: float) -> tuple[tuple[str, Unwritten], ...]:
+    """Return the proofs of a slice between two depths, unwritten; made once for all ways that pour it bare there."""
+    kept, key = ground.kept.bare, (piece.slice.top_m, top_m, base_m)
+    if key not in kept:
+        kept[key] = compare_bare_ground(_bare_ground_facts(ground, piece, ProvedPlace(None, top_m, base_m)), ground.limits)
+    return kept[key]
 
 
 def _bare_ground_facts(ground: GroundFacts, piece: JudgedSlice, place: ProvedPlace) -> BareGroundFacts:

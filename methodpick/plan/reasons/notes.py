@@ -14,6 +14,7 @@ from methodpick.facts.gather import Gathered
 from methodpick.plan.fluid.fluid_length import limit_used
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import ARE_OPEN, Casing, Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
+from methodpick.reader_units import read_as
 from methodpick.records import record
 from methodpick.terms import CASED_STATES, FLUIDS, SEVERITIES, CautionReach
 from methodpick.unit_markup import mark, mark_plainly
@@ -72,14 +73,14 @@ def assumptions(gathered: Gathered, ground: JudgedGround, intervals: Sequence[In
     for assumption, ends_m in gathered.taken:
         places.setdefault(assumption.id, []).append(ends_m)
     for assumption, _ in gathered.taken:
-        if assumption.fact not in used and not assumption.id.startswith("user"):
+        if (assumption.fact, assumption.id) in found or (assumption.fact not in used and not assumption.id.startswith("user")):
             continue
         spec = ground.book.catalogue.facts[assumption.fact]
         lengths_m = joined_lengths(ends_m for ends_m in places[assumption.id] if ends_m is not None)
         found[assumption.fact, assumption.id] = TakenAssumption(
             fact=assumption.fact,
             where="; ".join(f"{mark(top_m, 'm')} to {mark(base_m, 'm')}" for top_m, base_m in lengths_m) or "site",
-            assumed=value_text(known_of(assumption.value, spec), spec.unit, mark_plainly),
+            assumed=value_text(known_of(assumption.value, spec), read_as(spec.name, spec.unit), mark_plainly),
             why=assumption.why,
             source=assumption.source,
             id=assumption.id,
@@ -111,7 +112,7 @@ def joined_lengths(lengths_m: Iterable[tuple[float, float]], gap_m: float = 0.0)
 
 def _limit_words(book: Rulebook, name: str) -> str:
     limit = book.limits[name]
-    return f"{mark_plainly(limit.value, limit.unit)}{limit.beside}"
+    return f"{mark_plainly(limit.value, read_as(name, limit.unit))}{limit.beside}"
 
 
 def _facts_used(ground: JudgedGround, intervals: Sequence[Interval]) -> set[str]:
@@ -135,34 +136,35 @@ def _interval_at(depth_m: float, intervals: Sequence[Interval]) -> Interval | No
 
 
 def open_hazards(ground: JudgedGround, intervals: Sequence[Interval], casings: Sequence[Casing]) -> tuple[OpenHazard, ...]:
-    """Return the must rules that are still open on the planned support, with what to do about each.
+    """Return the must rules that are still open on the planned support, with what to do about each; the deepest slice gives the words.
 
     What stops a casing stops none above the shoe of the starter, which is dug in.
     """
     dug_in_m = max((casing.base_m for casing in casings if casing.is_starter), default=0.0)
-    found: dict[tuple[str, str], OpenHazard] = {}
+    found: dict[tuple[str, str], tuple[JudgedSlice, float, float]] = {}
     for interval in intervals:
-        for judged in ground.slices:
-            if not judged.overlaps(interval.top_m, interval.base_m):
-                continue
-            for state in sorted({interval.fluid or "", interval.drilled_in or ""} - {""}):
+        states = sorted({interval.fluid or "", interval.drilled_in or ""} - {""})
+        for judged in ground.between(interval.top_m, interval.base_m):
+            for state in states:
                 for rule_id in judged.verdicts[state].open_musts:
-                    rule = ground.book.by_id[rule_id]
-                    top_m = max(interval.top_m, dug_in_m) if rule.hazard == "obstruction" and state in CASED_STATES else interval.top_m
-                    if top_m >= min(interval.base_m, judged.base_m):
-                        continue
-                    old = found.get((rule_id, state))
-                    top = min(top_m, old.top_m) if old and old.top_m is not None else top_m
-                    found[rule_id, state] = replace(_open_hazard(judged, state, rule, ground.book), top_m=top, base_m=interval.base_m)
-    return tuple(found[key] for key in sorted(found))
+                    dug_in = ground.book.by_id[rule_id].hazard == "obstruction" and state in CASED_STATES
+                    top_m = max(interval.top_m, dug_in_m) if dug_in else interval.top_m
+                    if top_m < min(interval.base_m, judged.base_m):
+                        _, highest_m, _ = found.get((rule_id, state), (judged, top_m, 0.0))
+                        found[rule_id, state] = judged, min(top_m, highest_m), interval.base_m
+    by_id = ground.book.by_id
+    return tuple(_open_hazard(by_id[rule], state, found[rule, state], ground.book) for rule, state in sorted(found))
 
 
-def _open_hazard(judged: JudgedSlice, state: str, rule: Rule, book: Rulebook) -> OpenHazard:
+def _open_hazard(rule: Rule, state: str, place: tuple[JudgedSlice, float, float], book: Rulebook) -> OpenHazard:
+    judged, top_m, base_m = place
     return OpenHazard(
         rule=rule.id,
         state=state,
         treatment=rule.treatment.get(state) or _usual_treatment(rule),
         text=reason_text(rule, judged.values(state), book, mark_plainly),
+        top_m=top_m,
+        base_m=base_m,
     )
 
 

@@ -11,7 +11,7 @@ from methodpick.terms import CautionReach, Severity
 # ---- Why a length is held as it is, and what is said beside it: reasons, flips, assumptions, hazards, cautions, questions
 
 
-@record
+@record(guarded=False)
 class Citation:
     """A source by its key in ``rules/sources.yaml`` and the place in it."""
 
@@ -58,7 +58,7 @@ class Reason:
     confidence: str = "read"
 
 
-@record
+@record(guarded=False)
 class StateVerdict:
     """The verdict of one support state and the rules behind it."""
 
@@ -150,7 +150,7 @@ SHORT = frozenset[CheckResult]({"fails", "open_likely"})
 """Results on which nothing proven rests."""
 
 
-@record
+@record(guarded=False)
 class Ends:
     """A quantity at the adverse end, at the likely values and at the best end of the inputs; None where it has no finite value."""
 
@@ -164,7 +164,7 @@ class Ends:
         return self.adverse, self.likely, self.best
 
 
-@record
+@record(guarded=False)
 class CheckInput:
     """An input of a check: the low, likely and high of a number (None where there is no bound), or the words that are possible."""
 
@@ -174,7 +174,7 @@ class CheckInput:
     values: tuple[str, ...] | None
 
 
-@record
+@record(guarded=False)
 class Check:
     """One proof of one stage.
 

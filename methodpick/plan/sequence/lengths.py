@@ -53,6 +53,7 @@ class LengthScores:
         self._scores: dict[tuple[str, float, float], Score | None] = {}
         self._turns: dict[tuple[str, float], list[tuple[float, int]]] = {}
         self._leasts: dict[float, Score] = {}
+        self._rates: dict[str, list[Score]] = {state: self._rates_of(state) for state in STATES}
         self._sums: dict[str, list[Score]] = {state: self._running_sum(state) for state in STATES}
         self._blocks: dict[str, list[float]] = {state: self._blocked_depths(state) for state in STATES}
         self._starts, self._rest = self._least_rest(given.seats)
@@ -76,8 +77,19 @@ class LengthScores:
             cost=max(cost, self._costs.least_m),
         )
 
+    def _rates_of(self, state: str) -> list[Score]:
+        """Return the score of a metre of every slice in a state; slices that are judged alike share it."""
+        alike: dict[tuple[bool, bool, int, int, int], Score] = {}
+        rates: list[Score] = []
+        for piece in self.slices:
+            key = piece.logged, piece.flows, piece.rank[state], piece.should[state], piece.points[state]
+            if key not in alike:
+                alike[key] = self._per_metre(piece, state)
+            rates.append(alike[key])
+        return rates
+
     def _running_sum(self, state: str) -> list[Score]:
-        parts = (self._per_metre(piece, state).times(piece.length_m) for piece in self.slices)
+        parts = (rate.times(piece.length_m) for rate, piece in zip(self._rates[state], self.slices, strict=True))
         return list(accumulate(parts, Score.plus, initial=NOTHING))
 
     def _blocked_depths(self, state: str) -> list[float]:
@@ -99,9 +111,10 @@ class LengthScores:
         rest: list[Score] = [NOTHING]
         dry_to = max((seat.depth_m for seat in seats if seat.clear_of_water), default=-inf)
         for top, base in reversed(list(pairwise(ends))):
-            piece, middle = self.slices[self.index(top)], (top + base) / 2
+            at, middle = self.index(top), (top + base) / 2
+            piece = self.slices[at]
             states = _PUSHED_IN if middle < dry_to or any(first < middle < last for first, last in pushes) else _DRILLED_IN
-            rates = [self._per_metre(piece, state) for state in states if not piece.logged or piece.rank[state] != RULED_OUT]
+            rates = [self._rates[state][at] for state in states if not piece.logged or piece.rank[state] != RULED_OUT]
             rest.append(rest[-1].plus(min(rates, default=NOTHING).times(base - top)))
         return ends[:-1], rest[::-1]
 

@@ -110,7 +110,7 @@ def search_slice(judged: JudgedSlice, book: Rulebook, socket: tuple[float, float
     stand, lasting = sheet.choice("stand_up"), lasting_rock(judged)
     worst = min(stand.values, key=STAND_UP_CLASSES.index)
     ranks: dict[str, int] = {state: RANK[verdicts[state].state] for state in STATES}
-    near = shaken_too_near(sheet, limits)
+    near, counting = shaken_too_near(sheet, limits), book.with_hazards(AT_ANY_LENGTH)
     solid = judged.slice.stratum.likely == "rock" and sheet.choice("cavities").values != {YES}
     through = [way for way in CASING_WAYS if _gets_through(sheet, way) and not solid and not (near and way in SHAKING_WAYS)]
     return SearchSlice(
@@ -127,11 +127,7 @@ def search_slice(judged: JudgedSlice, book: Rulebook, socket: tuple[float, float
         pull=RANK[verdicts["pull_out"].state],
         leave=RANK[verdicts["leave_in"].state],
         smears=carries_by_stiff_clay(sheet),
-        short_counts=frozenset(
-            state
-            for state in STATES
-            if any(book.by_id[rule].hazard in AT_ANY_LENGTH for rule in (*verdicts[state].rules, *verdicts[state].open_musts))
-        ),
+        short_counts=frozenset(state for state in STATES if not counting.isdisjoint((*verdicts[state].rules, *verdicts[state].open_musts))),
         flows=not judged.logged and flows_if_it_goes_on(judged),
         no_wall=has_no_wall(judged),
         hired=frozenset(way for way in through if any(YES in sheet.choice(plant).values for plant in WAY_PLANT[way])),

@@ -83,7 +83,7 @@ def reading_of(text: str, symbol: str | None = None) -> Reading:
         flags |= {"cemented"}
     if words.soils == {"void"}:
         flags |= {"cavities"}
-    main = words.likely or (UNDECIDED if words.soils else NONE)
+    main = NONE if words.slab else words.likely or (UNDECIDED if words.soils else NONE)
     return Reading(
         main=main,
         grade=_grade(words),

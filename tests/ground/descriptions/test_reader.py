@@ -214,7 +214,8 @@ def test_made_pieces_are_fill_of_what_it_is_made(text, likely):
     words = read_description(text)
     assert words.origin == "fill"
     assert words.likely == likely
-    assert len(words.soils) > 1
+    assert words.slab is (likely == "cobbles")
+    assert words.slab or len(words.soils) > 1
 
 
 def test_topsoil_may_be_many_soils():

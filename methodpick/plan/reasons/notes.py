@@ -138,9 +138,9 @@ def _interval_at(depth_m: float, intervals: Sequence[Interval]) -> Interval | No
 def open_hazards(ground: JudgedGround, intervals: Sequence[Interval], casings: Sequence[Casing]) -> tuple[OpenHazard, ...]:
     """Return the must rules that are still open on the planned support, with what to do about each; the deepest slice gives the words.
 
-    What stops a casing stops none above the shoe of the starter, which is dug in.
+    What stops a casing stops none above the shoe of the starter, which is dug in, nor where the top is dug out for a casing.
     """
-    dug_in_m = max((casing.base_m for casing in casings if casing.is_starter), default=0.0)
+    dug_in_m = max((casing.base_m if casing.is_starter else casing.dug_m for casing in casings), default=0.0)
     found: dict[tuple[str, str], tuple[JudgedSlice, float, float]] = {}
     for interval in intervals:
         states = sorted({interval.fluid or "", interval.drilled_in or ""} - {""})
@@ -148,10 +148,11 @@ def open_hazards(ground: JudgedGround, intervals: Sequence[Interval], casings: S
             for state in states:
                 for rule_id in judged.verdicts[state].open_musts:
                     dug_in = ground.book.by_id[rule_id].hazard == "obstruction" and state in CASED_STATES
-                    top_m = max(interval.top_m, dug_in_m) if dug_in else interval.top_m
-                    if top_m < min(interval.base_m, judged.base_m):
+                    base_m = min(interval.base_m, judged.base_m)
+                    top_m = max(interval.top_m, judged.top_m, dug_in_m if dug_in else 0.0)
+                    if top_m < base_m:
                         _, highest_m, _ = found.get((rule_id, state), (judged, top_m, 0.0))
-                        found[rule_id, state] = judged, min(top_m, highest_m), interval.base_m
+                        found[rule_id, state] = judged, min(top_m, highest_m), base_m
     by_id = ground.book.by_id
     return tuple(_open_hazard(by_id[rule], state, found[rule, state], ground.book) for rule, state in sorted(found))
 

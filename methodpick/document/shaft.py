@@ -323,10 +323,10 @@ def next_best(shaft: ShaftPlan) -> str:
     if best is None:
         return "No other way can be built with what is known; the full page says of each why."
     short = ", ".join(dict.fromkeys(check.id.replace("-", " ") for check in best.checks if check.is_short))
-    unproven = "" if best.proven else f" Not proven: {short or 'the trials of its search ended'}."
+    unproven = "" if best.proven else f" Not proven: {short or 'its trials ended'}."
     first, is_built, how = first_sentence(best.why_not).partition(" built")
     how = f", {how.lstrip(', ').partition(';')[0].rstrip('.')}." if is_built else f": {first}"
-    how = how.replace("times the relative cost of the plan", "times the cost")
+    how = how.replace("relative cost of the plan", "cost")
     return f"Next best: {best.family}{how}{unproven}"
 
 

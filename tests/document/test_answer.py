@@ -446,7 +446,7 @@ def test_a_next_best_way_that_is_as_open_as_the_plan_says_what_decides():
 
 def test_a_next_best_way_whose_search_ended_is_not_called_proven():
     shaft = SimpleNamespace(other_ways=SimpleNamespace(next_best=other_way("all dry", "It can be built, at twice the cost.", proven=False)))
-    assert next_best(shaft) == "Next best: all dry, at twice the cost. Not proven: the trials of its search ended."
+    assert next_best(shaft) == "Next best: all dry, at twice the cost. Not proven: its trials ended."
 
 
 NO_WAY = """methodpick: 1

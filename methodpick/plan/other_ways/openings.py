@@ -109,11 +109,29 @@ def openings(context: PlanContext, best: SequencePath | None) -> tuple[Alternate
 def site_changes(context: PlanContext) -> Iterator[SiteChange]:
     """Return what can be granted at a site and is not, plant first, a raised platform last."""
     site = context.basis.site.site
+    yield from _of_plant(site)
+    yield from _of_specification(site)
+    yield from _of_design_and_ground(context)
+    raised_m = platform_raise(site, context.levels.head_missing_m, context.limits)
+    if raised_m > 0:
+        above_m = round(raised_m - context.levels.grade_m, 3)
+        yield SiteChange(
+            words=f"with the drilling grade at {height_words(-above_m)}, on a platform of fill",
+            write=f"site.drilling_grade.above_ground: {mark(above_m, 'm')}",
+            stands="" if site.drilling_grade is None else f"site.drilling_grade, {height_words(context.levels.grade_m)}",
+            raised_m=raised_m,
+        )
+
+
+def _of_plant(site: SiteConditions) -> Iterator[SiteChange]:
     for key, words in PLANT_WORDS.items():
         named = getattr(site.equipment, key)
         if named is False or (named is None and key in NEVER_SUPPOSED):
             stands = f"site.equipment.{key}: false" if named is False else ""
             yield SiteChange(words=f"with {words}", write=f"site.equipment.{key}: true", stands=stands, plant={key: True})
+
+
+def _of_specification(site: SiteConditions) -> Iterator[SiteChange]:
     if site.fluids_allowed is not None:
         for fluid in FLUIDS:
             if fluid not in site.fluids_allowed:
@@ -132,6 +150,9 @@ def site_changes(context: PlanContext) -> Iterator[SiteChange]:
         line = "site.schedule.overnight_allowed"
         words = "if work may go on over night"
         yield SiteChange(words=words, write=f"{line}: true", stands=f"{line}: false", site={"schedule": schedule})
+
+
+def _of_design_and_ground(context: PlanContext) -> Iterator[SiteChange]:
     if context.shaft.bell is not None:
         words = "with a straight shaft in place of the bell, of the size and depth that the engineer says"
         yield SiteChange(words=words, write="no bell at the shaft", stands="the bell of the shaft", straight=True)
@@ -141,15 +162,6 @@ def site_changes(context: PlanContext) -> Iterator[SiteChange]:
             write=f"the cavities of the boring written as filled (description: {FILLING}; absent: [cavities])",
             fills=hollow,
             steps=steps(hollow, context.shaft.diameter_m, context.limits),
-        )
-    raised_m = platform_raise(site, context.levels.head_missing_m, context.limits)
-    if raised_m > 0:
-        above_m = round(raised_m - context.levels.grade_m, 3)
-        yield SiteChange(
-            words=f"with the drilling grade at {height_words(-above_m)}, on a platform of fill",
-            write=f"site.drilling_grade.above_ground: {mark(above_m, 'm')}",
-            stands="" if site.drilling_grade is None else f"site.drilling_grade, {height_words(context.levels.grade_m)}",
-            raised_m=raised_m,
         )
 
 

@@ -10,7 +10,7 @@ import pytest
 
 from methodpick.plan.casing.strings import is_cored
 from methodpick.plan.judging.planning_input import user_assumptions
-from methodpick.plan.other_ways.alternates import BOTH_OPEN, why_not
+from methodpick.plan.other_ways.alternates import BOTH_OPEN, PULLED_OR_STAYS, why_not
 from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.proving.open_hole import plug_length
@@ -233,6 +233,20 @@ def test_fluid_and_casing_within_15_percent_are_both_open(book, cost, open_too):
     ground = SimpleNamespace(limits=book.values, slices=())
     said = why_not(ground, "slurry", path("polymer", "none", float(cost)), path("cased_plug", "advance", 100.0))
     assert (BOTH_OPEN in said) is open_too
+
+
+@pytest.mark.parametrize(("cost", "open_too"), [(114, True), (117, False)])
+def test_casing_that_stays_and_casing_that_is_pulled_within_15_percent_are_both_open(book, cost, open_too):
+    """both_open_share: GEC 10 (2018) sec. 5.3 counts no side resistance along casing that stays, which is no cost of the search."""
+
+    def path(cost, *, keep):
+        segment = SimpleNamespace(casing="advance", runs=(Run(0.0, 10.0, "cased_plug"),), top_m=0.0, base_m=10.0, keep=keep)
+        return SequencePath((segment,), Score(cost=cost))
+
+    ground = SimpleNamespace(limits=book.values, slices=())
+    said = why_not(ground, "permanent_casing", path(float(cost), keep=True), path(100.0, keep=False))
+    assert (PULLED_OR_STAYS in said) is open_too
+    assert PULLED_OR_STAYS not in why_not(ground, "full_depth_casing", path(float(cost), keep=False), path(100.0, keep=False))
 
 
 def test_a_string_of_the_yard_is_used_up_to_10_ft_too_long(book):

@@ -124,7 +124,10 @@ MOST_IN_THE_WAY = 5
 
 
 def in_the_way(shaft: ShaftPlan) -> Section:
-    """Return the lengths in which every way of holding the ground is ruled out, with the rules, each rule once where it is worst."""
+    """Return the lines of the site file that leave no way, and where every way of holding the ground is ruled out.
+
+    Each rule stands once, where it is worst.
+    """
     lengths: dict[str, tuple[float, float]] = {}
     words: dict[str, str] = {}
     for interval in shaft.intervals:
@@ -139,7 +142,9 @@ def in_the_way(shaft: ShaftPlan) -> Section:
     rest = len(told) - MOST_IN_THE_WAY
     more = f"{rest} more rules speak against one way or another; the full page tells them." if rest > 0 else ""
     blocks = (Items(told[:MOST_IN_THE_WAY]), Paragraph(more)) if told else (Paragraph(NO_ORDER),)
-    return section("What stands in the way", *blocks)
+    excluding = "; ".join(shaft.excluded_by)
+    by_file = f"The site file itself: {excluding}. Nothing that it leaves open builds this shaft." if excluding else ""
+    return section("What stands in the way", Paragraph(by_file, "strong"), *blocks)
 
 
 def would_open(shaft: ShaftPlan) -> Section | None:

@@ -272,7 +272,7 @@ def _hangs_on(group: ShaftGroup) -> Iterator[str]:
             yield f"Most in doubt: {doubt}."
     yield from taken_as_likely(shaft)
     yield from map(change_within_range, nearest(group.within_range or ()))
-    yield next_best(shaft)
+    yield f"{next_best(shaft)} {what_decides(shaft)}".strip()
 
 
 def taken_as_likely(shaft: ShaftPlan) -> Iterator[str]:
@@ -318,15 +318,22 @@ def _down_to(assumption: TakenAssumption, shaft: ShaftPlan) -> str:
 
 
 def next_best(shaft: ShaftPlan) -> str:
-    """Return the cheapest other way that can be built, proven ones first, with what is likely short in it, or that there is none."""
+    """Return the other way that ranks first of those that can be built, with what keeps it from being proven, or that there is none."""
     best = shaft.other_ways.next_best
     if best is None:
         return "No other way can be built with what is known; the full page says of each why."
-    short = dict.fromkeys(check.id.replace("-", " ") for check in best.checks if check.result == "open_likely")
-    likely_short = f" Likely short in it: {', '.join(short)}." if short else ""
+    short = ", ".join(dict.fromkeys(check.id.replace("-", " ") for check in best.checks if check.is_short))
+    unproven = "" if best.proven else f" Not proven: {short or 'its trials ended'}."
     first, is_built, how = first_sentence(best.why_not).partition(" built")
     how = f", {how.lstrip(', ').partition(';')[0].rstrip('.')}." if is_built else f": {first}"
-    return f"Next best: {best.family}{how.replace(' of the plan', '')}{likely_short}"
+    how = how.replace("relative cost of the plan", "cost")
+    return f"Next best: {best.family}{how}{unproven}"
+
+
+def what_decides(shaft: ShaftPlan) -> str:
+    """Return what decides between the plan and the next best way where both are open at about the same cost; else nothing."""
+    best = shaft.other_ways.next_best
+    return f"Both are open: {best.decided_by}." if best is not None and best.decided_by else ""
 
 
 # ---- everything: the decision first, then how it is built, then why and what else

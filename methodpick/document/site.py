@@ -145,11 +145,18 @@ def _flags(assignments: Sequence[Assignment]) -> Items:
         for flag in assigned.flags:
             if flag.severity == "caution":
                 flags.setdefault(flag.text, []).append(assigned.shaft)
-    alike: dict[tuple[str, str], list[tuple[str, str]]] = {}
+    alike: dict[tuple[str, str], list[str]] = {}
     for text, names in flags.items():
         claim, place, advice = _in_three(text)
-        alike.setdefault((claim, advice), []).append((place, first_names(names)))
-    return Items(tuple(_together(*ends, members) for ends, members in alike.items()), tone="caution")
+        alike.setdefault((claim, advice), []).append(f"{first_names(names)}: {place}" if place else first_names(names))
+    entries: list[tuple[str, int]] = []
+    for (claim, advice), members in alike.items():
+        if len(members) == 1:
+            who, _, place = members[0].partition(": ")
+            entries.append((" ".join(filter(None, (f"{who}: {claim}{f': {place}.' if place else ''}", advice))), 0))
+        else:
+            entries += [(f"{claim}. {advice}", 0), *((f"{member}.", 1) for member in members)]
+    return Items(tuple(text for text, _ in entries), tone="caution", levels=tuple(level for _, level in entries))
 
 
 def _in_three(text: str) -> tuple[str, str, str]:
@@ -161,13 +168,6 @@ def _in_three(text: str) -> tuple[str, str, str]:
     claim, colon, rest = text.partition(": ")
     place, stop, advice = rest.partition(". ")
     return (claim, place, advice) if colon and stop else (text, "", "")
-
-
-def _together(claim: str, advice: str, members: Sequence[tuple[str, str]]) -> str:
-    """Return flags that claim the same of several shafts in one sentence."""
-    if len(members) == 1 or not advice:
-        return " ".join(f"{names}: {claim}{f': {place}. {advice}' if place else ''}" for place, names in members)
-    return f"{claim}. {advice} " + "; ".join(f"{names}: {place.replace(';', ',')}" for place, names in members) + "."
 
 
 def _boring(assigned: Assignment, method: str) -> tuple[str, ...]:

@@ -14,7 +14,17 @@ from methodpick.document.checks import not_proven, numbers_of, worst_margins
 from methodpick.document.decision import stage_hours, stages_in_short
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Block, Items, Page, Paragraph, Section, TextTable, page_with, section
-from methodpick.document.shaft import HANGS_ON, answer_page, built_with, drilling_grade, left_out, next_best, strip_section, taken_as_likely
+from methodpick.document.shaft import (
+    HANGS_ON,
+    answer_page,
+    built_with,
+    drilling_grade,
+    left_out,
+    next_best,
+    strip_section,
+    taken_as_likely,
+    what_decides,
+)
 from methodpick.document.site import first_names, water_levels
 from methodpick.patterns import pattern_of
 from methodpick.plan.result import ShaftPlan
@@ -239,6 +249,7 @@ def _hangs_on(way: WayOfWorking) -> Iterator[str]:
         yield f"Least at {worst}: {text}" + ("" if len(names) == len(way.shafts) else alone)
     yield from _once(way, [" ".join(taken_as_likely(shaft)) for shaft in way.shafts])
     yield from _next_best(way)
+    yield from _once(way, list(map(what_decides, way.shafts)))
 
 
 def _next_best(way: WayOfWorking) -> Iterator[str]:

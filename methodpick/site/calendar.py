@@ -319,9 +319,9 @@ def _notes(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow], days: Esti
     rig_h = sum(rig_hours(row) * row.count for row in rows) / shafts
     if schedule.shafts_a_day and rig_h * schedule.shafts_a_day > shift_h * rigs * (1 + 1e-9):
         notes.append(
-            f"'schedule: shafts_a_day' {schedule.shafts_a_day:g} asks for more than {how_many(rigs, 'rig')}: the hours of the shafts hold "
-            f"one {rig_h:.1f} h at each, a shift has {shift_h:g} h. The calendar and the days of rent follow the hours, {days.likely:.0f} "
-            "working days."
+            f"'schedule: shafts_a_day' of {schedule.shafts_a_day:g} takes more than {how_many(rigs, 'rig')}: a shaft holds a rig for "
+            f"{rig_h:.1f} h, and a shift has {shift_h:g} h. The calendar and the days of rent follow the hours, {days.likely:.0f} working "
+            "days."
         )
     return [*notes, *_clock_notes(site, jobs, rows, shift_h)]
 

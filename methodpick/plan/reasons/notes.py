@@ -13,7 +13,7 @@ from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.facts.gather import Gathered
 from methodpick.plan.fluid.fluid_length import limit_used
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
-from methodpick.plan.result import Casing, Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
+from methodpick.plan.result import ARE_OPEN, Casing, Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
 from methodpick.reader_units import read_as
 from methodpick.records import record
 from methodpick.terms import CASED_STATES, FLUIDS, SEVERITIES, CautionReach
@@ -304,8 +304,10 @@ TRIAL_SHAFT = "A trial shaft at this place."
 CASING_TROUBLE = "the casing stops short, cannot be turned, or soil comes in under its shoe"
 TROUBLE_DRY = "the wall ravels, softens or closes, or water comes in faster than the dry limit"
 TROUBLE_UNDER_FLUID = "the fluid level cannot be held, or the wall caves under fluid"
-BOTH_OPEN = (
-    " Fluid and casing cost about the same here: both are open, and obstructions, loss of fluid, open water and the reserve of the proofs "
-    "decide between them."
+LEAVES = "It leaves "
+BOTH_OPEN = f" Fluid and casing cost about the same here: {ARE_OPEN}obstructions, lost fluid, open water and reserve decide."
+PULLED_OR_STAYS = (
+    f" Casing that stays and casing that is pulled cost about the same here: {ARE_OPEN}side resistance along the casing, who pays for "
+    "steel and the pull in time decide."
 )
-"""What is said where a way by the other of fluid and casing costs hardly more than the plan."""
+"""What is said where a way by the other of two means costs hardly more than the plan."""

@@ -299,19 +299,23 @@ def doubt_lines(read: Imported, file: str) -> list[DoubtLine]:
     """Return the doubts of the reader and those about the ground, in order of the file, each once."""
     from methodpick.errors import Place
     from methodpick.ground.check import check as find
-    from methodpick.unit_markup import write_number
+    from methodpick.reader_units import write_number
 
     units = read.units
     found: dict[tuple[str, str], DoubtLine] = {}
+    told: set[tuple[str, str]] = set()
     for doubt in read.doubts:
         depth = "" if doubt.depth_m is None else f", {write_number(doubt.depth_m, 'm', units)}"
         quoted = f" ('{doubt.quoted}')" if doubt.quoted else ""
         subject = f"boring {doubt.boring}{depth}" if doubt.boring else ""
         line = DoubtLine(_as_named(doubt.place, file), doubt.severity, subject, f"{doubt.message}{quoted}", doubt.action, doubt.message)
         found.setdefault((f"{doubt.place.line} {subject}", line.message), line)
+        told.add((subject, doubt.message))
     for about in find(
         read.site, say_m=lambda value: write_number(value, "m", units), say_kpa=lambda value: write_number(value, "kPa", units)
     ):
+        if (about.where, about.message) in told:
+            continue
         place = _as_named(read.place_of(about) or Place(file, 1, 1), file)
         line = DoubtLine(place, about.severity, about.where, about.message, about.action, about.message)
         found.setdefault((about.where, about.message), line)

@@ -104,7 +104,8 @@ def amounts_of(takeoff: Takeoff) -> SiteAmounts:
 def _money(cost: CostSheet | None) -> CostTotal | None:
     if cost is None:
         return None
-    return CostTotal(cost.currency, cost.total, tuple(dict.fromkeys(f"{line.item} (rate '{line.rate}')" for line in cost.unpriced)))
+    lacking = dict.fromkeys(f"{line.item} (rate '{line.rate}')" for line in cost.unpriced)
+    return CostTotal(cost.currency, cost.total, tuple(lacking), tuple((line.item, line.amount.likely) for line in cost.lines))
 
 
 def _sum(amounts: Iterable[Estimate]) -> Estimate:

@@ -14,6 +14,7 @@ from methodpick.engine.rule import Rule, with_limits
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.quantity import Band, Model, QuantityKind, quantity_of
 from methodpick.ground.site import Site
+from methodpick.reader_units import read_as
 from methodpick.records import record
 from methodpick.unit_markup import mark, mark_plainly, spell
 from methodpick.vocabulary.limits import Limit
@@ -301,10 +302,11 @@ def _pay_words(book: Rulebook) -> str:
 
 
 def _limit_words(limit: Limit) -> str:
+    unit = read_as(limit.name, limit.unit)
     if limit.by_diameter:
         low, high = limit.number_range
-        return f"{mark_plainly(low, limit.unit)} to {mark_plainly(high, limit.unit)} by the diameter"
-    return mark_plainly(limit.value, limit.unit)
+        return f"{mark_plainly(low, unit)} to {mark_plainly(high, unit)} by the diameter"
+    return mark_plainly(limit.value, unit)
 
 
 def _by(limit: Limit) -> str:

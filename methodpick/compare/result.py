@@ -57,11 +57,15 @@ class ShaftState:
 
 @record
 class CostTotal:
-    """The cost by the user's rates; ``lacking`` names what no rate prices, so that the total is incomplete where it names anything."""
+    """The cost by the user's rates, with its likely parts by item.
+
+    ``lacking`` names what no rate prices, so that the total is incomplete where it names anything.
+    """
 
     currency: str
     total: Estimate
     lacking: tuple[str, ...]
+    parts: tuple[tuple[str, float], ...] = ()
 
 
 @record
@@ -112,7 +116,8 @@ class KindState:
 class SiteWay:
     """One way to build the whole site, complete and proven by the same checks as the plan; or why it cannot be built.
 
-    ``changed`` counts the shafts that are built otherwise than planned. ``amounts`` is None where it cannot be built.
+    ``changed`` counts the shafts that are built otherwise than planned. ``amounts`` is None where it cannot be built. ``behind`` names
+    the length in doubt by which the search puts it behind the plan, empty where only the relative cost does or nothing.
     """
 
     name: WayName
@@ -122,15 +127,26 @@ class SiteWay:
     changed: int
     amounts: SiteAmounts | None
     kinds: tuple[KindState, ...]
+    behind: str = ""
+
+
+@record
+class GivenCost:
+    """A relative cost of the site file that goes before that of the rulebook."""
+
+    name: str
+    given: float
+    rulebook: float
 
 
 @record
 class ComparedWays:
-    """The ways to build a site side by side, the plan first."""
+    """The ways to build a site side by side, the plan first; ``given`` are the relative costs by which the site file moves the search."""
 
     plan: Plan
     shafts: int
     ways: tuple[SiteWay, ...]
+    given: tuple[GivenCost, ...] = ()
     format: str = FORMAT
 
 

@@ -8,8 +8,9 @@ from functools import cache, partial
 from typing import NamedTuple
 
 from methodpick.compare.amounts import amounts_of, kind_states
-from methodpick.compare.result import ComparedWays, SiteWay, WayName, WayOutcome
+from methodpick.compare.result import ComparedWays, GivenCost, SiteWay, WayName, WayOutcome
 from methodpick.engine.rulebook import Rulebook
+from methodpick.ground.rates import RelativeCosts
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.casing.sizes import CasingSize
 from methodpick.plan.firm_lengths import FindPath
@@ -42,6 +43,13 @@ AS_PLANNED: Mapping[WayName, str] = {
     "other_family": "",
 }
 NO_SEQUENCE = "no sequence reaches the tip so"
+_RANKED_BY = (
+    "undecided",
+    "drilled in a state that is unlikely to hold",
+    "drilled in a state of which it is not known whether it holds",
+    "drilled in a state that is doubtful",
+)
+"""Lengths by which a path is ranked before its relative cost, as in :class:`methodpick.plan.sequence.path.Score`."""
 
 
 class _Chosen(NamedTuple):
@@ -305,7 +313,16 @@ class SiteComparison:
             changed=way.changed,
             amounts=amounts_of(takeoff),
             kinds=kind_states(takeoff, [kind.names for kind in self.kinds]),
+            behind=self._behind(way) if way.changed else "",
         )
+
+    def _behind(self, way: _Way) -> str:
+        """Return the length in doubt by which the search puts a way behind the plan; nothing where only the relative cost does."""
+        planned, other = self._rank(self.plan()), self._rank(way)
+        for place, words in enumerate(_RANKED_BY):
+            if other[place] > planned[place]:
+                return f"{mark(planned[place], 'm')} are {words} in the plan, {mark(other[place], 'm')} in this way."
+        return ""
 
 
 def compare_ways(
@@ -340,7 +357,17 @@ def compare_ways(
             ways.append(comparison.record(way, comparison.takeoff(way) if way.changed else planned))
         if tell is not None:
             tell(done, len(makers))
-    return ComparedWays(planned.site.plan, sum(kind.count for kind in comparison.kinds), tuple(ways))
+    return ComparedWays(planned.site.plan, sum(kind.count for kind in comparison.kinds), tuple(ways), given_costs(site, book))
+
+
+def given_costs(site: Site, book: Rulebook) -> tuple[GivenCost, ...]:
+    """Return the relative costs that the site file gives otherwise than the rulebook."""
+    given = {} if site.rates is None else {name: getattr(site.rates, name) for name in RelativeCosts.model_fields}
+    return tuple(
+        GivenCost(name, value, book.values[name])
+        for name, value in given.items()
+        if value is not None and name in book.values and value != book.values[name]
+    )
 
 
 def _work(plan: ShaftPlan) -> tuple[object, ...]:

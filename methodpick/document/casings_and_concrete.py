@@ -49,10 +49,20 @@ def sealed(casing: Casing) -> str:
     return "-" if casing.kind == STARTER else casing.sealed
 
 
+def _is_metric(casing: Casing) -> bool:
+    """Return whether a turned casing is of the metric sizes of its makers: a whole number of centimetres, none of half inches."""
+    half_inches, centimetres = casing.outside_diameter_m / 0.0127, casing.outside_diameter_m * 100.0
+    metric = abs(half_inches - round(half_inches)) > 0.05 and abs(centimetres - round(centimetres)) < 0.005
+    return casing.way == "oscillated" and metric
+
+
 def casing_words(casing: Casing) -> str:
     """Describe how a casing is put in and why it is as it is: seat, wall, pieces, step to the casing around it, the yard's price."""
     parts = [
         f"{casing.kind}, {casing.installed_by}.",
+        f"Metric casing of {number(casing.outside_diameter_m * 1000.0, 'mm')}, as oscillators and rotators turn it."
+        if _is_metric(casing)
+        else "",
         casing.why,
         casing.wall_by.why if casing.wall_by is not None else "",
         casing.embedment.note if casing.embedment is not None else "",
@@ -93,7 +103,7 @@ def concrete(shaft: ShaftPlan) -> Section:
     """Return placing, volumes, trucks and tremie, and the depth-volume curve as a picture and a table."""
     return section(
         "Concrete",
-        *map(Paragraph, placing(shaft)),
+        *map(Paragraph, placing(shaft, why=False)),
         volume_figure(shaft),
         Paragraph(CURVE_KEY),
         TextTable(CURVE_HEADS, tuple(curve_rows(shaft)), tuple(range(len(CURVE_HEADS)))),
@@ -108,13 +118,13 @@ def volume_figure(shaft: ShaftPlan) -> Figure:
 _WAYS = {"free_fall": "free fall in the dry", "drop_pipe": "drop pipe in the dry", "tremie": "tremie"}
 
 
-def placing(shaft: ShaftPlan) -> list[str]:
-    """Describe how the concrete is placed, how much, in how many trucks, and how long it must flow."""
+def placing(shaft: ShaftPlan, *, why: bool) -> list[str]:
+    """Describe how the concrete is placed and, where that is asked for, why; how much, in how many trucks, and how long it must flow."""
     concrete = shaft.planned_concrete
     way = _WAYS[concrete.placement]
     slump = f"Slump {number(concrete.slump_min_m, 'size')} to {number(concrete.slump_max_m, 'size')}."
-    why = concrete.why.removesuffix(f": {way}.").rstrip(".")
-    texts = [f"By {way}. {why}. {slump}", _volumes(concrete)]
+    because = f" {concrete.why.removesuffix(f': {way}.').rstrip('.')}." if why else ""
+    texts = [f"By {way}.{because} {slump}", _volumes(concrete)]
     if concrete.over_pour_m3 > 0:
         level = height_words(concrete.finished_level_m, shaft.design.datum)
         texts.append(f"Cast to {level} and cut down: {number(concrete.over_pour_m3, 'm3')} more.")
@@ -193,7 +203,11 @@ def pulls(shaft: ShaftPlan) -> Section | None:
         Paragraph(_why_innermost(steps)),
         Items(unsafe, tone="danger"),
         Items(
-            (*(lift_words(step) for step in steps if step.safe), *_falls(steps), *map(extraction_words, shaft.planned_concrete.extraction))
+            (
+                *(lift_words(step) for step in steps if step.safe and not any(step.note in stage.text for stage in shaft.stages)),
+                *_falls(steps),
+                *map(extraction_words, shaft.planned_concrete.extraction),
+            )
         ),
     )
 

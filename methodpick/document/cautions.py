@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from methodpick.document.decision import numbers_of
+from methodpick.document.checks import numbers_of
 from methodpick.document.model import Items, Page, Paragraph, Section, Tone, page_with, section
 from methodpick.document.record import CLOSING, caution_sources, plain_name
 from methodpick.patterns import pattern_of
 from methodpick.plan.result import Caution, Gap, OpenHazard, ShaftPlan, TakenAssumption
 from methodpick.terms import SEVERITIES, STATE_NAMES, CautionReach, Severity
-from methodpick.unit_markup import number, spell
+from methodpick.unit_markup import number_span, spell
 
 # ---- cautions
 
@@ -22,7 +22,10 @@ TONES: dict[Severity, Tone] = {"danger": "danger", "caution": "caution", "note":
 
 def assumptions(shaft: ShaftPlan) -> Section:
     """Return what the plan holds under."""
-    entries = tuple(f"{assumption_words(assumption)} ({assumption.where}; {assumption.source})" for assumption in shaft.assumptions)
+    places: dict[tuple[str, str], list[str]] = {}
+    for assumption in shaft.assumptions:
+        places.setdefault((assumption_words(assumption), assumption.source), []).append(assumption.where)
+    entries = tuple(f"{words} ({'; '.join(lengths)}; {source})" for (words, source), lengths in places.items())
     nothing = "Nothing is assumed. What the log does not say stays open; the questions name it." if shaft.gaps else "Nothing is assumed."
     return section("Holds only if", Items(entries) if entries else Paragraph(nothing))
 
@@ -38,7 +41,7 @@ def hazards(shaft: ShaftPlan) -> Section | None:
         return None
     entries = []
     for hazard in shaft.open_hazards:
-        ends = f"{number(hazard.top_m, 'm')} to {number(hazard.base_m, 'm')}, " if hazard.top_m is not None else ""
+        ends = f"{number_span(hazard.top_m, hazard.base_m, 'm')}, " if hazard.top_m is not None and hazard.base_m is not None else ""
         entries.append(f"{ends}{STATE_NAMES.get(hazard.state, hazard.state)}: {hazard_words(hazard)} [{hazard.rule}]")
     return section("Open hazards on the planned support", Items(tuple(entries)), tone="danger")
 
@@ -118,10 +121,7 @@ MOST_TOLD = 4
 """So many hazards and dangers stand on the page of the answer with their words, more only where more hazards are open."""
 TWO_LINES = 144
 """Letters of two lines of a list at 80 columns."""
-EVERYWHERE = (
-    "On every shaft: fall protection, no entry, gas, hanging loads, power lines, buried services, spoil and fluid kept out of water "
-    "(safety page)."
-)
+EVERYWHERE = "Safety page, every shaft: fall protection, no entry, gas, hanging loads, power lines, buried services, spoil, fluid."
 _ORDER: tuple[tuple[Severity, CautionReach], ...] = (("danger", "here"), ("danger", "method"), ("caution", "here"), ("caution", "method"))
 
 
@@ -138,7 +138,7 @@ def dangers_here(shaft: ShaftPlan) -> Section:
     """
     every, shown = cares(shaft), _cares_shown(shaft)
     named = named_dangers(shaft)
-    more = "" if len(shown) == len(every) else f"More on the foreman's page, {_numbers(len(shown) + 1, len(every))}. "
+    more = "" if len(shown) == len(every) else f"More: foreman's page, {_numbers(len(shown) + 1, len(every))}. "
     entries = (*gravest_dangers(shaft), *((f"Keep in mind: {named}.",) if named else ()))
     return section("Dangerous here", Items(entries), Paragraph(more + EVERYWHERE), tone="danger")
 
@@ -172,9 +172,9 @@ def _numbers(first: int, last: int) -> str:
     """Return the numbers of entries of a list.
 
     >>> _numbers(3, 3), _numbers(3, 9)
-    ('number 3', 'numbers 3 to 9')
+    ('no. 3', 'no. 3 to 9')
     """
-    return f"number {first}" if first == last else f"numbers {first} to {last}"
+    return f"no. {first}" if first == last else f"no. {first} to {last}"
 
 
 def hazards_in_two_lines(shaft: ShaftPlan) -> tuple[str, ...]:
@@ -183,7 +183,7 @@ def hazards_in_two_lines(shaft: ShaftPlan) -> tuple[str, ...]:
     for hazard in shaft.open_hazards:
         by_rule.setdefault(hazard.rule, []).append(hazard)
     return tuple(
-        f"Open{_ends(found)}: {rule.replace('-', ' ')}{numbers_of(shaft, rule)}. {first_sentence(found[0].treatment)}"
+        f"Open{_ends(found)}: {rule.replace('-', ' ')}{numbers_of([shaft], rule)}. {first_sentence(found[0].treatment)}"
         for rule, found in by_rule.items()
     )
 
@@ -193,7 +193,7 @@ def open_hazards_by_name(shaft: ShaftPlan) -> str:
     found: dict[str, list[OpenHazard]] = {}
     for hazard in shaft.open_hazards:
         found.setdefault(hazard.rule, []).append(hazard)
-    named = (f"{rule.replace('-', ' ')}{_ends(hazards)}{numbers_of(shaft, rule)}" for rule, hazards in found.items())
+    named = (f"{rule.replace('-', ' ')}{_ends(hazards)}{numbers_of([shaft], rule)}" for rule, hazards in found.items())
     return f"Open: {'; '.join(named)}." if found else ""
 
 
@@ -201,7 +201,7 @@ def _ends(hazards: Sequence[OpenHazard]) -> str:
     """Return the length over which a hazard is open, with a comma before it; nothing where it has no place."""
     tops = [hazard.top_m for hazard in hazards if hazard.top_m is not None]
     bases = [hazard.base_m for hazard in hazards if hazard.base_m is not None]
-    return f", {number(min(tops), 'm')} to {number(max(bases), 'm')}" if tops and bases else ""
+    return f", {number_span(min(tops), max(bases), 'm')}" if tops and bases else ""
 
 
 def in_two_lines(text: str, where: str = "") -> str:

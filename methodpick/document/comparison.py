@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from methodpick.compare.result import ComparedWays, CostTotal, KindState, PlannedCasing, ShaftState, SiteAmounts, SiteWay
+from methodpick.compare.result import ComparedWays, CostTotal, GivenCost, KindState, PlannedCasing, ShaftState, SiteAmounts, SiteWay
 from methodpick.document.model import Document, Items, Paragraph, Section, TextTable, page_with, section
 from methodpick.document.record import CLOSING, marked_loosened, stamp
 from methodpick.records import record
@@ -19,6 +19,12 @@ _BASIS = (
     "states, assumptions and checks leave conditional, and what a more cautious way of the same kind would hold otherwise. Days are those "
     "of the calendar. The relative cost is this tool's own."
 )
+_BEHIND = (
+    "The search chooses the method of each shaft by the lengths in doubt first, then by relative costs; your rates choose sizes of casing "
+    "and price the rest. Plant that serves the whole site, such as tanks for fluid, is so weighed for every shaft anew."
+)
+_MOST_PARTS = 4
+"""So many items of cost that differ most are named."""
 _NO_RATES = "No rates are given, so nothing is priced: give 'rates:' to see money."
 
 
@@ -64,7 +70,7 @@ def ways_page(compared: ComparedWays, *, kinds: bool = False) -> Document:
     plan = compared.plan
     name = plan.site_name or plan.input.path
     title = f"Ways to build {how_many(compared.shafts, 'shaft')}" + (f" - {plan.site_name}" if plan.site_name else "")
-    sections = [_side_by_side(compared.ways), _about(compared.ways), _cost(compared.ways)]
+    sections = [_side_by_side(compared.ways), _cheaper(compared), _about(compared.ways), _cost(compared.ways)]
     sections += _kinds(compared.ways) if kinds else [section("", Items(("--kinds shows each kind of shaft in every way.",)))]
     return marked_loosened(Document(name, (page_with(title, (stamp(plan),), *sections),), CLOSING), plan)
 
@@ -121,6 +127,43 @@ def cost_text(sheet: CostTotal) -> str:
     '1,200 +'
     """
     return f"{sheet.total.likely:,.0f}" + (" +" if sheet.lacking else "")
+
+
+def _cheaper(compared: ComparedWays) -> Section:
+    """Return the ways that cost less money than the plan: by how much, in which items, and by what they stand behind it."""
+    (first, *others), entries = compared.ways, []
+    plan = first.amounts.money if first.amounts is not None else None
+    for way in others:
+        money = way.amounts.money if way.amounts is not None else None
+        if plan is not None and money is not None and money.total.likely < plan.total.likely:
+            less = plan.total.likely - money.total.likely
+            lead = f"{way.title[0].upper()}{way.title[1:]}: {less:,.0f} {plan.currency or ''}".rstrip()
+            behind = way.behind or f"By relative cost it is {_relative(way.amounts, first.amounts)} times the plan."
+            entries.append(f"{lead} less ({_parts(plan, money)}). {behind}")
+    why = f"{_BEHIND} {_given_words(compared.given)}" if entries else ""
+    return section("Cheaper by your rates, and why it is not the plan", Items(tuple(entries)), Paragraph(why))
+
+
+def _given_words(given: Sequence[GivenCost]) -> str:
+    """Return which relative costs moved the search, and what to do where they do not say what the rates say."""
+    if not given:
+        return (
+            "All relative costs are this tool's own: give yours under 'rates:' (cost_string, cost_casing_m, cost_plant_mineral ...), and "
+            "the plan follows them."
+        )
+    listed = ", ".join(f"{cost.name} {cost.given:g} (this tool's {cost.rulebook:g})" for cost in given)
+    return f"The site file sets {listed}: where that is not what the rates say, change it, and the plan follows."
+
+
+def _parts(plan: CostTotal, money: CostTotal) -> str:
+    """Return the items of cost in which a way differs most from the plan, with by how much; kinds of one item together."""
+    items: dict[str, float] = {}
+    for sign, cost in ((1.0, money), (-1.0, plan)):
+        for item, amount in cost.parts:
+            head = item.partition(",")[0]
+            items[head] = items.get(head, 0.0) + sign * amount
+    most = sorted((item for item in items if abs(items[item]) >= 1.0), key=lambda item: -abs(items[item]))[:_MOST_PARTS]
+    return ", ".join(f"{item} {items[item]:+,.0f}" for item in most)
 
 
 def _about(ways: Sequence[SiteWay]) -> Section:

@@ -1,204 +1,17 @@
-"""How a shaft is built: its decision, what holds the wall over every length, stages, quantities, and the checks it hangs on."""
+"""How a shaft is built: its decision, what holds the wall over every length, stages and quantities."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
+from methodpick.document.checks import not_proven, smallest_margins
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
 from methodpick.drawings.strip_columns import runs
-from methodpick.plan.result import CHECK_RESULTS, CautiousPlan, Check, Interval, Rung, ShaftPlan, Stage
+from methodpick.plan.result import Interval, ShaftPlan, Stage
 from methodpick.terms import FLUID_NAMES, STATE_NAMES, SUPPORT_NAMES
 from methodpick.unit_markup import SAME_LENGTH_M, how_many, number
-
-# ---- checks: what they need and have, and the smallest margins
-
-
-CHECK_HEADS = ("stage", "check", "needs", "has", "margin", "result")
-RESULT_WORDS = {
-    "holds": "holds",
-    "little_margin": "little margin",
-    "open_range": "open at worst",
-    "open_likely": "likely short",
-    "unknown": "not known",
-    "fails": "fails",
-}
-SHOWN_MARGINS = 3
-SIZED = ("fluid-specified", "casing-wall-handling", "casing-wall-driving", "casing-wall-twisting", "casing-wall-oscillating", "clearance")
-"""Checks of what the plan sizes itself, up to the next size of the trade: their margin says nothing about the ground."""
-FINE_UNITS = {"casing-wall": "wall", "clearance": "size", "inflow-pumps": "pumped"}
-"""Checks whose metres are written as a drawing has them, and whose flow as a pump has it."""
-
-
-TRIALS_ENDED = "The trials ended before a sequence was found to which no check objects: have this plan reviewed first."
-
-
-def not_proven(way: ShaftPlan | CautiousPlan | Rung) -> str:
-    """Return why a way is not proven: the checks that are short with what to do, or that the trials ended; nothing where it is proven."""
-    if way.proven:
-        return ""
-    short = dict.fromkeys(f"{check.what} {check.remedy}".strip() for check in way.checks if check.is_short)
-    return f"Not proven; settle this before it is built: {' '.join(short)}" if short else TRIALS_ENDED
-
-
-def check_rows(shaft: ShaftPlan) -> list[tuple[str, ...]]:
-    """Return each check that compares numbers where its margin is least, for :data:`CHECK_HEADS`.
-
-    The numbers are those at the likely values, else at the adverse end; what has no end is unlimited.
-    """
-    rows = []
-    for check in _governing(shaft):
-        if _compares(check) and not _spared(check):
-            ends = (_end(check, quantity) for quantity in ("needed", "has", "margin"))
-            cells = ("unlimited" if end is None else number(end, _unit(check)) for end in ends)
-            rows.append((_stage_number(check), _name(check), *cells, RESULT_WORDS[check.result]))
-    return rows
-
-
-def _name(check: Check) -> str:
-    return check.id.replace("-", " ")
-
-
-def _stage_number(check: Check) -> str:
-    return "-" if check.stage is None else str(check.stage)
-
-
-def _compares(check: Check) -> bool:
-    """Return whether a check compares numbers."""
-    return any(end is not None for end in (*check.needed.ends, *check.has.ends))
-
-
-def _spared(check: Check) -> bool:
-    """Return whether a rule holds although its number is short, since it asks for something else besides."""
-    margin = _end(check, "margin")
-    return check.result == "holds" and margin is not None and margin < 0
-
-
-def checks_in_words(shaft: ShaftPlan) -> tuple[str, ...]:
-    """Return the checks that compare no numbers, each with its stage and what it found, then the rules that do not apply."""
-    found = _governing(shaft)
-    words = [
-        f"Stage {_stage_number(check)}, {_name(check)}, {RESULT_WORDS[check.result]}: {check.what}"
-        for check in found
-        if not _compares(check)
-    ]
-    spared = ", ".join(_name(check) for check in found if _spared(check))
-    return (*words, *((f"Holds, since other conditions of the rule are not met: {spared}.",) if spared else ()))
-
-
-def checks(shaft: ShaftPlan) -> Section:
-    """Return the checks of the plan; those that do not hold over their whole range come first, with what to do."""
-    doubtful = sorted((check for check in shaft.checks if check.result not in {"holds", "little_margin"}), key=_gravity)
-    entries = tuple(dict.fromkeys(f"{check.what} {check.remedy}".strip() for check in doubtful))
-    where = "Each check where it has the least margin; those of every stage, with their inputs and sources, stand in the plan file."
-    rows = check_rows(shaft)
-    return section(
-        "Checks",
-        Paragraph(not_proven(shaft), "danger"),
-        Items(entries),
-        Paragraph(where if rows else ""),
-        TextTable(CHECK_HEADS, tuple(rows), (2, 3, 4)),
-        Items(checks_in_words(shaft)),
-    )
-
-
-def smallest_margins(shaft: ShaftPlan) -> tuple[str, ...]:
-    """Return what the plan hangs on: the checks with the least margin over what they need, the worst result first, each with its length."""
-    return tuple(f"{_length_of(shaft, check)}{check.what}" for check in _least_margins(shaft))
-
-
-def open_besides(shaft: ShaftPlan) -> str:
-    """Return the proofs that are open and stand neither among the smallest margins nor among the open hazards; nothing without one."""
-    shown = {check.id for check in _least_margins(shaft)} | {hazard.rule for hazard in shaft.open_hazards}
-    found = (check for check in sorted(_governing(shaft), key=_order) if check.result not in {"holds", "little_margin", "fails"})
-    return " ".join(dict.fromkeys(check.what for check in found if check.id not in shown))
-
-
-def _least_margins(shaft: ShaftPlan) -> list[Check]:
-    measured = [check for check in shaft.checks if _share(check) is not None and check.rule != check.id and not check.id.startswith(SIZED)]
-    measured.sort(key=_order)
-    worst = {check.id: check for check in reversed(measured)}
-    distinct = {(check.needed.ends, check.has.ends): check for check in sorted(worst.values(), key=_order, reverse=True)}
-    return sorted(distinct.values(), key=_order)[:SHOWN_MARGINS]
-
-
-def numbers_of(shaft: ShaftPlan, rule: str) -> str:
-    """Return what the check of a rule needs and has where it is worst, in brackets; nothing where no check has numbers."""
-    likely, worst, limit = hazard_numbers(shaft, rule)
-    has = [*([likely] if likely != "-" else []), *([f"{worst} at worst"] if worst != "-" else [])]
-    return f" ({', '.join(has)}; limit {limit})" if has else ""
-
-
-def hazard_numbers(shaft: ShaftPlan, rule: str) -> tuple[str, str, str]:
-    """Return what the check of a rule has likely and at worst where it is worst, and the limit; strokes where no check has numbers."""
-    check = next(
-        (each for each in _governing(shaft) if each.rule == rule == each.id and each.result not in {"holds", "little_margin"}), None
-    )
-    if check is None or check.needed.likely is None:
-        return "-", "-", "-"
-    unit = _unit(check)
-    worst = None if check.has.adverse == check.has.likely else check.has.adverse
-    return number(check.has.likely, unit), number(worst, unit), number(check.needed.likely, unit)
-
-
-def worst_margins(shafts: Sequence[ShaftPlan]) -> list[tuple[str, str, tuple[str, ...]]]:
-    """Return the smallest margins of several shafts: each check where it has the least, that shaft, and all shafts that hang on it."""
-    found: dict[str, list[tuple[ShaftPlan, Check]]] = {}
-    for shaft in shafts:
-        for check in _least_margins(shaft):
-            found.setdefault(check.id, []).append((shaft, check))
-    worst = [(min(held, key=lambda each: _order(each[1])), held) for held in found.values()]
-    worst.sort(key=lambda each: _order(each[0][1]))
-    return [
-        (f"{_length_of(shaft, check)}{check.what}", shaft.id, tuple(holder.id for holder, _ in held))
-        for (shaft, check), held in worst[:SHOWN_MARGINS]
-    ]
-
-
-def _length_of(shaft: ShaftPlan, check: Check) -> str:
-    """Return the length that a check speaks of, with a colon; nothing where it is all of the shaft or a place above the ground."""
-    top, base = max(0.0, check.top_m), check.base_m
-    if base <= 0.0 or base - top >= shaft.tip_depth_m - 0.01:
-        return ""
-    return f"{number(base, 'm')}: " if base - top < 0.01 else f"{number(top, 'm')} to {number(base, 'm')}: "
-
-
-def _governing(shaft: ShaftPlan) -> list[Check]:
-    least: dict[str, Check] = {}
-    for check in shaft.checks:
-        if check.id not in least or _order(check) < _order(least[check.id]):
-            least[check.id] = check
-    return list(least.values())
-
-
-def _order(check: Check) -> tuple[int, float]:
-    share = _share(check)
-    return (_gravity(check), float("inf") if share is None else share)
-
-
-def _gravity(check: Check) -> int:
-    return -CHECK_RESULTS.index(check.result)
-
-
-def _share(check: Check) -> float | None:
-    """Return the margin over what is needed, at the likely values."""
-    margin, needed = _end(check, "margin"), _end(check, "needed")
-    return None if margin is None or not needed else margin / abs(needed)
-
-
-def _unit(check: Check) -> str:
-    fine = next((unit for start, unit in FINE_UNITS.items() if check.id.startswith(start)), check.unit)
-    return fine if check.unit in {"m", "m3/h"} else check.unit
-
-
-def _end(check: Check, quantity: str) -> float | None:
-    ends = {"needed": check.needed, "has": check.has, "margin": check.margin}[quantity]
-    return ends.adverse if ends.likely is None else ends.likely
-
-
-# ---- head line, decision, supports, stages, quantities
-
 
 BY_PLANNING_RATES = "by this tool's own planning rates"
 SUPPORT_HEADS = ("top", "base", "ground", "held by", "drilled", "confidence")
@@ -353,10 +166,19 @@ def _drilling_row(shaft: ShaftPlan, stage: Stage) -> tuple[str, ...]:
 
 def _handling_row(shaft: ShaftPlan, held: Sequence[Stage], *, parts: bool) -> tuple[str, ...]:
     numbers = str(held[0].no) if len(held) == 1 else f"{held[0].no}-{held[-1].no}"
-    told = parts and len(held) > 2
-    names = [f"{stage_name(shaft, stage)}{f' ({_hours(stage.hours)})' if told else ''}" for stage in held]
+    hours = [f" ({_hours(stage.hours)})" if parts and len(held) > 2 else "" for stage in held]
+    names = ["Bail it once the seal holds" if stage.action == "bail" else stage_name(shaft, stage) for stage in held]
+    if len(held) > 2:
+        names = [_in_a_row(name) for name in names]
+        pulled = [place for place, name in enumerate(names) if name.startswith("Pull ")]
+        names = [name.removeprefix("Pull ") if place in pulled[1:] else name for place, name in enumerate(names)]
     names[1:] = [name[:1].lower() + name[1:] for name in names[1:]]
-    return numbers, _hours(sum(stage.hours or 0.0 for stage in held)), ", ".join(names), ""
+    return numbers, _hours(sum(stage.hours or 0.0 for stage in held)), ", ".join(map(str.__add__, names, hours)), ""
+
+
+def _in_a_row(name: str) -> str:
+    """Return the name of a stage as it stands in a row with others: what it is about is enough."""
+    return name.removeprefix("Place ").removeprefix("Lower the ")
 
 
 def _hours(hours: float | None) -> str:
@@ -373,7 +195,7 @@ def stage_name(shaft: ShaftPlan, stage: Stage) -> str:
         "set_casing": f"Set {casing} to {number(stage.base_m, 'm')}",
         "introduce_fluid": f"Put in {FLUID_NAMES.get(stage.fluid or '', 'fluid')}",
         "seal_test": f"Test the seal of {casing}",
-        "bail": "Bail it once the seal holds",
+        "bail": f"Bail {casing}",
         "clean": "Clean the base" + (" under fluid" if stage.fluid else ""),
         "refill": "Let the hole fill",
         "cage": "Lower the cage",

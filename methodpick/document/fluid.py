@@ -159,17 +159,17 @@ def _level_row(level: LevelAt) -> tuple[str, ...]:
 def _governing(levels: Sequence[LevelAt]) -> list[str]:
     """Describe what governs each side, from which level to which."""
     lines = []
-    for side, causes in (("At least", [level.min_by for level in levels]), ("At most", [level.max_by for level in levels])):
+    for side, causes in (("least", [level.min_by for level in levels]), ("greatest", [level.max_by for level in levels])):
         parts, start = [], 0
         for end in range(1, len(causes) + 1):
             if end == len(causes) or causes[end] != causes[start]:
                 if causes[start]:
-                    parts.append(f"{causes[start]} ({number_span(levels[start].level_m, levels[end - 1].level_m, 'm')})")
+                    parts.append(f"{causes[start]} (levels {number_span(levels[start].level_m, levels[end - 1].level_m, 'm')})")
                 start = end
         if len(parts) == 1:
-            parts = [f"{parts[0].rsplit(' (', 1)[0]} at every level"]
+            parts = [f"{parts[0].rsplit(' (', 1)[0]}, at every level"]
         if parts:
-            lines.append(f"{side} by {'; '.join(parts)}.")
+            lines.append(f"What sets the {side} density: {'; '.join(parts)}.")
     return lines
 
 
@@ -186,8 +186,8 @@ def _needs(needed: Sequence[LevelNeeded], datum: str) -> list[str]:
         head = f", {number(fluid.head_m, 'm')} over the groundwater" if fluid.head_m is not None else ""
         reach = "" if fluid.reachable else ", more than the highest practical one"
         texts.append(
-            f"{lead} needs a level at {height_words(fluid.level_m, datum)}{head}, a stick-up of {number(fluid.stick_up_m, 'm')}{reach}; "
-            f"for {fluid.because}."
+            f"{lead} needs a level at {height_words(fluid.level_m, datum)}{head}, and a stick-up of {number(fluid.stick_up_m, 'm')}"
+            f"{reach}. What asks for it: {fluid.because}."
         )
     return texts
 

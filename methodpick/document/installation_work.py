@@ -203,7 +203,7 @@ def concrete(draft: Draft) -> Iterator[Block]:
     """Return the way of placing and the volumes."""
     for shaft in draft.plan.with_method:
         yield Subheading(f"Shaft {shaft.id}")
-        yield Items(tuple(placing(shaft)))
+        yield Items(tuple(placing(shaft, why=True)))
     yield draft.warnings("concrete-defect")
     yield Blanks(
         (

@@ -8,7 +8,8 @@ from methodpick.document import cautions
 from methodpick.document import takeoff as taking_off
 from methodpick.document.casings_and_concrete import PULL_HEADS, PULL_KEY, placing, pull_rows, to_order_m3
 from methodpick.document.cautions import hazards_in_short, placed
-from methodpick.document.decision import checks, decision, head_lines, not_proven, stage_name, stages, supports
+from methodpick.document.checks import checks, not_proven
+from methodpick.document.decision import decision, head_lines, stage_name, stages, supports
 from methodpick.document.fluid import control_table, stock
 from methodpick.document.grouping import ShaftGroup, group_shafts, over_shafts
 from methodpick.document.model import Blanks, Document, Items, Page, Paragraph, Section, TextTable, page_with, section
@@ -16,10 +17,13 @@ from methodpick.document.reasons import changes_of_support, rungs_together, with
 from methodpick.document.record import CLOSING, marked_loosened, stamp
 from methodpick.document.shaft import built_with, casing_in_short, relied_on, strip_section
 from methodpick.document.site import water_levels
+from methodpick.patterns import pattern_of
 from methodpick.plan.result import Plan, ShaftPlan
 from methodpick.site.result import Takeoff
-from methodpick.terms import STARTER
-from methodpick.unit_markup import SAME_LENGTH_M, bare_number, height_words, how_many, number
+from methodpick.terms import FLUID_NAMES, STARTER
+from methodpick.unit_markup import SAME_LENGTH_M, bare_number, height_words, how_many, number, unit_name
+
+_IN_BRACKETS = pattern_of(r" \([^)]*\)")
 
 # ---- foreman: what to do, in order, with levels to hold, numbers to stop at and blanks for what happens
 
@@ -66,10 +70,9 @@ def _casings(shaft: ShaftPlan) -> Iterator[str]:
 
 def _fluid(shaft: ShaftPlan) -> Iterator[str]:
     for slurry in shaft.slurries:
-        yield (
-            f"Hold the level at {height_words(slurry.level_m, shaft.design.datum)}; density {number(slurry.density_min_kg_m3, 'kg/m3')} to "
-            f"{number(slurry.density_max_kg_m3, 'kg/m3')}."
-        )
+        window = f"{bare_number(slurry.density_min_kg_m3, 'kg/m3')} to {number(slurry.density_max_kg_m3, 'kg/m3')}"
+        level = height_words(slurry.level_m, shaft.design.datum)
+        yield f"{FLUID_NAMES[slurry.fluid].capitalize()}: hold the level at {level}; density {window}."
     if shaft.fluid_programme is not None:
         yield stock(shaft.fluid_programme)
         yield from (time.text for time in shaft.fluid_programme.times)
@@ -82,7 +85,7 @@ def _stops(shaft: ShaftPlan) -> Iterator[str]:
     if fallback is not None:
         yield f"{fallback.trigger} That is: {_lowered(fallback.method)}"
     if shaft.planned_placement.state == "dry":
-        yield f"Pour dry only while this holds, measured just before: {shaft.planned_placement.why}"
+        yield f"Pour dry only while this holds, measured just before: {_lowered(_IN_BRACKETS.sub('', shaft.planned_placement.why))}"
     yield from (
         f"Casing {pull.casing_no} takes more than {number(pull.pull_high_kn, 'kN')} to pull." for pull in shaft.planned_concrete.extraction
     )
@@ -94,7 +97,8 @@ def _stops(shaft: ShaftPlan) -> Iterator[str]:
 def _concrete(shaft: ShaftPlan) -> Section:
     rows = tuple(pull_rows(shaft)) if any(step.level_least_m is not None for step in shaft.planned_concrete.pulls) else ()
     table = TextTable(PULL_HEADS, rows, (1, 2, 3, 4, 5, 6))
-    return section("Concrete and pulls", *map(Paragraph, placing(shaft)), table, Paragraph(PULL_KEY if rows else ""))
+    how = placing(shaft, why=shaft.planned_placement.state != "dry")
+    return section("Concrete and pulls", *map(Paragraph, how), table, Paragraph(PULL_KEY if rows else ""))
 
 
 # ---- reviewing engineer: what is to be approved, on what basis, with which margins and assumptions
@@ -159,7 +163,7 @@ def _side_friction(shaft: ShaftPlan) -> str:
 def _hold_points(shaft: ShaftPlan) -> Iterator[str]:
     for stage in shaft.stages:
         if stage.action in _HOLD_POINTS:
-            yield f"Before stage {stage.no}, {_lowered(stage_name(shaft, stage))}: {_HOLD_POINTS[stage.action]}."
+            yield f"Before stage {stage.no} ({_lowered(stage_name(shaft, stage))}): {_HOLD_POINTS[stage.action]}."
 
 
 # ---- estimator: what is bought, placed and done, what has no price yet, what it takes if the ground disagrees
@@ -225,12 +229,12 @@ _PUBLIC = (
 )
 _BY_OTHERS = "working platform, water and power, place for spoil, survey, lights and traffic"
 _RATES = (
-    "extra depth, a unit of length",
-    "less depth, a unit of length",
-    "obstruction, an hour",
-    "casing left in the ground, a unit of length",
-    "concrete beyond the quantity expected, a unit of volume",
-    "standby of the rig, an hour",
+    f"extra depth, per {unit_name('m')}",
+    f"less depth, per {unit_name('m')}",
+    "obstruction, per hour",
+    f"casing left in the ground, per {unit_name('m')}",
+    f"concrete beyond the quantity expected, per {unit_name('m3')}",
+    "standby of the rig, per hour",
     "price holds until",
 )
 

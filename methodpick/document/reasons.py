@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from methodpick.document.decision import held_by, not_proven
+from methodpick.document.checks import not_proven
+from methodpick.document.decision import held_by
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Block, Document, Items, Paragraph, Section, Subheading, page_with, section
 from methodpick.document.record import CLOSING, reason_words, verdict_words
@@ -60,8 +61,9 @@ def _rung_and_trigger(rung: Rung, shaft: ShaftPlan) -> str:
     """Return what is built and when it is gone over to; what is built as planned is not told again."""
     if rung.stages == shaft.stages:
         return f"{_RUNGS[rung.name]}: {rung.trigger}"
-    built = f"{_RUNGS[rung.name]}: {rung.method} {not_proven(rung)}".strip()
-    return f"{built} {rung.trigger}"
+    before = next((each for each in shaft.ladder if each.name != rung.name and each.stages == rung.stages), None)
+    method = f"{rung.method} {not_proven(rung)}".strip() if before is None or rung.name == "fallback" else f"as the {before.name}."
+    return f"{_RUNGS[rung.name]}: {method} {rung.trigger}"
 
 
 def _beyond_plan(rung: Rung, shaft: ShaftPlan) -> str:
@@ -122,7 +124,10 @@ MOST_IN_THE_WAY = 5
 
 
 def in_the_way(shaft: ShaftPlan) -> Section:
-    """Return the lengths in which every way of holding the ground is ruled out, with the rules, each rule once where it is worst."""
+    """Return the lines of the site file that leave no way, and where every way of holding the ground is ruled out.
+
+    Each rule stands once, where it is worst.
+    """
     lengths: dict[str, tuple[float, float]] = {}
     words: dict[str, str] = {}
     for interval in shaft.intervals:
@@ -137,7 +142,9 @@ def in_the_way(shaft: ShaftPlan) -> Section:
     rest = len(told) - MOST_IN_THE_WAY
     more = f"{rest} more rules speak against one way or another; the full page tells them." if rest > 0 else ""
     blocks = (Items(told[:MOST_IN_THE_WAY]), Paragraph(more)) if told else (Paragraph(NO_ORDER),)
-    return section("What stands in the way", *blocks)
+    excluding = "; ".join(shaft.excluded_by)
+    by_file = f"The site file itself: {excluding}. Nothing that it leaves open builds this shaft." if excluding else ""
+    return section("What stands in the way", Paragraph(by_file, "strong"), *blocks)
 
 
 def would_open(shaft: ShaftPlan) -> Section | None:

@@ -21,6 +21,7 @@ from methodpick.plan.result import (
     RulebookStamp,
     SetValue,
 )
+from methodpick.reader_units import read_as
 from methodpick.terms import CONFIDENCE_WORDS, UnitSystem
 from methodpick.unit_markup import NumberWriter, mark_plainly, number, unit_name
 
@@ -63,7 +64,7 @@ def numbers_cited(limits: Sequence[LimitUsed]) -> str:
     for limit in limits:
         overlay = f", set by {limit.set_by}" if limit.set_by else ""
         place = f"{cited((limit.source,))}, {CONFIDENCE_WORDS[limit.confidence]}{overlay}"
-        places.setdefault(place, []).append(mark_plainly(limit.value, limit.unit))
+        places.setdefault(place, []).append(mark_plainly(limit.value, read_as(limit.limit, limit.unit)))
     return "; ".join(f"{', '.join(values)}: {place}" for place, values in places.items())
 
 
@@ -75,7 +76,7 @@ def caution_sources(caution: Caution) -> str:
 def set_by_overlay(limit: SetValue, advice: str = "") -> str:
     """Return the value that an overlay set, by which overlay, after which source, how well that is known, and what to do about it."""
     known = _KNOWN[limit.confidence]
-    return f"{mark_plainly(limit.value, limit.unit)}, by {limit.overlay} ({cited((limit.source,))}; {known}{advice})"
+    return f"{mark_plainly(limit.value, read_as(limit.name, limit.unit))}, by {limit.overlay} ({cited((limit.source,))}; {known}{advice})"
 
 
 def fact_words(fact: FactValue) -> str:

@@ -103,7 +103,7 @@ def plan_pages(
         pages.insert(0, roll_up(plan, groups, len(ways)) if reader in {None, "everything"} else schedule_page(plan, groups))
     pages = [replace(page, lines=(*page.lines, stamp(plan)) if index == 0 or reader else page.lines) for index, page in enumerate(pages)]
     if reader in {"foreman", "everything"}:
-        pages.append(safety_page(plan.shafts, sources=reader != "foreman"))
+        pages.append(replace(safety_page(plan.shafts, sources=reader != "foreman"), lines=()))
     behind: list[Section | None] = [doubts("Doubts of the reader", reader_doubts), set_values(plan)]
     if reader in {"engineer", "everything"}:
         behind.append(sources(plan))

@@ -17,18 +17,8 @@ from methodpick.document.cautions import (
     placed,
     questions,
 )
-from methodpick.document.decision import (
-    checks,
-    decision,
-    head_lines,
-    not_proven,
-    open_besides,
-    quantities,
-    smallest_margins,
-    stages,
-    stages_in_short,
-    supports,
-)
+from methodpick.document.checks import checks, not_proven, open_besides, smallest_margins
+from methodpick.document.decision import decision, head_lines, quantities, stages, stages_in_short, supports
 from methodpick.document.fluid import fluid_programme, window
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Figure, Items, Page, Paragraph, Section, TextTable, page_with, section
@@ -51,7 +41,7 @@ from methodpick.drawings.strip_columns import runs
 from methodpick.drawings.strip_log import draw_strip
 from methodpick.plan.result import Casing, Interval, ShaftPlan, Slurry, TakenAssumption
 from methodpick.terms import FLUID_NAMES, STARTER, STATE_NAMES, SUPPORT_NAMES
-from methodpick.unit_markup import SAME_LENGTH_M, bare_number, height_words, number
+from methodpick.unit_markup import SAME_LENGTH_M, bare_number, either_of, height_words, number, number_span
 
 # ---- the answer: the decision as in a bid letter, the work in short, what it hangs on, what is dangerous here
 
@@ -126,10 +116,10 @@ def _decision(shaft: ShaftPlan) -> Iterator[Paragraph | Items]:
     yield Items((*built_with(shaft), *plant(shaft), relied_on(shaft)))
 
 
-def built_with(shaft: ShaftPlan) -> tuple[str, ...]:
-    """Return the casings, the fluids, and how the concrete is placed."""
+def built_with(shaft: ShaftPlan, *, by_depth: bool = False) -> tuple[str, ...]:
+    """Return the casings, the fluids, and how the concrete is placed; ``by_depth`` tells levels as depths, negative above the datum."""
     casings = (casing_in_short(index, casing) for index, casing in enumerate(shaft.casings, 1))
-    fluids = (fluid_in_short(slurry, shaft.design.datum) for slurry in shaft.slurries)
+    fluids = (fluid_in_short(slurry, shaft.design.datum, by_depth=by_depth) for slurry in shaft.slurries)
     return (*casings, *fluids, *_placed_because(shaft))
 
 
@@ -175,19 +165,20 @@ def plant(shaft: ShaftPlan) -> tuple[str, ...]:
     hardest = max(shaft.planned_concrete.extraction, key=lambda pull: pull.pull_kn, default=None)
     pull = ""
     if hardest is not None:
-        ends = f"{number(hardest.pull_low_kn, 'kN')} to {number(hardest.pull_high_kn, 'kN')}"
+        ends = f"{bare_number(hardest.pull_low_kn, 'kN')} to {bare_number(hardest.pull_high_kn, 'kN')}"
         pull = f", hardest pull {number(hardest.pull_kn, 'kN')} ({ends})"
     return (f"Plant: heaviest casing {mass}{pull}.",)
 
 
-def fluid_in_short(slurry: Slurry, datum: str) -> str:
+def fluid_in_short(slurry: Slurry, datum: str, *, by_depth: bool = False) -> str:
     """Return a fluid on a line: the length that it holds, its level against the datum, and the density window."""
     window = (
         f"{bare_number(slurry.density_min_kg_m3, 'kg/m3')} to {number(slurry.density_max_kg_m3, 'kg/m3')}, "
         f"aim at {number(slurry.density_target_kg_m3, 'kg/m3')}"
     )
     ends = f"{bare_number(slurry.top_m, 'm')} to {number(slurry.base_m, 'm')}"
-    return f"{FLUID_NAMES[slurry.fluid].capitalize()}: {ends}, level at {height_words(slurry.level_m, datum)}; density {window}."
+    level = f"a depth of {number(slurry.level_m, 'm')} (negative above {datum})" if by_depth else height_words(slurry.level_m, datum)
+    return f"{FLUID_NAMES[slurry.fluid].capitalize()}: {ends}, level at {level}; density {window}."
 
 
 def relied_on(shaft: ShaftPlan) -> str:
@@ -215,7 +206,10 @@ def strip_section(shaft: ShaftPlan) -> Section:
     known = [(interval.confidence, interval.top_m, base_m) for interval, base_m in runs(shaft.intervals, lambda each: each.confidence)]
     title, weak = f"Strip, {known[0][0]} all the way", ""
     if len(known) > 1:
-        ends = [f"{word} from {number(top_m, 'm')} to {number(base_m, 'm')}" for word, top_m, base_m in known if word != "firm"]
+        found: dict[str, list[str]] = {}
+        for word, top_m, base_m in known:
+            found.setdefault(word, []).append(number_span(top_m, base_m, "m"))
+        ends = [f"{word} {', '.join(lengths)}" for word, lengths in found.items() if word != "firm"]
         title, weak = "Strip", f"Not firm: {'; '.join(ends)}."
     unlogged_m = next((interval.top_m for interval in shaft.intervals if interval.support == "undecided" and shaft.has_method), None)
     brackets = "" if unlogged_m is None else IN_BRACKETS if unlogged_m > 0 else UNKNOWN_FROM_TOP
@@ -278,23 +272,43 @@ def _hangs_on(group: ShaftGroup) -> Iterator[str]:
             yield f"Most in doubt: {doubt}."
     yield from taken_as_likely(shaft)
     yield from map(change_within_range, nearest(group.within_range or ()))
-    yield next_best(shaft)
+    yield f"{next_best(shaft)} {what_decides(shaft)}".strip()
 
 
 def taken_as_likely(shaft: ShaftPlan) -> Iterator[str]:
     """Return which facts of the ground are taken as likely where others are possible; the engineer's page has all assumptions."""
-    likely = [f"{_taken(assumption)}{_down_to(assumption, shaft)}" for assumption in shaft.assumptions if " or " in assumption.assumed]
-    named = list(dict.fromkeys(likely))
+    taken = [(*_taken(assumption), _down_to(assumption, shaft)) for assumption in shaft.assumptions if " or " in assumption.assumed]
+    named = list(dict.fromkeys(taken))
+    absent: dict[tuple[str, str], list[str]] = {}
+    for missing, name, place in named[:MOST_TAKEN]:
+        if missing:
+            last_word = name.rpartition(" ")[2] if " " in name else ""
+            absent.setdefault((place, last_word), []).append(name)
+    words = [f"no {either_of_kind(names)}{place}" for (place, _), names in absent.items()]
+    words += [f"{name}{place}" for missing, name, place in named[:MOST_TAKEN] if not missing]
     if named:
         rest = f" and {len(named) - MOST_TAKEN} more" if len(named) > MOST_TAKEN else ""
-        yield f"Taken as likely: {', '.join(named[:MOST_TAKEN])}{rest}."
+        yield f"Taken as likely: {', '.join(words)}{rest}."
 
 
-def _taken(assumption: TakenAssumption) -> str:
+def either_of_kind(names: Sequence[str]) -> str:
+    """Return names as a choice; a last word that all share stands once.
+
+    >>> either_of_kind(["caving seen", "loss seen"]), either_of_kind(["cobbles", "boulders"]), either_of_kind(["open ground"])
+    ('caving or loss seen', 'cobbles or boulders', 'open ground')
+    """
+    last = {name.rpartition(" ")[2] for name in names}
+    if len(names) < 2 or len(last) > 1:
+        return either_of(names)
+    return f"{either_of([name.rpartition(' ')[0] for name in names])} {last.pop()}"
+
+
+def _taken(assumption: TakenAssumption) -> tuple[bool, str]:
+    """Return whether a fact is taken as absent, and its name, with what it is taken as where that is more than yes or no."""
     likely, name = assumption.assumed.partition(" (likely)")[0], plain_name(assumption.fact)
     if name.startswith("plant "):
         name = f"{name.removeprefix('plant ')} plant at hand"
-    return f"no {name}" if likely == "no" else name if likely == "yes" else f"{name} {likely}"
+    return likely == "no", name if likely in {"no", "yes"} else f"{name} {likely}"
 
 
 def _down_to(assumption: TakenAssumption, shaft: ShaftPlan) -> str:
@@ -304,15 +318,22 @@ def _down_to(assumption: TakenAssumption, shaft: ShaftPlan) -> str:
 
 
 def next_best(shaft: ShaftPlan) -> str:
-    """Return the cheapest other way that can be built, proven ones first, with what is likely short in it, or that there is none."""
+    """Return the other way that ranks first of those that can be built, with what keeps it from being proven, or that there is none."""
     best = shaft.other_ways.next_best
     if best is None:
         return "No other way can be built with what is known; the full page says of each why."
-    short = dict.fromkeys(check.id.replace("-", " ") for check in best.checks if check.result == "open_likely")
-    likely_short = f" Likely short in it: {', '.join(short)}." if short else ""
+    short = ", ".join(dict.fromkeys(check.id.replace("-", " ") for check in best.checks if check.is_short))
+    unproven = "" if best.proven else f" Not proven: {short or 'its trials ended'}."
     first, is_built, how = first_sentence(best.why_not).partition(" built")
     how = f", {how.lstrip(', ').partition(';')[0].rstrip('.')}." if is_built else f": {first}"
-    return f"Next best: {best.family}{how.replace(' of the plan', '')}{likely_short}"
+    how = how.replace("relative cost of the plan", "cost")
+    return f"Next best: {best.family}{how}{unproven}"
+
+
+def what_decides(shaft: ShaftPlan) -> str:
+    """Return what decides between the plan and the next best way where both are open at about the same cost; else nothing."""
+    best = shaft.other_ways.next_best
+    return f"Both are open: {best.decided_by}." if best is not None and best.decided_by else ""
 
 
 # ---- everything: the decision first, then how it is built, then why and what else

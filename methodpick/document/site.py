@@ -145,7 +145,29 @@ def _flags(assignments: Sequence[Assignment]) -> Items:
         for flag in assigned.flags:
             if flag.severity == "caution":
                 flags.setdefault(flag.text, []).append(assigned.shaft)
-    return Items(tuple(f"{first_names(names)}: {text}" for text, names in flags.items()), tone="caution")
+    alike: dict[tuple[str, str], list[str]] = {}
+    for text, names in flags.items():
+        claim, place, advice = _in_three(text)
+        alike.setdefault((claim, advice), []).append(f"{first_names(names)}: {place}" if place else first_names(names))
+    entries: list[tuple[str, int]] = []
+    for (claim, advice), members in alike.items():
+        if len(members) == 1:
+            who, _, place = members[0].partition(": ")
+            entries.append((" ".join(filter(None, (f"{who}: {claim}{f': {place}.' if place else ''}", advice))), 0))
+        else:
+            entries += [(f"{claim}. {advice}", 0), *((f"{member}.", 1) for member in members)]
+    return Items(tuple(text for text, _ in entries), tone="caution", levels=tuple(level for _, level in entries))
+
+
+def _in_three(text: str) -> tuple[str, str, str]:
+    """Return the claim of a flag, what it names here, and its last sentence; a flag without a colon is all claim.
+
+    >>> _in_three("Two borings differ: A gives dry. Be ready for both.")
+    ('Two borings differ', 'A gives dry', 'Be ready for both.')
+    """
+    claim, colon, rest = text.partition(": ")
+    place, stop, advice = rest.partition(". ")
+    return (claim, place, advice) if colon and stop else (text, "", "")
 
 
 def _boring(assigned: Assignment, method: str) -> tuple[str, ...]:

@@ -131,7 +131,7 @@ def _yard_words(yard: Yard) -> list[str]:
         f"{how_many(yard.sizes, 'size')} and {number(yard.metres_m, 'm')} of strings; {least_sizes(yard)}, and with so many at least "
         f"{number(yard.least_m, 'm')} stand at once. To buy or rent: {number(yard.to_get_m, 'm')}, {number(yard.to_get_kg, 'kg')}."
     )
-    longest = f"The longest time of a string in the ground is {yard.longest_residence_h:.1f} h, nights included."
+    longest = f"The longest time of a string in the ground is {number(yard.longest_residence_h, 'h')}, nights included."
     return [had, *_rounding_words(yard), longest, *_cut_words(yard), *yard.said]
 
 

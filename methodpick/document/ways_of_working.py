@@ -10,22 +10,33 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise, zip_longest
 
 from methodpick.document.cautions import EVERYWHERE, dangers_of_place, first_sentence, named_dangers
-from methodpick.document.decision import hazard_numbers, not_proven, stage_hours, stages_in_short, worst_margins
+from methodpick.document.checks import not_proven, numbers_of, worst_margins
+from methodpick.document.decision import stage_hours, stages_in_short
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Block, Items, Page, Paragraph, Section, TextTable, page_with, section
-from methodpick.document.shaft import HANGS_ON, answer_page, built_with, drilling_grade, left_out, next_best, strip_section, taken_as_likely
+from methodpick.document.shaft import (
+    HANGS_ON,
+    answer_page,
+    built_with,
+    drilling_grade,
+    left_out,
+    next_best,
+    strip_section,
+    taken_as_likely,
+    what_decides,
+)
 from methodpick.document.site import first_names, water_levels
+from methodpick.patterns import pattern_of
 from methodpick.plan.result import ShaftPlan
 from methodpick.records import record
 from methodpick.terms import SUPPORT_NAMES
-from methodpick.unit_markup import bare_number, in_column, marks_of, number, spell, unit_name
+from methodpick.unit_markup import bare_number, in_column, marks_of, number, number_span, spell, unit_name
 
 _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 """Letters of a schedule, without those that are read as numbers."""
 _IN_A_ROW = 8
 """So many letters stand in one table at 80 columns."""
-_HAZARDS_IN_A_ROW = 3
-_KEY = "Where it is open, with the likely number and, in brackets, that at worst."
+_COST = pattern_of(r"(?<=about )\d+\.\d+(?= times)")
 
 
 @record
@@ -131,7 +142,12 @@ class _Schedule:
 
 def _fits(held: Sequence[str], plain: Mapping[int, str]) -> bool:
     """Return whether a column has the same numbers for some kinds, or none yet where it has one for another of them."""
-    return all(held[kind] in {mark, ""} for kind, mark in plain.items()) and any(held[kind] for kind in plain)
+    return all(not held[kind] or _reads_as(held[kind], mark) for kind, mark in plain.items()) and any(held[kind] for kind in plain)
+
+
+def _reads_as(mark: str, other: str) -> bool:
+    """Return whether two numbers read the same in either unit."""
+    return all(spell(mark, units) == spell(other, units) for units in ("us", "si"))
 
 
 def _letter(column: int) -> str:
@@ -151,10 +167,20 @@ def _decision(way: WayOfWorking, schedule: _Schedule) -> Iterator[Block]:
     """Return the decision and what it is built with, each once, and which kinds are not proven."""
     yield Paragraph(" ".join(schedule.merged([shaft.decision for shaft in way.shafts])), "strong")
     yield Items(tuple(f"{shaft.id}: {not_proven(shaft)}" for shaft in way.shafts if not_proven(shaft)), tone="danger")
-    built = zip_longest(*map(built_with, way.shafts), fillvalue="")
-    grounds = [f"Relied on: water {water_levels(shaft)}, drilling grade {drilling_grade(shaft)}." for shaft in way.shafts]
-    left = [left_out(shaft) for shaft in way.shafts]
-    yield Items(tuple(line for texts in (*built, grounds, left) for line in schedule.merged(texts)))
+    by_depth = len({tuple(marks_of(line)[0] for line in built_with(shaft)) for shaft in way.shafts}) > 1
+    built = zip_longest(*(built_with(shaft, by_depth=by_depth) for shaft in way.shafts), fillvalue="")
+    grounds = [f"Relied on: water {_water(shaft)}, drilling grade {drilling_grade(shaft)}. {left_out(shaft)}" for shaft in way.shafts]
+    yield Items(tuple(line for texts in (*built, grounds) for line in schedule.merged(texts)))
+
+
+def _water(shaft: ShaftPlan) -> str:
+    """Return the likely level of the only water read below the ground, by how much it may stand higher or lower; else all levels."""
+    read = [water for water in shaft.ground.water if water.kind != "unread"]
+    likely_m = read[0].likely_m if len(read) == 1 else None
+    if likely_m is None or read[0].low_m < 0:
+        return water_levels(shaft)
+    higher, lower = number(likely_m - read[0].high_m, "m"), number(read[0].low_m - likely_m, "m")
+    return f"{number(likely_m, 'm')} ({higher} higher to {lower} lower)"
 
 
 def _once(way: WayOfWorking, texts: Sequence[str]) -> list[str]:
@@ -222,61 +248,49 @@ def _hangs_on(way: WayOfWorking) -> Iterator[str]:
         alone = f" Elsewhere: {first_names(others)}." if others else f" Only {worst} hangs on it."
         yield f"Least at {worst}: {text}" + ("" if len(names) == len(way.shafts) else alone)
     yield from _once(way, [" ".join(taken_as_likely(shaft)) for shaft in way.shafts])
-    yield from _once(way, list(map(next_best, way.shafts)))
+    yield from _next_best(way)
+    yield from _once(way, list(map(what_decides, way.shafts)))
+
+
+def _next_best(way: WayOfWorking) -> Iterator[str]:
+    """Return the next best way, of kinds that have the same in their own words but for the relative cost, with the least and the most."""
+    found: dict[tuple[str, ...], list[tuple[ShaftPlan, str]]] = {}
+    for shaft in way.shafts:
+        words = next_best(shaft)
+        found.setdefault(tuple(_COST.split(words)), []).append((shaft, words))
+    for parts, members in found.items():
+        costs = sorted({cost for _, words in members for cost in _COST.findall(words)}, key=float)
+        names = "" if len(members) == len(way.shafts) else f"{first_names([shaft.id for shaft, _ in members])}: "
+        yield names + " to ".join(dict.fromkeys((*costs[:1], *costs[-1:]))).join(parts)
 
 
 # ---- what is dangerous: a row for every kind in which a hazard is open
 
 
 def _dangers(way: WayOfWorking) -> Section:
-    """Return every open hazard with its numbers in the row of each kind, and the dangers of place and method with their kinds."""
-    treatments: dict[str, dict[str, None]] = {}
-    for hazard in (hazard for shaft in way.shafts for hazard in shaft.open_hazards):
-        treatments.setdefault(hazard.rule, {})[first_sentence(hazard.treatment)] = None
-    about = [f"{_named(rule)}{_limit(way, rule)}: {' Or: '.join(what)}" for rule, what in treatments.items()]
+    """Return every open hazard with the kinds that it is open at, and the dangers of place and method with their kinds."""
+    rules = dict.fromkeys(hazard.rule for shaft in way.shafts for hazard in shaft.open_hazards)
     places = [dangers_of_place(shaft) for shaft in way.shafts]
     said = [line for place in range(max(map(len, places))) for line in _once(way, [_at(texts, place) for texts in places])]
     minded = _once(way, [f"Keep in mind: {words}." if (words := named_dangers(shaft)) else "" for shaft in way.shafts])
-    return section(
-        "Dangerous here",
-        *_open_hazards(way, list(treatments)),
-        Paragraph(_KEY if any(_limit(way, rule) for rule in treatments) else ""),
-        Items((*about, *dict.fromkeys(said), *minded)),
-        Paragraph(EVERYWHERE),
-        tone="danger",
-    )
+    entries = (*(_open_hazard(way, rule) for rule in rules), *dict.fromkeys(said), *minded)
+    return section("Dangerous here", Items(entries), Paragraph(EVERYWHERE), tone="danger")
 
 
-def _named(rule: str) -> str:
-    return rule.replace("-", " ").capitalize()
+def _open_hazard(way: WayOfWorking, rule: str) -> str:
+    """Return an open hazard: the kinds, the length that holds it at each of them, its numbers likely and at worst, and what to do.
 
-
-def _limit(way: WayOfWorking, rule: str) -> str:
-    """Return the limit of a rule that is open, where it has a number, in brackets."""
-    limits = dict.fromkeys(limit for shaft in way.shafts if (limit := hazard_numbers(shaft, rule)[2]) != "-")
-    return f" (limit {' or '.join(limits)})" if limits else ""
+    The length is that over all its kinds; the page of a kind tells its own.
+    """
+    open_at = [shaft for shaft in way.shafts if any(hazard.rule == rule for hazard in shaft.open_hazards)]
+    found = [hazard for shaft in open_at for hazard in shaft.open_hazards if hazard.rule == rule]
+    names = "all kinds" if len(open_at) == len(way.shafts) else ", ".join(shaft.id for shaft in open_at)
+    tops = [hazard.top_m for hazard in found if hazard.top_m is not None]
+    bases = [hazard.base_m for hazard in found if hazard.base_m is not None]
+    place = f", {number_span(min(tops), max(bases), 'm')}" if tops and bases else ""
+    what = " Or: ".join(dict.fromkeys(first_sentence(hazard.treatment) for hazard in found))
+    return f"Open: {rule.replace('-', ' ')}, at {names}{place}{numbers_of(open_at, rule)}. {what}"
 
 
 def _at(texts: Sequence[str], place: int) -> str:
     return texts[place] if place < len(texts) else ""
-
-
-def _open_hazards(way: WayOfWorking, rules: Sequence[str]) -> Iterator[TextTable]:
-    """Return the open hazards of the kinds, a row a kind and a column a hazard: where it is open, and its numbers where it is worst."""
-    for start in range(0, len(rules), _HAZARDS_IN_A_ROW):
-        part = rules[start : start + _HAZARDS_IN_A_ROW]
-        rows = [(shaft.id, *(_open(shaft, rule) for rule in part)) for shaft in way.shafts]
-        yield TextTable(("shaft", *(f"open: {rule.replace('-', ' ')}" for rule in part)), tuple(row for row in rows if any(row[1:])))
-
-
-def _open(shaft: ShaftPlan, rule: str) -> str:
-    """Return where a hazard is open at a kind, with its likely number and that at worst; nothing where it is not."""
-    found = [hazard for hazard in shaft.open_hazards if hazard.rule == rule]
-    if not found:
-        return ""
-    likely, worst, _ = hazard_numbers(shaft, rule)
-    numbers = f"{'' if likely == '-' else likely}{'' if worst == '-' else f' ({worst})'}".strip()
-    tops = [hazard.top_m for hazard in found if hazard.top_m is not None]
-    bases = [hazard.base_m for hazard in found if hazard.base_m is not None]
-    place = f"{bare_number(min(tops), 'm')} to {number(max(bases), 'm')}" if tops and bases else "open"
-    return f"{place}: {numbers}" if numbers else place

@@ -10,9 +10,10 @@ from methodpick.drawings.canvas import GREY, INK, PALE, WATER, Canvas, Depths, d
 from methodpick.drawings.strip_columns import FARTHEST_M, draw_swatches, hatched
 from methodpick.errors import InputError, Problem
 from methodpick.plan.result import ShaftPlan
+from methodpick.reader_units import write_number
 from methodpick.records import record
 from methodpick.terms import SUPPORT_NAMES, UnitSystem
-from methodpick.unit_markup import NumberWriter, write_number
+from methodpick.unit_markup import NumberWriter
 
 # ---- Shafts along the line of a structure: which stand side by side in a bent, how far bents and shafts are apart, which share a row
 
@@ -96,7 +97,7 @@ GROUND_WIDTH = 20.0
 CAP = 5.0
 KEY = (
     "At the left of each shaft the ground of its boring; what lies between the borings is not known and not drawn. A diamond marks the "
-    "tip of the deepest casing; solid casing stays, hollow casing is pulled; the triangle is the likely water."
+    "tip of the deepest casing; solid casing stays, hollow casing is pulled; dashed lines are the hole, the triangle is the likely water."
 )
 
 
@@ -135,7 +136,7 @@ def draw_section(shafts: Sequence[ShaftPlan], units: UnitSystem, prefix: str = "
         _row(canvas, _laid_out(row, line, units, y + HEAD), y)
         y += HEAD + PLOT + FOOT
     known = all(shaft.ground.ground_elevation_m is not None for shaft in shafts)
-    _key(canvas, y + 14, many=len(shafts) > 1, placed=line.placed, known=known)
+    _key(canvas, y + 14, _how_apart(shafts, line), known=known)
     return canvas.svg()
 
 
@@ -255,20 +256,27 @@ def _distances(canvas: Canvas, row: SectionRow) -> None:
         canvas.line((left, y), (right, y), stroke=GREY, stroke_dasharray="none" if across else "6 4")
         for x in (left, right):
             canvas.line((x, y - 4), (x, y + 4), stroke=GREY)
-        words = f"{write_number(apart, 'm', row.scale.units)}{' across' if across else ''}"
+        words = write_number(apart, "m", row.scale.units)
         canvas.label((left + right) / 2, y + 3, words, 8.6, text_anchor="middle", fill=GREY)
 
 
-def _key(canvas: Canvas, y: float, *, many: bool, placed: bool, known: bool) -> None:
+def _how_apart(shafts: Sequence[ShaftPlan], line: StructureLine) -> str:
+    """Describe how the distances between the shafts are drawn; nothing for a single one."""
+    if len(shafts) < 2:
+        return ""
+    if not line.placed:
+        return "The file gives no positions: the shafts stand in its order, not to scale across."
+    if all(len(bent) == 1 for bent in line.bents(line.ordered(shafts))):
+        return "Dashed distances lead along the line, to scale where there is room."
+    return (
+        "Shafts under one cap are columns of a bent: a solid distance lies across the line, a dashed one leads along it to the next bent. "
+        "Both are to scale where there is room."
+    )
+
+
+def _key(canvas: Canvas, y: float, apart: str, *, known: bool) -> None:
     y = draw_swatches(canvas, y, 17)
-    texts = [KEY]
-    if many:
-        texts.append(
-            "Shafts under one cap are columns of a bent, at their distance across the line; a dashed distance leads along the line to the "
-            "next bent. Both are to scale where there is room."
-            if placed
-            else "The file gives no positions: the shafts stand in its order, not to scale across."
-        )
+    texts = [KEY, *([apart] if apart else [])]
     if not known:
         texts.append("A ground level is not known, so depths below the ground are drawn, not elevations.")
     for text in texts:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from methodpick.drawings.canvas import GREY, INK, WATER, WIDTH, Across, Canvas, Depths, short, shorten, spread, width_of, wrap
+from methodpick.drawings.canvas import GREY, INK, WATER, WIDTH, Across, Canvas, Depths, shorten, spread, width_of, wrap
 from methodpick.drawings.hatching import HATCHES, hatch_of
 from methodpick.patterns import pattern_of
 from methodpick.plan.result import Casing, Interval, LogLayer, LogWater, ShaftPlan, Slurry
+from methodpick.reader_units import write_number
 from methodpick.terms import SUPPORT_NAMES
-from methodpick.unit_markup import NumberWriter, write_number
 from methodpick.units import restore
 
 # ---- Columns of the strip that show the ground: layers with their words, penetration tests, water
@@ -232,7 +232,7 @@ def body(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width: floa
     _fluid(canvas, depths, shaft, middle, half)
     level = depths.y(shaft.cutoff_m)
     right = middle + width * HOLE_SHARE / 2 + 4
-    canvas.line((x + 2, level), (right, level), stroke=GREY, stroke_dasharray="6 2 1 2")
+    canvas.line((middle - width * HOLE_SHARE / 2, level), (right, level), stroke=GREY, stroke_dasharray="6 2 1 2")
     canvas.text(right, level + 3, "cut-off", 8.5, fill=GREY)
     tip = depths.y(shaft.tip_depth_m)
     canvas.label(
@@ -298,7 +298,7 @@ def window(canvas: Canvas, depths: Depths, slurry: Slurry, x: float, width: floa
     if slurry.density_target_kg_m3 is not None:
         aim = across.x(slurry.density_target_kg_m3)
         canvas.line((aim, top), (aim, base), stroke_dasharray="4 2", stroke_width=1.2)
-    lower, upper = (short(round(NumberWriter(depths.units).restored(value, "kg/m3"), 1)) for value in (least, most))
+    lower, upper = (write_number(value, "kg/m3", depths.units, "bare") for value in (least, most))
     rows = [f"{lower} to {upper}", across.name] if least <= most else ["empty:", f"{lower} > {upper}", across.name]
     for index, row in enumerate(rows):
         canvas.label(x + width / 2, top - 4 - 10.5 * (len(rows) - 1 - index), row, 8.8, text_anchor="middle")

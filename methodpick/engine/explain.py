@@ -9,12 +9,13 @@ from methodpick.engine.interpret import support
 from methodpick.engine.read import PLACEHOLDER
 from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Rulebook
+from methodpick.reader_units import kept_unit, read_as
 from methodpick.terms import CONFIDENCES
 from methodpick.vocabulary.catalogue import FactSpec
 from methodpick.vocabulary.values import Choice, Span, Value
 
 NumberFormat = Callable[[float, str], str]
-"""Writes a number for the reader: its value and the unit that it is kept in."""
+"""Writes a number for the reader: its value and the quantity, by default the unit that it is kept in."""
 
 
 def plain_number(value: float, unit: str) -> str:
@@ -24,7 +25,7 @@ def plain_number(value: float, unit: str) -> str:
     '12.5 kPa'
     """
     text = f"{value:.3g}" if abs(value) < 1000 else f"{value:.0f}"
-    return text if unit == "1" else f"{text} {unit}"
+    return text if unit == "1" else f"{text} {kept_unit(unit)}"
 
 
 def reason_text(rule: Rule, values: Mapping[str, Value], book: Rulebook, number_text: NumberFormat = plain_number) -> str:
@@ -36,9 +37,9 @@ def reason_text(rule: Rule, values: Mapping[str, Value], book: Rulebook, number_
     def write(name: str) -> str:
         if name in book.limits:
             limit = book.limits[name]
-            return number_text(limit.value, limit.unit) + limit.beside
+            return number_text(limit.value, read_as(name, limit.unit)) + limit.beside
         spec = book.catalogue.facts[name]
-        return value_text(known_of(values.get(name), spec), spec.unit, number_text)
+        return value_text(known_of(values.get(name), spec), read_as(name, spec.unit), number_text)
 
     return PLACEHOLDER.sub(lambda match: write(match[1]), rule.because)
 

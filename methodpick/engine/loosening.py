@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from methodpick.engine.interpret import Search, ends, write
 from methodpick.engine.rule import LEVELS, Arithmetic, Both, Compare, Condition, Either, LimitRef, Not, Rule, Term
+from methodpick.reader_units import read_as
 from methodpick.records import record
 from methodpick.terms import SEVERITIES
 from methodpick.unit_markup import mark, mark_plainly
@@ -35,7 +36,7 @@ def moved_limit(old: Limit, new: Limit) -> str:
 
     >>> old, new = (Limit("least_m", value, "m", "own", "", "", "own", "") for value in (1.0, 0.5))
     >>> moved_limit(old, new)
-    'least m: ⟦1|m⟧ becomes ⟦0.5|m⟧'
+    'least m: ⟦1|length⟧ becomes ⟦0.5|length⟧'
     """
     name = old.name.replace("_", " ")
     return f"{name}: {_size(old)} becomes {_size(new)}"
@@ -44,8 +45,9 @@ def moved_limit(old: Limit, new: Limit) -> str:
 def _size(limit: Limit) -> str:
     """Write the value of a limit, or its ends where it goes by the diameter."""
     low, high = limit.number_range
-    ends = mark_plainly(low, limit.unit), mark_plainly(high, limit.unit)
-    return f"{ends[0]} to {ends[1]} by diameter" if limit.by_diameter else mark_plainly(limit.value, limit.unit)
+    unit = read_as(limit.name, limit.unit)
+    ends = mark_plainly(low, unit), mark_plainly(high, unit)
+    return f"{ends[0]} to {ends[1]} by diameter" if limit.by_diameter else mark_plainly(limit.value, unit)
 
 
 def other_sizes(old: SizeList | None, new: SizeList) -> str:

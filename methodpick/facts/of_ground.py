@@ -119,14 +119,21 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
         "decomposed", from_bool("weathered_rock" in stratum.soils and bool(stratum.soils - CALLED_ROCK)), "derived", stratum.words.evidence
     )
     fabric = has & {"fissured", "slickensided", "laminated"} or stratum.layer.seams
-    sheet.put("open_fabric", from_bool(bool(fabric)), "logged", "words and seams of the log")
-    sheet.put("stones_named", from_bool(bool(has & {"cobbles", "boulders"})), "logged", "description or features")
+    seamed = TRUE if fabric else likely_bool(False) if sheet.value("origin") == known("till") else FALSE
+    sheet.put("open_fabric", seamed, "logged", "words and seams of the log; till holds lenses that borings miss")
+    _stones(sheet, has)
     sheet.put("organic_words", from_bool("organic" in has), "logged", "description, symbol or features")
     sheet.put("frozen", from_bool("frozen" in has), "logged", "description or features")
     sheet.put("slide_signs", from_bool("slide" in has or sheet.value("origin") == known("colluvial")), "logged", "description or features")
     wet = [seam for seam in stratum.layer.seams if seam.wet is not False]
     if wet:
         sheet.put("wet_seams", TRUE if any(seam.wet for seam in wet) else likely_bool(True), "logged", "seams of the log")
+
+
+def _stones(sheet: FactSheet, has: set[str] | frozenset[str]) -> None:
+    """Write whether the log names cobbles or boulders, and whether it calls the cobbles few."""
+    sheet.put("stones_named", from_bool(bool(has & {"cobbles", "boulders"})), "logged", "description or features")
+    sheet.put("stones_few", from_bool("few_cobbles" in has and not has & {"many_cobbles", "boulders"}), "logged", "description")
 
 
 def _cementation(sheet: FactSheet, has: set[str] | frozenset[str]) -> None:

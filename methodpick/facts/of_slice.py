@@ -122,15 +122,11 @@ def _advance(sheet: FactSheet, near: bool) -> Choice:
         ground = sheet.choice(f"penetrable_{way}")
         hands = [sheet.choice(plant) for plant in plants]
         certain = certain or (ground.values == {"yes"} and any(hand.values == {"yes"} for hand in hands))
-        likely = likely or (_likely(ground) and any(_likely(hand) for hand in hands))
+        likely = likely or (ground.likely_yes and any(hand.likely_yes for hand in hands))
         possible = possible or ("yes" in ground.values and any("yes" in hand.values for hand in hands))
     if certain:
         return TRUE
     return likely_bool(likely) if possible else FALSE
-
-
-def _likely(choice: Choice) -> bool:
-    return choice.likely == "yes" or choice.values == {"yes"}
 
 
 @record

@@ -84,7 +84,7 @@ class _Writer:
         self._print(self._wrap(self.numbers.text(text), first, " " * len(first)), style)
 
     def table(self, table: TextTable) -> None:
-        grid = Grid(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False, header_style="bold", expand=False)
+        grid = Grid(box=box.SIMPLE_HEAD, padding=(0, 1, 0, 0), pad_edge=False, show_edge=False, header_style="bold", expand=False)
         for index, head in enumerate(table.heads):
             grid.add_column(Text(self.numbers.text(head)), justify="right" if index in table.right else "left", overflow="fold")
         for row in table.rows:

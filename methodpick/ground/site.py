@@ -154,10 +154,10 @@ class Schedule(Model):
     ``shafts_a_day`` is the most that are begun in a day, whatever the hours say; ``start`` is the date of the first working day.
     """
 
-    shift_hours: Annotated[float, HOURS] | None = key("shift_hours", gt=0, le=24)
+    shift_hours: Annotated[float, HOURS] | None = key("shift_hours", ge=1, le=24)
     overnight_allowed: bool | None = key("overnight_allowed")
     concrete_wait_h: Annotated[float, HOURS] | None = key("concrete_wait_h", ge=0)
-    shafts_a_day: float | None = key("shafts_a_day", gt=0, le=100)
+    shafts_a_day: float | None = key("shafts_a_day", ge=0.05, le=100)
     rigs: int | None = key("rigs", ge=1, le=20)
     crews: int | None = key("crews", ge=1, le=20)
     days_a_week: int | None = key("days_a_week", ge=1, le=7)

@@ -222,12 +222,13 @@ def coded_soils(code: str, codes: Mapping[str, str]) -> frozenset[str]:
         return legend_soils(code)
     explained = read_description(text)
     if explained.soils or explained.origin != "fill":
-        return explained.soils | {_WITH_FINES[soil] for soil in explained.soils if soil in _WITH_FINES}
+        rock = LEGEND["8"] if explained.soils & LEGEND["8"] else frozenset()
+        return explained.soils | rock | {_WITH_FINES[soil] for soil in explained.soils if soil in _WITH_FINES}
     return LEGEND["1"]
 
 
 _WITH_FINES = {"clean_sand": "silty_sand", "clean_gravel": "silty_gravel"}
-"""A legend says nothing of the fines: "SAND and GRAVEL" is clayey sand and gravel too."""
+"""A legend says nothing of the fines: "SAND and GRAVEL" is clayey sand and gravel too. Nor does it say how weathered a rock is."""
 
 
 def _logged_symbol(row: DataRow) -> str | None:

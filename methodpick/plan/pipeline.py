@@ -360,6 +360,7 @@ def _sources(plans: Sequence[ShaftPlan], rulebook: Rulebook) -> Mapping[str, str
             keys |= {source.key for reason in interval.reasons for source in reason.sources}
         keys |= {source.key for caution in shaft.cautions for source in (*caution.sources, *(limit.source for limit in caution.limits))}
         keys |= {assumption.source for assumption in shaft.assumptions}
+        keys |= {source.key for check in shaft.checks for source in check.sources}
         keys |= sources_of(shaft.fluid_programme) if shaft.fluid_programme is not None else set()
     keys |= {limit.source for limit in rulebook.limits.values() if limit.origin != "base"}
     return {key: rulebook.sources[key].cite() for key in sorted(keys) if key in rulebook.sources}

@@ -19,7 +19,6 @@ from methodpick.plan.sequence.search_input import bell_hours, cage_hours, cage_p
 from methodpick.records import record
 from methodpick.terms import FLUIDS, SHAKING_WAYS
 from methodpick.unit_markup import height_words, mark
-from methodpick.vocabulary.values import YES
 
 
 def make_stages(
@@ -228,6 +227,8 @@ class _Drilling:
         lowered = run.top_m == segment.ahead_m > segment.top_m + TOUCH_M
         goes = f"{'Lower' if lowered else 'Advance'} casing {self._number_of(casing)} "
         goes += f"to {mark(run.top_m, 'm')} in the hole drilled for it and advance it" if lowered else f"from {mark(run.top_m, 'm')}"
+        first = casing.dug_m > run.top_m + TOUCH_M
+        goes += f" (the top dug out to {mark(casing.dug_m, 'm')} first)" if first else ""
         pushed_m = self._last_push(casing, run)
         push = f" (the last {mark(pushed_m, 'm')} pushed or twisted)" if pushed_m > TOUCH_M else ""
         handled_h = joints_h + (self.limits["hours_casing_set"] / 2 if lowered else 0.0)
@@ -240,7 +241,7 @@ class _Drilling:
             state=run.state,
             fluid=self.full_of,
             hours=self.drilling_h(run.top_m, run.base_m) + self.limits["hours_advance_m"] * (run.base_m - run.top_m) + handled_h,
-            text=f"{goes} to {mark(run.base_m, 'm')} by {words_of(segment.way).means}{push} and dig inside with the "
+            text=f"{goes} to {mark(run.base_m, 'm')} by {words_of(segment.way).means}{push}, and dig inside with the "
             f"{mark(tool_m, 'size')} tool; {keep}, and "
             + ("stop and fill the casing if water shows." if dry else "keep the level inside at or above the water outside.")
             + open_end,
@@ -255,7 +256,7 @@ class _Drilling:
         for judged in reversed(self.ground.slices):
             if judged.top_m < run.base_m - TOUCH_M and judged.base_m > run.top_m + TOUCH_M:
                 through = judged.sheet.choice(f"penetrable_{casing.way}")
-                if not judged.logged or through.likely == YES or through.values == {YES}:
+                if not judged.logged or through.likely_yes:
                     break
                 top_m = max(run.top_m, judged.top_m)
         return round(run.base_m - top_m, 3)

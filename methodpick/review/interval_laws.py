@@ -165,6 +165,7 @@ def _states_at(ground: GroundFacts, way: WrittenWay, depth_m: float, pieces: Seq
     """
     found: list[str] = []
     dug_m = ground.levels.starter_base_m if way.built.starter is not None else ground.levels.floor_m
+    dug_m = max([dug_m, *(casing.dug_m for casing in way.built.strings)])
     if depth_m < dug_m:
         found.append("dry" if pieces[0].verdicts["dry"].state in DRY_STANDS else "cased_plug")
     covered = False

@@ -92,7 +92,7 @@ STAGE_WORDS = pattern_of(
     r"starter|(?:drill|core) dry|\bcore from|core barrel|(?<!bail )casing \d+|under (?:water|polymer fluid|mineral slurry)"
     r"|(?:with|in) (?:water|polymer fluid|mineral slurry)\b"
     r"|until the (?:water|polymer fluid|mineral slurry)|(?:above|below) the drilling grade|(?:temporary|permanent) casing"
-    r"|into undrilled ground|pushed or twisted"
+    r"|into undrilled ground|pushed or twisted|dug out"
     r"|by (?:twisting|vibration|driving|the oscillator or rotator|pushing)|a plug of soil|dig it dry|with the excavation"
     r"|bail casing \d+|test the seal"
     r"|by tremie|free fall|drop pipe"
@@ -250,11 +250,11 @@ def _introduce(ground: GroundFacts, _: WrittenWay, stage: Stage, before: str | N
 def _advance(ground: GroundFacts, way: WrittenWay, stage: Stage, _: str | None) -> list[LengthOrWord]:
     casing = next((known for known in way.built.strings if known.base_m > stage.base_m - TOUCH_M), None)
     by = [BY[None if casing is None else casing.way], *_pushed_last(ground, casing, stage)]
+    dug: list[LengthOrWord] = ["dug out", casing.dug_m] if casing is not None and casing.dug_m > stage.top_m + TOUCH_M else []
+    goes = [_number(way, casing), stage.top_m, *dug, stage.base_m, *by, stage.tool_m or 0.0]
     if stage.state == "cased_plug" and casing is not None:
-        plug = plug_length(ground, (stage.top_m, stage.base_m), stage.fluid, casing.outside_diameter_m)
-        return [_number(way, casing), stage.top_m, stage.base_m, *by, stage.tool_m or 0.0, "a plug of soil", plug]
-    inside = "dig it dry" if stage.state == "cased_dry" else "with the excavation"
-    return [_number(way, casing), stage.top_m, stage.base_m, *by, stage.tool_m or 0.0, inside]
+        return [*goes, "a plug of soil", plug_length(ground, (stage.top_m, stage.base_m), stage.fluid, casing.outside_diameter_m)]
+    return [*goes, "dig it dry" if stage.state == "cased_dry" else "with the excavation"]
 
 
 def _pushed_last(ground: GroundFacts, casing: Casing | None, stage: Stage) -> list[LengthOrWord]:

@@ -9,7 +9,7 @@ from math import floor, pi
 from methodpick.plan.fluid.fluid_length import is_salt, specified_density
 from methodpick.plan.fluid.levels import find_levels
 from methodpick.plan.judging.planning_input import is_casing_outside
-from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
+from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer
 from methodpick.plan.result import Casing, ShaftPlan, Slurry, Stage
 from methodpick.review.contradiction import Contradiction, as_text, differences, number, word
 from methodpick.review.ground_anew import raise_asked_for
@@ -71,13 +71,30 @@ def _of_one(ground: GroundFacts, casing: Casing) -> Iterator[Contradiction]:
         yield Contradiction(f"{name}, advanced_m", f"{casing.advanced_m:g}", "between 0 and its depth")
     if casing.advanced_m > 0:
         yield from number(f"{name}, predrill_base_m", casing.predrill_base_m, casing.base_m - casing.advanced_m, slack=TOUCH_M)
-    yield from word(f"{name}, seat_layer", casing.seat_layer, _layer(ground, casing.base_m))
+    yield from number(f"{name}, dug_m", casing.dug_m, _dug_out(ground, casing))
+    seats = _seat_layers(ground, casing.base_m)
+    if casing.seat_layer not in seats:
+        yield Contradiction(f"{name}, seat_layer", casing.seat_layer, " or ".join(seats))
 
 
-def _layer(ground: GroundFacts, depth_m: float) -> str:
-    """Return the words of the layer in which a shoe ends."""
-    stratum = next((known for known in ground.gatherer.strata if known.top_m < depth_m <= known.base_m + TOUCH_M), None)
-    return "" if stratum is None else stratum.layer.description or stratum.layer.symbol or "no data"
+def _dug_out(ground: GroundFacts, casing: Casing) -> float:
+    """Return the depth to which the top is dug out for a casing: what its way likely does not pass, down to a starter of usual length."""
+    floor_m = max(0.0, ground.levels.grade_m)
+    least_m = min(ground.levels.starter_base_m, floor_m + ground.limits["starter_max_m"].value)
+    if casing.way is None or casing.predrill_base_m > floor_m + TOUCH_M:
+        return 0.0
+    stopped = [
+        min(piece.slice.base_m, least_m)
+        for piece in ground.slices(floor_m, max(floor_m, least_m))
+        if piece.logged and not answer(piece, f"penetrable_{casing.way}").likely_yes
+    ]
+    return max(stopped, default=0.0)
+
+
+def _seat_layers(ground: GroundFacts, depth_m: float) -> list[str]:
+    """Return the words of the layer in which a shoe ends; those of two where it touches the boundary between them."""
+    touched = [known for known in ground.gatherer.strata if known.top_m - TOUCH_M <= depth_m <= known.base_m + TOUCH_M]
+    return [stratum.layer.description or stratum.layer.symbol or "no data" for stratum in touched] or [""]
 
 
 def _telescoping(outer: Casing, inner: Casing) -> Iterator[Contradiction]:

@@ -319,9 +319,9 @@ def _notes(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow], days: Esti
     rig_h = sum(rig_hours(row) * row.count for row in rows) / shafts
     if schedule.shafts_a_day and rig_h * schedule.shafts_a_day > shift_h * rigs * (1 + 1e-9):
         notes.append(
-            f"'schedule: shafts_a_day' {schedule.shafts_a_day:g} asks for more than {how_many(rigs, 'rig')}: the hours of the shafts hold "
-            f"one {rig_h:.1f} h at each, a shift has {shift_h:g} h. The calendar and the days of rent follow the hours, {days.likely:.0f} "
-            "working days."
+            f"'schedule: shafts_a_day' of {schedule.shafts_a_day:g} takes more than {how_many(rigs, 'rig')}: a shaft holds a rig for "
+            f"{rig_h:.1f} h, and a shift has {shift_h:g} h. The calendar and the days of rent follow the hours, {days.likely:.0f} working "
+            "days."
         )
     return [*notes, *_clock_notes(site, jobs, rows, shift_h)]
 
@@ -332,7 +332,7 @@ def _clock_notes(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow], shif
     if unplaced and sum(row.count for row in rows) > 1:
         near, age_h = jobs[0].limit("adjacent_diameters"), jobs[0].limit("neighbour_age_h")
         notes.append(
-            f"Where {how_many(unplaced, 'shaft')} stand is not given for each, so that no wait is counted for concrete younger than "
+            f"The site file does not tell the place of each of {how_many(unplaced, 'shaft')}: no wait is counted for concrete younger than "
             f"{mark(age_h, 'h')} within {near:g} diameters of them."
         )
     long = [row.shaft for row in rows if row.clean.likely + row.cage.likely + row.pour.likely + row.pull.likely > shift_h]

@@ -100,6 +100,15 @@ class Choice:
         return len(self.values) == 1
 
     @property
+    def likely_yes(self) -> bool:
+        """Return whether a yes/no is yes, or yes more likely than not.
+
+        >>> TRUE.likely_yes, likely_bool(True).likely_yes, likely_bool(False).likely_yes, Choice(frozenset({YES, NO})).likely_yes
+        (True, True, False, False)
+        """
+        return self.likely == YES or self.values == {YES}
+
+    @property
     def at_likely(self) -> Choice:
         """Return the single likely value, or the same choice where no value is likelier."""
         return self if self.likely is None else Choice(frozenset({self.likely}), self.likely)

@@ -19,6 +19,7 @@ from methodpick.mechanics.registry import REGISTRY, Call, call_behind
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.reasons.decision import count_text
 from methodpick.plan.result import Interval, Plan, ShaftPlan, StateVerdict
+from methodpick.reader_units import read_as
 from methodpick.records import record
 from methodpick.terms import CONFIDENCE_WORDS
 from methodpick.unit_markup import mark, mark_plainly
@@ -98,7 +99,8 @@ def _within(call: Call, calls: Sequence[Call]) -> tuple[DerivationStep, ...]:
 def worked(call: Call) -> str:
     """Write a call out: its arguments and its result, with marks."""
     record = call.formula
-    given = ", ".join(f"{name} {mark_plainly(value, record.arguments[name].unit)}" for name, value in call.arguments.items())
+    units = {name: read_as(name, argument.unit) for name, argument in record.arguments.items()}
+    given = ", ".join(f"{name} {mark_plainly(value, units[name])}" for name, value in call.arguments.items())
     return f"; with {given}: {mark_plainly(call.result, record.unit)}"
 
 
@@ -213,7 +215,8 @@ class Derivation:
         parts = [self._fact(name, values) for name in dict.fromkeys(facts_of_atom(atom))]
         parts += [
             DerivationStep(
-                f"limit {limit.name} = {mark_plainly(limit.value, limit.unit)} ({self._source(limit.source)}, {limit.where}; "
+                f"limit {limit.name} = {mark_plainly(limit.value, read_as(limit.name, limit.unit))} "
+                f"({self._source(limit.source)}, {limit.where}; "
                 f"{CONFIDENCE_WORDS[limit.confidence]}{'' if limit.origin == 'base' else ', set by ' + limit.origin})"
             )
             for limit in limits
@@ -224,7 +227,7 @@ class Derivation:
         """Return a fact with what it comes from; one that was derived already is only named."""
         spec, value = self.book.catalogue.facts[name], values.get(name)
         fact = self.judged.slice.sheet.facts.get(name)
-        stated = f"{name} = {value_text(known_of(value, spec), spec.unit, mark_plainly)}"
+        stated = f"{name} = {value_text(known_of(value, spec), read_as(name, spec.unit), mark_plainly)}"
         if name in self.derived:
             return DerivationStep(f"{stated}, as above")
         self.derived.add(name)

@@ -62,6 +62,16 @@ def test_no_message_is_said_twice(site):
     assert len(lines) == len(set(lines))
 
 
+def test_what_the_reader_told_is_not_told_again_of_the_ground(tmp_path):
+    log = tmp_path / "a.ags"
+    log.write_text(
+        '"GROUP","LOCA"\n"HEADING","LOCA_ID","LOCA_FDEP"\n"UNIT","","m"\n"DATA","BH1","9"\n'
+        '"GROUP","GEOL"\n"HEADING","LOCA_ID","GEOL_TOP","GEOL_BASE","GEOL_DESC"\n"UNIT","","m","m",""\n"DATA","BH1","0","9","To chalk"\n',
+        encoding="utf-8",
+    )
+    assert run("check", log).stdout.count("the words only say what lies below") == 1
+
+
 def test_strict_fails_on_doubts_and_not_on_notes(site, tmp_path):
     assert run("check", site).returncode == 0
     assert run("check", site, "--strict").returncode == 1

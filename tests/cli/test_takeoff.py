@@ -44,7 +44,7 @@ def test_the_page_has_all_parts_within_80_columns(page):
         "BORINGS OF THE SHAFTS",
         "two nearest borings do not agree",
         "SUMS OVER THE SITE",
-        "method overrun",
+        "casing oversize (method",
         "ground overbreak",
         "CLEARANCE OF CAGES",
         "CASING STRINGS AND THE YARD",
@@ -52,7 +52,7 @@ def test_the_page_has_all_parts_within_80_columns(page):
         "COST, CROWNS",
         "licensed engineer",
     ):
-        assert word in page.stdout, word
+        assert word in " ".join(page.stdout.split()), word
     assert max(map(len, page.stdout.splitlines())) <= 80
     assert "⟦" not in page.stdout
 

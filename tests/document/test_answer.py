@@ -9,19 +9,21 @@ from rich.console import Console
 
 from methodpick.document.casings_and_concrete import casings
 from methodpick.document.cautions import MOST_TOLD, cares, dangers_here, first_sentence, in_two_lines, safety_page
-from methodpick.document.decision import SHOWN_MARGINS, not_proven, smallest_margins
+from methodpick.document.checks import SHOWN_MARGINS, not_proven, smallest_margins
 from methodpick.document.fluid import window
 from methodpick.document.grouping import group_shafts
 from methodpick.document.model import Document, Page, texts_of
 from methodpick.document.reader_pages import bid_letter, engineer_page, foreman_page
 from methodpick.document.reasons import nearest
 from methodpick.document.report import estimator_pages, owner_report, plan_pages, site_report
-from methodpick.document.shaft import answer_page, next_best, shaft_page, short_layer, taken_as_likely
+from methodpick.document.shaft import answer_page, next_best, shaft_page, short_layer, taken_as_likely, what_decides
 from methodpick.document.site import MOST_QUESTIONS, roll_up
 from methodpick.document.ways_of_working import ways_of_working
 from methodpick.engine.rule import Always
 from methodpick.formats.console import print_document
 from methodpick.plan.pipeline import plan
+from methodpick.plan.reasons.notes import PULLED_OR_STAYS
+from methodpick.plan.result import Alternate
 from methodpick.resources import folder
 from methodpick.site.planning import plan_site
 from methodpick.site.site_takeoff import take_off
@@ -110,7 +112,7 @@ def test_what_is_taken_care_of_has_one_number_on_both_pages(planned):
     (care,) = [part for part in foreman_page(group).sections if part.title == "Take care"]
     assert care.blocks[0].numbered
     assert care.blocks[0].entries[0].startswith("Water was struck below tight ground")
-    assert f"numbers 2 to {len(care.blocks[0].entries)}" in said(answer_page(group))
+    assert f"no. 2 to {len(care.blocks[0].entries)}" in said(answer_page(group))
 
 
 def test_how_far_a_fact_is_taken_so_is_read_off_its_lengths_and_not_off_words(planned):
@@ -297,7 +299,9 @@ def test_the_engineer_gets_checks_assumptions_and_hold_points(planned, name):
         for taken in shaft.assumptions:
             assert plainly(taken.why) in page
         for check in shaft.checks:
-            assert check.id.replace("-", " ") in page
+            assert check.id.replace("-", " ") in page.lower()
+        for key in {cited.key for check in shaft.checks for cited in check.sources}:
+            assert key in page
         assert "the cage in" in page or not any(stage.action == "pour" for stage in shaft.stages)
 
 
@@ -320,7 +324,7 @@ def test_the_letter_leaves_names_and_prices_to_its_writer(planned):
     assert "Loss of fluid" not in page
     wet = texts_of(bid_letter(planned("saturated-sand")), "us")
     assert "Loss of fluid" in wet
-    assert "standby of the rig, an hour" in wet
+    assert "standby of the rig, per hour" in wet
 
 
 def test_the_letter_offers_only_what_is_proven(planned):
@@ -411,27 +415,38 @@ shafts: [{id: S, boring: B, diameter: 900 mm, tip: 16}]
     assert "ground above" not in page
 
 
+def other_way(family, why, checks=(), *, proven=True):
+    return Alternate(family=family, intervals=(), relative_cost=2.0, why_not=why, checks=checks, proven=proven)
+
+
 @pytest.mark.parametrize(
     ("results", "words"),
-    [(("holds", "open_range"), "at twice the cost."), (("open_likely", "holds"), "at twice the cost. Likely short in it: torque turning.")],
+    [(("holds", "open_range"), "at twice the cost."), (("open_likely", "holds"), "at twice the cost. Not proven: torque turning.")],
 )
 def test_the_next_best_way_says_what_is_likely_short_in_it_too(results, words):
-    checks = [SimpleNamespace(id=name, result=result) for name, result in zip(("torque-turning", "pull"), results, strict=True)]
-    other = SimpleNamespace(
-        family="permanent casing",
-        proven=True,
-        relative_cost=2.0,
-        why_not="It can be built, at twice the cost. Both are open.",
-        checks=checks,
-    )
+    checks = [
+        SimpleNamespace(id=name, is_short=result == "open_likely") for name, result in zip(("torque-turning", "pull"), results, strict=True)
+    ]
+    other = other_way("permanent casing", "It can be built, at twice the cost.", checks=checks, proven="open_likely" not in results)
     assert next_best(SimpleNamespace(other_ways=SimpleNamespace(next_best=other))) == f"Next best: permanent casing, {words}"
 
 
 def test_a_next_best_way_of_the_same_cost_is_told_without_why_the_plan_ranks_first():
     why = "It can be built at about the same relative cost; the plan changes method less often or ranks first by preference. More."
-    other = SimpleNamespace(family="partial casing, then dry", why_not=why, checks=[])
-    shaft = SimpleNamespace(other_ways=SimpleNamespace(next_best=other))
+    shaft = SimpleNamespace(other_ways=SimpleNamespace(next_best=other_way("partial casing, then dry", why)))
     assert next_best(shaft) == "Next best: partial casing, then dry, at about the same relative cost."
+
+
+def test_a_next_best_way_that_is_as_open_as_the_plan_says_what_decides():
+    why = f"It can be built, at about 1.04 times the relative cost of the plan.{PULLED_OR_STAYS}"
+    shaft = SimpleNamespace(other_ways=SimpleNamespace(next_best=other_way("permanent casing", why)))
+    assert next_best(shaft) == "Next best: permanent casing, at about 1.04 times the cost."
+    assert what_decides(shaft) == "Both are open: side resistance along the casing, who pays for steel and the pull in time decide."
+
+
+def test_a_next_best_way_whose_search_ended_is_not_called_proven():
+    shaft = SimpleNamespace(other_ways=SimpleNamespace(next_best=other_way("all dry", "It can be built, at twice the cost.", proven=False)))
+    assert next_best(shaft) == "Next best: all dry, at twice the cost. Not proven: its trials ended."
 
 
 NO_WAY = """methodpick: 1

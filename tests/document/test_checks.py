@@ -4,9 +4,11 @@ from dataclasses import replace
 
 import pytest
 
-from methodpick.document.decision import check_rows, checks, decision, numbers_of, smallest_margins
+from methodpick.document.checks import TRIALS_ENDED, check_rows, checks, numbers_of, smallest_margins
+from methodpick.document.decision import decision
 from methodpick.document.model import Items, Paragraph
 from methodpick.plan.result import Check, Ends
+from methodpick.unit_markup import spell
 
 
 def made(name, stage, needed, has, result="holds", unit="h", **more):
@@ -34,22 +36,25 @@ def test_a_worse_result_goes_before_a_smaller_margin(shaft):
 def test_the_smallest_margins_are_of_the_ground_and_not_of_sizes_of_the_trade(shaft):
     """Shares of what is needed: 0.05, 0.1, 0.5 and 1; the casing's wall just fits, as it was chosen to."""
     many = [made(name, 1, 10.0, has) for name, has in (("a", 20.0), ("b", 11.0), ("c", 15.0), ("d", 10.5), ("casing-wall-driving", 10.0))]
-    assert smallest_margins(replace(shaft, checks=tuple(many))) == tuple(f"⟦0.0|m⟧ to ⟦5.0|m⟧: {name} in stage 1." for name in "dbc")
+    assert smallest_margins(replace(shaft, checks=tuple(many))) == tuple(f"⟦0.0~5.0|m⟧: {name} in stage 1." for name in "dbc")
 
 
 def test_what_is_open_comes_with_what_to_do(shaft):
     doubtful = made("uplift", 3, 1.1, 1.2, "open_range", "1", remedy="Keep it full.")
     (items,) = [block for block in checks(replace(shaft, checks=(doubtful,))).blocks if isinstance(block, Items)]
-    assert items.entries == ("uplift in stage 3. Keep it full.",)
+    assert items.entries == ("Uplift, open at worst: Keep it full.",), "what it found stands among the smallest margins"
+    unmeasured = replace(doubtful, id="seal", needed=Ends(None, None, None), margin=Ends(None, None, None))
+    (items,) = [block for block in checks(replace(shaft, checks=(unmeasured,))).blocks if isinstance(block, Items)]
+    assert items.entries == ("Seal, open at worst: uplift in stage 3. Keep it full.",)
 
 
 def test_a_plan_whose_trials_ended_says_so_as_a_danger(shaft):
-    tones = {
-        proven: [each.tone for each in checks(replace(shaft, proven=proven)).blocks if isinstance(each, Paragraph)]
+    dangers = {
+        proven: [each for each in decision(replace(shaft, proven=proven)).blocks if isinstance(each, Paragraph) and each.tone == "danger"]
         for proven in (True, False)
     }
-    assert tones[True] == [""]
-    assert tones[False] == ["danger", ""]
+    assert dangers[True] == []
+    assert [each.text for each in dangers[False]] == [TRIALS_ENDED]
 
 
 def test_a_check_that_fails_stands_beside_the_decision_as_a_danger_with_what_to_do(shaft):
@@ -79,4 +84,18 @@ def test_a_safety_without_water_below_is_unlimited_and_no_number(planned, book, 
 def test_the_numbers_of_an_open_rule_are_told_without_a_likely_end(shaft):
     """Where the likely value has no end, what is at worst and the limit still stand."""
     check = replace(made("base-lifts", 3, 1.1, 1.05, "open_range", "1"), rule="base-lifts", has=Ends(1.05, None, None))
-    assert numbers_of(replace(shaft, checks=(check,)), "base-lifts") == " (⟦1.05|1⟧ at worst; limit ⟦1.1|1⟧)"
+    assert numbers_of([replace(shaft, checks=(check,))], "base-lifts") == " (⟦1.05|1|bare⟧ at worst; limit ⟦1.1|1⟧)"
+
+
+def test_the_numbers_of_several_kinds_are_told_from_the_least_to_the_most_with_the_worst_by_its_name(shaft):
+    kinds = [
+        replace(
+            shaft,
+            id=name,
+            checks=(
+                replace(made("lifts", 3, 1.1, 1.2, "open_range", "1"), rule="lifts", has=Ends(*ends), margin=Ends(ends[0] - 1.1, 0.0, 0.0)),
+            ),
+        )
+        for name, ends in (("A", (1.05, 1.2, 1.3)), ("B", (0.98, 1.4, 1.5)))
+    ]
+    assert spell(numbers_of(kinds, "lifts"), "si") == " (1.2 to 1.4, 0.98 at worst, B; limit 1.1)"

@@ -32,12 +32,14 @@ def test_trucks_are_counted_with_their_interval(shaft):
     made = replace(
         shaft.concrete, trucks=4, trucks_high=5, truck_m3=9.0, truck_every_h=0.25, pour_hours=1.25, workable_needed_h=3.9, workable_h=4.0
     )
-    (text,) = [text for text in placing(replace(shaft, concrete=made)) if text.startswith("About")]
+    (text,) = [text for text in placing(replace(shaft, concrete=made), why=False) if text.startswith("About")]
     assert in_si(text) == (
         "About 4 to 5 trucks of 9.0 m3, one every 15 min; pour about 1.2 h. The concrete must flow for 3.9 h from the first truck to the "
         "last pull, waiting counted; 4 h are counted on."
     )
-    (alone,) = [text for text in placing(replace(shaft, concrete=replace(made, trucks=1, trucks_high=1))) if text.startswith("About")]
+    (alone,) = [
+        text for text in placing(replace(shaft, concrete=replace(made, trucks=1, trucks_high=1)), why=False) if text.startswith("About")
+    ]
     assert in_si(alone).startswith("About 1 truck of 9.0 m3; pour")
 
 
@@ -46,7 +48,7 @@ def test_volumes_are_told_by_their_cause(shaft):
         shaft.concrete, theoretical_m3=20.0, casing_oversize_m3=-1.5, fill_m3=18.5, overbreak_m3=1.0, overbreak_low_m3=0.5,
         overbreak_high_m3=3.0, expected_m3=19.5, expected_low_m3=19.0, expected_high_m3=21.5, over_pour_m3=0.3, finished_level_m=-0.5,
     )  # fmt: skip
-    texts = [in_si(text) for text in placing(replace(shaft, concrete=made))]
+    texts = [in_si(text) for text in placing(replace(shaft, concrete=made), why=True)]
     assert texts[1] == (
         "Theoretical 20.0 m3; a casing that stays takes away 1.5 m3 for certain, so 18.5 m3 fill the hole as drilled. Ground overbreak "
         "likely 1.0 m3 (0.5 m3 to 3.0 m3) on top: 19.5 m3 in all (19.0 m3 to 21.5 m3)."

@@ -52,10 +52,13 @@ def test_a_cap_lies_over_the_columns_of_a_bent_and_distances_say_which_way_they_
     """Two bents of three columns: two caps, four distances across, one along."""
     svg = draw_section(viaduct[:6], "si")
     assert svg.count(f'fill="{PALE}" stroke=') == 2
-    assert svg.count("8.00 m across") == 4
+    assert svg.count(">8.00 m<") == 4
+    assert svg.count('stroke-dasharray="6 4"') == 1
     assert svg.count(">30.00 m<") == 1
     alone = draw_section(viaduct[::3], "si")
     assert f'fill="{PALE}" stroke=' not in alone
+    assert "Shafts under one cap" in svg
+    assert "Shafts under one cap" not in alone
 
 
 def test_without_places_the_order_of_the_file_stands(shaft):

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import argparse
 import resource
+import signal
 import time
 import traceback
 from collections import Counter
@@ -41,6 +42,8 @@ from methodpick.vocabulary.tables import table_of
 SEED = 15
 MOST_SECONDS = 2.0
 MOST_MB = 300
+STOPPED_AT_MB, STOPPED_AT_S = 2000, 60.0
+"""A case that takes more of the memory or the processor is stopped, and counts as uncaught."""
 STRETCH = 1000
 """After so many cases the counts so far are printed."""
 HERE = Path(__file__).parent
@@ -249,12 +252,17 @@ def replace_shafts(site: Site) -> Site:
     return site.model_copy(update={"shafts": site.shafts[:1]})
 
 
+def _too_long(*_: object) -> None:
+    raise TimeoutError(f"longer than {STOPPED_AT_S:g} s")
+
+
 def run(seed: int, numbers: range, plan_every: int, tell: Callable[[Outcome], None] = lambda _: None) -> tuple[Counter, list[Outcome]]:
     """Try cases; return the counts of what became of them, and those that must not be, each told as it is found."""
     counts: Counter = Counter()
     bad = []
     before_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     for number in numbers:
+        signal.setitimer(signal.ITIMER_PROF, STOPPED_AT_S if signal.getsignal(signal.SIGPROF) is _too_long else 0)
         found = tried(seed, number, planning=bool(plan_every) and number % plan_every == number // plan_every % plan_every)
         counts[found.kind, found.result] += 1
         more_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024 - before_mb
@@ -266,6 +274,7 @@ def run(seed: int, numbers: range, plan_every: int, tell: Callable[[Outcome], No
         if found.result in {"uncaught", "contradiction"} or "over" in found.result:
             bad.append(found)
             tell(found)
+    signal.setitimer(signal.ITIMER_PROF, 0)
     return counts, bad
 
 
@@ -282,6 +291,8 @@ def _tell(found: Outcome) -> None:
 
 def main() -> None:
     """Attack, and print the counts and what must not be."""
+    resource.setrlimit(resource.RLIMIT_AS, (STOPPED_AT_MB << 20, STOPPED_AT_MB << 20))
+    signal.signal(signal.SIGPROF, _too_long)
     asked = argparse.ArgumentParser(description="Attack every reader with changed files.")
     asked.add_argument("count", nargs="?", type=int, default=1_000_000)
     asked.add_argument("--seed", type=int, default=SEED)

@@ -109,8 +109,20 @@ def _undecided(planned: list[Record]) -> str:
         lines.append(
             f"{name}: {open_} of {len(chosen)}; where the log reaches the tip {here} of {len(reached)} ({_percent(here, len(reached))})"
         )
+        lines += [f"{name}: {line}" for line in _excluded(reached)]
         lines.append(f"{name}: {sum(not one.get('proven', True) for one in chosen)} of {len(chosen)} not proven, and say so")
     return "\n".join(lines)
+
+
+def _excluded(reached: list[Record]) -> list[str]:
+    """Say how many of the undecided shafts the lines of their site file leave no way, and how many are left beside."""
+    excluded = [one["excluded_by"] for one in reached if one["undecided"] and one.get("excluded_by")]
+    if not excluded:
+        return []
+    lines = Counter(words.partition(":")[0].partition(",")[0] for one in excluded for words in one)
+    left = sum(one["undecided"] for one in reached) - len(excluded)
+    named = ", ".join(f"{words} {count}" for words, count in lines.most_common())
+    return [f"{len(excluded)} of them excluded by their own site file ({named}); {left} left ({_percent(left, len(reached))})"]
 
 
 def _by(planned: list[Record], key: str) -> str:

@@ -144,6 +144,7 @@ def _planned(site, shaft: Shaft, verify: str | None) -> Record:
         told = all(reason.rule != "no-data" for reason in made.shafts[0].intervals[-1].reasons)
         record["log_reaches_tip"] = told and made.shafts[0].ground.end_m >= shaft.tip_m - 0.005
         record["proven"] = made.shafts[0].proven
+        record["excluded_by"] = list(made.shafts[0].excluded_by) if record["undecided"] else []
         if verify and (check := verifier(verify)):
             record["contradictions"] = [str(one) for one in check(made, site, rulebook())]
     except InputError as error:

@@ -66,6 +66,14 @@ def test_a_survey_against_itself_changes_nothing_and_a_change_is_found():
     assert "0 shafts with the same input" in against([one | {"input": "x"} for one in before], before)
 
 
+def test_what_the_site_file_itself_excludes_is_counted_apart():
+    """Site 276: household waste that casing has to keep in, and a specification that allows none."""
+    found = finished(surveyed(("generated", "12", 276), None))
+    assert [one["excluded_by"] for one in found] == [["site.allowed: [dry, slurry]"]] * 3
+    assert "3 of them excluded by their own site file (site.allowed 3); 0 left (0.0 %)" in summary(found)
+    assert "excluded" not in summary([one | {"excluded_by": []} for one in found])
+
+
 def test_plans_are_handed_to_a_verifier_by_name(monkeypatch):
     monkeypatch.setattr(survey, "contradict", lambda made, _site, _book: [f"{made.shafts[0].id} is wrong"], raising=False)
     found = surveyed(TASK, "survey:contradict")

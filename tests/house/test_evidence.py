@@ -4,6 +4,7 @@ import pytest
 
 from methodpick.document.record import caution_sources
 from methodpick.engine.read import PLACEHOLDER
+from methodpick.reader_units import read_as
 from methodpick.unit_markup import mark_plainly
 
 OWN = {"own", "practice"}
@@ -50,5 +51,5 @@ def test_every_number_of_the_rulebook_in_a_caution_stands_beside_its_source(site
         told = caution_sources(caution)
         for name in printed:
             limit = book.limits[name]
-            assert mark_plainly(limit.value, limit.unit) in told
+            assert mark_plainly(limit.value, read_as(name, limit.unit)) in told
             assert limit.source in told

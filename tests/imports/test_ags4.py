@@ -6,6 +6,7 @@ import pytest
 
 from methodpick.errors import InputError
 from methodpick.imports.ags4 import read_ags4
+from methodpick.imports.log_layers import coded_soils
 
 CORPUS = Path(__file__).parent.parent / "corpus"
 
@@ -204,6 +205,11 @@ def test_missing_base_is_the_next_top_or_the_end():
 def test_legend_speaks_where_the_description_does_not():
     profile = only(header(), layers(("0", "2", "as above", "201"), ("2", "3", "as above", "812")))
     assert [layer.symbol for layer in profile.layers] == ["CL-CH", "rock"]
+
+
+def test_a_legend_of_rock_says_nothing_of_its_weathering():
+    assert {"rock", "weathered_rock", "intermediate"} <= coded_soils("801", {"801": "MUDSTONE"})
+    assert coded_soils("801", {"801": "MUDSTONE"}).isdisjoint({"clay", "clean_sand"})
 
 
 def test_legend_of_made_ground_gives_the_origin():

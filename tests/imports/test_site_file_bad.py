@@ -35,6 +35,17 @@ def layer(keys, units="us"):
     return f"methodpick: 1\nsite: {{units: {units}}}\nborings:\n  - id: B-1\n    layers:\n      - {{{keys}}}\n"
 
 
+@pytest.mark.parametrize(("hours", "refused"), [("1.0e-08", True), ("0.9", True), ("1", False), ("24", False), ("25", True)])
+def test_a_shift_is_an_hour_at_least_and_no_longer_than_a_day(hours, refused):
+    """Common practice, no source: in less nothing is done. A shift of no length left nights without end in a plan."""
+    text = (
+        f"methodpick: 1\nsite: {{schedule: {{shift_hours: {hours}}}}}\nborings: [{{id: B-1, layers: [{{top: 0, base: 9, symbol: CL}}]}}]\n"
+    )
+    found = [problem.message for problem in (problems_of(text) if refused else [])]
+    assert found == ([f"shift_hours {float(hours):g} h cannot be"] if refused else [])
+    assert refused or read_site(text, "site.yaml")[0].site.schedule.shift_hours == float(hours)
+
+
 # whole files
 
 

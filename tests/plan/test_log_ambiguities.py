@@ -157,7 +157,7 @@ def test_rock_that_no_core_shows_may_lie_higher_or_lower(said):
       - {top: 30, base: 60, description: "weathered sandstone", symbol: weathered_rock}"""
     augered = said(layers, SETTLED, "technique: hollow_stem_auger")
     text = next(one.text for one in augered.cautions if one.rule == "rock-without-core")
-    assert "⟦2|m⟧" in text
+    assert "⟦2|length⟧" in text
     cored = said(layers, SETTLED, "technique: core", "cores: [{top: 30, base: 60, recovery: 90, rqd: 40}]")
     assert "rock-without-core" not in cautions(cored)
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from methodpick.document.decision import not_proven
+from methodpick.document.checks import not_proven
 from methodpick.document.reasons import cautious
 from methodpick.plan.pipeline import plan
 

@@ -122,7 +122,7 @@ def test_ground_is_what_its_tests_say(name, place):
 
 PLANS = read(Path(__file__).parent / "plan_cases.yaml").value["cases"]
 PLAN_KEYS = (KEYS - {"places"}) | {"expect"}
-IN_WORDS = ("decision", "not_decision", "stages", "asks")
+IN_WORDS = ("decision", "not_decision", "stages", "not_stages", "asks")
 AT_DEPTHS = ("advice", "no_advice", "barred", "allowed", "prefers")
 EXPECTED = {*IN_WORDS, *AT_DEPTHS, "cautions", "silent", "texts", "proofs", "head"}
 

@@ -10,7 +10,7 @@ import pytest
 
 from methodpick.plan.casing.strings import is_cored
 from methodpick.plan.judging.planning_input import user_assumptions
-from methodpick.plan.other_ways.alternates import BOTH_OPEN, why_not
+from methodpick.plan.other_ways.alternates import BOTH_OPEN, PULLED_OR_STAYS, why_not
 from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.proving.open_hole import plug_length
@@ -235,6 +235,20 @@ def test_fluid_and_casing_within_15_percent_are_both_open(book, cost, open_too):
     assert (BOTH_OPEN in said) is open_too
 
 
+@pytest.mark.parametrize(("cost", "open_too"), [(114, True), (117, False)])
+def test_casing_that_stays_and_casing_that_is_pulled_within_15_percent_are_both_open(book, cost, open_too):
+    """both_open_share: GEC 10 (2018) sec. 5.3 counts no side resistance along casing that stays, which is no cost of the search."""
+
+    def path(cost, *, keep):
+        segment = SimpleNamespace(casing="advance", runs=(Run(0.0, 10.0, "cased_plug"),), top_m=0.0, base_m=10.0, keep=keep)
+        return SequencePath((segment,), Score(cost=cost))
+
+    ground = SimpleNamespace(limits=book.values, slices=())
+    said = why_not(ground, "permanent_casing", path(float(cost), keep=True), path(100.0, keep=False))
+    assert (PULLED_OR_STAYS in said) is open_too
+    assert PULLED_OR_STAYS not in why_not(ground, "full_depth_casing", path(float(cost), keep=False), path(100.0, keep=False))
+
+
 def test_a_string_of_the_yard_is_used_up_to_10_ft_too_long(book):
     """string_longer_most_m."""
     assert trade_lengths([SimpleNamespace(limit=book.values.__getitem__)]).longer_m == pytest.approx(10 * FOOT_M, rel=0.02)
@@ -310,12 +324,14 @@ def test_concrete_is_retarded_for_half_a_day_at_most(book, read_text):
     assert shaft.concrete.pour_hours < 12.0
 
 
-@pytest.mark.parametrize(("agency", "most_s"), [("", 40.0), ("aashto", 50.0), ("en1536", 50.0)])
-def test_marsh_times_of_the_control_sheet(under, read_text, agency, most_s):
+@pytest.mark.parametrize(("agency", "most_s", "most_pcf"), [("", 40.0, 71.8), ("aashto", 50.0, 72.0), ("en1536", 50.0, 71.8)])
+def test_marsh_times_and_densities_of_the_control_sheet(under, read_text, agency, most_s, most_pcf):
     """mineral_marsh_max_s: 40 s in sand (FHWA-NHI-18-024 table of slurry properties, digest); 50 s by the AASHTO construction
-    specifications and EN 1536, both from memory.
+    specifications and EN 1536, both from memory. mineral_density_max_kg_m3: 1.15 g/ml by GEC 10 (digest) and EN 1536, 72 pcf by
+    AASHTO (from memory); 1 pcf is 16.018 kg/m3.
     """
     made = site(read_text, SAND, tip=12, allowed="slurry", fluids="mineral", water="{reading: piezometer, depth: 5}")
     (shaft,) = plan(made, under(agency)).shafts
     row = next(row for row in shaft.fluid_programme.controls if row.name == "Marsh time")
     assert row.concreting_high.value == most_s
+    assert shaft.slurry.density_max_kg_m3 == pytest.approx(most_pcf * 16.018, rel=0.001)

@@ -135,7 +135,7 @@ def test_more_shafts_a_day_than_the_rig_drills_is_a_doubt(read_text, book):
         said = [note for note in take_off(site, plan_site(site, book), book).calendar.said if "more than 1 rig" in note]
         assert bool(said) is asked
         if asked:
-            assert "hold one 6.0 h at each, a shift has 10 h" in said[0]
+            assert "holds a rig for 6.0 h, and a shift has 10 h" in said[0]
             assert "follow the hours, 3 working days" in said[0]
 
 

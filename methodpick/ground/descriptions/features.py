@@ -125,6 +125,10 @@ _PATTERNS: dict[str, str] = {
     "laminated": r"(?:inter)?laminat(?:ed|ions?)|laminae|varve[sd]?|partings?|"
     r"thinly (?:inter)?bedded(?![^.;]*(?:stone|shale|chalk|slate|schist|tuff|coal|gneiss|quartzite|marl)s?\b)",
     "cobbles": r"cobbl(?:es?|y|estones?)(?! sized? (?:pocket|lens|lump))|rocks? (?:up )?to \d",
+    "few_cobbles": r"(?:occasional(?:ly)?|rare(?:ly)?|few|odd|isolated|scattered|sporadic|infrequent|low|traces? of) "
+    r"(?:(?!boulders?|with|lens\w*|pockets?|bands?|seams?|layers?)[\w-]+ ){0,4}"
+    r"cobbles?(?! and (?:occasional )?boulders?)",
+    "many_cobbles": r"(?:many|numerous|frequent|abundant|much|high|medium)(?: (?!with|low)[\w-]+){0,4} cobbles?|cobbly",
     "boulders": r"boulders?(?! clay)|bouldery|core ?stones?|rip[ -]?rap|floaters?|erratics?",
     "crushed": r"crushed(?! (?:stone|concrete|rock fill|brick|aggregate))|gouge|shattered|sheared|brecciated|shear zone|fault zone|"
     r"fault breccia|(?:completely|very highly) fractured|non[- ]?intact",
@@ -178,6 +182,8 @@ _STEMS: dict[str, str] = {
     "massive": "massive",
     "laminated": "lamin interlamin varve parting thinly",
     "cobbles": "cobbl rock",
+    "few_cobbles": "cobbl",
+    "many_cobbles": "cobbl",
     "boulders": "boulder corestone core stone rip floater erratic",
     "crushed": "crush gouge shatter shear breccia fault fractur intact",
     "organic": "organic peat humus humic muck lignit plant vegetable decayed decaying rotte decomposed wood driftwood "

@@ -51,6 +51,9 @@ _NEIGHBOURING = (
     frozenset({"weathered_rock", "silty_sand", "silt", "clay", "intermediate"}),
 )
 _LAYER_ABOVE = pattern_of(r"^\W*(?:same|ditto|do\.|(?:same )?as (?:above|before|previous)|as last)\b(?!.*\b(?:clay|silt|sand|peat)\b)")
+_DOWN_TO = pattern_of(
+    r"^\W*(?:down )?to (?:the )?(?:top of (?:the )?)?(?!(?:very |medium )?(?:soft|firm|stiff|dense|loose|hard)\b)\w+(?: \w+)?\W*$"
+)
 _NOTHING = pattern_of(r"\b(?:no (?:recovery|sample|data|description)|not logged|core loss|no core)\b")
 _NOTHING_FIRST = pattern_of(
     r"\W*(?:(?:assumed )?zone of (?:core loss|no recovery)|azcl|no (?:core |sample )?recovery|no sample|"
@@ -248,6 +251,8 @@ def _described(phrase: LeadPhrase, shares: Shares, lower: str) -> _Described:
         return _Described(frozenset(), None, doubt="no recovery: the log does not say what lies here")
     if _LAYER_ABOVE.match(lower):
         return _Described(frozenset(), None, doubt="the words only point to the layer above")
+    if _DOWN_TO.match(lower):
+        return _Described(frozenset(), None, doubt="the words only say what lies below")
     if set(phrase.nouns) == {"debris"} and phrase.evidence.endswith("topsoil"):
         return _Described(SOILS_OF_NOUN["topsoil"].soils, SOILS_OF_NOUN["topsoil"].likely)
     if phrase.nouns == ("debris",) and is_timber(lower):

@@ -117,6 +117,7 @@ _DOT = pattern_of(r"(?<![A-Za-z'])(?<!\d )(?<!\d)([A-Za-z]+(?:'[a-z]+)?)\.(?=\s*
 _NEXT_SENTENCE = pattern_of(r"\s+[A-Z][a-z]")
 _FIRST_DOT = pattern_of(r"^(v(?:ery|\.)?\s*)?(m\.d|st)\.\s*(?=[A-Za-z])", re.IGNORECASE)
 _FIRST_DOTTED = ("m", "st", "vst", "vm", "veryst", "verym")
+_ROAD_BASE = pattern_of(r"^base(?=\s*(?:\(?\d|$))", re.IGNORECASE)
 _SIZES = pattern_of(r"\b(?:[fmc][.,/-]\s?){1,2}[fmc]\b(?:\.(?=\s*[A-Za-z&]))?\s*")
 """Sizes of grains: c.m.f., f-m."""
 _CONCRETE = pattern_of(r"(?<!calc )(?<!iron )(?<!lime )(?<!calc\. )\bconc\b\.?", re.IGNORECASE)
@@ -220,6 +221,8 @@ def spell_out(text: str) -> SpelledOut:
     >>> spell_out("saCl, firm").text, spell_out("dense sandy GRAVLE").slips
     ('sandy CLAY, firm', ('GRAVLE',))
     """
+    if text[:4].lower() == "base":
+        text = _ROAD_BASE.sub("base course", text)
     words = set(_WORD.findall(text))
     if all(map(_is_plain, words)):
         text = _lost_stops(_made_ground(text))

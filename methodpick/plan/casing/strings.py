@@ -110,8 +110,8 @@ def tool_below_casings(shaft: Shaft, limits: Mapping[str, float]) -> float:
 
 def _is_emptied(segment: Segment, path: SequencePath) -> bool:
     """Return whether a string is emptied after its seal: what follows is dug dry."""
-    place = path.segments.index(segment)
-    return place + 1 < len(path.segments) and path.segments[place + 1].runs[0].state == "dry"
+    below = path.segments[path.segments.index(segment) + 1 :]
+    return bool(below) and below[0].runs[0].state == "dry"
 
 
 def _outside_pressure(ground: JudgedGround, segment: Segment) -> float:
@@ -173,7 +173,7 @@ def _string_casing(ground: JudgedGround, string: _String, around: CasingSize | N
         base_m=segment.base_m,
         length_m=length,
         mass_kg=casing_mass(size, length),
-        installed_by=_installed_by(segment),
+        installed_by=_installed_by(segment, advanced),
         predrill_base_m=round(segment.ahead_m if segment.ahead_m > segment.top_m + 1e-6 else segment.top_m, 3),
         predrill_diameter_m=round(hole, 4),
         advanced_m=advanced,
@@ -189,13 +189,14 @@ def _string_casing(ground: JudgedGround, string: _String, around: CasingSize | N
         from_yard=size.piece_m is not None,
         wider_m=round(size.wider_m, 4),
         way=next((way for way in CASING_WAYS if way == segment.way), None) if segment.casing == "advanced" else None,
+        dug_m=round(segment.dug_m, 3),
     )
 
 
-def _installed_by(segment: Segment) -> str:
+def _installed_by(segment: Segment, advanced_m: float) -> str:
     if segment.casing == "advanced" and segment.way is not None:
         return words_of(segment.way).installed + " ahead of the excavation"
-    return "set in the drilled hole, the last length pushed or twisted in"
+    return "set in the drilled hole" + (", the last length pushed or twisted in" if advanced_m > 0.0 else "")
 
 
 def _seat_words(ground: JudgedGround, segment: Segment) -> str:
@@ -248,8 +249,7 @@ def seat_of(ground: JudgedGround, shoe: SeatedShoe, *, emptied: bool) -> Embedme
             note="It is not emptied: no water presses through its seat.",
         )
     waters = [water.level_m for water in ground.aquifers if water.kind != "perched" and water.top_m < shoe_m]
-    levels = [level.low if level.likely is None else level.likely for level in waters]
-    head = max(0.0, shoe_m - min(levels, default=shoe_m))
+    head = max(0.0, shoe_m - min((level.low if level.likely is None else level.likely for level in waters), default=shoe_m))
     in_clay = ground.curves.at(shoe_m - INSET_M).su is not None
     needed = seal_length(head, shoe.outside_m, limits) if in_clay else 0.0
     plug, plug_needed, factor = _uplift(ground, shoe_m, limits["uplift_factor_recommended"])

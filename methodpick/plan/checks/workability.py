@@ -57,7 +57,7 @@ def check_workability(facts: WorkabilityFacts, limits: Mapping[str, Limit]) -> t
             remedy="Order a mix that stays workable longer, more trucks, or pull the casing as the concrete rises.",
         ),
         Wording(
-            "The time that the concrete stays workable",
+            "The workable time of the concrete",
             "pouring and pulling take" if facts.casing_pulled else "pouring takes",
             "h",
             {

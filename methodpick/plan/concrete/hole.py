@@ -9,6 +9,7 @@ from math import pi
 from typing import NamedTuple
 
 from methodpick.ground.site import Bell, Shaft
+from methodpick.mechanics.stress import STEEL_KG_M3
 from methodpick.plan.casing.strings import segment_tools
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import (
@@ -299,7 +300,7 @@ def _lengths(shaft: Shaft, levels: HoleLevels) -> tuple[QuantityLine, QuantityLi
 def _casing(casing: Casing) -> tuple[QuantityLine, QuantityLine]:
     size = f"{mark(casing.outside_diameter_m, 'size')} x {mark(casing.wall_m, 'wall')}"
     ends = f"base {mark(casing.base_m, 'm')} - top {mark(casing.top_m, 'm')}"
-    steel = f"pi (D - t) t x 7850 kg/m3 x {mark(casing.length_m, 'm')}, {how_many(casing.joints, 'splice')}"
+    steel = f"pi (D - t) t x {mark(STEEL_KG_M3, 'kg/m3')} x {mark(casing.length_m, 'm')}, {how_many(casing.joints, 'splice')}"
     return (
         QuantityLine(f"{casing.kind} casing, length", casing.length_m, "m", f"{ends}, {size}"),
         QuantityLine(f"{casing.kind} casing, mass", casing.mass_kg, "kg", steel),

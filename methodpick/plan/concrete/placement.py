@@ -20,7 +20,7 @@ from methodpick.plan.result import Casing, Concrete, Placement, PullStep, Tremie
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.records import record
 from methodpick.terms import FLUIDS
-from methodpick.unit_markup import mark
+from methodpick.unit_markup import bare_number, mark, number_span
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span, sum_of
 
@@ -83,9 +83,9 @@ def decide_placement(slices: Sequence[JudgedSlice], path: SequencePath, dry_rise
     if path.last in {"cased_plug", "cased_balanced"}:
         return Placement("wet", "The casing is not sealed at the tip and stays full: tremie.")
     rise, limit = hole_rise(slices, path), mark(dry_rise.value, "m/h") + dry_rise.beside
-    spread = f"{mark(rise.low, 'm/h')} to {mark(rise.high, 'm/h')}"
+    spread = number_span(rise.low, rise.high, "m/h")
     if rise.likely is not None:
-        spread = f"likely {mark(rise.likely, 'm/h')}, {spread}"
+        spread = f"likely {bare_number(rise.likely, 'm/h')}, {spread}"
     if rise.high <= dry_rise.value:
         return Placement("dry", f"Water rises slower than {limit} ({spread}).")
     if rise.likely is None and rise.low <= dry_rise.value:

@@ -8,6 +8,8 @@ from math import ceil, inf
 from methodpick.errors import InputError, Problem
 from methodpick.facts.curves import INSET_M, HoleFluid
 from methodpick.facts.gather import Gatherer
+from methodpick.facts.of_slice import WAY_PLANT
+from methodpick.facts.sheet import FactSheet
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import SiteConditions
 from methodpick.mechanics.base_and_seat import plug_needed_pressure
@@ -16,6 +18,7 @@ from methodpick.mechanics.slurry import clay_opening_pressure, level_for_pressur
 from methodpick.mechanics.stress import hydrostatic, least_horizontal_stress
 from methodpick.plan.result import HoleLevels
 from methodpick.terms import FLUIDS, GRANULAR
+from methodpick.vocabulary.values import Choice
 
 STEP_M = 0.05
 """Fluid levels and stick-ups are rounded up to this."""
@@ -141,7 +144,7 @@ def _shoe_that_holds(gatherer: Gatherer, levels: Mapping[str, float], start_m: f
     limits, depth = gatherer.frame.limits, start_m
     fluids = [HoleFluid(limits[f"{fluid}_density_kg_m3"], level) for fluid, level in levels.items()]
     furthest = floor_m + min(limits["starter_fluid_max_m"], (gatherer.frame.shaft.tip_m - floor_m) * limits["starter_tip_share"])
-    deepest = min(furthest, lid_m)
+    deepest = min(furthest, lid_m, max(start_m, _deepest_set(gatherer, floor_m)))
     tops = [stratum.top_m + INSET_M for stratum in gatherer.strata if stratum.logged and start_m < stratum.top_m < deepest]
 
     def opens(depth_m: float) -> bool:
@@ -150,6 +153,24 @@ def _shoe_that_holds(gatherer: Gatherer, levels: Mapping[str, float], start_m: f
     while depth < deepest and (opens(depth) or any(opens(top) for top in tops if top > depth)):
         depth = min(round(depth + STARTER_STEP_M, 3), deepest)
     return depth
+
+
+def _deepest_set(gatherer: Gatherer, floor_m: float) -> float:
+    """Return how deep a starter can be set: to the first ground below the usual length that neither stands open nor lets a casing in."""
+    usual_m = floor_m + gatherer.frame.limits["starter_max_m"]
+    for stratum, sheet in zip(gatherer.strata, gatherer.sheets, strict=True):
+        if stratum.base_m > usual_m and stratum.soils & GRANULAR and not _lets_casing_in(gatherer, sheet):
+            return max(usual_m, stratum.top_m)
+    return inf
+
+
+def _lets_casing_in(gatherer: Gatherer, sheet: FactSheet) -> bool:
+    """Return whether casing plant that is likely at hand likely gets a casing through a layer."""
+    table = gatherer.frame.tables["penetration"]
+    found = table.look_up({name: sheet.value(name) for name in table.inputs})
+    through = {way: found.get(f"penetrable_{way}") for way in WAY_PLANT}
+    passed = [way for way, goes in through.items() if isinstance(goes, Choice) and goes.likely_yes]
+    return any(gatherer.base.choice(plant).likely_yes for way in passed for plant in WAY_PLANT[way])
 
 
 def opening_kpa(gatherer: Gatherer, depth_m: float) -> float:

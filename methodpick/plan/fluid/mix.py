@@ -379,7 +379,7 @@ def _pores_words(once: tuple[float, float] | None, unknown: bool, hole_m3: float
             if unknown
             else "No granular ground: next to nothing runs into the wall."
         )
-    weak = f"{mark(once[1], 'm3')} with a weak one" if once[1] < hole_m3 else "more than another hole with a weak one"
+    weak = f"{mark(once[1], 'm3')} with a weak one" if once[1] < hole_m3 else "more than the hole holds with a weak one"
     text = (
         f"Where no cake forms, {mark(once[0], 'm3')} run into the pores of the wall once with a strong gel, {weak}; with a cake far less."
     )

@@ -88,10 +88,10 @@ def _cost_words(length: FluidLength, fluid: str, planned: str) -> str:
     cost = {name: (length.limits[f"cost_{name}_m"].value, length.limits[f"cost_plant_{name}"].value) for name in (fluid, planned)}
     (metre, plant), (planned_metre, planned_plant) = cost[fluid], cost[planned]
     dearer = (metre, plant) > (planned_metre, planned_plant)
-    word = "dearer" if dearer else "no dearer by the metre, but the whole plan with it is"
+    word = "dearer" if dearer else "no dearer by length, but the whole plan with it is"
     return (
-        f"It is {word}: {metre:g} a metre and {plant:g} for the plant, against {planned_metre:g} and {planned_plant:g} (relative cost, 1 "
-        "is a metre of dry open hole)."
+        f"It is {word}: relative cost {metre:g} by length and {plant:g} for the plant, against {planned_metre:g} and {planned_plant:g} "
+        f"({mark(1.0, 'm')} of dry open hole is 1)."
     )
 
 
@@ -279,7 +279,9 @@ def test_times(length: FluidLength, fluid: str) -> tuple[TestTime, ...]:
     limits = length.limits
     above = limit_used(limits, "sample_above_base_m")
     both = f"at mid-height and within {mark(above.value, 'm')} of the base"
-    last = TestTime(f"After the last cleaning and just before concrete, {both}: the two must agree and meet the last column.", (above,))
+    last = TestTime(
+        f"After the last cleaning and just before concrete, {both}: the two must agree and meet the limits before concrete.", (above,)
+    )
     if fluid == "water":
         return (last,)
     first, then = limit_used(limits, "fluid_tests_first_h"), limit_used(limits, "fluid_tests_then_h")

@@ -21,10 +21,12 @@ from methodpick.plan.reasons.notes import (
     CASING_FAILS,
     FAMILY_WORDS,
     FIRST_SIGN,
+    LEAVES,
     MOST_REASONS,
     NEEDED_STATES,
     NOT_PROVEN,
     NOT_PULLED,
+    PULLED_OR_STAYS,
     RULED_OUT_FROM,
     TIMES_THE_COST,
     TRIAL_SHAFT,
@@ -72,7 +74,7 @@ def alternates(context: PlanContext, found: FoundPaths, firm: FirmAt) -> Iterato
     """Return the best plan of every other family, without a sequence where it cannot be built, and why it lost."""
     for family, path in found.others:
         why = "" if path is not None else _no_path(context, found, family)
-        yield _alternate(context, family, path, why or why_not(context.ground, family, path, found.best), firm)
+        yield _alternate(context, (family, path), why or why_not(context.ground, family, path, found.best), found.best, firm)
 
 
 def _no_path(context: PlanContext, found: FoundPaths, family: str) -> str:
@@ -87,8 +89,13 @@ def next_best(context: PlanContext, found: FoundPaths, firm: FirmAt) -> Alternat
     built = [(family, path) for family, path in found.others if path is not None]
     if not built:
         return None
-    family, path = min(built, key=lambda way: proven_then_cheap(_cost(way[1]), proven=context.is_proven(way[1])))
-    return _alternate(context, family, path, why_not(context.ground, family, path, found.best), firm)
+    family, path = min(
+        built,
+        key=lambda way: proven_then_cheap(
+            _cost(way[1]), proven=context.is_proven(way[1]), leaves_open_m=_more_open(way[1], found.best).length_m
+        ),
+    )
+    return _alternate(context, (family, path), why_not(context.ground, family, path, found.best), found.best, firm)
 
 
 def _cost(path: SequencePath) -> float:
@@ -96,10 +103,12 @@ def _cost(path: SequencePath) -> float:
     return round(path.cost, 6)
 
 
-def _alternate(context: PlanContext, family: str, path: SequencePath | None, why: str, firm: FirmAt) -> Alternate:
+def _alternate(context: PlanContext, way: tuple[str, SequencePath | None], why: str, best: SequencePath, firm: FirmAt) -> Alternate:
+    family, path = way
     if path is None:
         return Alternate(family=FAMILY_WORDS[family], intervals=(), relative_cost=None, why_not=why)
-    return _built_alternate(context, path, FAMILY_WORDS[family], context.intervals(path, firm), why)
+    built = _built_alternate(context, path, FAMILY_WORDS[family], context.intervals(path, firm), why)
+    return replace(built, leaves_open_m=_more_open(path, best).length_m)
 
 
 def _built_alternate(context: PlanContext, path: SequencePath, family: str, intervals: tuple[Interval, ...], why: str) -> Alternate:
@@ -125,17 +134,40 @@ def why_not(ground: JudgedGround, family: str, path: SequencePath | None, best: 
     """Describe why a family lost: what rules it out and where, a hazard that stays open, or its cost."""
     if path is None:
         return _ruled_out(ground, family)
-    for words, length, best_length in zip(_OPEN_WORDS, path.score.open_lengths_m, best.score.open_lengths_m, strict=True):
-        more = length - best_length
-        if more > 1e-6:
-            if words == "unlikely to be safe" and more <= 1.0:
-                return "It would pull a casing that had better stay, or leave one in that had better come out."
-            return f"It leaves {mark(more, 'm')} of the shaft {words}." + _first_open_reason(ground, path)
+    more = _more_open(path, best)
+    if more.length_m > 0:
+        if more.words == "unlikely to be safe" and more.length_m <= 1.0:
+            return "It would pull a casing that had better stay, or leave one in that had better come out."
+        return f"{LEAVES}{mark(more.length_m, 'm')} of the shaft {more.words}." + _first_open_reason(ground, path)
     ratio = path.cost / best.cost if best.cost > 0 else 1.0
-    also = BOTH_OPEN if ratio <= 1.0 + ground.limits["both_open_share"] and {_held_by(path), _held_by(best)} == {"fluid", "casing"} else ""
+    also = _both_open(path, best) if ratio <= 1.0 + ground.limits["both_open_share"] else ""
     if ratio > 1.005:
         return f"It can be built, at about {ratio:.2f}{TIMES_THE_COST}.{also}"
     return f"It can be built {AT_ABOUT_THE_SAME_COST}; the plan changes method less often or ranks first by preference.{also}"
+
+
+@record
+class _MoreOpen:
+    """A length on which a way leaves a hazard open that the plan does not, and how open; of no length where it leaves no more open."""
+
+    length_m: float
+    words: str = ""
+
+
+def _more_open(path: SequencePath, best: SequencePath) -> _MoreOpen:
+    """Return the gravest of what a way leaves more open than the plan."""
+    lengths = zip(_OPEN_WORDS, path.score.open_lengths_m, best.score.open_lengths_m, strict=True)
+    more = (_MoreOpen(round(length - planned, 6), words) for words, length, planned in lengths)
+    return next((found for found in more if found.length_m > 1e-6), _MoreOpen(0.0))
+
+
+def _both_open(path: SequencePath, best: SequencePath) -> str:
+    """Return what is said of two ways at hardly another cost: by fluid and by casing, or by casing that stays and that is pulled."""
+    held = {_held_by(path), _held_by(best)}
+    if held == {"fluid", "casing"}:
+        return BOTH_OPEN
+    stays = {any(segment.keep for segment in way.strings) for way in (path, best)}
+    return PULLED_OR_STAYS if held == {"casing"} and len(stays) > 1 else ""
 
 
 def _held_by(path: SequencePath) -> str:

@@ -19,7 +19,6 @@ from methodpick.plan.proving.open_hole import soil_that_may_fall_in, takes_fluid
 from methodpick.plan.reasons.notes import joined_lengths
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.unit_markup import mark
-from methodpick.vocabulary.values import YES
 
 HOLLOW_WORDS: tuple[Feature, ...] = ("cavities", "vuggy", "karst", "mined", "open")
 """Features of a layer that its filling takes away."""
@@ -43,12 +42,12 @@ def hollow_lengths(context: PlanContext) -> tuple[tuple[float, float], ...]:
 
 def _is_hollow(stratum: Stratum, sheet: FactSheet) -> bool:
     cavities = sheet.choice("cavities")
-    return stratum.logged and (stratum.likely == "void" or cavities.values == {"yes"} or cavities.likely == YES)
+    return stratum.logged and (stratum.likely == "void" or cavities.likely_yes)
 
 
 def taking_fluid(context: PlanContext, hollow: Sequence[tuple[float, float]]) -> tuple[tuple[float, float], ...]:
     """Return those of some hollow lengths that likely take the fluid when they are met: open voids, and where the boring lost its own."""
-    pieces = [piece for piece in context.ground.slices if takes_fluid(piece).likely == YES or takes_fluid(piece).values == {YES}]
+    pieces = [piece for piece in context.ground.slices if takes_fluid(piece).likely_yes]
     return tuple(length for length in hollow if any(length[0] <= piece.middle_m < length[1] for piece in pieces))
 
 

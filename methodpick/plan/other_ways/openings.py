@@ -22,7 +22,7 @@ from methodpick.plan.result import Alternate
 from methodpick.plan.sequence.families import NotBuildable
 from methodpick.plan.sequence.path import Score, SequencePath
 from methodpick.records import record
-from methodpick.terms import FLUID_NAMES, FLUIDS, METHODS, SUPPORT_NAMES
+from methodpick.terms import FLUID_NAMES, FLUIDS, METHODS, SUPPORT_NAMES, CasingWay
 from methodpick.unit_markup import height_words, mark
 
 PLANT_WORDS: Mapping[str, str] = {
@@ -33,6 +33,14 @@ PLANT_WORDS: Mapping[str, str] = {
     "impact_hammer": "an impact hammer",
 }
 """Plant that brings casing down, by the key of the site file."""
+WAY_OF_PLANT: Mapping[str, CasingWay] = {
+    "vibratory": "vibrated",
+    "kelly_twist": "twisted",
+    "oscillator": "oscillated",
+    "rotator": "oscillated",
+    "impact_hammer": "driven",
+}
+"""The way of advancing casing that a plant drives."""
 NEVER_SUPPOSED = frozenset({"oscillator", "rotator"})
 """Plant that no plan takes where the site does not name it, unless nothing else is left."""
 MOST_OPENINGS = 3
@@ -51,11 +59,13 @@ class SiteChange:
     """A change that somebody can grant: its words, what to write in the site file, and the keys of the site with their new values.
 
     ``plant`` are keys of the equipment; ``straight`` leaves out the bell of the shaft; ``raised_m`` is fill on the platform; ``fills``
-    are the depths of the cavities that are filled and drilled again, and ``steps`` says how.
+    are the depths of the cavities that are filled and drilled again, and ``steps`` says how. ``stands`` is the line of the site file
+    that the change takes back, empty where the file says nothing of it.
     """
 
     words: str
     write: str
+    stands: str = ""
     site: Mapping[str, Any] = field(default_factory=dict)
     plant: Mapping[str, Any] = field(default_factory=dict)
     straight: bool = False
@@ -99,42 +109,59 @@ def openings(context: PlanContext, best: SequencePath | None) -> tuple[Alternate
 def site_changes(context: PlanContext) -> Iterator[SiteChange]:
     """Return what can be granted at a site and is not, plant first, a raised platform last."""
     site = context.basis.site.site
-    for key, words in PLANT_WORDS.items():
-        named = getattr(site.equipment, key)
-        if named is False or (named is None and key in NEVER_SUPPOSED):
-            yield SiteChange(words=f"with {words}", write=f"site.equipment.{key}: true", plant={key: True})
-    if site.fluids_allowed is not None:
-        for fluid in FLUIDS:
-            if fluid not in site.fluids_allowed:
-                named = (*site.fluids_allowed, fluid)
-                words = f"if the specification lets {FLUID_NAMES[fluid]} be used"
-                yield SiteChange(words=words, write=_list("fluids_allowed", named), site={"fluids_allowed": named})
-    for method in METHODS:
-        if method not in site.allowed:
-            allowed = (*site.allowed, method)
-            words = f"if the specification allows the method: {SUPPORT_NAMES[method]}"
-            yield SiteChange(words=words, write=_list("allowed", allowed), site={"allowed": allowed})
-    if site.schedule.overnight_allowed is False:
-        schedule = site.schedule.model_copy(update={"overnight_allowed": True})
-        words = "if work may go on over night"
-        yield SiteChange(words=words, write="site.schedule.overnight_allowed: true", site={"schedule": schedule})
-    if context.shaft.bell is not None:
-        words = "with a straight shaft in place of the bell, of the size and depth that the engineer says"
-        yield SiteChange(words=words, write="no bell at the shaft", straight=True)
-    if hollow := hollow_lengths(context):
-        yield SiteChange(
-            words="with the cavities filled through the shaft and drilled again",
-            write=f"the cavities of the boring written as filled (description: {FILLING}; absent: [cavities])",
-            fills=hollow,
-            steps=steps(hollow, context.shaft.diameter_m, context.limits),
-        )
+    yield from _of_plant(site)
+    yield from _of_specification(site)
+    yield from _of_design_and_ground(context)
     raised_m = platform_raise(site, context.levels.head_missing_m, context.limits)
     if raised_m > 0:
         above_m = round(raised_m - context.levels.grade_m, 3)
         yield SiteChange(
             words=f"with the drilling grade at {height_words(-above_m)}, on a platform of fill",
             write=f"site.drilling_grade.above_ground: {mark(above_m, 'm')}",
+            stands="" if site.drilling_grade is None else f"site.drilling_grade, {height_words(context.levels.grade_m)}",
             raised_m=raised_m,
+        )
+
+
+def _of_plant(site: SiteConditions) -> Iterator[SiteChange]:
+    for key, words in PLANT_WORDS.items():
+        named = getattr(site.equipment, key)
+        if named is False or (named is None and key in NEVER_SUPPOSED):
+            stands = f"site.equipment.{key}: false" if named is False else ""
+            yield SiteChange(words=f"with {words}", write=f"site.equipment.{key}: true", stands=stands, plant={key: True})
+
+
+def _of_specification(site: SiteConditions) -> Iterator[SiteChange]:
+    if site.fluids_allowed is not None:
+        for fluid in FLUIDS:
+            if fluid not in site.fluids_allowed:
+                named = (*site.fluids_allowed, fluid)
+                words = f"if the specification lets {FLUID_NAMES[fluid]} be used"
+                stands = _list("fluids_allowed", site.fluids_allowed)
+                yield SiteChange(words=words, write=_list("fluids_allowed", named), stands=stands, site={"fluids_allowed": named})
+    for method in METHODS:
+        if method not in site.allowed:
+            allowed = (*site.allowed, method)
+            words = f"if the specification allows the method: {SUPPORT_NAMES[method]}"
+            stands = _list("allowed", site.allowed)
+            yield SiteChange(words=words, write=_list("allowed", allowed), stands=stands, site={"allowed": allowed})
+    if site.schedule.overnight_allowed is False:
+        schedule = site.schedule.model_copy(update={"overnight_allowed": True})
+        line = "site.schedule.overnight_allowed"
+        words = "if work may go on over night"
+        yield SiteChange(words=words, write=f"{line}: true", stands=f"{line}: false", site={"schedule": schedule})
+
+
+def _of_design_and_ground(context: PlanContext) -> Iterator[SiteChange]:
+    if context.shaft.bell is not None:
+        words = "with a straight shaft in place of the bell, of the size and depth that the engineer says"
+        yield SiteChange(words=words, write="no bell at the shaft", stands="the bell of the shaft", straight=True)
+    if hollow := hollow_lengths(context):
+        yield SiteChange(
+            words="with the cavities filled through the shaft and drilled again",
+            write=f"the cavities of the boring written as filled (description: {FILLING}; absent: [cavities])",
+            fills=hollow,
+            steps=steps(hollow, context.shaft.diameter_m, context.limits),
         )
 
 
@@ -161,9 +188,8 @@ def _not_against_each_other(changes: Sequence[SiteChange]) -> list[SiteChange]:
             merged[key] = change
             continue
         values = tuple(dict.fromkeys((*before.site[key], *change.site[key])))
-        merged[key] = SiteChange(
-            words=f"{before.words}, {change.words.removeprefix('if the specification ')}", write=_list(key, values), site={key: values}
-        )
+        words = f"{before.words}, {change.words.removeprefix('if the specification ')}"
+        merged[key] = SiteChange(words=words, write=_list(key, values), stands=before.stands, site={key: values})
     return list(merged.values())
 
 
@@ -188,16 +214,16 @@ class _TriedChanges:
     def __init__(self, context: PlanContext) -> None:
         self._context = context
         self._ways: dict[tuple[str, ...], str | None] = {}
-        self._unproven: dict[tuple[str, ...], _UnprovenWay] = {}
+        self._unproven: list[_UnprovenWay] = []
 
     def way_with(self, changes: Sequence[SiteChange]) -> str | None:
         """Return the decision of the proven plan with some changes of the site; None where none passes its proofs."""
-        key = _words_of(changes)
+        key = tuple(change.words for change in changes)
         if key not in self._ways:
-            self._ways[key] = self._plan(key, changes)
+            self._ways[key] = self._plan(changes)
         return self._ways[key]
 
-    def _plan(self, key: tuple[str, ...], changes: Sequence[SiteChange]) -> str | None:
+    def _plan(self, changes: Sequence[SiteChange]) -> str | None:
         context, site = self._context, self._context.basis.site
         conditions = site.site
         for change in changes:
@@ -212,26 +238,13 @@ class _TriedChanges:
             return _decided(other, path)
         best = other.best()
         if best is not None and not other.is_proven(best):
-            self._unproven[key] = _UnprovenWay(other, best, tuple(changes))
+            self._unproven.append(_UnprovenWay(other, best, tuple(changes)))
         return None
 
     def nearest(self, planned: SequencePath | None) -> _UnprovenWay | None:
-        """Return which way that is not proven comes nearest to a proven one, the plan included, by no needless change; None without any."""
+        """Return which of the ways that were tried and not proven comes nearest to a proven one, the plan itself included; None without."""
         plans = () if planned is None else (_UnprovenWay(self._context, planned, ()),)
-        ways = (*plans, *self._unproven.values())
-        if not ways:
-            return None
-        found: _UnprovenWay = min(ways, key=lambda way: way.distance)
-        for change in found.changes:
-            fewer = [other for other in found.changes if other is not change]
-            self.way_with(fewer)
-            without = self._unproven.get(_words_of(fewer))
-            found = without if without is not None and without.distance < found.distance else found
-        return found
-
-
-def _words_of(changes: Sequence[SiteChange]) -> tuple[str, ...]:
-    return tuple(change.words for change in changes)
+        return min((*plans, *self._unproven), key=lambda way: way.distance, default=None)
 
 
 def _decided(context: PlanContext, path: SequencePath) -> str:
@@ -250,7 +263,8 @@ def _no_opening(nearest: _UnprovenWay | None) -> Alternate:
 
 def _nearest_words(way: _UnprovenWay) -> str:
     """Describe the way that comes nearest to a proven one, what has to be granted for it, and what it is short of."""
-    given = " and ".join(change.words for change in way.changes)
+    needed = (change for change in way.changes if not change.plant or any(WAY_OF_PLANT[key] in way.path.means for key in change.plant))
+    given = " and ".join(change.words for change in needed)
     name = f"The way that comes nearest, {given}: {_decided(way.context, way.path)}" if given else "The plan itself comes nearest."
     short = dict.fromkeys(check.what for check in way.context.checks(way.path) if check.is_short)
     return f"{name} It is short of its proofs: {' '.join(short) or TRIALS_ENDED}"
@@ -277,5 +291,6 @@ def _opening(changes: Sequence[SiteChange], way: str) -> Alternate:
         stages=(),
         casings=(),
         relative_cost=None,
+        excluded_by=tuple(dict.fromkeys(change.stands for change in changes if change.stands)),
         why_not=f"It can be built then: {way}{how} For its stages, proofs and quantities plan the file again with {lines}.",
     )

@@ -110,7 +110,7 @@ def _torque(ground: GroundFacts, way: BuiltWay, casing: Casing, how: CasingWay) 
 
 def _shoe_torque(ground: GroundFacts, casing: Casing, touching: Sequence[TouchingLength]) -> Span:
     """Return the torque of the teeth in the hardest ground that the shoe is likely to go through."""
-    hard = any(answer(length.judged, "soil").likely in HARD for length in touching)
+    hard = any(answer(length.judged, "soil").likely in HARD for length in touching if length.judged.base_m > casing.dug_m + TOUCH_M)
     force = ground.limits["shoe_cut_hard_kn_m" if hard else "shoe_cut_soil_kn_m"].value
     return multiplied(point(force * pi * casing.outside_diameter_m**2 / 2.0), HALF_TO_TWICE)
 

@@ -283,7 +283,7 @@ def _falls_in(piece: JudgedSlice) -> bool:
 def _is_hollow(piece: JudgedSlice) -> bool:
     """Return whether a slice likely holds cavities."""
     cavities = answer(piece, "cavities")
-    return piece.logged and (cavities.likely == YES or cavities.values == {YES})
+    return piece.logged and cavities.likely_yes
 
 
 def takes_fluid(piece: JudgedSlice) -> Choice:

@@ -89,7 +89,8 @@ def support_at(path: SequencePath, depth_m: float, starter_base_m: float, judged
 
 def _states_at(path: SequencePath, depth_m: float, judged: JudgedSlice) -> tuple[str | None, list[str]]:
     """Return the state in which a depth is drilled, and all states that it meets afterwards."""
-    drilled: str | None = _state_in_starter(judged) if depth_m < path.segments[0].top_m else None
+    first = path.segments[0]
+    drilled: str | None = _state_in_starter(judged) if depth_m < max(first.top_m, first.dug_m) else None
     later: list[str] = []
     for index, segment in enumerate(path.segments):
         for run in segment.runs:
@@ -180,7 +181,7 @@ class IntervalWriter:
         return self._held[path]
 
     def _find_lengths(self, path: SequencePath) -> Iterator[_HeldLength]:
-        cuts = sorted({depth for run in path.runs for depth in (run.top_m, run.base_m)} | {self.starter_base_m})
+        cuts = sorted({depth for run in path.runs for depth in (run.top_m, run.base_m)} | {self.starter_base_m, path.segments[0].dug_m})
         for judged in self.ground.slices:
             inside = (depth for depth in cuts if judged.top_m + SAME_LENGTH_M < depth < judged.base_m - SAME_LENGTH_M)
             for ends in itertools.pairwise([judged.top_m, *inside, judged.base_m]):

@@ -13,7 +13,8 @@ from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.facts.gather import Gathered
 from methodpick.plan.fluid.fluid_length import limit_used
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
-from methodpick.plan.result import Casing, Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
+from methodpick.plan.result import ARE_OPEN, Casing, Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
+from methodpick.reader_units import read_as
 from methodpick.records import record
 from methodpick.terms import CASED_STATES, FLUIDS, SEVERITIES, CautionReach
 from methodpick.unit_markup import mark, mark_plainly
@@ -79,7 +80,7 @@ def assumptions(gathered: Gathered, ground: JudgedGround, intervals: Sequence[In
         found[assumption.fact, assumption.id] = TakenAssumption(
             fact=assumption.fact,
             where="; ".join(f"{mark(top_m, 'm')} to {mark(base_m, 'm')}" for top_m, base_m in lengths_m) or "site",
-            assumed=value_text(known_of(assumption.value, spec), spec.unit, mark_plainly),
+            assumed=value_text(known_of(assumption.value, spec), read_as(spec.name, spec.unit), mark_plainly),
             why=assumption.why,
             source=assumption.source,
             id=assumption.id,
@@ -111,7 +112,7 @@ def joined_lengths(lengths_m: Iterable[tuple[float, float]], gap_m: float = 0.0)
 
 def _limit_words(book: Rulebook, name: str) -> str:
     limit = book.limits[name]
-    return f"{mark_plainly(limit.value, limit.unit)}{limit.beside}"
+    return f"{mark_plainly(limit.value, read_as(name, limit.unit))}{limit.beside}"
 
 
 def _facts_used(ground: JudgedGround, intervals: Sequence[Interval]) -> set[str]:
@@ -137,9 +138,9 @@ def _interval_at(depth_m: float, intervals: Sequence[Interval]) -> Interval | No
 def open_hazards(ground: JudgedGround, intervals: Sequence[Interval], casings: Sequence[Casing]) -> tuple[OpenHazard, ...]:
     """Return the must rules that are still open on the planned support, with what to do about each; the deepest slice gives the words.
 
-    What stops a casing stops none above the shoe of the starter, which is dug in.
+    What stops a casing stops none above the shoe of the starter, which is dug in, nor where the top is dug out for a casing.
     """
-    dug_in_m = max((casing.base_m for casing in casings if casing.is_starter), default=0.0)
+    dug_in_m = max((casing.base_m if casing.is_starter else casing.dug_m for casing in casings), default=0.0)
     found: dict[tuple[str, str], tuple[JudgedSlice, float, float]] = {}
     for interval in intervals:
         states = sorted({interval.fluid or "", interval.drilled_in or ""} - {""})
@@ -147,10 +148,11 @@ def open_hazards(ground: JudgedGround, intervals: Sequence[Interval], casings: S
             for state in states:
                 for rule_id in judged.verdicts[state].open_musts:
                     dug_in = ground.book.by_id[rule_id].hazard == "obstruction" and state in CASED_STATES
-                    top_m = max(interval.top_m, dug_in_m) if dug_in else interval.top_m
-                    if top_m < min(interval.base_m, judged.base_m):
+                    base_m = min(interval.base_m, judged.base_m)
+                    top_m = max(interval.top_m, judged.top_m, dug_in_m if dug_in else 0.0)
+                    if top_m < base_m:
                         _, highest_m, _ = found.get((rule_id, state), (judged, top_m, 0.0))
-                        found[rule_id, state] = judged, min(top_m, highest_m), interval.base_m
+                        found[rule_id, state] = judged, min(top_m, highest_m), base_m
     by_id = ground.book.by_id
     return tuple(_open_hazard(by_id[rule], state, found[rule, state], ground.book) for rule, state in sorted(found))
 
@@ -302,8 +304,10 @@ TRIAL_SHAFT = "A trial shaft at this place."
 CASING_TROUBLE = "the casing stops short, cannot be turned, or soil comes in under its shoe"
 TROUBLE_DRY = "the wall ravels, softens or closes, or water comes in faster than the dry limit"
 TROUBLE_UNDER_FLUID = "the fluid level cannot be held, or the wall caves under fluid"
-BOTH_OPEN = (
-    " Fluid and casing cost about the same here: both are open, and obstructions, loss of fluid, open water and the reserve of the proofs "
-    "decide between them."
+LEAVES = "It leaves "
+BOTH_OPEN = f" Fluid and casing cost about the same here: {ARE_OPEN}obstructions, lost fluid, open water and reserve decide."
+PULLED_OR_STAYS = (
+    f" Casing that stays and casing that is pulled cost about the same here: {ARE_OPEN}side resistance along the casing, who pays for "
+    "steel and the pull in time decide."
 )
-"""What is said where a way by the other of fluid and casing costs hardly more than the plan."""
+"""What is said where a way by the other of two means costs hardly more than the plan."""

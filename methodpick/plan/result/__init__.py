@@ -43,24 +43,27 @@ from methodpick.plan.result.fluid import (
     WaterCheck,
     WaterFinding,
 )
-from methodpick.plan.result.shaft_plan import (
+from methodpick.plan.result.other_ways import (
+    ARE_OPEN,
     Alternate,
     CautiousDifference,
     CautiousPlan,
+    OtherWay,
+    OtherWays,
+    Rung,
+    proven_then_cheap,
+)
+from methodpick.plan.result.shaft_plan import (
     Departure,
     Design,
     InputStamp,
     Log,
     LogLayer,
     LogWater,
-    OtherWay,
-    OtherWays,
     Plan,
     RulebookStamp,
-    Rung,
     SetValue,
     ShaftPlan,
-    proven_then_cheap,
 )
 from methodpick.plan.result.steps import (
     CONCRETE_OVER_CUTOFF,
@@ -90,6 +93,7 @@ from methodpick.plan.result.steps import (
 )
 
 __all__ = [
+    "ARE_OPEN",
     "CHECK_RESULTS",
     "CONCRETE_OVER_CUTOFF",
     "CONCRETE_TO_FILL",

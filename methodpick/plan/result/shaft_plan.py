@@ -2,182 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import field, fields
-from functools import cached_property
-from operator import itemgetter
-from typing import Any, ClassVar, Literal
+from collections.abc import Mapping
+from dataclasses import field
 
 from methodpick.ground.site import Site
 from methodpick.plan.result.checks import Caution, Check, Citation, Gap, OpenHazard, TakenAssumption
 from methodpick.plan.result.fluid import FluidProgramme, Slurry
-from methodpick.plan.result.steps import (
-    FORMAT,
-    Casing,
-    Concrete,
-    Drawdown,
-    HoleLevels,
-    Interval,
-    Night,
-    Placement,
-    QuantityLine,
-    ShaftMethod,
-    Stage,
-)
+from methodpick.plan.result.other_ways import Alternate, CautiousPlan, OtherWays, Rung
+from methodpick.plan.result.steps import FORMAT, Casing, Concrete, HoleLevels, Interval, Night, Placement, QuantityLine, ShaftMethod, Stage
 from methodpick.records import record
 from methodpick.terms import UnitSystem
-
-# ---- The ways beside a plan: the cautious one, the best of every other family, the rungs of the ladder
-
-
-@record(kw_only=True)
-class OtherWay:
-    """What every way beside the plan has: how it is built, its checks, and whether it is proven.
-
-    Nothing is built, without placement and concrete, where no sequence is found. ``trials_ended`` says that the trials of its search ended.
-    """
-
-    stages: tuple[Stage, ...] = ()
-    casings: tuple[Casing, ...] = ()
-    slurries: tuple[Slurry, ...] = ()
-    placement: Placement | None = None
-    concrete: Concrete | None = None
-    checks: tuple[Check, ...] = ()
-    proven: bool = True
-    trials_ended: bool = False
-
-    def parts(self) -> dict[str, Any]:
-        """Return the fields by name, from which the record of a certain way is made."""
-        return {part.name: getattr(self, part.name) for part in fields(OtherWay)}
-
-
-@record
-class Rung(OtherWay):
-    """A way of building on the ladder, when to climb to it, and what it takes beyond the plan (negative where it takes less).
-
-    The concrete of the last rung is counted with the high end of the ground's overbreak, the others with the likely one.
-    """
-
-    name: Literal["planned", "fallback", "worst_credible"]
-    method: str
-    trigger: str
-    relative_cost: float
-    extra_casing_m: float
-    extra_casing_kg: float
-    extra_fluid_m3: float
-    extra_concrete_m3: float
-
-
-@record
-class CautiousPlan(OtherWay):
-    """The plan on firmer states only, and what the difference hangs on."""
-
-    intervals: tuple[Interval, ...]
-    slurry: Slurry | None
-    relative_cost: float
-    differs_because: str
-    trigger: str = ""
-    settles: str = ""
-
-
-@record
-class Alternate(OtherWay):
-    """The best plan of another family and why it lost; ``drawdown`` where wells draw water down for it."""
-
-    family: str
-    intervals: tuple[Interval, ...]
-    relative_cost: float | None
-    why_not: str
-    drawdown: Drawdown | None = None
-
-
-@record
-class CautiousDifference:
-    """What the cautious plan hangs on, what triggers it on site, and which reading would settle it."""
-
-    because: str
-    trigger: str
-    settles: str
-
-
-def proven_then_cheap(cost: float, *, proven: bool) -> tuple[bool, float]:
-    """Return by what the ways beside a plan are ranked: those that are proven first, then by their relative cost.
-
-    >>> proven_then_cheap(9.0, proven=True) < proven_then_cheap(5.0, proven=False)
-    True
-    """
-    return not proven, cost
-
-
-class OtherWays:
-    """The ways beside a plan. Each part is worked out when it is first asked for, and kept as long as the plan: most pages show none.
-
-    What works a part out reads nothing that changes, so that it does not matter when, or whether, a part is asked for. Two are equal
-    where their parts are.
-    """
-
-    PARTS: ClassVar[Mapping[str, Any]] = {"cautious": CautiousPlan | None, "alternates": tuple[Alternate, ...], "ladder": tuple[Rung, ...]}
-    """The names of the parts as a plan is written, with their types."""
-
-    def __init__(
-        self,
-        find_cautious: Callable[[], CautiousPlan | None],
-        find_alternates: Callable[[], tuple[Alternate, ...]],
-        find_ladder: Callable[[], tuple[Rung, ...]],
-        find_next_best: Callable[[], Alternate | None] | None = None,
-        find_difference: Callable[[], CautiousDifference | None] | None = None,
-    ) -> None:
-        """Take what works out each part; without the last two they are read off the alternates and the cautious plan."""
-        self._find_cautious, self._find_alternates, self._find_ladder = find_cautious, find_alternates, find_ladder
-        self._find_next_best, self._find_difference = find_next_best, find_difference
-
-    @classmethod
-    def known(cls, cautious: CautiousPlan | None, alternates: tuple[Alternate, ...], ladder: tuple[Rung, ...]) -> OtherWays:
-        """Return ways that are worked out already, such as those of a written plan."""
-        return cls(lambda: cautious, lambda: alternates, lambda: ladder)
-
-    @cached_property
-    def cautious(self) -> CautiousPlan | None:
-        """Return the plan on firmer states only; None where it is the plan itself."""
-        return self._find_cautious()
-
-    @cached_property
-    def alternates(self) -> tuple[Alternate, ...]:
-        """Return the best plan of every other family, and relief wells where they are an option."""
-        return self._find_alternates()
-
-    @cached_property
-    def ladder(self) -> tuple[Rung, ...]:
-        """Return the rungs: planned, fallback, worst credible."""
-        return self._find_ladder()
-
-    @cached_property
-    def next_best(self) -> Alternate | None:
-        """Return the cheapest of the alternates that can be built, proven ones first; None where none can. The others are left alone."""
-        if self._find_next_best is not None:
-            return self._find_next_best()
-        built = ((proven_then_cheap(way.relative_cost, proven=way.proven), way) for way in self.alternates if way.relative_cost is not None)
-        return min(built, key=itemgetter(0), default=(None, None))[1]
-
-    @cached_property
-    def difference(self) -> CautiousDifference | None:
-        """Return what the cautious plan hangs on; None where it is the plan itself. The cautious plan is not worked out for it."""
-        if self._find_difference is not None:
-            return self._find_difference()
-        plan = self.cautious
-        return None if plan is None else CautiousDifference(plan.differs_because, plan.trigger, plan.settles)
-
-    def __eq__(self, other: object) -> bool:
-        """Compare part by part."""
-        if not isinstance(other, OtherWays):
-            return NotImplemented
-        return all(getattr(self, name) == getattr(other, name) for name in self.PARTS)
-
-    def __hash__(self) -> int:
-        return hash((self.cautious, self.alternates, self.ladder))
-
-
-# ---- The plan of a shaft and of a file, with the ways beside the plan, and what boring and drawings said
 
 
 @record
@@ -295,6 +129,17 @@ class ShaftPlan:
     def has_method(self) -> bool:
         """Return whether the support of any depth is decided; else nothing is built, bought or poured."""
         return self.method != "undecided"
+
+    @property
+    def excluded_by(self) -> tuple[str, ...]:
+        """Return the lines of the site file that leave a shaft without a method; empty where something else stands in the way as well.
+
+        Each change that opens a way takes one of them back, whatever else it needs.
+        """
+        openings = [way for way in self.alternates if way.drawdown is None]
+        if self.has_method or not all(way.excluded_by for way in openings):
+            return ()
+        return tuple(dict.fromkeys(line for way in openings for line in way.excluded_by))
 
     @property
     def not_firm_m(self) -> float:

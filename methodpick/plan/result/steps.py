@@ -47,6 +47,10 @@ class HoleLevels:
         """Return the depth from which a casing that is brought down first stands in place of a starter; None where there is none."""
         return self.floor_m if self.has_starter else None
 
+    def predug_m(self, usual_m: float) -> float:
+        """Return to where the top is dug out for a casing in place of a starter; ``usual_m`` is the greatest usual length of a starter."""
+        return min(self.starter_base_m, self.floor_m + usual_m)
+
     def level_of(self, fluid: str | None) -> float | None:
         """Return the level of a fluid, None without a fluid."""
         return None if fluid is None else self.fluid_m[fluid]
@@ -171,7 +175,8 @@ class Casing:
     """A casing string; ``top_m`` is negative by the stick-up.
 
     ``sections_m`` are its pieces from the shoe up, ``step_m`` the outside diameter of the string around it less its own,
-    ``wider_m`` how much a piece from the yard is wider than the trade size that would do.
+    ``wider_m`` how much a piece from the yard is wider than the trade size that would do. ``dug_m`` is the depth to which the top is dug
+    out for a casing that is brought down from the surface, through what its way does not pass; 0 where nothing is.
     """
 
     kind: CasingKind
@@ -197,6 +202,7 @@ class Casing:
     from_yard: bool = False
     wider_m: float = 0.0
     way: CasingWay | None = None
+    dug_m: float = 0.0
 
     @property
     def inside_m(self) -> float:

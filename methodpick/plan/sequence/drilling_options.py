@@ -40,11 +40,15 @@ class Drilling(NamedTuple):
 
 
 class Lowering(NamedTuple):
-    """How a casing comes to its seat: ``set`` in the hole or ``advanced`` by a way, ahead of the excavation below a depth."""
+    """How a casing comes to its seat: ``set`` in the hole or ``advanced`` by a way, ahead of the excavation below a depth.
+
+    ``dug_m`` is the depth to which the top is dug out for it where it stands from the surface; 0 where nothing is.
+    """
 
     how: str
     way: str | None
     ahead_m: float
+    dug_m: float = 0.0
 
 
 class DrillingOptions:
@@ -160,12 +164,19 @@ class DrillingOptions:
         if way is None:
             return
         predrilled = (Run(node.depth_m, ahead, "dry"),) if ahead > node.depth_m else ()
-        lowering, fluid = Lowering("advanced", way, ahead), "" if predrilled else node.fluid
+        dug_m = self._dug_for(way, ahead) if ahead == self.options.surface_m else 0.0
+        lowering, fluid = Lowering("advanced", way, ahead, dug_m), "" if predrilled else node.fluid
         for runs in self._inside(ahead, seat):
             yield Drilling((*predrilled, *runs), fluid), lowering
         at_tip = seat.depth_m >= self.tip - TOLERANCE_M
         if not node.wet and seat.clear_of_water and (at_tip or seat.seals in SEALED) and self._is_dug_dry(ahead, seat):
             yield Drilling((*predrilled, Run(ahead, seat.depth_m, "cased_dry")), ""), lowering
+
+    def _dug_for(self, way: str, surface_m: float) -> float:
+        """Return to where the top is dug out for a casing in place of a starter: through what its way does not pass, 0 where it does."""
+        stops = (piece for piece in self.lengths.slices if surface_m < piece.base_m and piece.top_m < self.options.predug_m - TOLERANCE_M)
+        dug = (min(piece.base_m, self.options.predug_m) for piece in stops if piece.logged and way not in piece.ways)
+        return max(dug, default=0.0)
 
     def _is_dug_dry(self, ahead_m: float, seat: Seat) -> bool:
         return self.lengths.score("cased_dry", ahead_m, seat.depth_m) is not None
@@ -187,10 +198,12 @@ class DrillingOptions:
     def _cheapest_way(self, ahead_m: float, seat: Seat) -> str | None:
         """Return the cheapest plant that gets through every slice down to the seat, one to which no proof objects before others.
 
-        The last push may be through tight ground; hard rock is cut by an oscillator or rotator alone.
+        The last push may be through tight ground; hard rock is cut by an oscillator or rotator alone. The top
+        ground that a usual starter is set in is dug out for a casing that stands in its place.
         """
         length, reach = seat.depth_m - ahead_m, self.options.reach_m
-        through = self.lengths.ways_through(ahead_m, seat.depth_m if seat.seals == "no" else seat.entered_m)
+        undug_m = self.options.predug_m if ahead_m == self.options.surface_m else ahead_m
+        through = self.lengths.ways_through(undug_m, seat.depth_m if seat.seals == "no" else seat.entered_m)
         if seat.hard_rock_m > TOLERANCE_M:
             through &= HARD_ROCK_WAYS
         barred = self.options.objections.ways_against(seat.depth_m, "barred")

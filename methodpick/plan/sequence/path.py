@@ -131,7 +131,8 @@ class Segment(NamedTuple):
     """From one seat to the next seat or the tip.
 
     ``casing``: none (to the tip), ``set`` in the hole, or ``advanced`` ahead of the excavation below ``ahead_m`` by
-    ``way``; ``keep`` leaves it in. ``bails`` says that the hole is emptied before the segment starts.
+    ``way``; ``keep`` leaves it in. ``bails`` says that the hole is emptied before the segment starts. ``dug_m`` is the depth to which the
+    top is dug out for a casing that stands from the surface, as for a starter: through what its way does not pass; 0 where nothing is.
     """
 
     top_m: float
@@ -146,6 +147,7 @@ class Segment(NamedTuple):
     stratum: int
     bails: bool
     score: Score
+    dug_m: float = 0.0
 
 
 @record

@@ -22,7 +22,7 @@ from methodpick.plan.sequence.path import TOLERANCE_M
 from methodpick.plan.sequence.seats import Seat
 from methodpick.records import record
 from methodpick.terms import CASING_WAYS, FLUIDS, GRANULAR, ROCK, SHAKING_WAYS, STAND_UP_CLASSES, STATES, VERDICTS
-from methodpick.vocabulary.values import YES, Choice, Span
+from methodpick.vocabulary.values import YES, Span
 
 # ---- Hours of what is done besides drilling, by its size: bell, cleaning, cage, joints of casing
 
@@ -120,10 +120,10 @@ def search_slice(judged: JudgedSlice, book: Rulebook, socket: tuple[float, float
         rank=ranks,
         should={state: len(verdicts[state].should) for state in STATES},
         points={state: verdicts[state].points for state in STATES},
-        stand_h=inf if lasting.likely == YES or lasting.values == {YES} else limits[f"stand_up_{stand.likely or worst}_h"],
+        stand_h=inf if lasting.likely_yes else limits[f"stand_up_{stand.likely or worst}_h"],
         stand_worst_h=inf if lasting.values == {YES} else limits[f"stand_up_{worst}_h"],
         rate_m_h=drilling_rate(judged, book, socket),
-        ways=frozenset(way for way in through if any(_likely(sheet.choice(plant)) for plant in WAY_PLANT[way])),
+        ways=frozenset(way for way in through if any(sheet.choice(plant).likely_yes for plant in WAY_PLANT[way])),
         pull=RANK[verdicts["pull_out"].state],
         leave=RANK[verdicts["leave_in"].state],
         smears=carries_by_stiff_clay(sheet),
@@ -137,7 +137,7 @@ def search_slice(judged: JudgedSlice, book: Rulebook, socket: tuple[float, float
 def flows_if_it_goes_on(judged: JudgedSlice) -> bool:
     """Return whether a slice runs into a dry hole if the ground above goes on: grains without binder, not likely above water."""
     ground, position = judged.counted_as.sheet, judged.sheet.choice("water_position")
-    held = _likely(ground.choice("cemented")) or _likely(ground.choice("plastic_fines"))
+    held = ground.choice("cemented").likely_yes or ground.choice("plastic_fines").likely_yes
     return ground.choice("soil").likely in GRANULAR and not held and position.likely != "above" and "below" in position.values
 
 
@@ -145,7 +145,7 @@ def carries_by_stiff_clay(sheet: FactSheet) -> bool:
     """Return whether a slice is likely stiff clay on whose side the design likely counts."""
     if sheet.choice("soil").likely != "clay":
         return False
-    return sheet.choice("consistency").likely in STIFF and _likely(sheet.choice("counts_side_resistance"))
+    return sheet.choice("consistency").likely in STIFF and sheet.choice("counts_side_resistance").likely_yes
 
 
 def without_short_hazards(slices: Sequence[SearchSlice], least_m: float) -> tuple[SearchSlice, ...]:
@@ -202,11 +202,7 @@ def drilling_rate(judged: JudgedSlice, book: Rulebook, socket: tuple[float, floa
 
 def _gets_through(sheet: FactSheet, way: str) -> bool:
     """Return whether a way of advancing is likely to get through here."""
-    return _likely(sheet.choice(f"penetrable_{way}"))
-
-
-def _likely(choice: Choice) -> bool:
-    return choice.likely == "yes" or choice.values == {"yes"}
+    return sheet.choice(f"penetrable_{way}").likely_yes
 
 
 # ---- What a search works on: slices, seats, relative costs, and what it may use on this site
@@ -320,7 +316,8 @@ class SearchOptions:
     worth a casing or a change of method, ``least_step_m`` how far a string goes past the one around it at least. ``shaking`` says that a
     neighbour is near enough for vibrated or driven casing to go against a recommendation; ``over_water`` that no hole can be opened
     before a casing stands in the bottom; ``may_empty`` that the hole may be dug dry below a casing; ``surface_m`` from where a casing
-    that goes ahead first stands in place of a starter (None where there is none); ``reach_m`` how far each way brings casing through
+    that goes ahead first stands in place of a starter (None where there is none), ``predug_m`` to where the ground is dug out for it as for
+    a starter of the usual length; ``reach_m`` how far each way brings casing through
     undrilled ground (no limit where it is not named); ``one_diameter`` that no casing stands in another, nor in a starter. ``family``
     restricts the search to one way of building; it is empty where all are
     open. ``objections`` are what proofs of whole ways hold against segments.
@@ -344,6 +341,7 @@ class SearchOptions:
     may_empty: bool = True
     one_diameter: bool = False
     surface_m: float | None = None
+    predug_m: float = 0.0
     reach_m: Mapping[str, float] = field(default_factory=dict)
     family: str = ""
     objections: Objections = field(default_factory=Objections)
@@ -367,6 +365,7 @@ def search_options(gatherer: Gatherer, levels: HoleLevels, most_strings: int) ->
         reach_m={way: limits[f"reach_{way}_m"] for way in CASING_WAYS},
         over_water=site.setting == "water",
         surface_m=levels.surface_m,
+        predug_m=levels.predug_m(limits["starter_max_m"]),
         temporary="temporary_casing" in site.allowed,
         permanent="permanent_casing" in site.allowed,
     )

@@ -64,6 +64,7 @@ class WayToSeat:
             casing=self.lowering.how,
             way=self.lowering.way,
             ahead_m=self.lowering.ahead_m,
+            dug_m=self.lowering.dug_m,
             keep=keep,
             sealed=self.seat.seals,
             embedment_m=self.seat.embedment_m,

@@ -91,6 +91,9 @@ def test_open_set_raises_few_flags_in_vain():
         ("MADE GROUND: clayey ash, pieces of brick, slag and slate", "silty_sand", "none"),
         ("Fly ash, soft, lagooned", "silt", "soft"),
         ("As above but wetter", "none", "none"),
+        ("To chalk", "none", "none"),  # a driller's well log: what lies above is not described
+        ("In chalk", "rock", "none"),
+        ('BASE (6")', "clean_gravel", "none"),
         # ground between rock and soil, by its strength words
         ("Weak red MARL", "rock", "none"),
         ("Soft to firm MARL", "clay", "soft to firm"),

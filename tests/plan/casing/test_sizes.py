@@ -21,7 +21,7 @@ from methodpick.plan.casing.sizes import (
     words_of,
 )
 from methodpick.plan.concrete.hole import bores, volume
-from methodpick.plan.other_ways.openings import PLANT_WORDS
+from methodpick.plan.other_ways.openings import PLANT_WORDS, WAY_OF_PLANT
 from methodpick.plan.proving.casings import TURNED
 from methodpick.plan.result import Casing
 from methodpick.review.sentence_laws import BY
@@ -157,6 +157,8 @@ def test_no_part_knows_a_way_that_is_none(book):
     assert set(WAY_PLANT) == set(WAY_WORDS) == set(CASING_WAYS) == BY.keys() - {None}
     assert set(CASING_WAYS) >= SHAKING_WAYS | TURNED
     assert len(PLANT_WORDS) == len({plant for plants in WAY_PLANT.values() for plant in plants}), "plant that may open a way has its words"
+    assert WAY_OF_PLANT.keys() == PLANT_WORDS.keys()
+    assert set(WAY_OF_PLANT.values()) == set(CASING_WAYS)
     assert {name for name in book.catalogue.facts if name.startswith("penetrable_")} == {f"penetrable_{way}" for way in CASING_WAYS}
 
 

@@ -44,6 +44,30 @@ def test_a_starter_goes_down_from_the_floor_of_the_pit(planned_from):
     assert shaft.levels.starter_base_m > shaft.levels.floor_m == pytest.approx(1.5)
 
 
+GRAVEL = """methodpick: 1
+site: {units: si, allowed: [dry, slurry, temporary_casing], equipment: {oscillator: false, rotator: false}}
+borings:
+  - id: B-1
+    depth: 30
+    layers:
+      - {top: 0, base: 2, description: "firm clay", symbol: CL, su: 60}
+      - {top: 2, base: 12, description: "medium dense sandy GRAVEL COBBLES"}
+      - {top: 12, base: 30, description: "medium dense sand", symbol: SP, absent: [cobbles, boulders]}
+shafts: [{id: P1, boring: B-1, diameter: 1000, tip: 24}]
+"""
+
+
+@pytest.mark.parametrize(("cobbles", "deeper"), [("with high cobble content", False), ("with occasional cobbles", True)])
+def test_a_long_starter_goes_only_through_ground_that_stands_or_lets_it_in(book, read_text, cobbles, deeper):
+    """Fluid that stands over the ground asks for a shoe as deep as that holds it; through many cobbles nobody pushes or shakes one past the
+    usual 3 m (common practice, no source).
+    """
+    site = read_text(GRAVEL.replace("COBBLES", cobbles))
+    whole = plan(site, book)
+    assert verify_plan(whole, site, book) == ()
+    assert (whole.shafts[0].levels.starter_base_m > book.values["starter_max_m"]) is deeper
+
+
 @pytest.mark.parametrize(
     ("grade_m", "words"), [(-1.5, "1.50 m below the ground"), (0, "at the ground"), (0.5, "0.50 m above the ground")], ids=str
 )

@@ -7,9 +7,10 @@ from pathlib import Path
 
 import pytest
 
+from methodpick.document.reasons import in_the_way
 from methodpick.plan.other_ways.filled_cavities import FILLING, filled
 from methodpick.plan.other_ways.openings import NO_OPENING, openings, site_changes
-from methodpick.plan.pipeline import planning_basis
+from methodpick.plan.pipeline import plan, planning_basis
 from methodpick.plan.plan_context import PlanContext
 
 SAND = """methodpick: 1
@@ -62,6 +63,15 @@ def test_the_specification_opens_a_way_in_wet_sand(sought):
     slurry = next(way for way in found if way.family.endswith("slurry"))
     assert slurry.stages == (), "the site is not so: nothing of it is a stage of the plan"
     assert "site.allowed: [dry, slurry]" in slurry.why_not
+
+
+def test_a_shaft_that_the_site_file_itself_excludes_names_the_lines(read_text, book):
+    """Sand below water is not dug dry: as long as nothing else is allowed, no plant and no ground is what lacks."""
+    shaft = plan(read_text(SAND.format(site="allowed: [dry]", shaft="")), book).shafts[0]
+    assert not shaft.has_method
+    assert shaft.excluded_by == ("site.allowed: [dry]",)
+    (said, *_) = in_the_way(shaft).blocks
+    assert said.text == "The site file itself: site.allowed: [dry]. Nothing that it leaves open builds this shaft."
 
 
 def test_plant_opens_a_way_where_only_casing_is_allowed(sought):
@@ -194,6 +204,12 @@ def test_a_void_that_takes_the_fluid_is_filled_and_drilled_again(sought):
     assert "⟦4.52389|m3⟧" in way.why_not
     assert "set for ⟦24|h⟧" in way.why_not
     assert way.stages == (), "the ground is not so: nothing of it is a stage of the plan"
+
+
+def test_what_the_ground_asks_for_is_no_line_of_the_site_file(sought):
+    """Filling the void opens a way by itself: nothing that the file says excludes it."""
+    _, found = sought(karst())
+    assert next(way for way in found if way.family == FILL).excluded_by == ()
 
 
 def test_a_boring_whose_void_is_written_as_filled_is_planned(sought):

@@ -186,10 +186,16 @@ def test_the_next_best_way_and_the_doubt_are_found_without_the_other_parts(site,
 
 
 def test_a_proven_way_goes_before_a_cheaper_one_and_what_cannot_be_built_is_no_way():
-    ways = [Alternate(family=str(cost), intervals=(), relative_cost=cost, why_not="", proven=cost != 5.0) for cost in (5.0, 9.0, 7.0, None)]
+    """The way at 6 leaves 2 m of the shaft in doubt that the plan does not: it ranks after the firm ones, and before what is not proven."""
+    costs = (5.0, 9.0, 7.0, None, 6.0)
+    ways = [
+        Alternate(family="", intervals=(), relative_cost=cost, why_not="", proven=cost != 5.0, leaves_open_m=2.0 if cost == 6.0 else 0.0)
+        for cost in costs
+    ]
     assert OtherWays.known(None, tuple(ways), ()).next_best is ways[2]
     assert OtherWays.known(None, (ways[0], ways[3]), ()).next_best is ways[0]
     assert OtherWays.known(None, (ways[3],), ()).next_best is None
+    assert OtherWays.known(None, (ways[0], ways[4]), ()).next_best is ways[4]
 
 
 def test_alike_shafts_share_the_ways_beside_their_plan(planned_site):

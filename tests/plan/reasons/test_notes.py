@@ -123,8 +123,8 @@ def test_what_to_do_about_an_open_hazard_is_what_its_rule_says_or_the_usual(book
     assert hazard.treatment.startswith(words)
 
 
-def test_what_lies_above_the_shoe_of_the_starter_asks_for_no_oscillator(book, read_text):
-    """The starter is dug in; a casing passes 0.2 m of rubble in it, and below only plain sand, which the hammer gets it through."""
+def test_rubble_at_the_top_is_dug_out_for_a_casing_and_asks_for_no_oscillator(book, read_text):
+    """A casing from the surface needs no starter: 0.2 m of rubble is dug out for it, and below is plain sand, which the hammer passes."""
     text = """methodpick: 1
 site: {units: si, allowed: [dry, temporary_casing], equipment: {vibratory: true, kelly_twist: true}}
 borings:
@@ -140,7 +140,8 @@ borings:
 shafts: [{id: P, boring: B, diameter: 1200, tip: TIP}]
 """
     shaft = plan(read_text(text.replace("TIP", "20")), book).shafts[0]
-    starter = next(casing for casing in shaft.casings if casing.is_starter)
+    assert [casing.kind for casing in shaft.casings] == ["temporary"]
+    assert "from ⟦0|m⟧ (the top dug out to ⟦0.2|m⟧ first) to" in shaft.stages[0].text
     tops = [hazard.top_m for hazard in shaft.open_hazards if hazard.rule == "casing-cannot-get-ahead"]
-    assert all(top_m >= starter.base_m for top_m in tops)
-    assert shaft.intervals[0].drilled_in == "cased_plug"
+    assert all(top_m >= 0.2 for top_m in tops)
+    assert [interval.drilled_in for interval in shaft.intervals[:2]] == ["cased_plug", "cased_plug"]

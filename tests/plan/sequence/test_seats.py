@@ -35,4 +35,4 @@ def test_a_vibrated_casing_is_pushed_through_the_stiff_clay_of_its_seat(planned,
     """GEC 10 (2018) sec. 5.2, as the table of penetration cites it: vibration works best in sand, not in stiff clay."""
     shaft = planned(name).shafts[0]
     stage = [stage for stage in shaft.stages if stage.action == "advance_casing"][-1]
-    assert f"by vibration (the last ⟦{round(stage.base_m - clay_top_m, 3):g}|m⟧ pushed or twisted) and dig inside" in stage.text
+    assert f"by vibration (the last ⟦{round(stage.base_m - clay_top_m, 3):g}|m⟧ pushed or twisted), and dig inside" in stage.text

@@ -1,0 +1,231 @@
+"""The checks of a plan: what they need and have, the smallest margins, the numbers of a hazard, and why a way is not proven."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from methodpick.document.model import Items, Paragraph, Section, TextTable, section
+from methodpick.plan.result import CHECK_RESULTS, CautiousPlan, Check, Rung, ShaftPlan
+from methodpick.records import record
+from methodpick.unit_markup import bare_number, in_column, number, number_span
+
+CHECK_HEADS = ("stage", "check", "needs", "has", "margin", "result")
+RESULT_WORDS = {
+    "holds": "holds",
+    "little_margin": "little margin",
+    "open_range": "open at worst",
+    "open_likely": "likely short",
+    "unknown": "not known",
+    "fails": "fails",
+}
+_HOLDS = frozenset({"holds", "little_margin"})
+SHOWN_MARGINS = 3
+SIZED = ("fluid-specified", "casing-wall-handling", "casing-wall-driving", "casing-wall-twisting", "casing-wall-oscillating", "clearance")
+"""Checks of what the plan sizes itself, up to the next size of the trade: their margin says nothing about the ground."""
+FINE_UNITS = {"casing-wall": "wall", "clearance": "size", "inflow-pumps": "pumped"}
+"""Checks whose metres are written as a drawing has them, and whose flow as a pump has it."""
+
+
+TRIALS_ENDED = "The trials ended before a sequence was found to which no check objects: have this plan reviewed first."
+
+
+def not_proven(way: ShaftPlan | CautiousPlan | Rung) -> str:
+    """Return why a way is not proven: the checks that are short with what to do, or that the trials ended; nothing where it is proven."""
+    if way.proven:
+        return ""
+    short = dict.fromkeys(f"{check.what} {check.remedy}".strip() for check in way.checks if check.is_short)
+    return f"Not proven; settle this before it is built: {' '.join(short)}" if short else TRIALS_ENDED
+
+
+def check_rows(shaft: ShaftPlan) -> list[tuple[str, ...]]:
+    """Return each check that compares numbers where its margin is least, for :data:`CHECK_HEADS`.
+
+    The numbers are those at the likely values, else at the adverse end; what has no end is unlimited.
+    """
+    rows = []
+    for check in _governing(shaft):
+        if _compares(check) and not _spared(check):
+            ends = (_end(check, quantity) for quantity in ("needed", "has", "margin"))
+            cells = ("unlimited" if end is None else number(end, _unit(check)) for end in ends)
+            rows.append((_stage_number(check), _name(check), *cells, RESULT_WORDS[check.result]))
+    return rows
+
+
+def _name(check: Check) -> str:
+    return check.id.replace("-", " ")
+
+
+def _stage_number(check: Check) -> str:
+    return "-" if check.stage is None else str(check.stage)
+
+
+def _compares(check: Check) -> bool:
+    """Return whether a check compares numbers."""
+    return any(end is not None for end in (*check.needed.ends, *check.has.ends))
+
+
+def _spared(check: Check) -> bool:
+    """Return whether a rule holds although its number is short, since it asks for something else besides."""
+    margin = _end(check, "margin")
+    return check.result == "holds" and margin is not None and margin < 0
+
+
+def checks_in_words(shaft: ShaftPlan) -> tuple[str, ...]:
+    """Return the checks that compare no numbers and hold, each with its stage and what it found, then the rules that do not apply."""
+    found = _governing(shaft)
+    words = [
+        f"Stage {_stage_number(check)}, {_name(check)}, {RESULT_WORDS[check.result]}: {check.what}"
+        for check in found
+        if check.result in _HOLDS and not _compares(check)
+    ]
+    spared = ", ".join(_name(check) for check in found if _spared(check))
+    return (*words, *((f"Holds, since other conditions of the rule are not met: {spared}.",) if spared else ()))
+
+
+def checks(shaft: ShaftPlan) -> Section:
+    """Return the checks of the plan; those that do not hold over their whole range come first, with what to do.
+
+    What the decision has told as a smallest margin is not told again.
+    """
+    doubtful = sorted((check for check in _governing(shaft) if check.result not in _HOLDS), key=_gravity)
+    told = {check.what for check in _least_margins(shaft)}
+    entries = tuple(dict.fromkeys(_doubt(check, told=check.what in told) for check in doubtful))
+    where = (
+        "Each check where it has the least margin, which is formed before rounding; of what may not be exceeded the need is the limit. "
+        "Those of every stage, with their inputs, stand in the plan file."
+    )
+    rows = check_rows(shaft)
+    return section(
+        "Checks",
+        Items(entries),
+        Paragraph(where if rows else ""),
+        TextTable(CHECK_HEADS, tuple(rows), (2, 3, 4)),
+        Items(checks_in_words(shaft)),
+        Paragraph(_sources_of(shaft)),
+    )
+
+
+def _doubt(check: Check, *, told: bool) -> str:
+    """Return a check that does not hold over its whole range, with what to do; what it found only where that is not told already."""
+    return " ".join(filter(None, (f"{_name(check).capitalize()}, {RESULT_WORDS[check.result]}:", "" if told else check.what, check.remedy)))
+
+
+def _sources_of(shaft: ShaftPlan) -> str:
+    """Return where the numbers of the checks come from, those of the same sources together; a check of the drawing alone has none."""
+    found: dict[str, list[str]] = {}
+    for check in _governing(shaft):
+        keys = ", ".join(dict.fromkeys(cited.key for cited in check.sources))
+        if keys and not _spared(check):
+            found.setdefault(keys, []).append(_name(check))
+    told = (f"{keys}: {', '.join(names)}" for keys, names in sorted(found.items()))
+    return f"Sources of the numbers. {'; '.join(told)}." if found else ""
+
+
+def smallest_margins(shaft: ShaftPlan) -> tuple[str, ...]:
+    """Return what the plan hangs on: the checks with the least margin over what they need, the worst result first, each with its length."""
+    return tuple(f"{_length_of(shaft, check)}{check.what}" for check in _least_margins(shaft))
+
+
+def open_besides(shaft: ShaftPlan) -> str:
+    """Return the proofs that are open and stand neither among the smallest margins nor among the open hazards; nothing without one."""
+    shown = {check.id for check in _least_margins(shaft)} | {hazard.rule for hazard in shaft.open_hazards}
+    found = (check for check in sorted(_governing(shaft), key=_order) if check.result not in {*_HOLDS, "fails"})
+    return " ".join(dict.fromkeys(check.what for check in found if check.id not in shown))
+
+
+def _least_margins(shaft: ShaftPlan) -> list[Check]:
+    measured = [check for check in shaft.checks if _share(check) is not None and check.rule != check.id and not check.id.startswith(SIZED)]
+    measured.sort(key=_order)
+    worst = {check.id: check for check in reversed(measured)}
+    distinct = {(check.needed.ends, check.has.ends): check for check in sorted(worst.values(), key=_order, reverse=True)}
+    return sorted(distinct.values(), key=_order)[:SHOWN_MARGINS]
+
+
+@record
+class HazardNumbers:
+    """What the check of a rule has likely and at worst, the limit, their unit, and the margin at worst; None where there is no number."""
+
+    likely: float | None
+    worst: float | None
+    limit: float
+    unit: str
+    margin: float | None
+
+
+def hazard_numbers(shaft: ShaftPlan, rule: str) -> HazardNumbers | None:
+    """Return the numbers of the check of a rule where it is worst; None where no check has numbers."""
+    check = next((each for each in _governing(shaft) if each.rule == rule == each.id and each.result not in _HOLDS), None)
+    if check is None or check.needed.likely is None:
+        return None
+    worst = None if check.has.adverse == check.has.likely else check.has.adverse
+    return HazardNumbers(check.has.likely, worst, check.needed.likely, _unit(check), check.margin.adverse)
+
+
+def numbers_of(shafts: Sequence[ShaftPlan], rule: str) -> str:
+    """Return the numbers of a rule in brackets: the likely ones from the least to the most, the worst and where it is, the limit."""
+    found = [(shaft.id, numbers) for shaft in shafts if (numbers := hazard_numbers(shaft, rule)) is not None]
+    if not found:
+        return ""
+    unit, limit = found[0][1].unit, found[0][1].limit
+    likely = [numbers.likely for _, numbers in found if numbers.likely is not None]
+    worst = [(numbers.margin or 0.0, numbers.worst, name) for name, numbers in found if numbers.worst is not None]
+    parts = [in_column(number_span(min(likely), max(likely), unit))[0]] if likely else []
+    if worst:
+        _, least, name = min(worst)
+        parts.append(f"{bare_number(least, unit)} at worst" + (f", {name}" if len(shafts) > 1 else ""))
+    return f" ({', '.join(parts)}; limit {number(limit, unit)})" if parts else ""
+
+
+def worst_margins(shafts: Sequence[ShaftPlan]) -> list[tuple[str, str, tuple[str, ...]]]:
+    """Return the smallest margins of several shafts: each check where it has the least, that shaft, and all shafts that hang on it."""
+    found: dict[str, list[tuple[ShaftPlan, Check]]] = {}
+    for shaft in shafts:
+        for check in _least_margins(shaft):
+            found.setdefault(check.id, []).append((shaft, check))
+    worst = [(min(held, key=lambda each: _order(each[1])), held) for held in found.values()]
+    worst.sort(key=lambda each: _order(each[0][1]))
+    return [
+        (f"{_length_of(shaft, check)}{check.what}", shaft.id, tuple(holder.id for holder, _ in held))
+        for (shaft, check), held in worst[:SHOWN_MARGINS]
+    ]
+
+
+def _length_of(shaft: ShaftPlan, check: Check) -> str:
+    """Return the length that a check speaks of, with a colon; nothing where it is all of the shaft or a place above the ground."""
+    top, base = max(0.0, check.top_m), check.base_m
+    if base <= 0.0 or base - top >= shaft.tip_depth_m - 0.01:
+        return ""
+    return f"{number(base, 'm')}: " if base - top < 0.01 else f"{number_span(top, base, 'm')}: "
+
+
+def _governing(shaft: ShaftPlan) -> list[Check]:
+    least: dict[str, Check] = {}
+    for check in shaft.checks:
+        if check.id not in least or _order(check) < _order(least[check.id]):
+            least[check.id] = check
+    return list(least.values())
+
+
+def _order(check: Check) -> tuple[int, float]:
+    share = _share(check)
+    return (_gravity(check), float("inf") if share is None else share)
+
+
+def _gravity(check: Check) -> int:
+    return -CHECK_RESULTS.index(check.result)
+
+
+def _share(check: Check) -> float | None:
+    """Return the margin over what is needed, at the likely values."""
+    margin, needed = _end(check, "margin"), _end(check, "needed")
+    return None if margin is None or not needed else margin / abs(needed)
+
+
+def _unit(check: Check) -> str:
+    fine = next((unit for start, unit in FINE_UNITS.items() if check.id.startswith(start)), check.unit)
+    return fine if check.unit in {"m", "m3/h"} else check.unit
+
+
+def _end(check: Check, quantity: str) -> float | None:
+    ends = {"needed": check.needed, "has": check.has, "margin": check.margin}[quantity]
+    return ends.adverse if ends.likely is None else ends.likely

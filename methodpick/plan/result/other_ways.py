@@ -1,0 +1,180 @@
+"""The ways beside a plan: the cautious one, the best of every other family, the rungs of the ladder."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import fields
+from functools import cached_property
+from operator import itemgetter
+from typing import Any, ClassVar, Literal
+
+from methodpick.plan.result.checks import Check
+from methodpick.plan.result.fluid import Slurry
+from methodpick.plan.result.steps import Casing, Concrete, Drawdown, Interval, Placement, Stage
+from methodpick.records import record
+
+
+@record(kw_only=True)
+class OtherWay:
+    """What every way beside the plan has: how it is built, its checks, and whether it is proven.
+
+    Nothing is built, without placement and concrete, where no sequence is found. ``trials_ended`` says that the trials of its search ended.
+    """
+
+    stages: tuple[Stage, ...] = ()
+    casings: tuple[Casing, ...] = ()
+    slurries: tuple[Slurry, ...] = ()
+    placement: Placement | None = None
+    concrete: Concrete | None = None
+    checks: tuple[Check, ...] = ()
+    proven: bool = True
+    trials_ended: bool = False
+
+    def parts(self) -> dict[str, Any]:
+        """Return the fields by name, from which the record of a certain way is made."""
+        return {part.name: getattr(self, part.name) for part in fields(OtherWay)}
+
+
+@record
+class Rung(OtherWay):
+    """A way of building on the ladder, when to climb to it, and what it takes beyond the plan (negative where it takes less).
+
+    The concrete of the last rung is counted with the high end of the ground's overbreak, the others with the likely one.
+    """
+
+    name: Literal["planned", "fallback", "worst_credible"]
+    method: str
+    trigger: str
+    relative_cost: float
+    extra_casing_m: float
+    extra_casing_kg: float
+    extra_fluid_m3: float
+    extra_concrete_m3: float
+
+
+@record
+class CautiousPlan(OtherWay):
+    """The plan on firmer states only, and what the difference hangs on."""
+
+    intervals: tuple[Interval, ...]
+    slurry: Slurry | None
+    relative_cost: float
+    differs_because: str
+    trigger: str = ""
+    settles: str = ""
+
+
+ARE_OPEN = "both are open, and "
+"""The words before what decides between two ways of about the same cost."""
+
+
+@record
+class Alternate(OtherWay):
+    """The best plan of another family and why it lost; ``drawdown`` where wells draw water down for it.
+
+    ``leaves_open_m`` is the length on which it leaves a hazard open that the plan does not. ``excluded_by`` are the lines of the site
+    file that exclude it.
+    """
+
+    family: str
+    intervals: tuple[Interval, ...]
+    relative_cost: float | None
+    why_not: str
+    drawdown: Drawdown | None = None
+    leaves_open_m: float = 0.0
+    excluded_by: tuple[str, ...] = ()
+
+    @property
+    def decided_by(self) -> str:
+        """Return what decides between the way and the plan where both are open at about the same cost; else nothing."""
+        return self.why_not.partition(ARE_OPEN)[2].partition(".")[0]
+
+
+@record
+class CautiousDifference:
+    """What the cautious plan hangs on, what triggers it on site, and which reading would settle it."""
+
+    because: str
+    trigger: str
+    settles: str
+
+
+def proven_then_cheap(cost: float, *, proven: bool, leaves_open_m: float) -> tuple[bool, bool, float]:
+    """Return by what the ways beside a plan are ranked: proven ones first, of these the ones that leave no more open, then by cost.
+
+    >>> proven_then_cheap(9.0, proven=True, leaves_open_m=0.0) < proven_then_cheap(5.0, proven=True, leaves_open_m=2.0)
+    True
+    """
+    return not proven, leaves_open_m > 0.0, cost
+
+
+class OtherWays:
+    """The ways beside a plan. Each part is worked out when it is first asked for, and kept as long as the plan: most pages show none.
+
+    What works a part out reads nothing that changes, so that it does not matter when, or whether, a part is asked for. Two are equal
+    where their parts are.
+    """
+
+    PARTS: ClassVar[Mapping[str, Any]] = {"cautious": CautiousPlan | None, "alternates": tuple[Alternate, ...], "ladder": tuple[Rung, ...]}
+    """The names of the parts as a plan is written, with their types."""
+
+    def __init__(
+        self,
+        find_cautious: Callable[[], CautiousPlan | None],
+        find_alternates: Callable[[], tuple[Alternate, ...]],
+        find_ladder: Callable[[], tuple[Rung, ...]],
+        find_next_best: Callable[[], Alternate | None] | None = None,
+        find_difference: Callable[[], CautiousDifference | None] | None = None,
+    ) -> None:
+        """Take what works out each part; without the last two they are read off the alternates and the cautious plan."""
+        self._find_cautious, self._find_alternates, self._find_ladder = find_cautious, find_alternates, find_ladder
+        self._find_next_best, self._find_difference = find_next_best, find_difference
+
+    @classmethod
+    def known(cls, cautious: CautiousPlan | None, alternates: tuple[Alternate, ...], ladder: tuple[Rung, ...]) -> OtherWays:
+        """Return ways that are worked out already, such as those of a written plan."""
+        return cls(lambda: cautious, lambda: alternates, lambda: ladder)
+
+    @cached_property
+    def cautious(self) -> CautiousPlan | None:
+        """Return the plan on firmer states only; None where it is the plan itself."""
+        return self._find_cautious()
+
+    @cached_property
+    def alternates(self) -> tuple[Alternate, ...]:
+        """Return the best plan of every other family, and relief wells where they are an option."""
+        return self._find_alternates()
+
+    @cached_property
+    def ladder(self) -> tuple[Rung, ...]:
+        """Return the rungs: planned, fallback, worst credible."""
+        return self._find_ladder()
+
+    @cached_property
+    def next_best(self) -> Alternate | None:
+        """Return the alternate that ranks first of those that can be built; None where none can. The others are left alone."""
+        if self._find_next_best is not None:
+            return self._find_next_best()
+        built = (
+            (proven_then_cheap(way.relative_cost, proven=way.proven, leaves_open_m=way.leaves_open_m), way)
+            for way in self.alternates
+            if way.relative_cost is not None
+        )
+        return min(built, key=itemgetter(0), default=(None, None))[1]
+
+    @cached_property
+    def difference(self) -> CautiousDifference | None:
+        """Return what the cautious plan hangs on; None where it is the plan itself. The cautious plan is not worked out for it."""
+        if self._find_difference is not None:
+            return self._find_difference()
+        plan = self.cautious
+        return None if plan is None else CautiousDifference(plan.differs_because, plan.trigger, plan.settles)
+
+    def __eq__(self, other: object) -> bool:
+        """Compare part by part."""
+        if not isinstance(other, OtherWays):
+            return NotImplemented
+        return all(getattr(self, name) == getattr(other, name) for name in self.PARTS)
+
+    def __hash__(self) -> int:
+        return hash((self.cautious, self.alternates, self.ladder))

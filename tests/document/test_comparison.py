@@ -1,0 +1,67 @@
+"""What a comparison says of ways that cost less than the plan: by how much, in what, and why they are not the plan."""
+
+from dataclasses import replace
+
+import pytest
+
+from methodpick.compare.result import CostTotal, GivenCost
+from methodpick.compare.ways import compare_ways, given_costs
+from methodpick.document.comparison import ways_page
+from methodpick.document.model import texts_of
+from methodpick.site.estimate import Estimate
+
+TITLE = "Cheaper by your rates, and why it is not the plan"
+
+
+@pytest.fixture(scope="module")
+def compared(site, book):
+    return compare_ways(site("caving-lens"), book)
+
+
+def priced(compared, totals, behind=""):
+    """Return a comparison whose ways have these totals of money; what is cheaper is so by its rig."""
+    ways = [
+        replace(
+            way,
+            behind=behind,
+            amounts=replace(
+                way.amounts,
+                money=CostTotal("crowns", Estimate.exactly(total), (), (("rig and crew", total - 100.0), ("spoil, loose", 100.0))),
+            ),
+        )
+        for way, total in zip(compared.ways, totals, strict=True)
+    ]
+    return replace(compared, ways=tuple(ways))
+
+
+def said(compared):
+    return texts_of(ways_page(compared), "us")
+
+
+def test_a_way_that_costs_less_says_in_what_and_by_what_it_stands_behind_the_plan(compared):
+    """5,000 less the plan's 8,000 are 3,000 less, all of it the rig's."""
+    page = said(priced(compared, (8000.0, 9000.0, 8000.0, 5000.0, 9000.0)))
+    assert TITLE in page
+    assert "One casing diameter: 3,000 crowns less (rig and crew -3,000). By relative cost it is " in page
+    assert page.count(" crowns less (") == 1
+    assert "All relative costs are this tool's own" in page
+    doubtful = said(priced(compared, (8000.0, 9000.0, 8000.0, 5000.0, 9000.0), "More of it is in doubt."))
+    assert "(rig and crew -3,000). More of it is in doubt." in doubtful
+
+
+def test_where_nothing_costs_less_nothing_is_said(compared):
+    assert TITLE not in said(compared), "no rates"
+    assert TITLE not in said(priced(compared, (8000.0,) * 5))
+
+
+def test_relative_costs_of_the_site_file_are_named(compared):
+    given = (GivenCost("cost_tremie", 6.0, 4.0),)
+    page = said(replace(priced(compared, (8000.0, 9000.0, 8000.0, 5000.0, 9000.0)), given=given))
+    assert "The site file sets cost_tremie 6 (this tool's 4)" in page
+
+
+def test_relative_costs_that_the_file_gives_otherwise_are_found(site, book):
+    """The crew of the viaduct is at home with casing: its file gives fluid and tremie a higher cost than the rulebook."""
+    found = {cost.name: cost.given for cost in given_costs(site("viaduct"), book)}
+    assert found == {"cost_polymer_m": 1.7, "cost_mineral_m": 1.8, "cost_tremie": 6.0}
+    assert given_costs(site("caving-lens"), book) == ()

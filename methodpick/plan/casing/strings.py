@@ -200,18 +200,15 @@ def _installed_by(segment: Segment, advanced_m: float) -> str:
 
 
 def _seat_words(ground: JudgedGround, segment: Segment, *, emptied: bool) -> str:
-    into = f"{mark(segment.embedment_m, 'm')} into: {ground.layer_at(segment.base_m)}"
-    if segment.sealed in {"yes", "probable"} and not emptied:
-        return f"The shoe stands {into}."
+    stands = f"The shoe stands {mark(segment.embedment_m, 'm')} into: {ground.layer_at(segment.base_m)}."
     if segment.sealed == "yes":
-        return f"The shoe stands {into}. That layer is tight enough to seal; a bail test proves it."
+        return stands + (" That layer is tight enough to seal; a bail test proves it." if emptied else "")
     if segment.sealed == "probable":
-        return f"The shoe stands {into}. The seal is probable only: do the bail test, and refill at once if it fails."
+        return stands + (" The seal is probable only: do the bail test, and refill at once if it fails." if emptied else "")
     if segment.base_m >= ground.shaft.tip_m - 1e-6:
         return "The casing goes to the tip; nothing below seals it, so the hole stays full to the concrete."
-    if segment.embedment_m <= 0.0:
-        return "The shoe stands on rock too hard to enter. It does not seal; the hole is never emptied below it."
-    return f"The shoe stands {into}. It does not seal; the hole is never emptied below it."
+    stands = stands if segment.embedment_m > 0.0 else "The shoe stands on rock too hard to enter."
+    return f"{stands} It does not seal; the hole is never emptied below it."
 
 
 # ---- the seat against the water outside

@@ -227,7 +227,9 @@ def _from_ground(level_m: float) -> list[LengthOrWord]:
 
 
 def _starter(ground: GroundFacts, _: WrittenWay, stage: Stage, __: str | None) -> list[LengthOrWord]:
-    return ["casing 1", "starter", stage.base_m, ground.levels.grade_m - stage.top_m, "above the drilling grade"]
+    usual_m = max(0.0, ground.levels.grade_m) + ground.limits["starter_max_m"].value
+    longer = [usual_m] if stage.base_m > usual_m + TOUCH_M else []
+    return ["casing 1", "starter", stage.base_m, ground.levels.grade_m - stage.top_m, "above the drilling grade", *longer]
 
 
 def _drill(ground: GroundFacts, _: WrittenWay, stage: Stage, __: str | None) -> list[LengthOrWord]:

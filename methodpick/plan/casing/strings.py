@@ -141,7 +141,7 @@ def _starter_casing(ground: JudgedGround, size: CasingSize, levels: HoleLevels) 
         base_m=levels.starter_base_m,
         length_m=length,
         mass_kg=casing_mass(size, length),
-        installed_by="set in a predrilled hole or pushed in",
+        installed_by="set in a predrilled hole, pushed or shaken in",
         predrill_base_m=levels.starter_base_m,
         predrill_diameter_m=size.outside_m,
         advanced_m=0.0,

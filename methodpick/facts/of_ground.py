@@ -119,7 +119,8 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
         "decomposed", from_bool("weathered_rock" in stratum.soils and bool(stratum.soils - CALLED_ROCK)), "derived", stratum.words.evidence
     )
     fabric = has & {"fissured", "slickensided", "laminated"} or stratum.layer.seams
-    sheet.put("open_fabric", from_bool(bool(fabric)), "logged", "words and seams of the log")
+    seamed = TRUE if fabric else likely_bool(False) if sheet.value("origin") == known("till") else FALSE
+    sheet.put("open_fabric", seamed, "logged", "words and seams of the log; till holds lenses that borings miss")
     _stones(sheet, has)
     sheet.put("organic_words", from_bool("organic" in has), "logged", "description, symbol or features")
     sheet.put("frozen", from_bool("frozen" in has), "logged", "description or features")

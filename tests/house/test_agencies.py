@@ -67,6 +67,7 @@ def test_an_overlay_owns_up_to_how_well_its_values_are_known(name):
         ("ncdot", "fluid_head_polymer_m", 10, "ft"),  # Section 411, from memory
         ("aci336", "dry_water_m", 2, "in"),  # ACI 336.1-01, from memory
         ("aashto", "fluid_head_mineral_m", 4, "ft"),  # LRFD Bridge Construction 5.4, older text, from memory
+        ("aashto", "mineral_density_max_kg_m3", 72, "pcf"),  # the same, table of slurry properties
         ("aashto", "tremie_embedment_m", 5, "ft"),  # the same, least embedment
         ("fdot", "mineral_density_min_kg_m3", 64, "pcf"),  # Section 455-15.8, from memory, fresh water
         ("fdot", "mineral_density_salt_min_kg_m3", 66, "pcf"),  # the same, salt water
@@ -102,7 +103,7 @@ def test_more_values_of_the_agencies():
     [
         # AASHTO LRFD Bridge Construction, section 5, table of slurry properties, from memory
         ("mineral_density_min_kg_m3", 64.3, "pcf"),
-        ("mineral_density_max_kg_m3", 72, "pcf"),
+        ("mineral_density_max_kg_m3", 1.15, "g/ml"),  # FHWA-NHI-18-024 chapters 5 and 14, digest
         ("polymer_density_max_kg_m3", 64, "pcf"),
         ("mineral_density_salt_min_kg_m3", 66.3, "pcf"),
         ("mineral_density_salt_max_kg_m3", 74, "pcf"),  # 2 pcf more in salt water

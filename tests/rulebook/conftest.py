@@ -28,6 +28,7 @@ from shipped import shipped_rulebook, shipped_under
 from methodpick.engine.compiler import FALSE, TRUE
 from methodpick.engine.explain import reason_text
 from methodpick.engine.rulebook import verdict
+from methodpick.reader_units import kept_unit
 from methodpick.strict_yaml import read
 from methodpick.units import convert
 from methodpick.vocabulary.catalogue import Reader, value_of
@@ -151,7 +152,10 @@ class Judged:
             return False
         said = []
         reason_text(
-            self.book.by_id[rule], values_of(self.check, self.book), self.book, lambda value, unit: said.append((value, unit)) or ""
+            self.book.by_id[rule],
+            values_of(self.check, self.book),
+            self.book,
+            lambda value, unit: said.append((value, kept_unit(unit))) or "",
         )
         number, _, unit = text.partition(" ")
         for value, own in said:

@@ -208,14 +208,15 @@ def test_a_hammer_of_unknown_energy(book, read_text):
 
 
 def test_a_hammer_of_unknown_energy_in_a_british_log(book, read_text):
-    """hammer_british_low_percent 50, a rope of two turns, and hammer_british_high_percent 85; trip hammers 60 (Skempton 1986, from memory).
+    """hammer_british_low_percent 50, a rope of two turns, trip hammers 60 (Skempton 1986, from memory), and
+    hammer_british_high_percent 95: 62 to 96 % in 34 borings of 8 public British files that give it (counted).
 
     A British log writes its main soil in capitals. A measured energy goes first.
     """
     log = LOG.replace("    hammer_efficiency: 60\n", "")
     words = '{top: 0, base: 30, description: "Medium dense brown SAND", symbol: SP}'
     made = gathered(book, read_text, words, "{depth: 5, n: 10}", log)
-    assert ends(made.sheets[0].span("n60")) == pytest.approx((7 * 50 / 60, 10, 13 * 85 / 60))
+    assert ends(made.sheets[0].span("n60")) == pytest.approx((7 * 50 / 60, 10, 13 * 95 / 60))
     measured = gathered(book, read_text, words, "{depth: 5, n: 10}", LOG.replace("hammer_efficiency: 60", "hammer_efficiency: 72"))
     assert ends(measured.sheets[0].span("n60")) == pytest.approx((7 * 72 / 60, 12, 13 * 72 / 60))
 

@@ -324,12 +324,14 @@ def test_concrete_is_retarded_for_half_a_day_at_most(book, read_text):
     assert shaft.concrete.pour_hours < 12.0
 
 
-@pytest.mark.parametrize(("agency", "most_s"), [("", 40.0), ("aashto", 50.0), ("en1536", 50.0)])
-def test_marsh_times_of_the_control_sheet(under, read_text, agency, most_s):
+@pytest.mark.parametrize(("agency", "most_s", "most_pcf"), [("", 40.0, 71.8), ("aashto", 50.0, 72.0), ("en1536", 50.0, 71.8)])
+def test_marsh_times_and_densities_of_the_control_sheet(under, read_text, agency, most_s, most_pcf):
     """mineral_marsh_max_s: 40 s in sand (FHWA-NHI-18-024 table of slurry properties, digest); 50 s by the AASHTO construction
-    specifications and EN 1536, both from memory.
+    specifications and EN 1536, both from memory. mineral_density_max_kg_m3: 1.15 g/ml by GEC 10 (digest) and EN 1536, 72 pcf by
+    AASHTO (from memory); 1 pcf is 16.018 kg/m3.
     """
     made = site(read_text, SAND, tip=12, allowed="slurry", fluids="mineral", water="{reading: piezometer, depth: 5}")
     (shaft,) = plan(made, under(agency)).shafts
     row = next(row for row in shaft.fluid_programme.controls if row.name == "Marsh time")
     assert row.concreting_high.value == most_s
+    assert shaft.slurry.density_max_kg_m3 == pytest.approx(most_pcf * 16.018, rel=0.001)

@@ -3,6 +3,8 @@
 Bands of friction: Peck, Hanson and Thornburn (1974), and the figure of NAVFAC DM-7 for gravel and silt against sand, both from memory.
 """
 
+from math import radians, tan
+
 import pytest
 
 from methodpick.facts.gather import Gatherer
@@ -123,6 +125,34 @@ def test_friction_of_sand_holds_the_published_band(book, density):
         assert found.low <= low, (soil, density)
         assert high <= found.high <= 46.0, (soil, density)
         assert low - 1.0 <= found.likely <= high, (soil, density)
+
+
+API_ANGLES = {15: 47.8, 20: 67.0, 25: 81.3, 30: 95.7, 35: 114.8}
+"""Angle of friction between soil and steel with the greatest friction in kPa, API RP 2A (2000) table 6.4.3-1, from memory."""
+API_ROWS = {"clean_sand": (15, 20, 25, 30, 35), "silty_sand": (15, 15, 20, 25, 30), "silt": (15, 15, 15, 20, 25)}
+"""The same table: sand, sand-silt and silt from very loose to very dense."""
+
+
+@pytest.mark.parametrize("soil", API_ROWS)
+def test_friction_on_a_casing_goes_by_the_rows_of_sand_and_silt(book, soil):
+    """0.8 tan of the angle, with 15 % as the values are rounded down for a casing that is not driven."""
+    for density, degrees in zip(DENSITIES, API_ROWS[soil], strict=True):
+        found = book.tables["side_friction"].look_up({"soil": known(soil), "density": known(density)})
+        assert found["friction_share"].likely == pytest.approx(0.8 * tan(radians(degrees)), rel=0.15), density
+        assert found["friction_limit_kpa"].likely == API_ANGLES[degrees], density
+
+
+@pytest.mark.parametrize(("fines", "likely", "high"), [(8, 3, 5), (20, 6, 10)])
+def test_damp_sand_with_fines_holds_a_little(book, fines, likely, high):
+    """Damp sand of 5 to 12 % fines 1 to 5 kPa, of more 3 to 10 kPa, nothing once it is dry or wetted (from memory)."""
+    place = {
+        "soil": known("silty_sand"),
+        "water_position": known("above"),
+        "cementation": known("uncemented"),
+        "fines_percent": point(fines),
+    }
+    found = book.tables["cohesion"].look_up(place)["cohesion_available_kpa"]
+    assert (found.low, found.likely, found.high) == (0, likely, high)
 
 
 @pytest.mark.parametrize("density", DENSITIES)

@@ -105,8 +105,11 @@ class _Drilling:
         return parts_drilled(run, tool_m, self.ground.shaft, self.ground.slices, self.limits)
 
     def set_starter(self, starter: Casing) -> Stage:
-        """Return the stage that sets the starter casing."""
+        """Return the stage that sets the starter casing; below the usual length it is brought down as a casing is."""
         stick_up = mark(self.levels.grade_m - starter.top_m, "m")
+        usual_m = self.levels.predug_m(self.limits["starter_max_m"])
+        longer_m = starter.base_m - usual_m
+        below = f"; below {mark(usual_m, 'm')} shake or twist it in and dig inside, unless a hole drilled for it stands"
         push = f"; {_pushed(starter)}, then dig it out inside" if starter.advanced_m > 0 else ""
         return Stage(
             no=0,
@@ -116,8 +119,10 @@ class _Drilling:
             support="temporary_casing",
             state=None,
             fluid=None,
-            hours=self.limits["hours_casing_set"] / 2,
-            text=f"Set casing {self._number_of(starter)}, the starter, to {mark(starter.base_m, 'm')}, {stick_up} {ABOVE_GRADE}{push}.",
+            hours=self.limits["hours_casing_set"] / 2 + self.limits["hours_advance_m"] * longer_m,
+            text=f"Set casing {self._number_of(starter)}, the starter, to {mark(starter.base_m, 'm')}, {stick_up} {ABOVE_GRADE}"
+            + (below if longer_m > TOUCH_M else "")
+            + f"{push}.",
         )
 
     def segment(self, segment: Segment, tools: SegmentTools, casing: Casing | None) -> Iterator[Stage]:

@@ -227,8 +227,10 @@ def _from_ground(level_m: float) -> list[LengthOrWord]:
 
 
 def _starter(ground: GroundFacts, way: WrittenWay, stage: Stage, _: str | None) -> list[LengthOrWord]:
+    usual_m = max(0.0, ground.levels.grade_m) + ground.limits["starter_max_m"].value
+    longer = [usual_m] if stage.base_m > usual_m + TOUCH_M else []
     parts: list[LengthOrWord] = ["casing 1", "starter", stage.base_m, ground.levels.grade_m - stage.top_m, "above the drilling grade"]
-    return parts + _pushed_from(way.built.starter)
+    return [*parts, *longer, *_pushed_from(way.built.starter)]
 
 
 def _pushed_from(casing: Casing | None) -> list[LengthOrWord]:

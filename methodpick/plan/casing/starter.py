@@ -27,7 +27,7 @@ def starter_casing(ground: JudgedGround, size: CasingSize, levels: HoleLevels, f
         base_m=levels.starter_base_m,
         length_m=length,
         mass_kg=casing_mass(size, length),
-        installed_by="set in a predrilled hole" + (PUSHED_IN if pushed_m > 0 else " or pushed in"),
+        installed_by="set in a predrilled hole" + (PUSHED_IN if pushed_m > 0 else ", pushed or shaken in"),
         predrill_base_m=round(levels.starter_base_m - pushed_m, 3),
         predrill_diameter_m=size.outside_m,
         advanced_m=pushed_m,

@@ -36,7 +36,7 @@ CHANGES = {
     "a fact of a reason": (
         ("intervals", 3, "reasons", 1, "facts", "cohesive", "values"),
         lambda _: ["no"],
-        "5.69 m, reason water-softens-clay, cohesive",
+        "5.69 m, reason water-softens-clay, c",
     ),
     "a number of a reason": (
         ("intervals", 4, "reasons", 0, "facts", "uplift_factor", "high"),

@@ -179,7 +179,7 @@ def _string_casing(ground: JudgedGround, string: _String, around: CasingSize | N
         advanced_m=advanced,
         sealed=cast("Literal['yes', 'probable', 'no']", segment.sealed),
         seat_layer=ground.layer_at(segment.base_m),
-        why=f"{_seat_words(ground, segment)} Its inside, {mark(size.inside_m, 'size')}, lets {string.passes} pass.",
+        why=f"{_seat_words(ground, segment, emptied=string.emptied)} Its inside, {mark(size.inside_m, 'size')}, lets {string.passes} pass.",
         wall_by=wall_reason(size, string.use, limits),
         embedment=_seat_of(ground, string, advanced),
         sections_m=sections(length, limits, size.piece_m),
@@ -199,17 +199,16 @@ def _installed_by(segment: Segment, advanced_m: float) -> str:
     return "set in the drilled hole" + (", the last length pushed or twisted in" if advanced_m > 0.0 else "")
 
 
-def _seat_words(ground: JudgedGround, segment: Segment) -> str:
-    into = f"{mark(segment.embedment_m, 'm')} into: {ground.layer_at(segment.base_m)}"
+def _seat_words(ground: JudgedGround, segment: Segment, *, emptied: bool) -> str:
+    stands = f"The shoe stands {mark(segment.embedment_m, 'm')} into: {ground.layer_at(segment.base_m)}."
     if segment.sealed == "yes":
-        return f"The shoe stands {into}. That layer is tight enough to seal; a bail test proves it."
+        return stands + (" That layer is tight enough to seal; a bail test proves it." if emptied else "")
     if segment.sealed == "probable":
-        return f"The shoe stands {into}. The seal is probable only: do the bail test, and refill at once if it fails."
+        return stands + (" The seal is probable only: do the bail test, and refill at once if it fails." if emptied else "")
     if segment.base_m >= ground.shaft.tip_m - 1e-6:
         return "The casing goes to the tip; nothing below seals it, so the hole stays full to the concrete."
-    if segment.embedment_m <= 0.0:
-        return "The shoe stands on rock too hard to enter. It does not seal; the hole is never emptied below it."
-    return f"The shoe stands {into}. It does not seal; the hole is never emptied below it."
+    stands = stands if segment.embedment_m > 0.0 else "The shoe stands on rock too hard to enter."
+    return f"{stands} It does not seal; the hole is never emptied below it."
 
 
 # ---- the seat against the water outside

@@ -247,7 +247,7 @@ class RuleError(MethodpickError):
 # ---- Messages about words that are not on a closed list: what is not there, what there is, what was likely meant
 
 
-MOST_LISTED, MOST_LETTERS = 60, 280
+MOST_LISTED, MOST_LISTED_LETTERS = 60, 280
 """Words of a closed list, and letters of them, that are written out in a message."""
 
 
@@ -261,7 +261,7 @@ def one_of(words: Iterable[str]) -> str:
     """
     known = [str(word) for word in words]
     listed = known[:MOST_LISTED]
-    while len(listed) > 1 and len(", ".join(listed)) > MOST_LETTERS:
+    while len(listed) > 1 and len(", ".join(listed)) > MOST_LISTED_LETTERS:
         listed.pop()
     more = len(known) - len(listed)
     return f"one of {', '.join(listed)}" + (f" ... and {more} others" if more > 0 else "")

@@ -2,7 +2,7 @@
 
 import pytest
 
-from methodpick.errors import InputError, MethodpickError, Place, Problem, Problems, RuleError, did_you_mean
+from methodpick.errors import InputError, MethodpickError, Place, Problem, Problems, RuleError, did_you_mean, one_of
 
 
 def test_a_problem_says_where_what_was_expected_and_what_to_do():
@@ -87,3 +87,10 @@ def test_exit_codes_and_ways_to_say_it(error, code):
 )
 def test_a_hint_only_where_a_word_is_alike(word, words, hint):
     assert did_you_mean(word, words) == hint
+
+
+def test_a_list_of_what_is_allowed_is_never_cut_in_its_middle():
+    names = [f"ABER BY-PASS. {number}" for number in range(40)]
+    text = Problem("name a boring", expected=one_of(names)).render()
+    assert "letters" not in text
+    assert text.endswith("others")

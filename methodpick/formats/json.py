@@ -74,7 +74,7 @@ def _part(name: str, value: Any, written: dict[int, str]) -> str:
 
 
 def _text(value: Any) -> str:
-    return _exactly(_tree(value))
+    return escaped_in_json(_written(value, "\n"))
 
 
 def _site_tree(site: Site) -> dict[str, Any]:
@@ -101,14 +101,22 @@ def _encoded(tree: Any, lead: str) -> str:
         return float.__repr__(tree)
     if tree is None:
         return "null"
-    if kind is dict and tree:
-        inner = lead + " "
-        parts = [f"{encode_basestring(key)}: {_encoded(item, inner)}" for key, item in tree.items()]
-        return f"{{{inner}{f',{inner}'.join(parts)}{lead}}}"
-    if kind in (list, tuple) and tree:
-        inner = lead + " "
-        return f"[{inner}{f',{inner}'.join([_encoded(item, inner) for item in tree])}{lead}]"
+    inner = lead + " "
+    if kind is dict:
+        return _braced([f"{encode_basestring(key)}: {_encoded(item, inner)}" for key, item in tree.items()], lead)
+    if kind in (list, tuple):
+        return _bracketed([_encoded(item, inner) for item in tree], lead)
     return json.dumps(tree, ensure_ascii=False, indent=1, allow_nan=False)
+
+
+def _braced(parts: Sequence[str], lead: str) -> str:
+    """Write a map whose parts are written already."""
+    return f"{{{lead} {f',{lead} '.join(parts)}{lead}}}" if parts else "{}"
+
+
+def _bracketed(parts: Sequence[str], lead: str) -> str:
+    """Write a list whose items are written already."""
+    return f"[{lead} {f',{lead} '.join(parts)}{lead}]" if parts else "[]"
 
 
 def _deeper(text: str, depth: int) -> str:
@@ -157,27 +165,40 @@ def comparison_json(compared: ComparedWays | ComparedRevisions) -> str:
     return _text({**head, **made}) + "\n"
 
 
-def _tree(value: Any) -> Any:
-    """Return a record as plain maps, lists, texts and numbers: floats to 6 decimals, sentences in SI.
+def _written(value: Any, lead: str) -> str:
+    r"""Write a record as a map of its fields, maps and lists as such, floats to 6 decimals, sentences in SI; what has no end is null.
 
-    >>> _tree((1.23456789, "water at ⟦4.877|m⟧"))
-    [1.234568, 'water at 4.88 m']
+    ``lead`` is the line end with the indent of what stands around the value.
+
+    >>> _written((1.23456789, "water at ⟦4.877|m⟧"), "\n")
+    '[\n 1.234568,\n "water at 4.88 m"\n]'
     """
-    if isinstance(value, str):
-        return spell(value, "si")
-    if isinstance(value, float):
-        return round(value, 6) + 0.0 if isfinite(value) else None
-    if value is None or isinstance(value, int):
-        return value
-    if isinstance(value, FactValue):
-        return _fact(value)
-    if is_dataclass(value) and not isinstance(value, type):
-        return {name: list(part) if name in _EXACT else _tree(part) for name, part in _named(value)}
-    if isinstance(value, tuple) and value and isinstance(value[0], QuantityLine):
-        return {"lines": [_tree(item) for item in value]}
+    kind = type(value)
+    if kind is str:
+        return encode_basestring(spell(value, "si"))
+    if kind is float:
+        return float.__repr__(round(value, 6) + 0.0) if isfinite(value) else "null"
+    if value is None:
+        return "null"
+    if kind is bool or kind is int:
+        return repr(value).lower()
+    inner = lead + " "
     if isinstance(value, (list, tuple)):
-        return [_tree(item) for item in value]
-    return {str(key): _tree(item) for key, item in value.items()} if isinstance(value, Mapping) else value
+        if kind is tuple and value and isinstance(value[0], QuantityLine):
+            return _written({"lines": list(value)}, lead)
+        return _bracketed([_written(item, inner) for item in value], lead)
+    if kind is FactValue:
+        return _written(_fact(value), lead)
+    if is_dataclass(kind):
+        return _braced([_field(name, getattr(value, attribute), inner) for attribute, name in _order(kind)], lead)
+    if isinstance(value, Mapping):
+        return _braced([f"{encode_basestring(str(key))}: {_written(item, inner)}" for key, item in value.items()], lead)
+    return _encoded(value, lead)
+
+
+def _field(name: str, value: Any, lead: str) -> str:
+    """Write a field of a record under its name."""
+    return f'"{name}": {_encoded(list(value), lead) if name in _EXACT else _written(value, lead)}'
 
 
 def _named(record: Any) -> list[tuple[str, Any]]:
@@ -194,7 +215,7 @@ def _order(kind: Any) -> tuple[tuple[str, str], ...]:
 
 
 def _fact(fact: FactValue) -> dict[str, Any]:
-    tail = {"unit": fact.unit, "basis": fact.basis, "from": spell(fact.from_, "si")}
+    tail = {"unit": fact.unit, "basis": fact.basis, "from": fact.from_}
     if fact.values is not None:
-        return {"values": list(fact.values), **tail}
-    return {"low": _tree(fact.low), "likely": _tree(fact.likely), "high": _tree(fact.high), **tail}
+        return {"values": fact.values, **tail}
+    return {"low": fact.low, "likely": fact.likely, "high": fact.high, **tail}

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Any
+from functools import cache
+from typing import Any, NamedTuple
 
 from methodpick import units as unit_factors
 from methodpick.ground.profile import Profile, Spt
@@ -125,11 +126,29 @@ def _mm(test: Spt) -> str:
 
 def _entries(model: Model, units: UnitSystem) -> Iterator[tuple[str, str]]:
     """Return the keys of a model that differ from what is taken without them, with their values as text."""
-    for name, info in type(model).model_fields.items():
-        value = getattr(model, name)
-        if value is None or (not info.is_required() and value == info.get_default(call_default_factory=True)):
-            continue
-        yield info.alias or name, _value(value, quantity_of(info), units)
+    for key in _keys_of(type(model)):
+        value = getattr(model, key.attribute)
+        if value is not None and (key.needed or value != key.default):
+            yield key.word, _value(value, key.quantity, units)
+
+
+class _Key(NamedTuple):
+    """A key of the site file: the attribute that it fills, its word, its quantity, and what is taken without it."""
+
+    attribute: str
+    word: str
+    quantity: QuantityKind | None
+    needed: bool
+    default: Any
+
+
+@cache
+def _keys_of(kind: type[Model]) -> tuple[_Key, ...]:
+    """Return the keys of a kind of map."""
+    return tuple(
+        _Key(name, info.alias or name, quantity_of(info), info.is_required(), info.get_default(call_default_factory=True))
+        for name, info in kind.model_fields.items()
+    )
 
 
 def _value(value: Any, quantity: QuantityKind | None, units: UnitSystem) -> str:
@@ -189,6 +208,8 @@ def quoted(text: str) -> str:
     """
     if _PLAIN.fullmatch(text) and text.lower() not in _RESERVED:
         return text
+    if text.isprintable() and '"' not in text and "\\" not in text:
+        return f'"{text}"'
     return '"' + "".join(_escaped(letter) for letter in text) + '"'
 
 

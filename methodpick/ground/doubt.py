@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Container
 from typing import Literal
 
 from methodpick.records import record
@@ -25,6 +25,17 @@ class Doubt:
     depth_m: float | None
     message: str
     action: str
+
+
+def subject_in(where: str, known: Container[str]) -> str | None:
+    """Return which of the known subjects the ``where`` of a doubt begins with, the longest; None where it names none.
+
+    >>> subject_in("boring A, east, 6.0 m", {"boring A", "boring A, east"}), subject_in("boring B", {"boring A"})
+    ('boring A, east', None)
+    """
+    while where and where not in known:
+        where = where.rpartition(", ")[0]
+    return where or None
 
 
 def say_metres(length_m: float) -> str:

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from methodpick.errors import InputError, Place, Problem
-from methodpick.ground.doubt import Doubt
+from methodpick.ground.doubt import Doubt, subject_in
 from methodpick.ground.profile import CasingLength, CoreRun, DrilledLength, Position, Profile, Remark, Spt, Technique, WaterReading
 from methodpick.ground.site import Site, SiteConditions
 from methodpick.imports.input_formats import Imported
@@ -205,8 +205,8 @@ def borings_of(tables: Tables, what: str, expected: str, units: UnitSystem = "si
     places = {f"boring {row.boring}": Place(file, row.line, 1) for row in tables.of("LOCA")}
 
     def place_of(doubt: Doubt) -> Place | None:
-        found = [subject for subject in places if doubt.where == subject or doubt.where.startswith(f"{subject}, ")]
-        return places[max(found, key=len)] if found else None
+        subject = subject_in(doubt.where, places)
+        return None if subject is None else places[subject]
 
     return Imported(site, tables.book.in_order(), tables.digest, tables.counts(GROUPS | {"ABBR"} | read), place_of)
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -15,13 +14,13 @@ from methodpick.imports.other_words import hint_for_key, hint_for_value
 from methodpick.imports.site_keys import Key, Shape, keys_of
 from methodpick.imports.site_reader import (
     MISSING,
+    DoubtPlaces,
     Missing,
     PlacedDocument,
     SiteReader,
     bare_unit,
     expectation,
     naming,
-    place_of_doubt,
     read_quantity,
     shown,
 )
@@ -39,7 +38,7 @@ def read_site_file(source: Path | str, name: str | None = None) -> Imported:
     _refuse_foreign(source, name)
     document = examine(source, name)
     site = site_of(document)
-    return Imported(site, (), document.digest, place_of=partial(place_of_doubt, document, site))
+    return Imported(site, (), document.digest, place_of=DoubtPlaces(document, site))
 
 
 def read_site(source: Path | str, name: str | None = None) -> tuple[Site, str]:

@@ -10,7 +10,7 @@ from typing import Any, Protocol
 
 from methodpick import units
 from methodpick.errors import Place, Problem, Problems, did_you_mean, one_of
-from methodpick.ground.doubt import Doubt
+from methodpick.ground.doubt import Doubt, subject_in
 from methodpick.ground.profile import Profile
 from methodpick.ground.quantity import LENGTH, PERCENT, SIZE, QuantityKind, band_disorder
 from methodpick.ground.site import Site
@@ -46,19 +46,23 @@ class PlacedDocument(Protocol):
         """Return the place of the value (or of the key) at a path; of its nearest ancestor where it is not there."""
 
 
-def place_of_doubt(document: PlacedDocument, site: Site, doubt: Doubt) -> Place:
-    """Return the place that a doubt about a site is about; the beginning of the file where it is about the whole of it."""
-    for index, boring in enumerate(site.borings):
-        if _is_about(doubt, f"boring {boring.id}"):
-            return document.place(("borings", index, *_entry(boring, doubt)))
-    for index, shaft in enumerate(site.shafts):
-        if _is_about(doubt, f"shaft {shaft.id}"):
-            return document.place(("shafts", index))
-    return document.place(("site",))
+class DoubtPlaces:
+    """Finds the places in a file that doubts about its site are about."""
 
+    def __init__(self, document: PlacedDocument, site: Site) -> None:
+        self._document, self._site = document, site
+        self._paths: dict[str, KeyPath] = {f"shaft {shaft.id}": ("shafts", index) for index, shaft in enumerate(site.shafts)}
+        self._borings = {f"boring {boring.id}": index for index, boring in enumerate(site.borings)}
 
-def _is_about(doubt: Doubt, subject: str) -> bool:
-    return doubt.where == subject or doubt.where.startswith(f"{subject}, ")
+    def __call__(self, doubt: Doubt) -> Place:
+        """Return the place of a doubt; the beginning of the file where it is about the whole of it."""
+        subject = subject_in(doubt.where, self._borings) or subject_in(doubt.where, self._paths)
+        if subject is None:
+            return self._document.place(("site",))
+        index = self._borings.get(subject)
+        if index is None:
+            return self._document.place(self._paths[subject])
+        return self._document.place(("borings", index, *_entry(self._site.borings[index], doubt)))
 
 
 def _entry(boring: Profile, doubt: Doubt) -> KeyPath:

@@ -8,14 +8,13 @@ itself or ``units`` of the sheet ``site`` must say it.
 from __future__ import annotations
 
 from dataclasses import field
-from functools import partial
 from pathlib import Path
 from typing import Any
 
 from methodpick.errors import InputError, Place, Problem, Problems, did_you_mean
 from methodpick.imports.input_formats import DoubtBook, GroupCount, ImportDoubt, Imported
 from methodpick.imports.site_file import site_of
-from methodpick.imports.site_reader import place_of_doubt
+from methodpick.imports.site_reader import DoubtPlaces
 from methodpick.imports.table_cells import ERRORS, CellBook, CellSheet, read_cells
 from methodpick.imports.table_columns import PAIRS, HeadedTable, TableHeading, TableSheet, head, sheet_named, sheets
 from methodpick.imports.table_values import NO_WATER, cell_value, has_own_unit, is_blank, plain_number, to_depths
@@ -59,9 +58,7 @@ def read_tables(source: Path | str, name: str | None = None) -> Imported:
     book = read_cells(source, file)
     found = _Assembly(book)
     site = site_of(found.tree)
-    return Imported(
-        site, found.book.in_order(), book.digest, tuple(found.counts), partial(place_of_doubt, found.tree, site), tuple(found.told)
-    )
+    return Imported(site, found.book.in_order(), book.digest, tuple(found.counts), DoubtPlaces(found.tree, site), tuple(found.told))
 
 
 def _carried(place: Place, boring: str) -> ImportDoubt:

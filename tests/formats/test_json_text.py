@@ -5,7 +5,7 @@ from math import inf, nan
 
 import pytest
 
-from methodpick.formats.json import _encoded
+from methodpick.formats.json import _encoded, _written
 
 TREES = (
     {},
@@ -29,3 +29,9 @@ def test_a_tree_is_written_as_the_library_writes_it(tree):
 def test_no_number_that_json_lacks_is_written(number):
     with pytest.raises(ValueError, match="not JSON compliant"):
         _encoded([number], "\n")
+
+
+def test_values_of_a_record_are_written_rounded_in_si_and_without_infinity():
+    value = {"stage": 3, "kept": True, "drop": -0.0000001, "end": inf, "rows": [(1.23456789, None), ()], "text": "at ⟦2.0|m⟧"}
+    tree = {"stage": 3, "kept": True, "drop": 0.0, "end": None, "rows": [[1.234568, None], []], "text": "at 2.00 m"}
+    assert _written(value, "\n") == json.dumps(tree, ensure_ascii=False, indent=1)

@@ -323,6 +323,8 @@ def _without_noun(phrase: LeadPhrase, shares: Shares, lower: str) -> _Described:
             (_OF_ADJECTIVE[word] for word in phrase.heads[:-1][::-1] if phrase.heads[-1:] == ("soil",) and word in _OF_ADJECTIVE), None
         )
         return _Described(frozenset().union(*allowed), likely, doubt="only adjectives name the soil")
+    if "soil" in phrase.heads:
+        return _Described(SOILS_OF_NOUN["topsoil"].soils, SOILS_OF_NOUN["topsoil"].likely, doubt="the log only says soil")
     doubt = "no soil word is read in the description" if lower.strip() else ""
     return _Described(frozenset(), None, doubt=doubt)
 

@@ -93,6 +93,8 @@ def test_open_set_raises_few_flags_in_vain():
         ("As above but wetter", "none", "none"),
         ("To chalk", "none", "none"),  # a driller's well log: what lies above is not described
         ("In chalk", "rock", "none"),
+        ("Very dry brown soil", "silt", "none"),
+        ("Clayey soil", "clay", "none"),
         ('BASE (6")', "clean_gravel", "none"),
         # ground between rock and soil, by its strength words
         ("Weak red MARL", "rock", "none"),

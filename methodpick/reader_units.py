@@ -20,6 +20,7 @@ _US = {
     "m3": ("yd3", 1),
     "kg": ("lb", 0),
     "m/s": ("cm/s", -1),
+    "speed": ("ft/s", 1),
     "%": ("%", 0),
     "h": ("h", 1),
     "deg": ("deg", 0),
@@ -56,6 +57,7 @@ _SI = {
     "m3": ("m3", 1),
     "kg": ("kg", 0),
     "m/s": ("m/s", -1),
+    "speed": ("m/s", 1),
     "%": ("%", 0),
     "h": ("h", 1),
     "deg": ("deg", 0),
@@ -82,10 +84,11 @@ _SI = {
 }
 IN_CELLS = {"m": (2, 2), "size": (2, 0), "wall": (3, 1), "m3": (2, 2), "kg": (0, 0), "kg/m3": (2, 1), "kN": (1, 0), "kPa": (0, 1)}
 """Decimals of a number in a cell of a sheet, in US units and in SI; quantities that are not here keep the unit they have inside."""
-_INSIDE = {"size": "m", "length": "m", "wall": "m", "strength": "kPa", "dose": "kg/m3", "pumped": "m3/h"}
+_INSIDE = {"size": "m", "length": "m", "wall": "m", "strength": "kPa", "speed": "m/s", "dose": "kg/m3", "pumped": "m3/h"}
 """What a quantity is kept as, where its name is not the unit: a size is a length that is read in inches or millimetres, a length one
 of a rule that is written without noughts, a strength that of rock, concrete or steel, which is read in psi or MPa where stresses in the
-ground are read in psf or kPa, what is pumped a volume an hour that is read in gallons a minute."""
+ground are read in psf or kPa, a speed that of flowing water, where permeability keeps its unit, what is pumped a volume an hour that is
+read in gallons a minute."""
 _STRENGTHS = ("ucs", "yield", "neighbour_strength")
 """Parts of the names of facts and limits that are strengths of rock, steel and concrete."""
 _WITHOUT_NOUGHTS = frozenset({"size", "length", "1", "%", "h", "m/h"})
@@ -97,11 +100,13 @@ _COARSE_FROM = 1000.0
 
 
 def read_as(name: str, unit: str) -> str:
-    """Return as what a fact or a limit of the rulebook is read: a stress that is the strength of rock, concrete or steel as a strength.
+    """Return as what a fact or a limit of the rulebook is read: a strength of rock, concrete or steel, a speed of water, else its unit.
 
-    >>> read_as("ucs_kpa", "kPa"), read_as("su_kpa", "kPa"), read_as("cover_m", "m")
-    ('strength', 'kPa', 'm')
+    >>> read_as("ucs_kpa", "kPa"), read_as("su_kpa", "kPa"), read_as("flow_velocity_m_s", "m/s"), read_as("permeability_m_s", "m/s")
+    ('strength', 'kPa', 'speed', 'm/s')
     """
+    if unit == "m/s" and "velocity" in name:
+        return "speed"
     return "strength" if unit == "kPa" and any(part in name for part in _STRENGTHS) else unit
 
 

@@ -112,11 +112,13 @@ def _money_rows(ways: Sequence[SiteWay]) -> list[tuple[str, ...]]:
         return []
     plan = sheets[0]
     totals = tuple("" if sheet is None else cost_text(sheet) for sheet in sheets)
-    more = tuple(
-        "" if sheet is None or plan is None else "-" if sheet is plan else f"{sheet.total.likely - plan.total.likely:+,.0f}"
-        for sheet in sheets
-    )
+    more = tuple("" if sheet is None or plan is None else _more_than(plan, sheet) for sheet in sheets)
     return [(f"cost, {currency}" if currency else "cost, by your rates", *totals), ("more than the plan", *more)]
+
+
+def _more_than(plan: CostTotal, sheet: CostTotal) -> str:
+    more = round(sheet.total.likely - plan.total.likely)
+    return f"{more:+,d}" if more else "-"
 
 
 def cost_text(sheet: CostTotal) -> str:
@@ -139,7 +141,8 @@ def _cheaper(compared: ComparedWays) -> Section:
             less = plan.total.likely - money.total.likely
             lead = f"{way.title[0].upper()}{way.title[1:]}: {less:,.0f} {plan.currency or ''}".rstrip()
             behind = way.behind or f"By relative cost it is {_relative(way.amounts, first.amounts)} times the plan."
-            entries.append(f"{lead} less ({_parts(plan, money)}). {behind}")
+            priced = " of what has a rate" if plan.lacking or money.lacking else ""
+            entries.append(f"{lead} less{priced} ({_parts(plan, money)}). {behind}")
     why = f"{_BEHIND} {_given_words(compared.given)}" if entries else ""
     return section("Cheaper by your rates, and why it is not the plan", Items(tuple(entries)), Paragraph(why))
 
@@ -174,14 +177,28 @@ def _about(ways: Sequence[SiteWay]) -> Section:
 def _cost(ways: Sequence[SiteWay]) -> Section:
     """Return what the totals lack, or that there are no rates."""
     built = [way for way in ways if way.amounts is not None]
-    lines: list[str] = []
+    lacking: dict[str, list[str]] = {}
     for way in built:
         money = way.amounts.money if way.amounts else None
         if money is not None and money.lacking:
-            lines.append(f"{way.title[0].upper()}{way.title[1:]}: the total is incomplete, without {'; '.join(money.lacking)}.")
+            lacking.setdefault("; ".join(money.lacking), []).append(way.title)
+    lines = [
+        f"{'All totals are' if len(titles) == len(built) else f'Of {_listed(titles)} the total is'} incomplete, without {what}."
+        for what, titles in lacking.items()
+    ]
     if not any(way.amounts and way.amounts.money for way in built):
         lines.append(_NO_RATES)
     return section("Money", Items(tuple(lines)))
+
+
+def _listed(titles: Sequence[str]) -> str:
+    """Return titles with an "and" before the last.
+
+    >>> _listed(["plan"]), _listed(["plan", "cautious", "one fluid"])
+    ('plan', 'plan, cautious and one fluid')
+    """
+    *first, last = titles
+    return f"{', '.join(first)} and {last}" if first else last
 
 
 # ---- kinds of shaft

@@ -10,10 +10,12 @@ from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
 from methodpick.drawings.strip_columns import runs
 from methodpick.plan.result import Interval, ShaftPlan, Stage
-from methodpick.terms import FLUID_NAMES, STATE_NAMES, SUPPORT_NAMES
+from methodpick.terms import FLUID_NAMES, STARTER, STATE_NAMES, SUPPORT_NAMES
 from methodpick.unit_markup import SAME_LENGTH_M, how_many, number
 
 BY_PLANNING_RATES = "by this tool's own planning rates"
+IN_STARTER = ("in the starter", "starter casing")
+"""How a length in the starter is drilled, and what holds it."""
 SUPPORT_HEADS = ("top", "base", "ground", "held by", "drilled", "confidence")
 
 
@@ -60,19 +62,37 @@ def support_runs(shaft: ShaftPlan) -> list[tuple[Interval, float]]:
     return runs(shaft.intervals, lambda each: (each.soil_class, each.support, each.fluid, each.drilled_in, each.confidence))
 
 
+def in_the_starter(shaft: ShaftPlan, interval: Interval) -> bool:
+    """Return whether a length that is decided stands in the starter and in no other casing."""
+    around = {
+        casing.kind for casing in shaft.casings if casing.top_m <= interval.top_m and casing.base_m >= interval.base_m - SAME_LENGTH_M
+    }
+    return around == {STARTER} and interval.support != "undecided"
+
+
 def support_rows(shaft: ShaftPlan) -> list[tuple[str, ...]]:
-    """Return what holds the wall over every length, for :data:`SUPPORT_HEADS`."""
+    """Return what holds the wall over every length, for :data:`SUPPORT_HEADS`; the starter where no other casing stands in it."""
+    lengths = runs(
+        shaft.intervals,
+        lambda each: (in_the_starter(shaft, each), each.soil_class, each.support, each.fluid, each.drilled_in, each.confidence),
+    )
     return [
         (
             number(interval.top_m, "m"),
             number(base_m, "m"),
             interval.soil_class.replace("_", " "),
-            held_by(interval),
-            STATE_NAMES.get(interval.drilled_in or "", "-"),
+            *_held_and_drilled(shaft, interval),
             interval.confidence,
         )
-        for interval, base_m in support_runs(shaft)
+        for interval, base_m in lengths
     ]
+
+
+def _held_and_drilled(shaft: ShaftPlan, interval: Interval) -> tuple[str, str]:
+    if in_the_starter(shaft, interval):
+        drilled, held = IN_STARTER
+        return held, drilled
+    return held_by(interval), STATE_NAMES.get(interval.drilled_in or "", "-")
 
 
 def supports(shaft: ShaftPlan) -> Section:
@@ -133,7 +153,7 @@ _CLAUSE_ENDS = (
     ", clear of ",
     " and inspect ",
     " with the ",
-    " and dig inside",
+    ", and dig inside",
 )
 """Where the words of a stage may be cut: what follows says how, not what."""
 

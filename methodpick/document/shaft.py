@@ -18,7 +18,7 @@ from methodpick.document.cautions import (
     questions,
 )
 from methodpick.document.checks import checks, not_proven, open_besides, smallest_margins
-from methodpick.document.decision import decision, head_lines, quantities, stages, stages_in_short, supports
+from methodpick.document.decision import IN_STARTER, decision, head_lines, in_the_starter, quantities, stages, stages_in_short, supports
 from methodpick.document.fluid import fluid_programme, window
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Figure, Items, Page, Paragraph, Section, TextTable, page_with, section
@@ -228,11 +228,8 @@ def _strip_row(shaft: ShaftPlan, interval: Interval, base_m: float) -> tuple[str
 
 def _how_built(shaft: ShaftPlan, interval: Interval) -> tuple[str, str]:
     """Return how a length is drilled, and what holds it when the tip is reached: the starter where no other casing stands in it."""
-    around = {
-        casing.kind for casing in shaft.casings if casing.top_m <= interval.top_m and casing.base_m >= interval.base_m - SAME_LENGTH_M
-    }
-    if around == {STARTER} and interval.support != "undecided":
-        return "in the starter", "starter casing"
+    if in_the_starter(shaft, interval):
+        return IN_STARTER
     if interval.support == "undecided":
         return _if_it_goes_on(shaft, interval), SUPPORT_NAMES[interval.support]
     state = "casing ahead" if interval.drilled_in == "cased_plug" else STATE_NAMES.get(interval.drilled_in or "", "-")

@@ -23,14 +23,16 @@ _HOUR_HEADS = ("shaft", "drill", "case", "fluid", "cage", "pour", "move", "all",
 
 
 def lines_of_shaft(shaft: ShaftTakeoff) -> Section:
-    """Return every line of the takeoff of a shaft, with its formula."""
-    rows = tuple((line.item, _amount(line.amount, line.unit), line.pay, line.formula) for line in shaft.lines)
+    """Return every line of the takeoff of a shaft, with its formula; who pays stands beside it where the site file says it of any."""
+    paid = any(line.pay != "unknown" for line in shaft.lines)
+    heads = ("item", "quantity", *(("pay",) if paid else ()), "from")
+    rows = tuple((line.item, _amount(line.amount, line.unit), *((line.pay,) if paid else ()), line.formula) for line in shaft.lines)
     many = f", {shaft.count} alike, each" if shaft.count > 1 else ""
     size = f"{number(shaft.diameter_m, 'size')} diameter, tip {number(shaft.tip_m, 'm')}"
     return section(
         f"Shaft {shaft.shaft}{many}",
         Paragraph(f"{size}, boring {shaft.boring}, method {SUPPORT_NAMES[shaft.method]}."),
-        TextTable(("item", "quantity", "pay", "from"), rows),
+        TextTable(heads, rows),
     )
 
 

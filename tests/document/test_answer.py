@@ -10,13 +10,14 @@ from rich.console import Console
 from methodpick.document.casings_and_concrete import casings
 from methodpick.document.cautions import MOST_TOLD, cares, dangers_here, first_sentence, in_two_lines, safety_page
 from methodpick.document.checks import SHOWN_MARGINS, not_proven, smallest_margins
+from methodpick.document.decision import supports
 from methodpick.document.fluid import window
 from methodpick.document.grouping import group_shafts
-from methodpick.document.model import Document, Page, texts_of
+from methodpick.document.model import Document, Page, TextTable, texts_of
 from methodpick.document.reader_pages import bid_letter, engineer_page, foreman_page
 from methodpick.document.reasons import nearest
 from methodpick.document.report import estimator_pages, owner_report, plan_pages, site_report
-from methodpick.document.shaft import answer_page, next_best, shaft_page, short_layer, taken_as_likely, what_decides
+from methodpick.document.shaft import answer_page, next_best, shaft_page, short_layer, strip_section, taken_as_likely, what_decides
 from methodpick.document.site import MOST_QUESTIONS, roll_up
 from methodpick.document.ways_of_working import ways_of_working
 from methodpick.engine.rule import Always
@@ -85,6 +86,16 @@ def test_every_stage_stands_on_the_answer_with_its_hours_and_tool(planned, name)
         assert numbers == [stage.no for stage in shaft.stages]
         assert sum(float(hours or 0) for _, hours, *_ in rows) == pytest.approx(sum(stage.hours or 0 for stage in shaft.stages), abs=0.5)
         assert [row[3] != "" for row in rows].count(True) == sum(stage.tool_m is not None for stage in shaft.stages)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_engineers_table_and_the_strip_name_the_starter_over_the_same_lengths(planned, name):
+    for group in group_shafts(planned(name).shafts):
+        (strip,) = [block for block in strip_section(group.first).blocks if isinstance(block, TextTable)]
+        (held,) = [block for block in supports(group.first).blocks if isinstance(block, TextTable)]
+        tops = [[plainly(row[0]).split(" ")[0] for row in rows if "starter casing" in row] for rows in (strip.rows, held.rows)]
+        assert set(tops[0]) <= set(tops[1])
+        assert bool(tops[0]) is bool(tops[1])
 
 
 @pytest.mark.parametrize("name", EXAMPLES)

@@ -49,6 +49,19 @@ def test_a_way_that_costs_less_says_in_what_and_by_what_it_stands_behind_the_pla
     assert "(rig and crew -3,000). More of it is in doubt." in doubtful
 
 
+def test_what_has_no_rate_is_named_once_for_all_ways(compared):
+    """Two items without a rate in all five ways are one sentence; what is compared is then only what has a rate."""
+    lacking = ("concrete (rate 'pour: concrete')", "reinforcement cages (rate 'cage')")
+    made = priced(compared, (8000.0, 9000.0, 8000.0, 5000.0, 9000.0))
+    ways = [replace(way, amounts=replace(way.amounts, money=replace(way.amounts.money, lacking=lacking))) for way in made.ways]
+    page = said(replace(made, ways=tuple(ways)))
+    assert page.count("incomplete, without concrete (rate 'pour: concrete'); reinforcement cages (rate 'cage').") == 1
+    assert "All totals are incomplete" in page
+    assert "3,000 crowns less of what has a rate (" in page
+    first = replace(made.ways[1], amounts=replace(made.ways[1].amounts, money=replace(made.ways[1].amounts.money, lacking=lacking)))
+    assert "Of cautious the total is incomplete" in said(replace(made, ways=(made.ways[0], first, *made.ways[2:])))
+
+
 def test_where_nothing_costs_less_nothing_is_said(compared):
     assert TITLE not in said(compared), "no rates"
     assert TITLE not in said(priced(compared, (8000.0,) * 5))

@@ -34,9 +34,9 @@ CHANGES = {
         "5.42 m, reason water-softens-clay, sou",
     ),
     "a fact of a reason": (
-        ("intervals", 3, "reasons", 1, "facts", "soil", "values"),
-        lambda _: ["silt"],
-        "5.69 m, reason water-softens-clay, s",
+        ("intervals", 3, "reasons", 1, "facts", "cohesive", "values"),
+        lambda _: ["no"],
+        "5.69 m, reason water-softens-clay, c",
     ),
     "a number of a reason": (
         ("intervals", 4, "reasons", 0, "facts", "uplift_factor", "high"),

@@ -131,8 +131,8 @@ def test_clay_takes_its_strength_more(facts, limits):
     [
         (point(1030.0), "holds", "holds", "holds"),
         (point(1029.0), "fails", "holds", "holds"),
-        (point(1153.0), "holds", "holds", "holds"),
-        (point(1154.0), "holds", "fails", "holds"),
+        (point(1150.0), "holds", "holds", "holds"),
+        (point(1151.0), "holds", "fails", "holds"),
         (Span(1020, 1160, 1080), "open_range", "open_range", "holds"),
         (point(1376.0), "holds", "fails", "holds"),  # 23.5 - 13.4986 = 10.001 kN/m3
         (point(1377.0), "holds", "fails", "fails"),  # 23.5 - 13.5084 = 9.992 kN/m3

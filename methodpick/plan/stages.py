@@ -7,7 +7,8 @@ from dataclasses import replace
 
 from methodpick.ground.site import Bell, Shaft
 from methodpick.plan.casing.sizes import words_of
-from methodpick.plan.casing.strings import ABOVE_GRADE, DrilledPart, SegmentTools, parts_drilled, segment_tools
+from methodpick.plan.casing.starter import ABOVE_GRADE
+from methodpick.plan.casing.strings import DrilledPart, SegmentTools, parts_drilled, segment_tools
 from methodpick.plan.concrete.hole import bell_height
 from methodpick.plan.concrete.placement import FLUID_WORDS, FinishedHole
 from methodpick.plan.judging.slices import JudgedGround
@@ -104,8 +105,12 @@ class _Drilling:
         return parts_drilled(run, tool_m, self.ground.shaft, self.ground.slices, self.limits)
 
     def set_starter(self, starter: Casing) -> Stage:
-        """Return the stage that sets the starter casing."""
+        """Return the stage that sets the starter casing; below the usual length it is brought down as a casing is."""
         stick_up = mark(self.levels.grade_m - starter.top_m, "m")
+        usual_m = self.levels.predug_m(self.limits["starter_max_m"])
+        longer_m = starter.base_m - usual_m
+        below = f"; below {mark(usual_m, 'm')} shake or twist it in and dig inside, unless a hole drilled for it stands"
+        push = f"; {_pushed(starter)}, then dig it out inside" if starter.advanced_m > 0 else ""
         return Stage(
             no=0,
             action="set_starter",
@@ -114,8 +119,10 @@ class _Drilling:
             support="temporary_casing",
             state=None,
             fluid=None,
-            hours=self.limits["hours_casing_set"] / 2,
-            text=f"Set casing {self._number_of(starter)}, the starter, to {mark(starter.base_m, 'm')}, {stick_up} {ABOVE_GRADE}.",
+            hours=self.limits["hours_casing_set"] / 2 + self.limits["hours_advance_m"] * longer_m,
+            text=f"Set casing {self._number_of(starter)}, the starter, to {mark(starter.base_m, 'm')}, {stick_up} {ABOVE_GRADE}"
+            + (below if longer_m > TOUCH_M else "")
+            + f"{push}.",
         )
 
     def segment(self, segment: Segment, tools: SegmentTools, casing: Casing | None) -> Iterator[Stage]:
@@ -265,7 +272,7 @@ class _Drilling:
         """Return the setting of a casing in the drilled hole, with the last length pushed and dug out inside."""
         push = ""
         if casing.advanced_m > 0:
-            push = f"; push or twist it from {mark(casing.predrill_base_m, 'm')} into undrilled ground, then dig it out inside"
+            push = f"; {_pushed(casing)}, then dig it out inside"
             push += f" with the {mark(tool_m, 'size')} tool" if pushed else ""
         return Stage(
             no=0,
@@ -383,3 +390,7 @@ class _Finishing:
         action = "remove_starter" if casing.is_starter else "pull"
         stage = self._stage(action, (casing.top_m, casing.base_m), hours, f"{text}. {telling.note}")
         return replace(stage, state=None, fluid=None)
+
+
+def _pushed(casing: Casing) -> str:
+    return f"push or twist it from {mark(casing.predrill_base_m, 'm')} into undrilled ground"

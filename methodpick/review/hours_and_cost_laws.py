@@ -80,7 +80,8 @@ def _hours(ground: GroundFacts, way: WrittenWay, stage: Stage) -> float | None:
         dug = 0.0 if stage.state is None else drilling_hours(ground, way.built.opens_from_m(stage), stage.base_m)
         return limits["hours_casing_set"] + dug + _joint_hours(ground, way, stage)
     if stage.action == "set_starter":
-        return limits["hours_casing_set"] / 2
+        usual_m = max(0.0, ground.levels.grade_m) + limits["starter_max_m"]
+        return limits["hours_casing_set"] / 2 + limits["hours_advance_m"] * max(0.0, stage.base_m - usual_m)
     if stage.action in {"seal_test", "bail"}:
         return limits["hours_bail"] / 2
     if stage.action == "pour":

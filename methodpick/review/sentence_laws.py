@@ -226,8 +226,15 @@ def _from_ground(level_m: float) -> list[LengthOrWord]:
     return [] if abs(level_m) < 0.005 else [abs(level_m), f"{'below' if level_m > 0 else 'above'} the ground"]
 
 
-def _starter(ground: GroundFacts, _: WrittenWay, stage: Stage, __: str | None) -> list[LengthOrWord]:
-    return ["casing 1", "starter", stage.base_m, ground.levels.grade_m - stage.top_m, "above the drilling grade"]
+def _starter(ground: GroundFacts, way: WrittenWay, stage: Stage, _: str | None) -> list[LengthOrWord]:
+    usual_m = max(0.0, ground.levels.grade_m) + ground.limits["starter_max_m"].value
+    longer = [usual_m] if stage.base_m > usual_m + TOUCH_M else []
+    parts: list[LengthOrWord] = ["casing 1", "starter", stage.base_m, ground.levels.grade_m - stage.top_m, "above the drilling grade"]
+    return [*parts, *longer, *_pushed_from(way.built.starter)]
+
+
+def _pushed_from(casing: Casing | None) -> list[LengthOrWord]:
+    return [] if casing is None or casing.advanced_m <= 0 else [casing.predrill_base_m, "into undrilled ground"]
 
 
 def _drill(ground: GroundFacts, _: WrittenWay, stage: Stage, __: str | None) -> list[LengthOrWord]:
@@ -283,7 +290,7 @@ def _set(ground: GroundFacts, way: WrittenWay, stage: Stage, _: str | None) -> l
         return []
     parts: list[LengthOrWord] = [_number(way, casing), f"{casing.kind} casing", casing.outside_diameter_m, casing.wall_m]
     parts += [ground.levels.grade_m - casing.top_m, "above the drilling grade", casing.base_m]
-    parts += [casing.predrill_base_m, "into undrilled ground"] if casing.advanced_m > 0 else []
+    parts += _pushed_from(casing)
     return parts if stage.tool_m is None else [*parts, stage.tool_m]
 
 

@@ -28,12 +28,11 @@ NUMERIC = {
     "steps and tolerances of a search or a comparison": {
         "BED_STEP_M", "CERTAINLY_MORE", "DEPTH_STEP_M", "DIAMETER_STEP_M", "FINEST_M", "GRID", "INSET_M", "LEVEL_STEP_M",
         "PERMEABILITY_STEP", "PLUG_STEP_M", "RAISE_STEP_M", "SAME_CUT_M", "SAME_H", "SAME_M", "SAME_MARGIN", "SMALL_M", "STARTER_STEP_M",
-        "STEP_M", "STRENGTH_STEP", "TOLERANCE", "TOLERANCE_M", "TOUCH_M", "_COST_GRID",
+        "STARTER_WIDER_STEPS", "STEP_M", "STRENGTH_STEP", "TOLERANCE", "TOLERANCE_M", "TOUCH_M", "_COST_GRID",
     },
     "how many are tried, kept or written": {
         "LEAST_NAMED_M3", "MOST_COVERS", "MOST_FILLS", "MOST_NAMED", "MOST_OPENINGS", "MOST_PIECES", "MOST_PIECES_GIVEN", "MOST_REASONS",
         "MOST_SEATS", "MOST_SETS", "MOST_SHAFTS", "MOST_STEPS", "MOST_TRIALS", "MOST_WAYS", "MOST_YARDS",
-        "PLATFORM_STEPS",
     },
     "guards against nothing and against overflow": {
         "FAR_M", "LEAST_STRESS_KPA", "LEAST_SU_KPA", "NEAREST_M", "NOTHING_THERE", "NO_UPLIFT", "OUT_M", "SHALLOWEST_M",

@@ -23,13 +23,14 @@ from methodpick.plan.casing.sizes import (
     wall_reason,
     words_of,
 )
+from methodpick.plan.casing.starter import PUSHED_IN, starter_casing, stick_up_reason
 from methodpick.plan.checks.emptied_seal import seal_length
 from methodpick.plan.judging.planning_input import is_casing_outside
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Casing, Embedment, HoleLevels
 from methodpick.plan.sequence.path import TOLERANCE_M, Run, Segment, SequencePath
 from methodpick.records import record
-from methodpick.terms import CASING_WAYS, STARTER
+from methodpick.terms import CASING_WAYS
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import Span
 
@@ -70,7 +71,7 @@ def make_casings(
             around = size_of_outside(site, outside_m, CasingUse(), ground.limits)
         else:
             around = sizes[0] if sizes else starter_size(_widest_through_starter(ground, strings), ground.trade_sizes)
-        casings.append(_starter_casing(ground, around, levels))
+        casings.append(starter_casing(ground, around, levels, strings[0].segment if strings else None))
     for string in strings:
         casings.append(_string_casing(ground, string, around, levels))
         around = string.size
@@ -131,32 +132,6 @@ def _outside_pressure(ground: JudgedGround, segment: Segment) -> float:
     return max(worst, limits["squeeze_share"] * curves.total(segment.base_m)[1] if squeezes else 0.0)
 
 
-def _starter_casing(ground: JudgedGround, size: CasingSize, levels: HoleLevels) -> Casing:
-    length = levels.starter_base_m - levels.casing_top_m
-    return Casing(
-        kind=STARTER,
-        outside_diameter_m=size.outside_m,
-        wall_m=size.wall_m,
-        top_m=levels.casing_top_m,
-        base_m=levels.starter_base_m,
-        length_m=length,
-        mass_kg=casing_mass(size, length),
-        installed_by="set in a predrilled hole or pushed in",
-        predrill_base_m=levels.starter_base_m,
-        predrill_diameter_m=size.outside_m,
-        advanced_m=0.0,
-        sealed="no",
-        seat_layer=ground.layer_at(levels.starter_base_m),
-        why="It holds the loose top, guides the tool, keeps people from the edge and, where fluid is used, carries its level.",
-        wall_by=wall_reason(size, CasingUse(), ground.limits),
-        sections_m=sections(length, ground.limits, size.piece_m),
-        stick_up_m=levels.stick_up_m,
-        stick_up_why=stick_up_reason(levels, ground.limits["stick_up_m"]),
-        from_yard=size.piece_m is not None,
-        wider_m=round(size.wider_m, 4),
-    )
-
-
 def _string_casing(ground: JudgedGround, string: _String, around: CasingSize | None, levels: HoleLevels) -> Casing:
     segment, size, limits = string.segment, string.size, ground.limits
     length = segment.base_m - levels.casing_top_m
@@ -196,7 +171,7 @@ def _string_casing(ground: JudgedGround, string: _String, around: CasingSize | N
 def _installed_by(segment: Segment, advanced_m: float) -> str:
     if segment.casing == "advanced" and segment.way is not None:
         return words_of(segment.way).installed + " ahead of the excavation"
-    return "set in the drilled hole" + (", the last length pushed or twisted in" if advanced_m > 0.0 else "")
+    return "set in the drilled hole" + (PUSHED_IN if advanced_m > 0.0 else "")
 
 
 def _seat_words(ground: JudgedGround, segment: Segment, *, emptied: bool) -> str:
@@ -298,21 +273,6 @@ def _uplift(ground: JudgedGround, shoe_m: float, wanted: float) -> tuple[float |
         if worst[2] is None or factor < worst[2]:
             worst = top - shoe_m, plug_needed_thickness(pressure, weight[1] / (top - shoe_m), wanted), factor
     return worst
-
-
-ABOVE_GRADE = "above the drilling grade"
-
-
-def stick_up_reason(levels: HoleLevels, edge_m: float) -> str:
-    """Describe why the casing stands as high as it does: edge protection, ``edge_m`` high, or the level of the fluid in it."""
-    stands = f"The casing stands {mark(levels.stick_up_m, 'm')} {ABOVE_GRADE}"
-    edge = f"{mark(edge_m, 'm')} keeps people from the edge as a rail would"
-    if levels.stick_up_m <= edge_m + 1e-6:
-        return f"{stands}: {edge}, and the fluid in it needs no more."
-    text = f"{stands}, so that fluid in it can stand high enough over the groundwater; {edge}"
-    if levels.head_missing_m > 0:
-        text += f". {mark(levels.head_missing_m, 'm')} of head is still missing: raise the platform"
-    return text + "."
 
 
 # ---- With what tool each length of a hole is drilled: how wide it is, and whether it cores rock

@@ -10,20 +10,24 @@ from methodpick.facts.curves import INSET_M, HoleFluid
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.of_slice import WAY_PLANT
 from methodpick.facts.sheet import FactSheet
+from methodpick.facts.strata import run_of_class
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import SiteConditions
 from methodpick.mechanics.base_and_seat import plug_needed_pressure
 from methodpick.mechanics.granular_wall import k0
 from methodpick.mechanics.slurry import clay_opening_pressure, level_for_pressure
 from methodpick.mechanics.stress import hydrostatic, least_horizontal_stress
+from methodpick.plan.checks.emptied_seal import seal_length
 from methodpick.plan.result import HoleLevels
-from methodpick.terms import FLUIDS, GRANULAR
+from methodpick.terms import COHESIVE, FLUIDS, GRANULAR
 from methodpick.vocabulary.values import Choice
 
 STEP_M = 0.05
 """Fluid levels and stick-ups are rounded up to this."""
 RAISE_STEP_M = 0.1
 """A platform is raised by whole steps of this."""
+STARTER_WIDER_STEPS = 2
+"""A starter is wider than the shaft by so many steps of casing, with room for a string in it."""
 STARTER_STEP_M = 0.1
 """A starter is made deeper by this until the ground at its shoe holds the fluid."""
 
@@ -70,6 +74,8 @@ def find_levels(gatherer: Gatherer) -> HoleLevels:
     floor = max(0.0, grade)
     lid = _lid_base(gatherer, grade, floor)
     starter = min(starter_base(gatherer, floor - top, floor), lid)
+    if starter > floor:
+        starter = _shoe_sealed_in_lid(gatherer, starter, grade, lid)
     if starter > floor and top < floor:
         starter = _shoe_that_holds(gatherer, levels, starter, floor, lid)
     return HoleLevels(
@@ -136,6 +142,31 @@ def _lid_base(gatherer: Gatherer, grade_m: float, floor_m: float) -> float:
     return round(min((depth for depth in rising if depth > floor_m + left), default=inf), 3)
 
 
+def _shoe_sealed_in_lid(gatherer: Gatherer, start_m: float, grade_m: float, lid_m: float) -> float:
+    """Return the depth of a starter that can be pushed far enough into a clay lid to seal it over water that rises above the grade.
+
+    It is no deeper than the lid lets it and a starter goes; in other ground, and where no water rises, the starter stays as it is.
+    """
+    shaft, limits, floor_m = gatherer.frame.shaft, gatherer.frame.limits, max(0.0, grade_m)
+    rising = [
+        aquifer.level_m.low
+        for aquifer in gatherer.aquifers
+        if aquifer.kind != "perched" and aquifer.level_m.low < min(0.0, grade_m) and start_m < aquifer.top_m < shaft.tip_m
+    ]
+    at_shoe = next((stratum for stratum in gatherer.strata if start_m <= stratum.base_m + INSET_M), None)
+    if not rising or at_shoe is None or at_shoe.likely not in COHESIVE:
+        return start_m
+    top_m, base_m = run_of_class(gatherer.strata, start_m)
+    outside_m = shaft.diameter_m + STARTER_WIDER_STEPS * limits["casing_step_m"]
+    sealed_m = max(top_m, floor_m) + seal_length(grade_m - min(rising), outside_m, limits)
+    return max(start_m, round(min(sealed_m, lid_m, base_m, _furthest_starter(gatherer, floor_m)), 3))
+
+
+def _furthest_starter(gatherer: Gatherer, floor_m: float) -> float:
+    limits, tip_m = gatherer.frame.limits, gatherer.frame.shaft.tip_m
+    return floor_m + min(limits["starter_fluid_max_m"], (tip_m - floor_m) * limits["starter_tip_share"])
+
+
 def _shoe_that_holds(gatherer: Gatherer, levels: Mapping[str, float], start_m: float, floor_m: float, lid_m: float) -> float:
     """Return the depth from a start down at which the ground at the starter's shoe, and the top of every layer below it, holds the fluid.
 
@@ -143,8 +174,7 @@ def _shoe_that_holds(gatherer: Gatherer, levels: Mapping[str, float], start_m: f
     """
     limits, depth = gatherer.frame.limits, start_m
     fluids = [HoleFluid(limits[f"{fluid}_density_kg_m3"], level) for fluid, level in levels.items()]
-    furthest = floor_m + min(limits["starter_fluid_max_m"], (gatherer.frame.shaft.tip_m - floor_m) * limits["starter_tip_share"])
-    deepest = min(furthest, lid_m, max(start_m, _deepest_set(gatherer, floor_m)))
+    deepest = min(_furthest_starter(gatherer, floor_m), lid_m, max(start_m, _deepest_set(gatherer, floor_m)))
     tops = [stratum.top_m + INSET_M for stratum in gatherer.strata if stratum.logged and start_m < stratum.top_m < deepest]
 
     def opens(depth_m: float) -> bool:

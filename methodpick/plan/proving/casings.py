@@ -45,7 +45,7 @@ HALF_TO_TWICE = Span(0.5, 2.0, 1.0)
 def prove_plant(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
     """Return the proof of the kelly, and those of torque and crowd of every casing that is turned or pushed into undrilled ground."""
     yield from ground.prove(check_kelly_reach, _kelly(ground, way))
-    for casing in way.strings:
+    for casing in way.casings:
         if casing.way in TURNED:
             yield from ground.prove(check_torque, _torque(ground, way, casing, casing.way))
         elif casing.way is None and casing.advanced_m > TOUCH_M:

@@ -72,7 +72,7 @@ def _artesian_facts(ground: GroundFacts, opened: tuple[Stage, tuple[Casing, floa
         lid_top_m=ground.same_layer(shoe)[0],
         lid_soil=answer(ground.slice_above(shoe), "soil"),
         starter_shoe_m=shoe,
-        undrilled_from_m=Span(0.0, shoe) if casing.is_starter else point(undrilled),
+        undrilled_from_m=point(undrilled),
         outside_diameter_m=casing.outside_diameter_m,
     )
 

@@ -138,7 +138,8 @@ def _interval_at(depth_m: float, intervals: Sequence[Interval]) -> Interval | No
 def open_hazards(ground: JudgedGround, intervals: Sequence[Interval], casings: Sequence[Casing]) -> tuple[OpenHazard, ...]:
     """Return the must rules that are still open on the planned support, with what to do about each; the deepest slice gives the words.
 
-    What stops a casing stops none above the shoe of the starter, which is dug in, nor where the top is dug out for a casing.
+    What stops a casing stops none above the shoe of the starter, which is dug in, nor where the top is dug out for a casing; fluid in
+    the starter holds no wall.
     """
     dug_in_m = max((casing.base_m if casing.is_starter else casing.dug_m for casing in casings), default=0.0)
     found: dict[tuple[str, str], tuple[JudgedSlice, float, float]] = {}
@@ -147,7 +148,7 @@ def open_hazards(ground: JudgedGround, intervals: Sequence[Interval], casings: S
         for judged in ground.between(interval.top_m, interval.base_m):
             for state in states:
                 for rule_id in judged.verdicts[state].open_musts:
-                    dug_in = ground.book.by_id[rule_id].hazard == "obstruction" and state in CASED_STATES
+                    dug_in = state in FLUIDS or (state in CASED_STATES and ground.book.by_id[rule_id].hazard == "obstruction")
                     base_m = min(interval.base_m, judged.base_m)
                     top_m = max(interval.top_m, judged.top_m, dug_in_m if dug_in else 0.0)
                     if top_m < base_m:

@@ -139,18 +139,39 @@ def of(shaft):
 
 def test_the_stick_up_and_the_seat_of_a_starter_in_the_lid(made):
     """Head 1 m above the ground over sand at 12 m; with the least head of 1 m the fluid presses 9.81 x 14 = 137.3 kPa there. Polymer of
-    1001 kg/m3 stands 13.99 m high for it, 1.99 m over the ground, 2.29 m with 0.3 m of freeboard; 3 m is the most. The starter is set in
-    a drilled hole or pushed, the plan leaves it open: a seal asks for 1 m at least in the undrilled lid, and it is asked about.
+    1001 kg/m3 stands 13.99 m high for it, 1.99 m over the ground, 2.29 m with 0.3 m of freeboard; 3 m is the most. A seal asks for 1 m
+    at least in the undrilled lid (own): the starter's hole ends so far above its shoe, and the rig pushes it in.
     """
-    found = of(
-        made((0, 12, LID_CLAY), (12, 30, ARTESIAN_SAND), tip=16, water=water(-1.0), site="allowed: [slurry], fluids_allowed: [polymer]")
-    )
+    site = "allowed: [slurry], fluids_allowed: [polymer]"
+    shaft = made((0, 12, LID_CLAY), (12, 30, ARTESIAN_SAND), tip=16, water=water(-1.0), site=site)
+    found, starter = of(shaft), shaft.casings[0]
     assert found["artesian-stick-up"].needed.likely == pytest.approx(2.29, abs=0.01)
     assert found["artesian-stick-up"].result == "holds"
     assert found["artesian-lid"].result == "holds"
-    assert found["artesian-seat"].result == "unknown"
-    assert found["artesian-seat"].needed.best == pytest.approx(1.0)
-    assert "pushed" in found["artesian-seat"].remedy
+    assert found["artesian-seat"].result == "holds"
+    assert found["artesian-seat"].needed.likely == found["artesian-seat"].has.likely == pytest.approx(1.0)
+    assert starter.predrill_base_m == pytest.approx(starter.base_m - 1.0)
+    assert "push or twist it from" in shaft.stages[0].text
+    assert any(check.id == "crowd" and check.stage == shaft.stages[0].no for check in shaft.checks)
+
+
+def test_a_starter_through_fill_goes_as_deep_into_the_lid_as_its_seal_asks_for(made):
+    """Fill to 1.8 m: half a metre in clay would do for a starter, 1 m seals it (own): its shoe stands at 2.8 m."""
+    fill = 'description: "fill: silty sand", symbol: SM, origin: fill, unit_weight: 18, absent: [obstructions]'
+    site = "allowed: [slurry], fluids_allowed: [polymer]"
+    layers = (0, 1.8, fill), (1.8, 12, LID_CLAY), (12, 30, ARTESIAN_SAND)
+    sealed = made(*layers, tip=16, water=water(-1.0), site=site)
+    assert sealed.levels.starter_base_m == pytest.approx(2.8)
+    assert sealed.casings[0].predrill_base_m == pytest.approx(1.8)
+    assert of(sealed)["artesian-seat"].result == "holds"
+    assert made(*layers, tip=16, water=water(3.0), site=site).levels.starter_base_m == pytest.approx(2.3), "no water rises above it"
+
+
+def test_a_starter_over_a_casing_that_seals_the_lid_is_not_pushed(made):
+    """Casing that is sealed in the clay before it is pierced holds what rises below it."""
+    shaft = made((0, 12, LID_CLAY), (12, 30, ARTESIAN_SAND), tip=16, water=water(-1.0), site="allowed: [temporary_casing]")
+    assert shaft.casings
+    assert all(casing.advanced_m == 0.0 for casing in shaft.casings if casing.is_starter)
 
 
 def test_a_head_above_the_highest_stick_up_leaves_no_way_under_fluid(made):

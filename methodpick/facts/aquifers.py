@@ -115,7 +115,7 @@ class _Water:
         below = [level for reading in self.profile.water if (level := reading.level_m) is not None and self._belongs_below(reading)]
         if below:
             likely = max(0.0, min(below))
-            return (Span(0.0, max(bottom, likely), likely), "taken like the water read below", False, frozenset({"upper-water-like-below"}))
+            return (Span(0.0, max(bottom, likely), likely), "taken to be as that read below", False, frozenset({"upper-water-like-below"}))
         return Span(0.0, bottom), "no water reading", False, frozenset()
 
     def _belongs_below(self, reading: WaterReading) -> bool:
@@ -308,7 +308,7 @@ class _Water:
             low = min(0.0, model.level_m.low)
             deepest = (low if likely is None else likely) if model.read else model.level_m.high
             span = Span(low, max(top, deepest), likely)
-            source = f"not read; taken like {model.source}" if model.read else model.source
+            source = f"not read; taken to be as that {model.source}" if model.read else model.source
             more.append(
                 Aquifer(
                     top_m=top,

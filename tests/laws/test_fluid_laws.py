@@ -134,7 +134,7 @@ def test_what_a_remedy_promises_holds(head, thickness, fluid):
     context = made(("clay", "sand", "clay"), thickness, -head, 90, 36, 1200)
     base = context.shaft.tip_m
     slurry = HeldLength(context.ground, fluid, (2.7, base), context.levels).slurry
-    cap = {"polymer": (1000.0, 1025.0), "mineral": (1030.0, 1153.0)}[fluid]
+    cap = {"polymer": (1000.0, 1025.0), "mineral": (1030.0, 1150.0)}[fluid]
     level, factors = context.levels.fluid_m[fluid], least_factors(BOOK.limits)
     whole = find_bounds(context.ground, 2.7, base, factors)
     now = window(whole, *cap, level)

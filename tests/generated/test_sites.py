@@ -10,8 +10,11 @@ from readings import KINDS
 from sites import generated_sites, numbered_site, text_of
 
 from methodpick.imports.site_file import read_site
+from methodpick.plan.pipeline import plan
 
 SEED, COUNT = 20260, 280
+SURVEYED = 12
+"""The seed of the survey."""
 
 
 @pytest.fixture(scope="module")
@@ -62,3 +65,12 @@ def test_every_kind_of_ground_and_log_is_there(series):
 @settings(max_examples=examples(100))
 def test_a_site_of_hypothesis_reads_without_error(made):
     read_site(made.text, "generated.yaml")
+
+
+def test_no_casing_is_brought_by_plant_that_the_site_refuses(book):
+    """Site 6 has no kelly that twists; a casing dug in at its top and pushed in at its foot goes through nothing between the two."""
+    site, _ = read_site(numbered_site(SURVEYED, 6).text, "generated")
+    (shaft,) = plan(site, book, shafts=[site.shafts[0].id]).shafts
+    assert site.site.equipment.kelly_twist is False
+    casings = [casing for way in (shaft, *shaft.alternates) for casing in way.casings]
+    assert {casing.way for casing in casings} == {None, "oscillated"}

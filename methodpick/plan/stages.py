@@ -234,7 +234,7 @@ class _Drilling:
         lowered = run.top_m == segment.ahead_m > segment.top_m + TOUCH_M
         goes = f"{'Lower' if lowered else 'Advance'} casing {self._number_of(casing)} "
         goes += f"to {mark(run.top_m, 'm')} in the hole drilled for it and advance it" if lowered else f"from {mark(run.top_m, 'm')}"
-        first = casing.dug_m > run.top_m + TOUCH_M
+        first = casing.dug_m > run.top_m + TOUCH_M and run is segment.runs[0]
         goes += f" (the top dug out to {mark(casing.dug_m, 'm')} first)" if first else ""
         pushed_m = self._last_push(casing, run)
         push = f" (the last {mark(pushed_m, 'm')} pushed or twisted)" if pushed_m > TOUCH_M else ""

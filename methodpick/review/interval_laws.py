@@ -174,7 +174,7 @@ def _states_at(ground: GroundFacts, way: WrittenWay, depth_m: float, pieces: Seq
             break
         if not found and _opens(way, stage, depth_m):
             found.append(stage.state or "")
-        elif found and stage.state is not None and not covered and not _opens(way, stage, depth_m):
+        elif found and stage.state is not None and not covered and stage.base_m > depth_m and not _opens(way, stage, depth_m):
             found.append(stage.state)
         casing = next((known for known in way.built.strings if abs(known.base_m - stage.base_m) < TOUCH_M), None)
         if found and casing is not None and casing.base_m >= depth_m and stage.action in {"set_casing", "advance_casing"}:

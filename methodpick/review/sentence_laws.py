@@ -257,7 +257,9 @@ def _introduce(ground: GroundFacts, _: WrittenWay, stage: Stage, before: str | N
 def _advance(ground: GroundFacts, way: WrittenWay, stage: Stage, _: str | None) -> list[LengthOrWord]:
     casing = next((known for known in way.built.strings if known.base_m > stage.base_m - TOUCH_M), None)
     by = [BY[None if casing is None else casing.way], *_pushed_last(ground, casing, stage)]
-    dug: list[LengthOrWord] = ["dug out", casing.dug_m] if casing is not None and casing.dug_m > stage.top_m + TOUCH_M else []
+    dug: list[LengthOrWord] = (
+        ["dug out", casing.dug_m] if casing is not None and stage.top_m < ground.levels.floor_m + TOUCH_M < casing.dug_m else []
+    )
     goes = [_number(way, casing), stage.top_m, *dug, stage.base_m, *by, stage.tool_m or 0.0]
     if stage.state == "cased_plug" and casing is not None:
         return [*goes, "a plug of soil", plug_length(ground, (stage.top_m, stage.base_m), stage.fluid, casing.outside_diameter_m)]

@@ -211,7 +211,7 @@ _STEMS: dict[str, str] = {
 }
 _ORIGIN_STEMS: dict[str, str] = {
     "fill": "made fill rock landfill land backfill topsoil tarmac macadam asphalt hardcore rubble refuse lean colliery mine dredge quarry "
-    "tailings fly flyash rip waste municipal domestic household crushed sub subbase base crusher concrete",
+    "tailings fly flyash pfa cinder ballast rip waste municipal domestic household crushed sub subbase base crusher concrete",
     "glaciofluvial": "glaci fluvio outwash esker",
     "lacustrine": "glacio lacustr varved lake",
     "till": "glacial till boulder moraine",
@@ -311,7 +311,7 @@ _ORIGINS: tuple[tuple[str, re.Pattern[str]], ...] = (
             r"\b(?<!joint )(?<!possible )(?<!possibly )(?:made ground\b|(?<!clay-)fill\b|rock ?fill\b|land ?fill\b(?! gas)|"
             r"backfill(?:ed)?\b|topsoil\b|tarmac\w*|macadam\b|asphalt\b|hardcore\b|"
             + _RUBBLE
-            + r"\b|refuse\b|lean mix\b|(?:colliery|mine|dredge|quarry) spoil\b|tailings\b|fly ?ash\b|"
+            + r"\b|refuse\b|lean mix\b|(?:colliery|mine|dredge|quarry) spoil\b|tailings\b|fly ?ash\b|pfa\b|cinders\b|ballast\b|"
             r"rip[ -]?rap\b|(?:municipal|domestic|household) waste\b|^waste\b|crushed concrete\b|"
             r"sub-?base\b|base course\b|crusher run\b|^concrete\b)"
         ),

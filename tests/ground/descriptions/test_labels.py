@@ -33,7 +33,14 @@ def test_open_set_is_read_as_well_as_it_was(name):
 
 @pytest.mark.parametrize(
     ("name", "main", "grade"),
-    [("former", 97.0, 98.5), ("aside", 98.0, 98.5), ("fourth", 99.0, 99.0), ("fifth", 99.0, 99.0), ("sixth", 92.0, 98.3)],
+    [
+        ("former", 97.0, 98.5),
+        ("aside", 98.0, 98.5),
+        ("fourth", 99.0, 99.0),
+        ("fifth", 99.0, 99.0),
+        ("sixth", 92.0, 98.3),
+        ("seventh", 94.5, 97.5),
+    ],
 )
 def test_spent_sets_are_read_as_well_as_they_were(name, main, grade):
     lines = groups(read_set(name))

@@ -154,8 +154,12 @@ def check_order(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction
 def _leaves_nothing_open(ground: GroundFacts, other: Alternate) -> bool:
     """Return whether no rule and no check is likely against a way; emptied casings are left out, for more is asked of their bases.
 
-    Where concrete must not meet the ground bare, all is lined by a casing that stays.
+    Where concrete must not meet the ground bare, all is lined by a casing that stays. A dry hole through ground of which no log tells may
+    run in, if the ground above goes on.
     """
+    dry = [stage for stage in other.stages if stage.state == "dry" and stage.action == "drill"]
+    if any(not piece.logged for stage in dry for piece in ground.slices(stage.top_m, stage.base_m)):
+        return False
     if any(check.result not in HOLDS for check in other.checks) or any(stage.state == "cased_dry" for stage in other.stages):
         return False
     cased = max((casing.base_m for casing in other.casings if not casing.is_starter), default=0.0)

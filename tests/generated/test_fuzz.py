@@ -35,6 +35,7 @@ FOUND = {
     "a starter as long as the shaft": (15, 651071),
     "a pit without a starter": (15, 299999),
     "a shoe two millimetres below a boundary": (15, 801479),
+    "casing by refused plant across a gap in the log": (15, 921326),
     "nights without end in a shift of no hours": (15, 352959),
 }
 """Seed and number of each case that was found; what it was. The files of older finds stand in the tests of what they are about."""

@@ -361,6 +361,7 @@ def search_options(gatherer: Gatherer, levels: HoleLevels, most_strings: int) ->
         fill_h=limits["hours_fill"],
         least_step_m=limits["string_step_least_m"],
         most_strings=most_strings,
+        ways=tuple(way for way in CASING_WAYS if any(YES in gatherer.base.choice(plant).values for plant in WAY_PLANT[way])),
         shaking=near,
         reach_m={way: limits[f"reach_{way}_m"] for way in CASING_WAYS},
         over_water=site.setting == "water",

@@ -199,13 +199,13 @@ class DrillingOptions:
         """Return the cheapest plant that gets through every slice down to the seat, one to which no proof objects before others.
 
         The last push may be through tight ground; hard rock is cut by an oscillator or rotator alone. The top
-        ground that a usual starter is set in is dug out for a casing that stands in its place; where nothing is left between the two, a way
-        gets through all of it, so that none is chosen whose plant is not there.
+        ground that a usual starter is set in is dug out for a casing that stands in its place; where no log tells of ground between the two, a
+        way gets through all of it, so that none is chosen whose plant is not there.
         """
         length, reach = seat.depth_m - ahead_m, self.options.reach_m
         undug_m = self.options.predug_m if ahead_m == self.options.surface_m else ahead_m
         entered_m = seat.depth_m if seat.seals == "no" else seat.entered_m
-        between = (undug_m, entered_m) if undug_m < entered_m - TOLERANCE_M else (ahead_m, seat.depth_m)
+        between = (undug_m, entered_m) if self.lengths.is_logged_between(undug_m, entered_m) else (ahead_m, seat.depth_m)
         through = self.lengths.ways_through(*between)
         if seat.hard_rock_m > TOLERANCE_M:
             through &= HARD_ROCK_WAYS

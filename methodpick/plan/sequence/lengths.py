@@ -158,6 +158,11 @@ class LengthScores:
             self._ways[key] = self._find_ways(top_m, base_m)
         return self._ways[key]
 
+    def is_logged_between(self, top_m: float, base_m: float) -> bool:
+        """Return whether a log tells of any ground between two depths."""
+        inside = (piece for piece in self.slices if piece.base_m > top_m + TOLERANCE_M and piece.top_m < base_m - TOLERANCE_M)
+        return top_m < base_m - TOLERANCE_M and any(piece.logged for piece in inside)
+
     def _find_ways(self, top_m: float, base_m: float) -> frozenset[str]:
         ways = frozenset[str](CASING_WAYS)
         for piece in self.slices:

@@ -198,9 +198,9 @@ class DrillingOptions:
     def _cheapest_way(self, ahead_m: float, seat: Seat) -> str | None:
         """Return the cheapest plant that gets through every slice down to the seat, one to which no proof objects before others.
 
-        The last push may be through tight ground; hard rock is cut by an oscillator or rotator alone. The top
-        ground that a usual starter is set in is dug out for a casing that stands in its place; where no log tells of ground between the two, a
-        way gets through all of it, so that none is chosen whose plant is not there.
+        The last push may be through tight ground; hard rock is cut by an oscillator or rotator alone. The top that a usual starter is
+        set in is dug out for a casing that stands in its place; where no log tells of ground between the two, a way gets through all of
+        it, so that none is chosen whose plant is not there.
         """
         length, reach = seat.depth_m - ahead_m, self.options.reach_m
         undug_m = self.options.predug_m if ahead_m == self.options.surface_m else ahead_m

@@ -2,86 +2,51 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from math import inf
 from typing import Literal
 
 from methodpick.terms import UnitSystem
 from methodpick.units import FACTORS
 
-_US = {
-    "m": ("ft", 1),
-    "size": ("in", 1),
-    "kPa": ("psf", 0),
-    "strength": ("psi", 0),
-    "length": ("ft", 1),
-    "kN/m3": ("pcf", 0),
-    "kg/m3": ("pcf", 1),
-    "m/h": ("in/h", 1),
-    "m3": ("yd3", 1),
-    "kg": ("lb", 0),
-    "m/s": ("cm/s", -1),
-    "speed": ("ft/s", 1),
-    "%": ("%", 0),
-    "h": ("h", 1),
-    "deg": ("deg", 0),
-    "mg/L": ("mg/L", 0),
-    "mm": ("mm", -1),
-    "1": ("", 2),
-    "wall": ("in", 3),
-    "kN": ("tons", 0),
-    "/m": ("/ft", 2),
-    "/m3": ("/yd3", 2),
-    "/kg": ("/lb", 3),
-    "kg/m": ("lb/ft", 1),
-    "dose": ("lb/100 gal", 1),
-    "m3/h": ("yd3/h", 1),
-    "pumped": ("gal/min", 0),
-    "kNm": ("kip-ft", 0),
-    "kN/m": ("kip/ft", 1),
-    "mm/s": ("in/s", 2),
-    "Pa": ("lb/100 ft2", 0),
-    "J": ("ft-lb", 0),
-    "h/m": ("h/ft", 2),
-    "ppm": ("ppm", 0),
-    "s": ("s", 0),
+_READ: Mapping[str, Mapping[UnitSystem, tuple[str, int]]] = {
+    "m": {"us": ("ft", 1), "si": ("m", 2)},
+    "size": {"us": ("in", 1), "si": ("mm", 0)},
+    "kPa": {"us": ("psf", 0), "si": ("kPa", 0)},
+    "strength": {"us": ("psi", 0), "si": ("MPa", 1)},
+    "length": {"us": ("ft", 1), "si": ("m", 2)},
+    "kN/m3": {"us": ("pcf", 0), "si": ("kN/m3", 1)},
+    "kg/m3": {"us": ("pcf", 1), "si": ("kg/m3", 0)},
+    "m/h": {"us": ("in/h", 1), "si": ("mm/h", 0)},
+    "m3": {"us": ("yd3", 1), "si": ("m3", 1)},
+    "kg": {"us": ("lb", 0), "si": ("kg", 0)},
+    "m/s": {"us": ("cm/s", -1), "si": ("m/s", -1)},
+    "speed": {"us": ("ft/s", 1), "si": ("m/s", 1)},
+    "%": {"us": ("%", 0), "si": ("%", 0)},
+    "h": {"us": ("h", 1), "si": ("h", 1)},
+    "deg": {"us": ("deg", 0), "si": ("deg", 0)},
+    "mg/L": {"us": ("mg/L", 0), "si": ("mg/L", 0)},
+    "mm": {"us": ("mm", -1), "si": ("mm", -1)},
+    "1": {"us": ("", 2), "si": ("", 2)},
+    "wall": {"us": ("in", 3), "si": ("mm", 1)},
+    "kN": {"us": ("tons", 0), "si": ("kN", 0)},
+    "/m": {"us": ("/ft", 2), "si": ("/m", 2)},
+    "/m3": {"us": ("/yd3", 2), "si": ("/m3", 2)},
+    "/kg": {"us": ("/lb", 3), "si": ("/kg", 3)},
+    "kg/m": {"us": ("lb/ft", 1), "si": ("kg/m", 1)},
+    "dose": {"us": ("lb/100 gal", 1), "si": ("kg/m3", 1)},
+    "m3/h": {"us": ("yd3/h", 1), "si": ("m3/h", 1)},
+    "pumped": {"us": ("gal/min", 0), "si": ("m3/h", 0)},
+    "kNm": {"us": ("kip-ft", 0), "si": ("kNm", 0)},
+    "kN/m": {"us": ("kip/ft", 1), "si": ("kN/m", 0)},
+    "mm/s": {"us": ("in/s", 2), "si": ("mm/s", 1)},
+    "Pa": {"us": ("lb/100 ft2", 0), "si": ("Pa", 1)},
+    "J": {"us": ("ft-lb", 0), "si": ("J", 0)},
+    "h/m": {"us": ("h/ft", 2), "si": ("h/m", 2)},
+    "ppm": {"us": ("ppm", 0), "si": ("ppm", 0)},
+    "s": {"us": ("s", 0), "si": ("s", 0)},
 }
-_SI = {
-    "m": ("m", 2),
-    "size": ("mm", 0),
-    "kPa": ("kPa", 0),
-    "strength": ("MPa", 1),
-    "length": ("m", 2),
-    "kN/m3": ("kN/m3", 1),
-    "kg/m3": ("kg/m3", 0),
-    "m/h": ("mm/h", 0),
-    "m3": ("m3", 1),
-    "kg": ("kg", 0),
-    "m/s": ("m/s", -1),
-    "speed": ("m/s", 1),
-    "%": ("%", 0),
-    "h": ("h", 1),
-    "deg": ("deg", 0),
-    "mg/L": ("mg/L", 0),
-    "mm": ("mm", -1),
-    "1": ("", 2),
-    "wall": ("mm", 1),
-    "kN": ("kN", 0),
-    "/m": ("/m", 2),
-    "/m3": ("/m3", 2),
-    "/kg": ("/kg", 3),
-    "kg/m": ("kg/m", 1),
-    "dose": ("kg/m3", 1),
-    "m3/h": ("m3/h", 1),
-    "pumped": ("m3/h", 0),
-    "kNm": ("kNm", 0),
-    "kN/m": ("kN/m", 0),
-    "mm/s": ("mm/s", 1),
-    "Pa": ("Pa", 1),
-    "J": ("J", 0),
-    "h/m": ("h/m", 2),
-    "ppm": ("ppm", 0),
-    "s": ("s", 0),
-}
+"""The unit and the decimals with which a quantity is read in each system; two digits of meaning where the decimals are negative."""
 IN_CELLS = {"m": (2, 2), "size": (2, 0), "wall": (3, 1), "m3": (2, 2), "kg": (0, 0), "kg/m3": (2, 1), "kN": (1, 0), "kPa": (0, 1)}
 """Decimals of a number in a cell of a sheet, in US units and in SI; quantities that are not here keep the unit they have inside."""
 _INSIDE = {"size": "m", "length": "m", "wall": "m", "strength": "kPa", "speed": "m/s", "dose": "kg/m3", "pumped": "m3/h"}
@@ -125,7 +90,7 @@ def shown(unit: str, system: UnitSystem) -> tuple[str, int]:
     >>> shown("strength", "us"), shown("m", "si")
     (('psi', 0), ('m', 2))
     """
-    return (_US if system == "us" else _SI).get(unit, (unit, 2))
+    return _READ[unit][system] if unit in _READ else (unit, 2)
 
 
 def unit_factor(unit: str, name: str) -> float:
@@ -153,7 +118,7 @@ def write_number(value: float, unit: str, system: UnitSystem, form: Literal["", 
     >>> write_number(10875, "m/h", "us"), write_number(1.234, "m/h", "si"), write_number(501.7, "pumped", "us")
     ('more than 390 in/h', '1200 mm/h', '2200 gal/min')
     """
-    if unit not in _SI:
+    if unit not in _READ:
         return f"{value:.3g}" if form == "bare" else f"{value:.3g} {unit}"
     name, digits = shown(unit, system)
     text = _flow(value, unit, name) or _rounded(value / unit_factor(unit, name), unit, system, digits)

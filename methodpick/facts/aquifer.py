@@ -30,6 +30,10 @@ class Aquifer:
     read: bool
     assumed: frozenset[str] = frozenset()
 
+    def may_rise_over(self, grade_m: float) -> bool:
+        """Return whether the water may stand above the ground and the drilling grade: pressed under a lid, not perched on one."""
+        return self.kind != "perched" and self.level_m.low < min(0.0, grade_m)
+
     def position(self, depth_m: float) -> tuple[frozenset[str], str | None]:
         """Return whether a depth lies above or below the level: the possible words and the likely one."""
         if depth_m >= self.level_m.high:

@@ -50,11 +50,7 @@ def _pushed_m(ground: JudgedGround, size: CasingSize, levels: HoleLevels, first:
     that is in the lid before it is pierced seals it in its place.
     """
     shoe_m, limits = levels.starter_base_m, ground.limits
-    rising = [
-        aquifer
-        for aquifer in ground.aquifers
-        if aquifer.kind != "perched" and aquifer.level_m.low < min(0.0, levels.grade_m) and shoe_m < aquifer.top_m < ground.shaft.tip_m
-    ]
+    rising = [water for water in ground.aquifers if water.may_rise_over(levels.grade_m) and shoe_m < water.top_m < ground.shaft.tip_m]
     sealed_by_string = first is not None and any(first.base_m <= aquifer.top_m or first.casing == "advanced" for aquifer in rising)
     lid = next((stratum for stratum in ground.strata if shoe_m <= stratum.base_m + TOLERANCE_M), None)
     if not rising or sealed_by_string or lid is None or lid.likely not in COHESIVE:

@@ -12,6 +12,7 @@ from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import BrokenWhen, Comparison, Outcome, compare, decide
 from methodpick.plan.result.checks import CHECK_RESULTS, Check, CheckInput, CheckResult, Citation, Ends
+from methodpick.reader_units import kept_unit
 from methodpick.records import record
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.limits import Limit
@@ -19,7 +20,6 @@ from methodpick.vocabulary.values import Choice, Span, Value
 
 _NOTHING = Ends(None, None, None)
 _RANK: Mapping[str, int] = {result: rank for rank, result in enumerate(CHECK_RESULTS)}
-_SI = {"size": "m", "wall": "m", "pumped": "m3/h"}
 
 
 @record(guarded=False)
@@ -269,7 +269,7 @@ def _record(
         needed=needed,
         has=has,
         margin=margin,
-        unit=_SI.get(unit, unit),
+        unit=kept_unit(unit),
         formula=heading.formula,
         inputs={name: input_of(value) for name, value in inputs.items()},
         limits=tuple(limit.name for limit in heading.limits),

@@ -148,11 +148,7 @@ def _shoe_sealed_in_lid(gatherer: Gatherer, start_m: float, grade_m: float, lid_
     It is no deeper than the lid lets it and a starter goes; in other ground, and where no water rises, the starter stays as it is.
     """
     shaft, limits, floor_m = gatherer.frame.shaft, gatherer.frame.limits, max(0.0, grade_m)
-    rising = [
-        aquifer.level_m.low
-        for aquifer in gatherer.aquifers
-        if aquifer.kind != "perched" and aquifer.level_m.low < min(0.0, grade_m) and start_m < aquifer.top_m < shaft.tip_m
-    ]
+    rising = [water.level_m.low for water in gatherer.aquifers if water.may_rise_over(grade_m) and start_m < water.top_m < shaft.tip_m]
     at_shoe = next((stratum for stratum in gatherer.strata if start_m <= stratum.base_m + INSET_M), None)
     if not rising or at_shoe is None or at_shoe.likely not in COHESIVE:
         return start_m

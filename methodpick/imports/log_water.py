@@ -11,11 +11,10 @@ from functools import cached_property
 
 from methodpick.ground.profile import MOST_LEVELS, Layer, TimedLevel, WaterReading
 from methodpick.imports.log_drilling import casing_in
-from methodpick.imports.log_dry_hole import SHORTEST_DRY_M, doubt_high_water, dry_readings
 from methodpick.imports.log_remarks import dry_length, sentences
 from methodpick.imports.log_tables import KEPT_AS_IT_STANDS, LEFT_OUT, DataRow, Tables, in_order
-from methodpick.imports.log_water_levels import progress_levels, standpipe_levels, timed_levels
-from methodpick.imports.log_water_words import WordedWater, none_met, water_in
+from methodpick.imports.log_water_in_hole import SHORTEST_DRY_M, doubt_high_water, dry_readings
+from methodpick.imports.log_water_levels import WordedWater, none_met, progress_levels, standpipe_levels, timed_levels, water_in
 from methodpick.records import record
 from methodpick.terms import TIGHT
 

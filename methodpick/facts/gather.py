@@ -178,7 +178,7 @@ class Gatherer:
             logged, domain = sheet.facts.get(name), entries[0][1].domain
             if logged is not None and logged.value.likely is not None:
                 continue
-            answers = [_narrowed_in(entries, logged, values | {"soil": _state(one)}) for one in sorted(soil.value.values)]
+            answers = [_narrowed_in(entries, logged, values | {"soil": _state(word)}) for word in sorted(soil.value.values)]
             if not all(used for _, used in answers):
                 continue
             together = reduce(hull_of, (domain if fact is None else fact.value for fact, _ in answers))

@@ -15,12 +15,11 @@ from methodpick.ground.doubt import Doubt, subject_in
 from methodpick.ground.profile import CasingLength, CoreRun, DrilledLength, Position, Profile, Remark, Spt, Technique, WaterReading
 from methodpick.ground.site import Site, SiteConditions
 from methodpick.imports.input_formats import Imported
-from methodpick.imports.log_dry_hole import remarks_on_hole
 from methodpick.imports.log_layers import read_details, read_layers
 from methodpick.imports.log_remarks import remarks_of
 from methodpick.imports.log_spt import read_spt
 from methodpick.imports.log_tables import LEFT_OUT, VALUE_LEFT_OUT, DataRow, Tables, in_order, natural_order
-from methodpick.imports.log_water import read_water
+from methodpick.imports.log_water import read_water, remarks_on_hole
 from methodpick.terms import UnitSystem
 
 # ---- how a boring was drilled: technique as a whole and by depth (LOCA_TYPE, HDPH, CORE), diameters (HDIA), casings (CDIA)

@@ -1,22 +1,139 @@
-"""Water of a log: strikes (WSTG) with their rise (WSTD), what remarks tell of water, and no water met.
+"""Water of a log: strikes (WSTG) with their rise (WSTD), what remarks tell of water, no water met, and holes that stood dry.
 
 A strike is taken to be under pressure only where tight ground parts it from the level that it rose to, or from the
 ground above when the rise was not recorded: water that rises inside the same sand is the level of that sand.
 "No water met" holds only for the length that was drilled without water in the hole.
+
+A hole that is called dry (damp, nil) in the columns of water levels is evidence, not a blank: no water came in below the casing down to
+that depth. It holds only above the depth from which water was in the hole, and only where no water was met above it; all other such
+words stay as a remark.
 """
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator
 from functools import cached_property
 
-from methodpick.ground.profile import MOST_LEVELS, Layer, TimedLevel, WaterReading
-from methodpick.imports.log_dry_hole import SHORTEST_DRY_M, dry_readings
+from methodpick.ground.profile import MOST_LEVELS, Layer, Remark, TimedLevel, WaterReading
 from methodpick.imports.log_remarks import dry_length, sentences
 from methodpick.imports.log_tables import KEPT_AS_IT_STANDS, LEFT_OUT, DataRow, Tables, in_order
-from methodpick.imports.log_water_levels import progress_levels, standpipe_levels, timed_levels
-from methodpick.imports.log_water_words import WordedWater, none_met, water_in
+from methodpick.imports.log_water_levels import (
+    MOIST,
+    OPEN_M,
+    WordedWater,
+    none_met,
+    progress_levels,
+    standpipe_levels,
+    timed_levels,
+    water_in,
+)
+from methodpick.patterns import pattern_of
 from methodpick.records import record
 from methodpick.terms import TIGHT
+
+# ---- holes that stood dry
+
+
+SHORTEST_DRY_M = 0.5
+"""A hole dry over less than this says nothing of water (own value)."""
+_NO_CASING = pattern_of(r"\s*(?:nil|none|uncased|no casing)\s*$", re.IGNORECASE)
+_OF_HOLE = pattern_of(r"\b(?:bore)?hole\b|\bboring\b|\bwater\b", re.IGNORECASE)
+_COLUMNS = (("PTIM", "PTIM_DPTH", "PTIM_CAS", ("PTIM_WAT",)), ("ISPT", "ISPT_TOP", "ISPT_CAS", ("ISPT_WAT", "ISPT_REM")))
+"""Group, depth of the hole, casing, and where the words stand: at the ends of shifts, at penetration tests."""
+
+
+@record
+class _HoleSeen:
+    """What the hole looked like at a depth: dry or moist, in its casing, with the words and the time of the log."""
+
+    hole_m: float
+    casing_m: float | None
+    dry: bool
+    words: str
+    date: str | None
+
+    @property
+    def shut_off_m(self) -> float:
+        """Return down to where the casing shut the ground off."""
+        return min(self.casing_m or 0.0, self.hole_m)
+
+    def sees_all_of(self, other: _HoleSeen) -> bool:
+        """Return whether this hole stood open where another one did."""
+        return self.shut_off_m <= other.shut_off_m and self.hole_m >= other.hole_m
+
+
+def is_dry(text: str) -> bool:
+    """Return whether a cell says that no water stood in the hole.
+
+    >>> [is_dry(text) for text in ("Dry", "borehole dry at time of test", "Water depth = Dry.", "nil", "damp", "4.20")]
+    [True, True, True, True, False, False]
+    """
+    return none_met(text) is not None
+
+
+def _seen(tables: Tables, boring: str) -> Iterator[_HoleSeen]:
+    for group, depth, casing, headings in _COLUMNS:
+        for row in tables.holding(group, boring, headings):
+            words = next((text for name in headings if (text := row.text(name)) and _tells(row, name, text)), None)
+            hole = row.number(depth) if words else None
+            if words and hole is not None and hole > 0:
+                cased = None if _NO_CASING.match(row.text(casing)) else row.number(casing)
+                yield _HoleSeen(hole, cased, is_dry(words), words, row.text("PTIM_DTIM") or None)
+
+
+def _tells(row: DataRow, heading: str, text: str) -> bool:
+    """Return whether a cell tells of the hole; a remark on a test does so only where it names the hole or the water."""
+    if heading == "ISPT_REM" and not _OF_HOLE.search(text):
+        return False
+    return not row.is_number(heading) and (is_dry(text) or MOIST.search(text) is not None)
+
+
+def dry_readings(tables: Tables, boring: str, others: list[WaterReading], dry_to_m: float | None) -> list[WaterReading]:
+    """Return what a dry hole says beside the other readings: no water met down to a depth, each casing that shows more than another.
+
+    ``dry_to_m`` is the depth from which water was in the hole, None where none was.
+    """
+    met = [depth for other in others if other.reading != "none_met" for depth in (other.met_m, other.level_m) if depth is not None]
+    deepest = min([*met, *([dry_to_m] if dry_to_m is not None else [])], default=float("inf"))
+    dry = [seen for seen in _seen(tables, boring) if seen.dry and SHORTEST_DRY_M < seen.hole_m < deepest]
+    known = [
+        _HoleSeen(other.hole_depth_m, other.casing_depth_m, dry=True, words="", date=None)
+        for other in others
+        if other.reading == "none_met" and other.hole_depth_m is not None
+    ]
+    found: list[_HoleSeen] = []
+    for seen in sorted(dry, key=lambda seen: (-seen.hole_m, seen.shut_off_m, seen.date or "")):
+        shows_more = not any(other.sees_all_of(seen) for other in (*found, *known))
+        if shows_more and (not found or seen.hole_m - seen.shut_off_m >= OPEN_M):
+            found.append(seen)
+    return [
+        WaterReading(
+            reading="none_met", hole_depth_m=seen.hole_m, casing_depth_m=seen.casing_m, date=seen.date, remark=f"'{seen.words}' in the log"
+        )
+        for seen in found
+    ]
+
+
+def remarks_on_hole(tables: Tables, boring: str) -> list[Remark]:
+    """Return one remark with all depths at which the log calls the hole dry, and one with those at which it was damp or wet."""
+    found = []
+    seen = sorted(set(_seen(tables, boring)), key=lambda seen: (seen.hole_m, seen.shut_off_m, seen.words))
+    for dry, word in ((True, "dry"), (False, "damp or wet")):
+        places = [_place(each) for each in seen if each.dry is dry]
+        if places:
+            first = min(each.hole_m for each in seen if each.dry is dry)
+            found.append(Remark(depth_m=first, text=f"hole logged as {word} at {', '.join(dict.fromkeys(places))}"))
+    return found
+
+
+def _place(seen: _HoleSeen) -> str:
+    cased = f" (cased to {seen.casing_m:.2f} m)" if seen.casing_m else ""
+    return f"{seen.hole_m:.2f} m{cased}"
+
+
+# ---- strikes, and what remarks tell of water
+
 
 THIN_M = 0.3
 """Tight ground thinner than this parts no water (own value, as for the aquifers of a plan)."""

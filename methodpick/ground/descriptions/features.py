@@ -148,7 +148,9 @@ _PATTERNS: dict[str, str] = {
     r"(?:polished|striated)(?: and \w+)?(?: (?:fissure|joint|clay))? (?:surfaces?|planes?|faces?|fissures?|shears?)",
     "sensitive": r"sensitive(?! to)|(?:high|extra|very high) sensitivity|quick clay|leda clay",
     "weakly_cemented": r"(?:slight(?:ly)?|weak(?:ly)?|poor(?:ly)?|partial(?:ly)?|partly|locally|lightly)"
-    r"(?:(?: to |-)(?:moderate|strong|well|medium)(?:ly)?)? cement(?:ed|ation)",
+    r"(?:(?: to |-)(?:moderate|strong|well|medium)(?:ly)?)? cement(?:ed|ation)|"
+    r"cemented (?:\w+ ){0,1}?(?:bands|layers|lenses|nodules|lumps|pockets|seams|zones|concretions)|"
+    r"(?:bands?|layers|pockets?|lenses|lumps|nodules|seams|zones|beds) of (?:\w+ ){0,2}?cemented",
     "cemented": r"cement(?:ed|ation)|(?:calcite|carbonate|silica|iron|iron oxide|calcareous|gypsum) cement(?:ing)?|caliche|calcrete|"
     r"ferricrete|silcrete|duricrust|indurated|lithified|duripan",
     "slaking": r"slak(?:es?|ing|ed)|softens (?:in|with|on contact with) water|softens (?:when|on) expos\w*",
@@ -179,7 +181,7 @@ _PATTERNS: dict[str, str] = {
     "organic": r"organics?(?! (?:vapou?rs?|colou?r))|peat|peaty|humus|humic|muck|lignite|lignitic|"
     r"(?:plant|vegetable) (?:remains|matter|material|debris|fragments)|"
     r"(?:decayed|decaying|rotten|rotted|decomposed) (?:vegetation|wood|plants?|timber|trees?|tree trunks?|stumps?|branches)|"
-    r"wood(?:y)?(?! (?:pil|blocks?|preserv|logs?))|driftwood|muskeg",
+    r"(?<!pyritised )(?<!pyritized )wood(?:y)?(?! (?:pil|blocks?|preserv|logs?))|driftwood|muskeg",
     "gas": r"gas(?:sy|es|eous)?(?! (?:main|pipe|line|service)s?)|methane|hydrogen sul(?:ph|f)ide|h2s|bubbling",
     "contaminated": r"contaminat(?:ed|ion)|hydrocarbons?|petroleum|diesel|creosote|solvent|"
     r"oily|oil[- ](?:stain\w*|contam\w*|sheen|smell|odou?rs?)|gasoline|petrol|coal tar|"
@@ -213,7 +215,7 @@ _STEMS: dict[str, str] = {
     "slickensided": "slickensid shear listric polish striat",
     "sensitive": "sensitiv quick leda",
     "slaking": "slak soften",
-    "weakly_cemented": "cement",
+    "weakly_cemented": "cement band layer pocket lens lump nodule seam zone bed",
     "cemented": "cement calic calcr ferricr silcr duricr indurat lithif duripan iron",
     "vuggy": "vug",
     "jointed": "joint fractur discontin",

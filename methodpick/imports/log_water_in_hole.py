@@ -113,7 +113,7 @@ def _standing(tables: Tables, boring: str) -> list[tuple[float, float, float | N
 
 
 def doubt_high_water(tables: Tables, boring: str, readings: list[WaterReading], dry_to_m: float | None) -> None:
-    """Tell of water that stood in the hole above every level that is read as groundwater: it was added, or it rose under pressure.
+    """Add a doubt where water stood in the hole above every level that is read as groundwater: it was added, or rose under pressure.
 
     ``dry_to_m`` is the depth from which the log itself has water in the hole, None where it tells of none.
     """

@@ -10,11 +10,11 @@ from __future__ import annotations
 from functools import cached_property
 
 from methodpick.ground.profile import MOST_LEVELS, Layer, TimedLevel, WaterReading
-from methodpick.imports.log_dry_hole import SHORTEST_DRY_M, dry_readings
+from methodpick.imports.log_drilling import casing_in
 from methodpick.imports.log_remarks import dry_length, sentences
 from methodpick.imports.log_tables import KEPT_AS_IT_STANDS, LEFT_OUT, DataRow, Tables, in_order
-from methodpick.imports.log_water_levels import progress_levels, standpipe_levels, timed_levels
-from methodpick.imports.log_water_words import WordedWater, none_met, water_in
+from methodpick.imports.log_water_in_hole import SHORTEST_DRY_M, doubt_high_water, dry_readings
+from methodpick.imports.log_water_levels import WordedWater, none_met, progress_levels, standpipe_levels, timed_levels, water_in
 from methodpick.records import record
 from methodpick.terms import TIGHT
 
@@ -84,6 +84,7 @@ def read_water(tables: Tables, boring: str, layers: list[Layer], end_m: float | 
     if not strikes and not tables.of("WSTG", boring):
         found += _none_by_remark(tables, boring, ground)
     found += progress_levels(tables, boring) + timed_levels(tables, boring) + standpipe_levels(tables, boring)
+    doubt_high_water(tables, boring, found, ground.dry_to_m)
     return found + dry_readings(tables, boring, found, ground.dry_to_m)
 
 
@@ -168,8 +169,11 @@ def _reading(strike: _Strike, earlier: bool, ground: LoggedGround) -> WaterReadi
     history = strike.levels[-MOST_LEVELS:] if len(strike.levels) > 1 else ()
     if not strike.by_table:
         return reading.model_copy(update={"history": history})
-    casing = row.number("WSTG_CAS")
-    return reading.model_copy(update={"casing_depth_m": casing, "date": row.text("WSTG_DTIM") or None, "history": history})
+    update = {"casing_depth_m": casing_in(row, "WSTG_CAS"), "date": row.text("WSTG_DTIM") or None, "history": history}
+    seal = casing_in(row, "WSTG_SEAL")
+    if seal is not None and 0 < seal <= (at + 100.0 if ground.end_m is None else ground.end_m):
+        update["remark"] = _with_note(reading.remark or "", f"sealed off by casing at {seal:.2f} m")
+    return reading.model_copy(update=update)
 
 
 def _unrisen(strike: _Strike, earlier: bool, ground: LoggedGround) -> WaterReading:
@@ -204,6 +208,9 @@ class _Rises:
         for row in tables.of("WSTD", boring):
             at = row.number("WSTG_DPTH")
             level = None if none_met(row.text("WSTD_POST")) is not None else row.number("WSTD_POST")
+            if level is None and none_met(row.text("WSTD_POST") or row.text("WSTD_REM")) is not None:
+                row.pass_over("no water, so no rise")
+                continue
             if at is None or level is None:
                 row.set_aside("the rise has no strike or no level", quoted=row.text("WSTD_REM") or row.text("WSTD_POST"))
                 continue
@@ -243,7 +250,7 @@ def _without_depth(rows: list[DataRow], struck_m: list[float], ground: LoggedGro
         elif struck_m and (said.to_m is None or said.to_m > min(struck_m)):
             row.set_aside("the log says that no water was met, and gives a strike", "the strike is believed", quoted=remark)
         else:
-            found += _none(row, remark, row.number("WSTG_CAS"), ground)
+            found += _none(row, remark, casing_in(row, "WSTG_CAS"), ground)
     return found
 
 

@@ -101,7 +101,7 @@ def test_the_engineers_table_and_the_strip_name_the_starter_over_the_same_length
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_no_danger_and_no_open_proof_is_left_out_of_the_answer(planned, name):
-    """Must rules that are open, and dangers: with their words or by name. Proofs that are open: as a margin, a hazard, in words or by name."""
+    """Must rules that are open, and dangers: with their words or by name. Open proofs: as a margin, a hazard, in words or by name."""
     for group in group_shafts(planned(name).shafts):
         shaft, page = group.first, said(answer_page(group))
         for hazard in shaft.open_hazards:

@@ -1,4 +1,1 @@
-"""From a way of building to its checks: every proof is given the ground, the stages and the casings that it speaks of.
-
-The way may come from the search or from a written plan; nothing here searches or sizes.
-"""
+"""From a way of building, of the search or of a written plan, to its checks: every proof is given what it needs. No search, no sizes."""

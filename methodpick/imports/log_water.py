@@ -17,7 +17,7 @@ from methodpick.imports.log_drilling import casing_in
 from methodpick.imports.log_remarks import dry_length, sentences
 from methodpick.imports.log_tables import KEPT_AS_IT_STANDS, LEFT_OUT, DataRow, Tables, in_order
 from methodpick.imports.log_water_in_hole import SHORTEST_DRY_M, doubt_high_water, dry_readings
-from methodpick.imports.log_water_levels import progress_levels, standpipe_levels, timed_levels
+from methodpick.imports.log_water_levels import NO_READING, progress_levels, standpipe_levels, timed_levels
 from methodpick.imports.log_water_words import WordedWater, none_met, water_in
 from methodpick.patterns import pattern_of
 from methodpick.records import record
@@ -318,7 +318,7 @@ def _doubt_water_without_depth(tables: Tables, boring: str) -> None:
     for row in tables.of("LOCA", boring):
         for sentence in sentences(row.text("LOCA_REM")):
             if "seepage" in tags_of(sentence) and none_met(sentence) is None and water_in(sentence) is None:
-                row.doubt("a remark speaks of water without a depth", "no reading is made of it", quoted=sentence)
+                row.doubt("a remark speaks of water without a depth", NO_READING, quoted=sentence)
 
 
 def _none_by_remark(tables: Tables, boring: str, ground: LoggedGround) -> list[WaterReading]:

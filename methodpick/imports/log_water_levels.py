@@ -12,6 +12,8 @@ from methodpick.imports.log_tables import LEFT_OUT, DataRow, Tables
 from methodpick.imports.log_water_words import MOIST, none_met
 from methodpick.patterns import pattern_of
 
+NO_READING = "no reading is made of it"
+"""What is done about words of water that name no level."""
 RESTED_H = 6.0
 """Hours without drilling after which a level in the hole counts as settled (own value)."""
 OPEN_M = 0.3
@@ -36,7 +38,7 @@ def progress_levels(tables: Tables, boring: str) -> list[WaterReading]:
             if not text:
                 row.pass_over(message)
             elif none_met(text) is None and not MOIST.search(text):
-                row.set_aside(message, "no reading is made of it", depth_m=hole, quoted=text, severity="note")
+                row.set_aside(message, NO_READING, depth_m=hole, quoted=text, severity="note")
             continue
         settled = rested is not None and rested >= RESTED_H
         reading = _level_in_hole(row, rested if settled else None)
@@ -62,9 +64,7 @@ def _level_in_hole(row: DataRow, rested_h: float | None) -> WaterReading | None:
             date=date,
         )
     if after is None or hole is None or hole - casing < OPEN_M:
-        row.set_aside(
-            "the level was read inside casing", "no reading is made of it", depth_m=level, quoted=f"{casing:.2f} m cased", severity="note"
-        )
+        row.set_aside("the level was read inside casing", NO_READING, depth_m=level, quoted=f"{casing:.2f} m cased", severity="note")
         return None
     return WaterReading(
         reading="piezometer",

@@ -29,6 +29,12 @@ _WORDS: dict[Tag, str] = {
     "gas": r"\bgas(?:es)?\b(?! (?:main|pipe|monitor\w*|tap))|\bmethane\b",
     "seepage": r"\bseep\w*|\binflow\b|\bground ?water\b|\bwater (?:strike|struck|encountered|met)\b",
 }
+_TAG_STEMS = (
+    *("artesian", "flow", "sand", "collaps", "stab", "cav", "slough", "spall", "fell", "water", "loss", "lost", "losing", "return"),
+    *("flush", "circulation", "obstruct", "boulder", "refus", "chisel", "progress", "concrete", "hard", "cobble", "chatter", "grinding"),
+    *("void", "rod", "gas", "methane", "seep", "inflow"),
+)
+"""One of these stands in every sentence that is evidence of something."""
 _UNLESS_CLOSED = pattern_of(_WORDS["obstruction"].replace(r"\bconcrete\b|", ""), re.IGNORECASE)
 """An obstruction by other words than concrete."""
 _TAGS: tuple[tuple[Tag, re.Pattern[str]], ...] = tuple((tag, pattern_of(words, re.IGNORECASE)) for tag, words in _WORDS.items())
@@ -88,6 +94,9 @@ def tags_of(text: str) -> frozenset[Tag]:
 
 def _said(sentence: str) -> dict[Tag, bool]:
     """Return whether a sentence states or denies each thing that it names, the weightiest first."""
+    lower = sentence.lower()
+    if not any(map(lower.__contains__, _TAG_STEMS)):
+        return {}
     found = {tag: _states(sentence, pattern) for tag, pattern in _TAGS if pattern.search(sentence)}
     if _NOT_STABLE.search(sentence):
         found = {**found, "collapse": True}

@@ -124,14 +124,19 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
     sheet.put(
         "decomposed", from_bool("weathered_rock" in stratum.soils and bool(stratum.soils - CALLED_ROCK)), "derived", stratum.words.evidence
     )
-    beds = has & {"sand_beds", "wet_beds"} and stratum.soils & _HOLDS_BEDS
-    fabric = has & {"fissured", "slickensided", "laminated"} or stratum.layer.seams or beds
-    seamed = TRUE if fabric else likely_bool(False) if sheet.value("origin") == known("till") else FALSE
-    sheet.put("open_fabric", seamed, "logged", "words and seams of the log; till holds lenses that borings miss")
+    _beds(sheet, stratum, has)
     _stones(sheet, stratum, has)
     sheet.put("organic_words", from_bool("organic" in has), "logged", "description, symbol or features")
     sheet.put("frozen", from_bool("frozen" in has), "logged", "description or features")
     sheet.put("slide_signs", from_bool("slide" in has or sheet.value("origin") == known("colluvial")), "logged", "description or features")
+
+
+def _beds(sheet: FactSheet, stratum: Stratum, has: set[str] | frozenset[str]) -> None:
+    """Write whether fissures, laminae, seams or beds cut the ground, and whether the seams are wet."""
+    beds = has & {"sand_beds", "wet_beds"} and stratum.soils & _HOLDS_BEDS
+    fabric = has & {"fissured", "slickensided", "laminated"} or stratum.layer.seams or beds
+    seamed = TRUE if fabric else likely_bool(False) if sheet.value("origin") == known("till") else FALSE
+    sheet.put("open_fabric", seamed, "logged", "words and seams of the log; till holds lenses that borings miss")
     wet = [seam for seam in stratum.layer.seams if seam.wet is not False]
     if wet or beds:
         sure = any(seam.wet for seam in wet) or "wet_beds" in has

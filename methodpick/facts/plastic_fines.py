@@ -31,7 +31,7 @@ def of_plastic_fines(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
         )
         return
     if symbol in _CLAYEY_SYMBOLS or symbol in {"MH", "OH"} or ("silt" in stratum.soils and words.plasticity == "high"):
-        sheet.put("plastic_fines", TRUE, "derived", "by definition of the class", ("soil",))
+        sheet.put("plastic_fines", TRUE, "derived", "plastic by definition of the class", ("soil",))
     elif stratum.soils <= {"silt"} and words.plasticity == "medium":
         sheet.put("plastic_fines", likely_bool(True), "derived", "medium plasticity", ("soil",))
     elif symbol == "OL":

@@ -21,6 +21,7 @@ from methodpick.facts.strata import (
     word_of_run,
 )
 from methodpick.ground.descriptions.rock import STRENGTH_SOURCE, strength_of_words
+from methodpick.mechanics.clay import normally_consolidated_strength
 from methodpick.mechanics.inflow import hazen
 from methodpick.mechanics.spt import n60, strength_by_count
 from methodpick.records import record
@@ -85,6 +86,7 @@ def of_ground(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surround
     _rock(frame, sheet, stratum)
     _tests(frame, sheet, stratum, around)
     _grades(frame, sheet, stratum)
+    _overburden_strength(frame, sheet, stratum, around)
 
 
 def _features(sheet: FactSheet, stratum: Stratum) -> None:
@@ -196,6 +198,17 @@ def _grade(frame: Frame, sheet: FactSheet, fact: str, described: Choice | None, 
         met = described.meet(counted)
         described = met or Choice(described.values | counted.values, described.likely)
     sheet.put(fact, described, "logged", "description")
+
+
+def _overburden_strength(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surroundings) -> None:
+    """Write what clay without a grade has at its top where it carries its overburden, at usual weights and the likely water."""
+    if "clay" not in stratum.soils or "consistency" in sheet.facts:
+        return
+    plastic = stratum.layer.pi_percent
+    pi = frame.limits["pi_of_clay_percent"] if plastic is None else span_of(plastic).likely_or_middle
+    strength = normally_consolidated_strength(around.over.effective_kpa(stratum.top_m, around.aquifer).likely_or_middle, pi)
+    source = "Skempton (1957), at usual weights and the likely water"
+    sheet.put("overburden_strength_kpa", point(strength), "derived", source, (), ("normally_consolidated_strength",))
 
 
 def of_numbers(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:

@@ -123,7 +123,7 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
     fabric = has & {"fissured", "slickensided", "laminated"} or stratum.layer.seams
     seamed = TRUE if fabric else likely_bool(False) if sheet.value("origin") == known("till") else FALSE
     sheet.put("open_fabric", seamed, "logged", "words and seams of the log; till holds lenses that borings miss")
-    _stones(sheet, has)
+    _stones(sheet, stratum, has)
     sheet.put("organic_words", from_bool("organic" in has), "logged", "description, symbol or features")
     sheet.put("frozen", from_bool("frozen" in has), "logged", "description or features")
     sheet.put("slide_signs", from_bool("slide" in has or sheet.value("origin") == known("colluvial")), "logged", "description or features")
@@ -132,10 +132,12 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
         sheet.put("wet_seams", TRUE if any(seam.wet for seam in wet) else likely_bool(True), "logged", "seams of the log")
 
 
-def _stones(sheet: FactSheet, has: set[str] | frozenset[str]) -> None:
-    """Write whether the log names cobbles or boulders, and whether it calls the cobbles few."""
+def _stones(sheet: FactSheet, stratum: Stratum, has: set[str] | frozenset[str]) -> None:
+    """Write whether the log names cobbles or boulders, and whether it calls the cobbles few; likely so where it does not count them."""
     sheet.put("stones_named", from_bool(bool(has & {"cobbles", "boulders"})), "logged", "description or features")
-    sheet.put("stones_few", from_bool("few_cobbles" in has and not has & {"many_cobbles", "boulders"}), "logged", "description")
+    uncounted = "cobbles" in has and not has & {"few_cobbles", "many_cobbles", "boulders"} and stratum.likely != "cobbles"
+    few = from_bool("few_cobbles" in has and not has & {"many_cobbles", "boulders"})
+    sheet.put("stones_few", likely_bool(True) if uncounted else few, "logged", "description")
 
 
 def _cementation(sheet: FactSheet, has: set[str] | frozenset[str]) -> None:

@@ -1,139 +1,22 @@
-"""Water of a log: strikes (WSTG) with their rise (WSTD), what remarks tell of water, no water met, and holes that stood dry.
+"""Water of a log: strikes (WSTG) with their rise (WSTD), what remarks tell of water, and no water met.
 
 A strike is taken to be under pressure only where tight ground parts it from the level that it rose to, or from the
 ground above when the rise was not recorded: water that rises inside the same sand is the level of that sand.
 "No water met" holds only for the length that was drilled without water in the hole.
-
-A hole that is called dry (damp, nil) in the columns of water levels is evidence, not a blank: no water came in below the casing down to
-that depth. It holds only above the depth from which water was in the hole, and only where no water was met above it; all other such
-words stay as a remark.
 """
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator
 from functools import cached_property
 
-from methodpick.ground.profile import MOST_LEVELS, Layer, Remark, TimedLevel, WaterReading
+from methodpick.ground.profile import MOST_LEVELS, Layer, TimedLevel, WaterReading
+from methodpick.imports.log_drilling import casing_in
 from methodpick.imports.log_remarks import dry_length, sentences
 from methodpick.imports.log_tables import KEPT_AS_IT_STANDS, LEFT_OUT, DataRow, Tables, in_order
-from methodpick.imports.log_water_levels import (
-    MOIST,
-    OPEN_M,
-    WordedWater,
-    none_met,
-    progress_levels,
-    standpipe_levels,
-    timed_levels,
-    water_in,
-)
-from methodpick.patterns import pattern_of
+from methodpick.imports.log_water_in_hole import SHORTEST_DRY_M, doubt_high_water, dry_readings
+from methodpick.imports.log_water_levels import WordedWater, none_met, progress_levels, standpipe_levels, timed_levels, water_in
 from methodpick.records import record
 from methodpick.terms import TIGHT
-
-# ---- holes that stood dry
-
-
-SHORTEST_DRY_M = 0.5
-"""A hole dry over less than this says nothing of water (own value)."""
-_NO_CASING = pattern_of(r"\s*(?:nil|none|uncased|no casing)\s*$", re.IGNORECASE)
-_OF_HOLE = pattern_of(r"\b(?:bore)?hole\b|\bboring\b|\bwater\b", re.IGNORECASE)
-_COLUMNS = (("PTIM", "PTIM_DPTH", "PTIM_CAS", ("PTIM_WAT",)), ("ISPT", "ISPT_TOP", "ISPT_CAS", ("ISPT_WAT", "ISPT_REM")))
-"""Group, depth of the hole, casing, and where the words stand: at the ends of shifts, at penetration tests."""
-
-
-@record
-class _HoleSeen:
-    """What the hole looked like at a depth: dry or moist, in its casing, with the words and the time of the log."""
-
-    hole_m: float
-    casing_m: float | None
-    dry: bool
-    words: str
-    date: str | None
-
-    @property
-    def shut_off_m(self) -> float:
-        """Return down to where the casing shut the ground off."""
-        return min(self.casing_m or 0.0, self.hole_m)
-
-    def sees_all_of(self, other: _HoleSeen) -> bool:
-        """Return whether this hole stood open where another one did."""
-        return self.shut_off_m <= other.shut_off_m and self.hole_m >= other.hole_m
-
-
-def is_dry(text: str) -> bool:
-    """Return whether a cell says that no water stood in the hole.
-
-    >>> [is_dry(text) for text in ("Dry", "borehole dry at time of test", "Water depth = Dry.", "nil", "damp", "4.20")]
-    [True, True, True, True, False, False]
-    """
-    return none_met(text) is not None
-
-
-def _seen(tables: Tables, boring: str) -> Iterator[_HoleSeen]:
-    for group, depth, casing, headings in _COLUMNS:
-        for row in tables.holding(group, boring, headings):
-            words = next((text for name in headings if (text := row.text(name)) and _tells(row, name, text)), None)
-            hole = row.number(depth) if words else None
-            if words and hole is not None and hole > 0:
-                cased = None if _NO_CASING.match(row.text(casing)) else row.number(casing)
-                yield _HoleSeen(hole, cased, is_dry(words), words, row.text("PTIM_DTIM") or None)
-
-
-def _tells(row: DataRow, heading: str, text: str) -> bool:
-    """Return whether a cell tells of the hole; a remark on a test does so only where it names the hole or the water."""
-    if heading == "ISPT_REM" and not _OF_HOLE.search(text):
-        return False
-    return not row.is_number(heading) and (is_dry(text) or MOIST.search(text) is not None)
-
-
-def dry_readings(tables: Tables, boring: str, others: list[WaterReading], dry_to_m: float | None) -> list[WaterReading]:
-    """Return what a dry hole says beside the other readings: no water met down to a depth, each casing that shows more than another.
-
-    ``dry_to_m`` is the depth from which water was in the hole, None where none was.
-    """
-    met = [depth for other in others if other.reading != "none_met" for depth in (other.met_m, other.level_m) if depth is not None]
-    deepest = min([*met, *([dry_to_m] if dry_to_m is not None else [])], default=float("inf"))
-    dry = [seen for seen in _seen(tables, boring) if seen.dry and SHORTEST_DRY_M < seen.hole_m < deepest]
-    known = [
-        _HoleSeen(other.hole_depth_m, other.casing_depth_m, dry=True, words="", date=None)
-        for other in others
-        if other.reading == "none_met" and other.hole_depth_m is not None
-    ]
-    found: list[_HoleSeen] = []
-    for seen in sorted(dry, key=lambda seen: (-seen.hole_m, seen.shut_off_m, seen.date or "")):
-        shows_more = not any(other.sees_all_of(seen) for other in (*found, *known))
-        if shows_more and (not found or seen.hole_m - seen.shut_off_m >= OPEN_M):
-            found.append(seen)
-    return [
-        WaterReading(
-            reading="none_met", hole_depth_m=seen.hole_m, casing_depth_m=seen.casing_m, date=seen.date, remark=f"'{seen.words}' in the log"
-        )
-        for seen in found
-    ]
-
-
-def remarks_on_hole(tables: Tables, boring: str) -> list[Remark]:
-    """Return one remark with all depths at which the log calls the hole dry, and one with those at which it was damp or wet."""
-    found = []
-    seen = sorted(set(_seen(tables, boring)), key=lambda seen: (seen.hole_m, seen.shut_off_m, seen.words))
-    for dry, word in ((True, "dry"), (False, "damp or wet")):
-        places = [_place(each) for each in seen if each.dry is dry]
-        if places:
-            first = min(each.hole_m for each in seen if each.dry is dry)
-            found.append(Remark(depth_m=first, text=f"hole logged as {word} at {', '.join(dict.fromkeys(places))}"))
-    return found
-
-
-def _place(seen: _HoleSeen) -> str:
-    cased = f" (cased to {seen.casing_m:.2f} m)" if seen.casing_m else ""
-    return f"{seen.hole_m:.2f} m{cased}"
-
-
-# ---- strikes, and what remarks tell of water
-
 
 THIN_M = 0.3
 """Tight ground thinner than this parts no water (own value, as for the aquifers of a plan)."""
@@ -201,6 +84,7 @@ def read_water(tables: Tables, boring: str, layers: list[Layer], end_m: float | 
     if not strikes and not tables.of("WSTG", boring):
         found += _none_by_remark(tables, boring, ground)
     found += progress_levels(tables, boring) + timed_levels(tables, boring) + standpipe_levels(tables, boring)
+    doubt_high_water(tables, boring, found, ground.dry_to_m)
     return found + dry_readings(tables, boring, found, ground.dry_to_m)
 
 
@@ -285,8 +169,11 @@ def _reading(strike: _Strike, earlier: bool, ground: LoggedGround) -> WaterReadi
     history = strike.levels[-MOST_LEVELS:] if len(strike.levels) > 1 else ()
     if not strike.by_table:
         return reading.model_copy(update={"history": history})
-    casing = row.number("WSTG_CAS")
-    return reading.model_copy(update={"casing_depth_m": casing, "date": row.text("WSTG_DTIM") or None, "history": history})
+    update = {"casing_depth_m": casing_in(row, "WSTG_CAS"), "date": row.text("WSTG_DTIM") or None, "history": history}
+    seal = casing_in(row, "WSTG_SEAL")
+    if seal is not None and 0 < seal <= (at + 100.0 if ground.end_m is None else ground.end_m):
+        update["remark"] = _with_note(reading.remark or "", f"sealed off by casing at {seal:.2f} m")
+    return reading.model_copy(update=update)
 
 
 def _unrisen(strike: _Strike, earlier: bool, ground: LoggedGround) -> WaterReading:
@@ -321,6 +208,9 @@ class _Rises:
         for row in tables.of("WSTD", boring):
             at = row.number("WSTG_DPTH")
             level = None if none_met(row.text("WSTD_POST")) is not None else row.number("WSTD_POST")
+            if level is None and none_met(row.text("WSTD_POST") or row.text("WSTD_REM")) is not None:
+                row.pass_over("no water, so no rise")
+                continue
             if at is None or level is None:
                 row.set_aside("the rise has no strike or no level", quoted=row.text("WSTD_REM") or row.text("WSTD_POST"))
                 continue
@@ -360,7 +250,7 @@ def _without_depth(rows: list[DataRow], struck_m: list[float], ground: LoggedGro
         elif struck_m and (said.to_m is None or said.to_m > min(struck_m)):
             row.set_aside("the log says that no water was met, and gives a strike", "the strike is believed", quoted=remark)
         else:
-            found += _none(row, remark, row.number("WSTG_CAS"), ground)
+            found += _none(row, remark, casing_in(row, "WSTG_CAS"), ground)
     return found
 
 

@@ -10,6 +10,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from methodpick.ground.profile import MOST_LEVELS, TimedLevel, WaterReading
+from methodpick.imports.log_drilling import casing_in
 from methodpick.imports.log_tables import LEFT_OUT, DataRow, Tables
 from methodpick.patterns import pattern_of
 from methodpick.records import record
@@ -191,7 +192,7 @@ def progress_levels(tables: Tables, boring: str) -> list[WaterReading]:
 
 def _level_in_hole(row: DataRow, rested_h: float | None) -> WaterReading | None:
     """Read a level in the hole. Inside casing it is the level of the ground below the shoe, if it has settled."""
-    level, hole, casing = (row.number(heading) for heading in ("PTIM_WAT", "PTIM_DPTH", "PTIM_CAS"))
+    level, hole, casing = row.number("PTIM_WAT"), row.number("PTIM_DPTH"), casing_in(row, "PTIM_CAS")
     date = row.text("PTIM_DTIM") or None
     after = None if rested_h is None else round(rested_h, 2)
     if level is None:
@@ -262,7 +263,7 @@ def standpipe_levels(tables: Tables, boring: str) -> list[WaterReading]:
     levels: dict[str, list[tuple[float, str]]] = {}
     dry: dict[str, list[DataRow]] = {}
     for row in tables.of("MOND", boring):
-        if row.text("MOND_TYPE").upper() != "WDEP":
+        if (kind := _kind(row)) is None:
             row.pass_over("not a depth to water")
             continue
         if none_met(row.text("MOND_RDNG")) is not None or (not row.text("MOND_RDNG") and _DRY_PIPE.match(row.text("MOND_REM"))):
@@ -270,6 +271,8 @@ def standpipe_levels(tables: Tables, boring: str) -> list[WaterReading]:
             continue
         with_unit = replace(row, units={**row.units, "MOND_RDNG": row.text("MOND_UNIT") or "m"})
         level = with_unit.number("MOND_RDNG")
+        if level is not None and kind == "level":
+            level = _depth_of(level, tables, boring)
         if level is None:
             row.set_aside("the standpipe gave no level", LEFT_OUT, quoted=row.text("MOND_REM"))
         else:
@@ -279,6 +282,26 @@ def standpipe_levels(tables: Tables, boring: str) -> list[WaterReading]:
             row.pass_over("a standpipe without a reading of water")
     found = [_standpipe(name, read, zones.get(name)) for name, read in sorted(levels.items())]
     return found + [reading for name, rows in sorted(dry.items()) if (reading := _dry_standpipe(name, rows, zones.get(name), levels))]
+
+
+def _kind(row: DataRow) -> str | None:
+    """Return whether a reading is a depth to water or a level of water on the datum, by its type or its name; None of anything else."""
+    kind, name = row.text("MOND_TYPE").upper(), row.text("MOND_NAME")
+    if kind in ("WDEP", "WLEV"):
+        return "level" if kind == "WLEV" else "depth"
+    if not _OF_WATER.search(name) or kind == "WHD":
+        return None
+    return "level" if _ON_DATUM.search(f"{name} {row.text('MOND_UNIT')}") else "depth" if "depth" in name.lower() else None
+
+
+_OF_WATER = pattern_of(r"\b(?:depth to|level of) (?:ground ?)?water\b|\b(?:ground ?)?water (?:level|depth|table)\b", re.IGNORECASE)
+_ON_DATUM = pattern_of(r"\bm?a?od\b|ordnance|elevation|reduced level", re.IGNORECASE)
+
+
+def _depth_of(level_m: float, tables: Tables, boring: str) -> float | None:
+    """Return the depth of a level on the datum below the ground of its boring, None where that is not known."""
+    ground = next((height for row in tables.of("LOCA", boring) if (height := row.number("LOCA_GL")) is not None), None)
+    return None if ground is None else round(ground - level_m, 3)
 
 
 _DRY_PIPE = pattern_of(r"\s*(?:(?:stand)?pipe |well |piezometer |found |remained )*dry\b", re.IGNORECASE)
@@ -311,7 +334,8 @@ def _standpipe(name: str, read: list[tuple[float, str]], zone: DataRow | None) -
     level, date = min(read)
     ends = [zone.number(heading) for heading in ("MONG_TRZ", "MONG_BRZ")] if zone else []
     known = [end for end in ends if end is not None]
-    remark = f"standpipe {name}: {len(read)} readings from {level:.2f} to {max(read)[0]:.2f} m"
+    several = f"{len(read)} readings from {level:.2f} to {max(read)[0]:.2f} m"
+    remark = f"standpipe {name}: {several if len(read) > 1 else 'one reading'}"
     in_time = sorted(read, key=lambda pair: (pair[1], pair[0]))[-MOST_LEVELS:]
     history = tuple(TimedLevel(depth_m=depth, date=at or None) for depth, at in in_time) if len(read) > 1 else ()
     reading = WaterReading(reading="settled", depth_m=level, date=date or None, remark=remark, history=history)

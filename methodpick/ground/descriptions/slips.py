@@ -17,6 +17,8 @@ _SHORT_TARGETS = _listed(
     "clay silt sand peat chalk sandy silty stiff dense loose clayey shale rubble timber brick cavity soft firm hard very weak strong"
 )
 """Words in which a letter lost or written twice, or two that changed places, are a slip: a wrong letter makes another word."""
+_GRADES = _listed("dense loose stiff firm")
+"""Words with no other ending of their own, so that one with a letter at its end is a slip."""
 _OTHER_WORDS = _listed(
     "gravels grounds grounded organics fissures weathers laminate laminates cobbled cobbly bouldery granites limestones sandstones "
     "mudstones siltstones claystones concretes concreted topsoils organism asphaltic slit basalts fissure saturate decompose "
@@ -43,7 +45,8 @@ def _slips_of(target: str) -> set[str]:
     doubled = {target[:place] + target[place] + target[place:] for place in places}
     swapped = {target[:place] + target[place + 1] + target[place] + target[place + 2 :] for place in places[:-1]}
     lost = {target[:place] + target[place + 1 :] for place in places[1:]}
-    return (doubled | swapped | lost) - {target}
+    ended = {target + "s", target + "d"} if target in _GRADES else set()
+    return (doubled | swapped | lost | ended) - {target}
 
 
 _SHORT_SLIPS = {slip: target for target in sorted(_SHORT_TARGETS) for slip in _slips_of(target)}

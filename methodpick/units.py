@@ -1,15 +1,16 @@
-"""Units: exact factors, used only where files and options are read and where pages are written.
+"""Units: exact factors, used only where files and options are read and where pages are written; and how each quantity is read.
 
 Inside the tool there are metres, kilopascals, kilonewtons per cubic metre, kilograms per cubic metre and hours.
 """
 
 from __future__ import annotations
-from methodpick.patterns import pattern_of
+
 from collections.abc import Mapping
 from math import inf
 from typing import Literal
-from methodpick.terms import UnitSystem
 
+from methodpick.patterns import pattern_of
+from methodpick.terms import UnitSystem
 
 FOOT_M = 0.3048
 INCH_M = 0.0254

@@ -121,8 +121,21 @@ def either_of(words: Iterable[str]) -> str:
     >>> either_of(["caving"]), either_of(["caving", "inflow", "uplift"])
     ('caving', 'caving, inflow or uplift')
     """
+    return _listed(words, "or")
+
+
+def all_of(words: Iterable[str]) -> str:
+    """Return words as a list, nothing for none.
+
+    >>> all_of(["caving", "inflow", "uplift"])
+    'caving, inflow and uplift'
+    """
+    return _listed(words, "and")
+
+
+def _listed(words: Iterable[str], joint: str) -> str:
     *first, last = [*words] or [""]
-    return f"{', '.join(first)} or {last}" if first else last
+    return f"{', '.join(first)} {joint} {last}" if first else last
 
 
 def how_many(count: int, thing: str) -> str:
@@ -132,6 +145,16 @@ def how_many(count: int, thing: str) -> str:
     ('1 shaft', '12 shafts', '0 borings')
     """
     return f"{count} {thing}" + ("" if count == 1 else "s")
+
+
+def first_sentence(text: str) -> str:
+    """Return the first sentence of a text.
+
+    >>> first_sentence("Keep it full. Watch it at night.")
+    'Keep it full.'
+    """
+    head, stop, _ = text.partition(". ")
+    return head + ("." if stop else "")
 
 
 @record

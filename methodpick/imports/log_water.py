@@ -7,14 +7,19 @@ ground above when the rise was not recorded: water that rises inside the same sa
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
 from functools import cached_property
 
+from methodpick.ground.descriptions.features import tags_of
 from methodpick.ground.profile import MOST_LEVELS, Layer, TimedLevel, WaterReading
 from methodpick.imports.log_drilling import casing_in
 from methodpick.imports.log_remarks import dry_length, sentences
 from methodpick.imports.log_tables import KEPT_AS_IT_STANDS, LEFT_OUT, DataRow, Tables, in_order
 from methodpick.imports.log_water_in_hole import SHORTEST_DRY_M, doubt_high_water, dry_readings
-from methodpick.imports.log_water_levels import WordedWater, none_met, progress_levels, standpipe_levels, timed_levels, water_in
+from methodpick.imports.log_water_levels import NO_READING, progress_levels, standpipe_levels, timed_levels
+from methodpick.imports.log_water_words import WordedWater, none_met, water_in
+from methodpick.patterns import pattern_of
 from methodpick.records import record
 from methodpick.terms import TIGHT
 
@@ -66,6 +71,7 @@ class _Strike:
     levels: tuple[TimedLevel, ...] = ()
     remark: str = ""
     by_table: bool = True
+    artesian: bool = False
 
 
 def read_water(tables: Tables, boring: str, layers: list[Layer], end_m: float | None) -> list[WaterReading]:
@@ -77,6 +83,7 @@ def read_water(tables: Tables, boring: str, layers: list[Layer], end_m: float | 
     strikes = _with_rises(struck, rises, told)
     rises.set_aside_rest()
     strikes += _only_told(strikes, told)
+    strikes = _artesian(strikes, told)
     strikes = in_order(strikes, lambda strike: strike.at_m, lambda strike: strike.row.order_beside("WSTG_DPTH"))
     found = [_reading(strike, strike.at_m > strikes[0].at_m, ground) for strike in strikes]
     found += [_at_end(row, water.at_end_m, sentence) for row, sentence, water in told if water.at_end_m is not None]
@@ -84,6 +91,8 @@ def read_water(tables: Tables, boring: str, layers: list[Layer], end_m: float | 
     if not strikes and not tables.of("WSTG", boring):
         found += _none_by_remark(tables, boring, ground)
     found += progress_levels(tables, boring) + timed_levels(tables, boring) + standpipe_levels(tables, boring)
+    if not found:
+        _doubt_water_without_depth(tables, boring)
     doubt_high_water(tables, boring, found, ground.dry_to_m)
     return found + dry_readings(tables, boring, found, ground.dry_to_m)
 
@@ -105,7 +114,7 @@ def _rows(tables: Tables, boring: str) -> tuple[list[_Strike], list[DataRow]]:
             blank.append(row)
         else:
             levels = _levels(told) if told is not None and at in told.struck_m else ()
-            struck.append(_Strike(at, row, levels, remark))
+            struck.append(_Strike(at, row, levels, remark, artesian=told is not None and told.artesian))
     return struck, blank
 
 
@@ -119,15 +128,50 @@ def _levels(told: WordedWater) -> tuple[TimedLevel, ...]:
     return () if told.rises_to_m is None else (TimedLevel(depth_m=told.rises_to_m, after_h=told.after_h),)
 
 
+_TOLD_IN = (
+    ("LOCA", "", ("LOCA_REM", "LOCA_TERM")),
+    ("DREM", "DREM_TOP", ("DREM_REM",)),
+    ("HDPH", "", ("HDPH_REM",)),
+    ("GEOL", "", ("GEOL_REM",)),
+    ("DETL", "DETL_TOP", ("DETL_DESC", "DETL_REM")),
+)
+"""Groups whose remarks may tell of water: the heading of their depth where it is that of the remark, and those of their words."""
+
+
 def _told(tables: Tables, boring: str) -> list[tuple[DataRow, str, WordedWater]]:
-    """Return what the sentences of the header tell of water."""
-    return [
-        (row, sentence, water)
-        for row in tables.of("LOCA", boring)
-        for heading in ("LOCA_REM", "LOCA_TERM")
-        for sentence in sentences(row.text(heading))
-        if (water := water_in(sentence)) is not None
-    ]
+    """Return what the sentences of the remarks tell of water; "water strike" alone is one at the depth of its row."""
+    found: list[tuple[DataRow, str, WordedWater]] = []
+    for group, depth, headings in _TOLD_IN:
+        for row in tables.holding(group, boring, headings):
+            for sentence in (sentence for heading in headings for sentence in _joined(sentences(row.text(heading)))):
+                water = water_in(sentence)
+                if water is None and depth and _STRIKE_ALONE.match(sentence) and (at := row.number(depth)) is not None:
+                    water = WordedWater((at,))
+                if water is not None:
+                    found.append((row, sentence, water))
+    return found
+
+
+_STRIKE_ALONE = pattern_of(
+    r"\W*(?:\w+ ){0,2}?(?:water strike|(?:ground ?)?water (?:struck|encountered|met|seepage|inflow|ingress)|seepage)\b[^\d]*$",
+    re.IGNORECASE,
+)
+_GOES_ON = pattern_of(r"\W*(?:ris(?:ing|es)|rose|standing at|stood at|level )\b", re.IGNORECASE)
+
+
+def _joined(parts: list[str]) -> list[str]:
+    """Return the sentences of a remark, a rise joined to the strike that it belongs to.
+
+    >>> _joined(["Groundwater met at 3.2m", "Rising to 2.2m after 20 minutes"])
+    ['Groundwater met at 3.2m, Rising to 2.2m after 20 minutes']
+    """
+    found: list[str] = []
+    for part in parts:
+        if found and _GOES_ON.match(part) and (before := water_in(found[-1])) is not None and before.struck_m:
+            found[-1] = f"{found[-1]}, {part}"
+        else:
+            found.append(part)
+    return found
 
 
 def _with_rises(strikes: list[_Strike], rises: _Rises, told: list[tuple[DataRow, str, WordedWater]]) -> list[_Strike]:
@@ -140,7 +184,7 @@ def _with_rises(strikes: list[_Strike], rises: _Rises, told: list[tuple[DataRow,
             levels = _levels(worded) if worded else ()
             if levels:
                 strike.row.doubt("the rise stands in a remark only", "the remark is believed", depth_m=strike.at_m, severity="note")
-        found.append(_Strike(strike.at_m, strike.row, levels, strike.remark))
+        found.append(replace(strike, levels=levels))
     return found
 
 
@@ -152,8 +196,22 @@ def _only_told(strikes: list[_Strike], told: list[tuple[DataRow, str, WordedWate
             if any(abs(strike.at_m - depth) < SAME_STRIKE_M for strike in [*strikes, *found]):
                 continue
             row.doubt("a strike stands in a remark only", "the remark is believed", depth_m=depth, quoted=sentence, severity="note")
-            found.append(_Strike(depth, row, _levels(water) if depth == water.struck_m[-1] else (), sentence, by_table=False))
+            levels = _levels(water) if depth == water.struck_m[-1] else ()
+            found.append(_Strike(depth, row, levels, sentence, by_table=False, artesian=water.artesian))
     return found
+
+
+def _artesian(strikes: list[_Strike], told: list[tuple[DataRow, str, WordedWater]]) -> list[_Strike]:
+    """Return the strikes, the only one with what a remark without a depth says of artesian water; of several it is told."""
+    for row, sentence, water in told:
+        if not water.artesian or water.struck_m or water.at_end_m is not None:
+            continue
+        if len(strikes) == 1:
+            strikes = [replace(strikes[0], levels=strikes[0].levels or _levels(water), artesian=True)]
+        else:
+            message = "the log speaks of artesian water and not of the depth at which it was struck"
+            row.doubt(message, "add a confined reading: the plan does not know of it", quoted=sentence, severity="serious")
+    return strikes
 
 
 def _reading(strike: _Strike, earlier: bool, ground: LoggedGround) -> WaterReading:
@@ -164,7 +222,8 @@ def _reading(strike: _Strike, earlier: bool, ground: LoggedGround) -> WaterReadi
         message = f"the water struck at {at:.2f} m is said to stand at {strike.levels[-1].depth_m:.2f} m"
         row.doubt(message, KEPT_AS_IT_STANDS, depth_m=at)
     if reading.reading == "confined" and not strike.levels:
-        message = "water was struck below tight ground, its rise is not recorded"
+        what = "artesian water was struck" if strike.artesian else "water was struck below tight ground"
+        message = f"{what}, its rise is not recorded"
         row.doubt(message, "it is taken to be under pressure of unknown height", depth_m=at)
     history = strike.levels[-MOST_LEVELS:] if len(strike.levels) > 1 else ()
     if not strike.by_table:
@@ -180,7 +239,7 @@ def _unrisen(strike: _Strike, earlier: bool, ground: LoggedGround) -> WaterReadi
     """Read a strike without a rise: under pressure below tight ground, unless it is the first water met."""
     at = strike.at_m
     remark = _with_note(strike.remark, "rise not recorded")
-    if ground.cover(at) >= (THIN_M if earlier else LONE_COVER_M):
+    if strike.artesian or ground.cover(at) >= (THIN_M if earlier else LONE_COVER_M):
         return WaterReading(reading="confined", struck_m=at, remark=remark)
     return WaterReading(reading="while_drilling", depth_m=at, hole_depth_m=at, remark=remark)
 
@@ -190,7 +249,7 @@ def _risen(strike: _Strike, ground: LoggedGround) -> WaterReading:
     at, level, hours = strike.at_m, strike.levels[-1].depth_m, strike.levels[-1].after_h
     after = f"read after {round(hours * 60, 1):g} min" if hours is not None else "time of the rise not recorded"
     remark = strike.remark if hours is None and "read after" in strike.remark else _with_note(strike.remark, after)
-    if level < 0 or (level < at and ground.tight(level, at) >= THIN_M):
+    if level < 0 or strike.artesian or (level < at and ground.tight(level, at) >= THIN_M):
         return WaterReading(reading="confined", struck_m=at, rises_to_m=level, remark=remark)
     return WaterReading(reading="while_drilling", depth_m=at, struck_m=at, rises_to_m=level, hole_depth_m=at, remark=remark)
 
@@ -252,6 +311,14 @@ def _without_depth(rows: list[DataRow], struck_m: list[float], ground: LoggedGro
         else:
             found += _none(row, remark, casing_in(row, "WSTG_CAS"), ground)
     return found
+
+
+def _doubt_water_without_depth(tables: Tables, boring: str) -> None:
+    """Add a doubt where a remark speaks of water that was met and nothing says where."""
+    for row in tables.of("LOCA", boring):
+        for sentence in sentences(row.text("LOCA_REM")):
+            if "seepage" in tags_of(sentence) and none_met(sentence) is None and water_in(sentence) is None:
+                row.doubt("a remark speaks of water without a depth", NO_READING, quoted=sentence)
 
 
 def _none_by_remark(tables: Tables, boring: str, ground: LoggedGround) -> list[WaterReading]:

@@ -12,7 +12,8 @@ from collections.abc import Iterator
 from methodpick.ground.profile import Remark, WaterReading
 from methodpick.imports.log_drilling import casing_in
 from methodpick.imports.log_tables import DataRow, Tables
-from methodpick.imports.log_water_levels import MOIST, OPEN_M, none_met
+from methodpick.imports.log_water_levels import OPEN_M
+from methodpick.imports.log_water_words import MOIST, none_met
 from methodpick.patterns import pattern_of
 from methodpick.records import record
 

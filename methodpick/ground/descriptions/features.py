@@ -6,7 +6,7 @@ import re
 from functools import lru_cache
 from typing import Literal
 
-from methodpick.ground.descriptions.nouns import words_of
+from methodpick.ground.descriptions.words import words_of
 from methodpick.patterns import pattern_of
 
 # ---- What a remark of a log is evidence of, by its words: caving, water added, lost fluid, obstructions, voids, gas

@@ -1,8 +1,7 @@
 """Numbers inside sentences: kept in SI with a mark, written in the reader's units only on output.
 
 A plan is the same plan whatever units its site file used; so its sentences hold marks such as ``⟦4.877|m⟧``, which a page
-shows as ``16.0 ft`` or ``4.88 m``. The JSON format writes SI. How each quantity is read stands in
-``reader_units``.
+shows as ``16.0 ft`` or ``4.88 m``. The JSON format writes SI. How each quantity is read stands in ``units.py``.
 """
 
 from __future__ import annotations
@@ -12,9 +11,9 @@ from collections.abc import Iterable
 
 from methodpick.errors import printable
 from methodpick.patterns import pattern_of
-from methodpick.reader_units import IN_CELLS, shown, unit_factor, write_number
 from methodpick.records import record
 from methodpick.terms import UnitSystem
+from methodpick.units import IN_CELLS, shown, unit_factor, write_number
 
 _NUMBER = r"-?(?:\d+\.?\d*(?:e[-+]?\d+)?|inf|nan)"
 _MARK = pattern_of(rf"⟦({_NUMBER})(?:~({_NUMBER}))?\|([^|⟧]+)(?:\|(bare|unit))?⟧")

@@ -191,12 +191,14 @@ def left_out(shaft: ShaftPlan) -> str:
 def _hangs_on(group: ShaftGroup) -> Iterator[str]:
     """Return the smallest margins, what else is open or taken as likely, the nearest change of the plan, and the way that comes next."""
     shaft = group.first
-    yield from smallest_margins(shaft)
-    if besides := open_besides(shaft):
+    margins, besides = smallest_margins(shaft), open_besides(shaft)
+    yield from margins
+    if besides:
         yield f"Open besides: {besides}"
     if (difference := shaft.other_ways.difference) is not None:
         doubt = first_sentence(difference.because)
-        if not any(marks_of(doubt)[0] in marks_of(hazard.text)[0] for hazard in shaft.open_hazards):
+        told = any(doubt in text for text in (*margins, besides, not_proven(shaft)))
+        if not told and not any(marks_of(doubt)[0] in marks_of(hazard.text)[0] for hazard in shaft.open_hazards):
             yield f"Most in doubt: {in_two_lines(doubt)}"
     yield from taken_as_likely(shaft)
     yield from map(change_within_range, nearest(group.within_range or ()))

@@ -12,8 +12,8 @@ from itertools import pairwise
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.aquifers import find_aquifers
+from methodpick.facts.blow_counts import Overburden
 from methodpick.facts.clay_behaviour import ClayBehaviour
-from methodpick.facts.corrected_counts import Overburden
 from methodpick.facts.curves import WORSE, Curves, Ground, HoleFluid, LidSide, Loading, hull, inset
 from methodpick.facts.cuts import UNDER_FLUID, WATCHED, crossings, cut_depths, cuts_at
 from methodpick.facts.of_ground import Surroundings, of_ground, of_numbers

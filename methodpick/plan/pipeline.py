@@ -25,8 +25,7 @@ from methodpick.plan.nights import nights_of
 from methodpick.plan.other_ways.alternates import alternates, cautious_plan, next_best, relief, what_differs
 from methodpick.plan.other_ways.ladder import make_rungs
 from methodpick.plan.other_ways.openings import openings
-from methodpick.plan.plan_context import PlanBasis, PlanContext, WorkedPath
-from methodpick.plan.raised_platform import shaft_context
+from methodpick.plan.plan_context import PlanBasis, PlanContext, WorkedPath, shaft_context
 from methodpick.plan.reasons import notes
 from methodpick.plan.reasons.decision import (
     NEEDS_PLATFORM,
@@ -112,7 +111,7 @@ def _built(context: PlanContext, found: FoundPaths) -> _Core:
         find_alternates=lambda: (*alternates(context, found, firm), *relief(context, best), *openings(context, best)),
         find_ladder=lambda: make_rungs(context, found, placement),
         find_next_best=lambda: next_best(context, found, firm),
-        find_difference=lambda: None if found.cautious is None else what_differs(context.ground, best),
+        find_difference=lambda: None if found.cautious is None else what_differs(context, best),
     )
     return _worked_core(context, best, placement, firm, other_ways)
 

@@ -8,10 +8,9 @@ from typing import NamedTuple
 
 from methodpick.document.calendar import calendar_words, strings_of_shafts
 from methodpick.document.takeoff import not_priced, total_name
-from methodpick.site.bid_result import BidItem, BidSheet
 from methodpick.site.calendar_result import CalendarShaft
 from methodpick.site.estimate import NOTHING, Estimate
-from methodpick.site.result import STANDING, TO_ORDER, CostLine, HoursRow, Takeoff, UnpricedLine
+from methodpick.site.result import STANDING, TO_ORDER, BidItem, BidSheet, CostLine, HoursRow, Takeoff, UnpricedLine
 from methodpick.tables.cells import (
     Cell,
     CellRange,

@@ -6,13 +6,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from shipped import shipped_rulebook
+from written_plan import verify_plan
 
 from methodpick.ground.check_boring import check_profile
 from methodpick.ground.layer_parts import LayerPart, at_named_depths, depths_outside, parts_of
 from methodpick.ground.profile import Layer, Profile
 from methodpick.imports.site_file import read_site
 from methodpick.plan.pipeline import plan
-from methodpick.verify import verify_plan
 
 
 def layer(words, top_m=0.0, base_m=10.0, **more):

@@ -9,8 +9,8 @@ import pytest
 from shipped import strata_of
 
 from methodpick.facts.aquifers import find_aquifers
+from methodpick.facts.blow_counts import clay_strength
 from methodpick.facts.gather import Gatherer
-from methodpick.facts.of_ground import clay_strength
 from methodpick.facts.of_slice import bell_top, wet_above
 from methodpick.facts.sheet import Frame
 from methodpick.facts.strata import ReadingRules, parts_of
@@ -235,6 +235,14 @@ def test_a_few_blows_say_little_of_the_strength(book):
     assert ends(clay_strength(book.values, Span(0, 0, 0), plastic=False)) == pytest.approx((3, 6, 15))
     assert clay_strength(book.values, Span(2, 4.6, 3), plastic=False).high == pytest.approx(9 * 4.6 + 5)
     assert clay_strength(book.values, Span(2, 5.4, 3), plastic=False).high == pytest.approx(9 * 5.4)
+
+
+def test_strength_of_clay_that_carries_its_overburden(book, read_text):
+    """pi_of_clay_percent 20: 0.11 + 0.0037 x 20 = 0.184 by Skempton (1957); 15 m of 19 kN/m3 without water carry 285 kPa, 52.4 kPa."""
+    layers = '{top: 0, base: 15, description: "silty sand", unit_weight: 19}, {top: 15, base: 30, description: "blue clay"}'
+    dry = LOG.replace("depth: 0}]", "depth: 30}]")
+    strength = gathered(book, read_text, layers, log=dry).sheets[-1].span("overburden_strength_kpa")
+    assert ends(strength) == pytest.approx((52.4, 52.4, 52.4), abs=0.1)
 
 
 def test_from_which_plasticity_clay_counts_as_plastic(book, read_text):

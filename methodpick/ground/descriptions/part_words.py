@@ -5,12 +5,11 @@ from __future__ import annotations
 import re
 
 from methodpick.ground.descriptions.features import read_features
-from methodpick.ground.descriptions.headings import without_detail
 from methodpick.ground.descriptions.lead_phrase import read_lead_phrase
 from methodpick.ground.descriptions.named_depths import Statement, statements_in
-from methodpick.ground.descriptions.nouns import NOUNS
 from methodpick.ground.descriptions.reader import read_description
 from methodpick.ground.descriptions.rock import filled_slots
+from methodpick.ground.descriptions.words import NOUNS, without_detail
 from methodpick.patterns import pattern_of
 from methodpick.records import record
 from methodpick.terms import GRANULAR

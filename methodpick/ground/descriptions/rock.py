@@ -9,7 +9,7 @@ type of rock becomes is common knowledge of geology, from memory.
 
 from __future__ import annotations
 
-from methodpick.ground.descriptions.nouns import MUDROCKS, SOLUBLE, STRONG_WHEN_FRESH, WEAK, PossibleSoils
+from methodpick.ground.descriptions.words import MUDROCKS, SOLUBLE, STRONG_WHEN_FRESH, WEAK, PossibleSoils
 from methodpick.patterns import pattern_of
 from methodpick.records import record
 

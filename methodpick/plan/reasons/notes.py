@@ -14,10 +14,10 @@ from methodpick.facts.gather import Gathered
 from methodpick.plan.fluid.fluid_length import limit_used
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import ARE_OPEN, Casing, Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
-from methodpick.reader_units import read_as
 from methodpick.records import record
 from methodpick.terms import CASED_STATES, FLUIDS, SEVERITIES, CautionReach
 from methodpick.unit_markup import mark, mark_plainly
+from methodpick.units import read_as
 from methodpick.vocabulary.values import Value
 
 # ---- What must be said beside the plan: assumptions, open hazards, cautions, questions

@@ -161,15 +161,19 @@ def plant(shaft: ShaftPlan) -> tuple[str, ...]:
     return (f"Plant: heaviest casing {mass}{pull}.",)
 
 
+def density_window(slurry: Slurry) -> str:
+    """Return the densities that the ground and the specification leave open, and what to aim at; or that none fits."""
+    least, most, aim = slurry.density_min_kg_m3, slurry.density_max_kg_m3, slurry.density_target_kg_m3
+    if aim is None:
+        return f"none fits, at least {number(least, 'kg/m3')} and at most {number(most, 'kg/m3')}"
+    return f"{bare_number(least, 'kg/m3')} to {number(most, 'kg/m3')}, aim at {number(aim, 'kg/m3')}"
+
+
 def fluid_in_short(slurry: Slurry, datum: str, *, by_depth: bool = False) -> str:
     """Return a fluid on a line: the length that it holds, its level against the datum, and the density window."""
-    window = (
-        f"{bare_number(slurry.density_min_kg_m3, 'kg/m3')} to {number(slurry.density_max_kg_m3, 'kg/m3')}, "
-        f"aim at {number(slurry.density_target_kg_m3, 'kg/m3')}"
-    )
     ends = f"{bare_number(slurry.top_m, 'm')} to {number(slurry.base_m, 'm')}"
     level = f"a depth of {number(slurry.level_m, 'm')} (negative above {datum})" if by_depth else height_words(slurry.level_m, datum)
-    return f"{FLUID_NAMES[slurry.fluid].capitalize()}: {ends}, level at {level}; density {window}."
+    return f"{FLUID_NAMES[slurry.fluid].capitalize()}: {ends}, level at {level}; density {density_window(slurry)}."
 
 
 def relied_on(shaft: ShaftPlan) -> str:

@@ -65,12 +65,6 @@ def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
             *_platform_note(jobs),
             *two_fluids_note(jobs, stock),
         ),
-            *(standing if bid is None else ()),
-            *_notes(site),
-            *_speeds_note(site, jobs),
-            *_platform_note(jobs),
-            *two_fluids_note(jobs, stock),
-        ),
         truck_m3=jobs[0].truck_m3 if jobs else None,
     )
 

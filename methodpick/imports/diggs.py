@@ -199,7 +199,9 @@ def _observation(
     if (not base.text and _inside(top, [*lengths, *taken])) or _overlaps(_ends(make, observation, boring), taken):
         row = make.row(observation, boring, {"DETL_TOP": top, "DETL_BASE": base, "DETL_DESC": words})
         if words and base.text:
-            row.doubt("another system of layers describes the same depths", "its words stay beside the layers", quoted=words, severity="note")
+            row.doubt(
+                "another system of layers describes the same depths", "its words stay beside the layers", quoted=words, severity="note"
+            )
         if words:
             found.append(("DETL", row))
         else:

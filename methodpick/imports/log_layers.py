@@ -6,9 +6,9 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple, get_args
 
-from methodpick.ground.descriptions.features import tag_of
 from methodpick.ground.descriptions.named_depths import statements_in
 from methodpick.ground.descriptions.reader import read_description
+from methodpick.ground.descriptions.remark_words import tag_of
 from methodpick.ground.descriptions.symbols import read_symbol
 from methodpick.ground.layer_parts import parts_of
 from methodpick.ground.profile import MOST_LAYERS, Layer, Origin, Remark, Seam

@@ -13,7 +13,7 @@ from methodpick.ground.descriptions.symbols import read_symbol
 from methodpick.ground.layer_parts import parts_of
 from methodpick.ground.profile import MOST_LAYERS, Layer, Origin, Remark, Seam
 from methodpick.ground.quantity import Band
-from methodpick.imports.log_remarks import WORDED_TESTS
+from methodpick.imports.log_remarks import WORDED_TESTS, vane_strength_kpa
 from methodpick.imports.log_tables import KEPT_AS_IT_STANDS, DataRow, Tables, in_order
 from methodpick.records import record
 from methodpick.terms import ROCK, SOIL_CLASSES
@@ -156,7 +156,8 @@ def _tests(tables: Tables, boring: str, kind: _LabTest) -> list[LabResult]:
             else:
                 row.pass_over(f"no {kind.field.rpartition('_')[0].upper().replace('_', ' ')} is given")
             continue
-        value = row.number(heading, kind.inside) if kind.group != WORDED_TESTS or row.is_number(heading) else None
+        worded = kind.group == WORDED_TESTS and not row.is_number(heading)
+        value = vane_strength_kpa(row) if worded else row.number(heading, kind.inside)
         at = next((depth for name in kind.depths if (depth := row.number(name)) is not None), None)
         if value is not None and at is not None and 0 <= value <= kind.largest:
             found.append(LabResult(at, value, row))

@@ -35,7 +35,7 @@ from methodpick.ground.descriptions.rock import (
 )
 from methodpick.ground.descriptions.shorthand import spell_out
 from methodpick.ground.descriptions.symbols import Plasticity, ShareRange, Symbol, read_symbol, symbol_in
-from methodpick.ground.descriptions.words import SOILS_OF_NOUN, SOLUBLE, PossibleSoils, without_heading
+from methodpick.ground.descriptions.words import NAMED_WITHOUT_NOUN, SOILS_OF_NOUN, SOLUBLE, PossibleSoils, without_heading
 from methodpick.patterns import pattern_of
 from methodpick.records import record
 from methodpick.terms import ROCK, SLOW_DRAINING
@@ -58,19 +58,6 @@ _NOTHING_FIRST = pattern_of(
     r"core loss|lost core|not (?:logged|sampled))\b"
 )
 _DESCRIBED_ANYWAY = pattern_of(r"\b(?:describe[sd]|recorded|logged|noted) as\b")
-_FALLBACK = (
-    ("topsoil", "topsoil"),
-    ("turf", "topsoil"),
-    ("made ground", "fill"),
-    ("fill", "fill"),
-    ("spoil", "fill"),
-    ("till", "till"),
-    ("glacial drift", "till"),
-    ("moraine", "till"),
-    ("alluvium", "alluvium"),
-    ("residual", "residuum"),
-    ("colluvium", "alluvium"),
-)
 _ADJECTIVES: tuple[tuple[str, frozenset[str]], ...] = (
     ("gravelly", frozenset({"clean_gravel", "silty_gravel", "clean_sand", "silty_sand"})),
     ("sandy", frozenset({"clean_sand", "silty_sand", "silt"})),
@@ -151,7 +138,24 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
     >>> read_description("soft clay", "SP").doubt
     "symbol SP and description 'clay' disagree"
     """
-    return _read(description[:_LONGEST], symbol, origin)
+    return _read(_without_grains(description[:_LONGEST]), symbol, origin)
+
+
+_GRAIN_WORDS = (
+    "fine|medium|coarse|to|and|or|of|sub|angular|rounded|subangular|subrounded|mixed|various|predominantly|mainly|generally|lithology|lithologies|"
+    "sandstone|mudstone|siltstone|limestone|quartz|quartzite|flint|chert|granite|grained|schist|slate|shale|basalt|greywacke"
+)
+_GRAINS = pattern_of(rf"(?<=[.)] )(?:Sand|Gravel) is(?:[ ,-]+(?:{_GRAIN_WORDS}))*(?:\.(?: |$)|$)")
+"""A sentence that only describes the grains, in words of which none changes the reading of the layer."""
+
+
+def _without_grains(description: str) -> str:
+    """Return a description without the sentences that only describe its grains: real logs repeat them below most layers.
+
+    >>> _without_grains("Firm CLAY. Sand is fine to coarse. Gravel is of brick.")
+    'Firm CLAY. Gravel is of brick.'
+    """
+    return _GRAINS.sub("", description) if " is " in description else description
 
 
 @lru_cache(maxsize=16384)
@@ -215,7 +219,7 @@ def _lead_phrase(text: str, lower: str) -> LeadPhrase:
     phrase = read_lead_phrase(text)
     if phrase.nouns and set(phrase.nouns) != {"debris"}:
         return phrase
-    if "(" not in text or not any(word in lower for word, _ in _FALLBACK) or _NOTHING.search(lower):
+    if "(" not in text or not any(word in lower for word, _ in NAMED_WITHOUT_NOUN) or _NOTHING.search(lower):
         return phrase
     opened = read_lead_phrase(_BRACKET.sub(", ", text))
     return opened if opened.nouns else phrase
@@ -310,7 +314,7 @@ def _without_noun(phrase: LeadPhrase, shares: Shares, lower: str) -> _Described:
         return _Described(frozenset(), None, doubt="no recovery: the log does not say what lies here")
     if not phrase.nouns and "fill" in lower and (pieces := soil_of_pieces(lower)) is not None:
         return _Described(pieces.soils, pieces.likely)
-    for word, kind in _FALLBACK:
+    for word, kind in NAMED_WITHOUT_NOUN:
         if re.search(rf"\b{word}\b", lower):
             return _Described(SOILS_OF_NOUN[kind].soils, _by_grade(kind, phrase) or SOILS_OF_NOUN[kind].likely)
     if phrase.nouns == ("debris",):

@@ -9,9 +9,22 @@ from methodpick.ground.site import Site
 from methodpick.plan.result.checks import Caution, Check, Citation, Gap, OpenHazard, TakenAssumption
 from methodpick.plan.result.fluid import FluidProgramme, Slurry
 from methodpick.plan.result.other_ways import Alternate, CautiousPlan, OtherWays, Rung
-from methodpick.plan.result.steps import FORMAT, Casing, Concrete, HoleLevels, Interval, Night, Placement, QuantityLine, ShaftMethod, Stage
+from methodpick.plan.result.steps import (
+    FORMAT,
+    Casing,
+    Concrete,
+    HoleLevels,
+    Interval,
+    Night,
+    Placement,
+    QuantityLine,
+    ShaftMethod,
+    Stage,
+    ground_word,
+)
 from methodpick.records import record
-from methodpick.terms import UnitSystem
+from methodpick.terms import STARTER, UnitSystem
+from methodpick.unit_markup import SAME_LENGTH_M
 
 
 @record
@@ -23,6 +36,12 @@ class LogLayer:
     soil_class: str
     description: str
     symbol: str
+    slab: bool = False
+
+    @property
+    def ground(self) -> str:
+        """Return what is met, in one word or two."""
+        return ground_word(self.soil_class, slab=self.slab)
 
 
 @record
@@ -124,6 +143,13 @@ class ShaftPlan:
     cuts_m: tuple[float, ...] = ()
     slurries: tuple[Slurry, ...] = ()
     nights: tuple[Night, ...] = ()
+
+    def in_starter(self, interval: Interval) -> bool:
+        """Return whether a length that is decided stands in the starter and in no other casing."""
+        around = {
+            casing.kind for casing in self.casings if casing.top_m <= interval.top_m and casing.base_m >= interval.base_m - SAME_LENGTH_M
+        }
+        return around == {STARTER} and interval.support != "undecided"
 
     @property
     def has_method(self) -> bool:

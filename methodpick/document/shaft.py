@@ -44,7 +44,9 @@ LONGEST_LAYER_NAME = 50
 MOST_ASKED = 5
 """So many questions stand on the page of a shaft that no way builds."""
 AT_HAND = " plant at hand"
-MOST_TAKEN = 6
+_AS_NOUNS = {"collapsible": "collapsible soil", "cemented": "cementation", "fissured": "fissures", "crushed": "crushed rock"}
+"""Facts whose names are no nouns, as they stand behind 'no'."""
+MOST_TAKEN = 4
 """So many facts that are taken as likely are named."""
 
 
@@ -159,15 +161,19 @@ def plant(shaft: ShaftPlan) -> tuple[str, ...]:
     return (f"Plant: heaviest casing {mass}{pull}.",)
 
 
+def density_window(slurry: Slurry) -> str:
+    """Return the densities that the ground and the specification leave open, and what to aim at; or that none fits."""
+    least, most, aim = slurry.density_min_kg_m3, slurry.density_max_kg_m3, slurry.density_target_kg_m3
+    if aim is None:
+        return f"none fits, at least {number(least, 'kg/m3')} and at most {number(most, 'kg/m3')}"
+    return f"{bare_number(least, 'kg/m3')} to {number(most, 'kg/m3')}, aim at {number(aim, 'kg/m3')}"
+
+
 def fluid_in_short(slurry: Slurry, datum: str, *, by_depth: bool = False) -> str:
     """Return a fluid on a line: the length that it holds, its level against the datum, and the density window."""
-    window = (
-        f"{bare_number(slurry.density_min_kg_m3, 'kg/m3')} to {number(slurry.density_max_kg_m3, 'kg/m3')}, "
-        f"aim at {number(slurry.density_target_kg_m3, 'kg/m3')}"
-    )
     ends = f"{bare_number(slurry.top_m, 'm')} to {number(slurry.base_m, 'm')}"
     level = f"a depth of {number(slurry.level_m, 'm')} (negative above {datum})" if by_depth else height_words(slurry.level_m, datum)
-    return f"{FLUID_NAMES[slurry.fluid].capitalize()}: {ends}, level at {level}; density {window}."
+    return f"{FLUID_NAMES[slurry.fluid].capitalize()}: {ends}, level at {level}; density {density_window(slurry)}."
 
 
 def relied_on(shaft: ShaftPlan) -> str:
@@ -211,7 +217,9 @@ def taken_as_likely(shaft: ShaftPlan) -> Iterator[str]:
     The engineer's page has all assumptions.
     """
     taken = ((*_taken(assumption), _down_to(assumption, shaft)) for assumption in shaft.assumptions if " or " in assumption.assumed)
-    named = [fact for fact in dict.fromkeys(taken) if not (fact[0] and fact[1].endswith(AT_HAND))]
+    known = dict.fromkeys(taken)
+    everywhere = {(missing, name) for missing, name, place in known if not place}
+    named = [fact for fact in known if not (fact[0] and fact[1].endswith(AT_HAND)) and (not fact[2] or fact[:2] not in everywhere)]
     absent: dict[tuple[str, str], list[str]] = {}
     for missing, name, place in named[:MOST_TAKEN]:
         if missing:
@@ -242,7 +250,7 @@ def either_of_kind(names: Sequence[str]) -> str:
 
 def _taken(assumption: TakenAssumption) -> tuple[bool, str]:
     """Return whether a fact is taken as absent, and its name, with what it is taken as where that is more than yes or no."""
-    likely, name = assumption.assumed.partition(" (likely)")[0], plain_name(assumption.fact)
+    likely, name = assumption.assumed.partition(" (likely)")[0], _AS_NOUNS.get(assumption.fact, plain_name(assumption.fact))
     if name.startswith("plant "):
         name = f"{name.removeprefix('plant ')}{AT_HAND}"
     return likely == "no", name if likely in {"no", "yes"} else f"{name} {likely}"

@@ -1,8 +1,7 @@
 """Numbers inside sentences: kept in SI with a mark, written in the reader's units only on output.
 
 A plan is the same plan whatever units its site file used; so its sentences hold marks such as ``⟦4.877|m⟧``, which a page
-shows as ``16.0 ft`` or ``4.88 m``. The JSON format writes SI. How each quantity is read stands in
-``reader_units``.
+shows as ``16.0 ft`` or ``4.88 m``. The JSON format writes SI. How each quantity is read stands in ``units.py``.
 """
 
 from __future__ import annotations
@@ -12,9 +11,9 @@ from collections.abc import Iterable
 
 from methodpick.errors import printable
 from methodpick.patterns import pattern_of
-from methodpick.reader_units import IN_CELLS, shown, unit_factor, write_number
 from methodpick.records import record
 from methodpick.terms import UnitSystem
+from methodpick.units import IN_CELLS, shown, unit_factor, write_number
 
 _NUMBER = r"-?(?:\d+\.?\d*(?:e[-+]?\d+)?|inf|nan)"
 _MARK = pattern_of(rf"⟦({_NUMBER})(?:~({_NUMBER}))?\|([^|⟧]+)(?:\|(bare|unit))?⟧")
@@ -122,8 +121,21 @@ def either_of(words: Iterable[str]) -> str:
     >>> either_of(["caving"]), either_of(["caving", "inflow", "uplift"])
     ('caving', 'caving, inflow or uplift')
     """
+    return _listed(words, "or")
+
+
+def all_of(words: Iterable[str]) -> str:
+    """Return words as a list, nothing for none.
+
+    >>> all_of(["caving", "inflow", "uplift"])
+    'caving, inflow and uplift'
+    """
+    return _listed(words, "and")
+
+
+def _listed(words: Iterable[str], joint: str) -> str:
     *first, last = [*words] or [""]
-    return f"{', '.join(first)} or {last}" if first else last
+    return f"{', '.join(first)} {joint} {last}" if first else last
 
 
 def how_many(count: int, thing: str) -> str:
@@ -133,6 +145,16 @@ def how_many(count: int, thing: str) -> str:
     ('1 shaft', '12 shafts', '0 borings')
     """
     return f"{count} {thing}" + ("" if count == 1 else "s")
+
+
+def first_sentence(text: str) -> str:
+    """Return the first sentence of a text.
+
+    >>> first_sentence("Keep it full. Watch it at night.")
+    'Keep it full.'
+    """
+    head, stop, _ = text.partition(". ")
+    return head + ("." if stop else "")
 
 
 @record

@@ -3,8 +3,8 @@
 import pytest
 
 from methodpick.mechanics.registry import all_formulas
-from methodpick.reader_units import write_number
 from methodpick.unit_markup import mark, spell
+from methodpick.units import write_number
 
 US_ONLY = {"m", "m3", "kg", "kN", "kPa", "kNm", "kN/m", "kN/m3", "m/h", "m3/h", "mm/s", "Pa", "J", "h/m", "kg/m"}
 """Units that no American page shows."""

@@ -30,7 +30,7 @@ IMPORTED = (
     "hypothesis",
     "methodpick.plan.pipeline",
     "methodpick.site.site_takeoff",
-    "methodpick.verify",
+    "methodpick.review.verify",
     "methodpick.formats.json",
 )
 

@@ -166,8 +166,7 @@ def _same_site(before: Revision, file: Path, options: RulebookOptions) -> Revisi
 
 def _page(compared: ComparedWays | ComparedRevisions, *, kinds: bool) -> Document:
     from methodpick.compare.result import ComparedWays
-    from methodpick.document.comparison import ways_page
-    from methodpick.document.revisions import revisions_page
+    from methodpick.document.comparison import revisions_page, ways_page
 
     return ways_page(compared, kinds=kinds) if isinstance(compared, ComparedWays) else revisions_page(compared)
 

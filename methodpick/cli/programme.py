@@ -87,14 +87,13 @@ def programme(
 
 def _runner(processes: int | None, cluster: str | None) -> Callable[..., Iterator[tuple[Path, Row | Died]]]:
     """Return what maps work over tasks: processes of this machine, one for each core where no number is given, or a cluster."""
-    from methodpick.programme import cluster as on_cluster
     from methodpick.programme import workers
 
     if cluster is None:
         return partial(workers.run_all, processes=processes or os.cpu_count() or 1)
     if processes is not None:
         raise InputError(Problem("--processes and --cluster name different workers", hint="leave --processes out: a cluster has its own"))
-    return partial(on_cluster.run_on_cluster, address=cluster)
+    return partial(workers.run_on_cluster, address=cluster)
 
 
 @contextmanager

@@ -299,7 +299,7 @@ def doubt_lines(read: Imported, file: str) -> list[DoubtLine]:
     """Return the doubts of the reader and those about the ground, in order of the file, each once."""
     from methodpick.errors import Place
     from methodpick.ground.check import check as find
-    from methodpick.reader_units import write_number
+    from methodpick.units import write_number
 
     units = read.units
     found: dict[tuple[str, str], DoubtLine] = {}

@@ -14,9 +14,9 @@ from methodpick.engine.rule import Rule, with_limits
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.quantity import Band, Model, QuantityKind, quantity_of
 from methodpick.ground.site import Site
-from methodpick.reader_units import read_as
 from methodpick.records import record
 from methodpick.unit_markup import mark, mark_plainly, spell
+from methodpick.units import read_as
 from methodpick.vocabulary.limits import Limit
 
 KEYED = ("borings", "shafts")

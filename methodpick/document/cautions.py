@@ -1,16 +1,16 @@
-"""What to watch and what to ask: assumptions, open hazards, warnings, questions, doubts, and the safety page."""
+"""What to watch and what to ask: assumptions, warnings, questions, doubts, and the safety page."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from methodpick.document.checks import numbers_of
 from methodpick.document.model import Items, Page, Paragraph, Section, Tone, page_with, section
+from methodpick.document.open_hazards import hazards_in_short
 from methodpick.document.record import CLOSING, caution_sources, plain_name
 from methodpick.patterns import pattern_of
-from methodpick.plan.result import Caution, Gap, OpenHazard, ShaftPlan, TakenAssumption
-from methodpick.terms import SEVERITIES, STATE_NAMES, CautionReach, Severity
-from methodpick.unit_markup import number_span, spell
+from methodpick.plan.result import Caution, Gap, ShaftPlan, TakenAssumption
+from methodpick.terms import SEVERITIES, CautionReach, Severity
+from methodpick.unit_markup import first_sentence, spell
 
 # ---- cautions
 
@@ -33,43 +33,6 @@ def assumptions(shaft: ShaftPlan) -> Section:
 def assumption_words(assumption: TakenAssumption) -> str:
     """Describe what is assumed and why."""
     return f"{plain_name(assumption.fact)}: {assumption.assumed}. {assumption.why}"
-
-
-def hazards(shaft: ShaftPlan) -> Section | None:
-    """Return the hazards that stay open on the planned support."""
-    if not shaft.open_hazards:
-        return None
-    entries = []
-    for hazard in shaft.open_hazards:
-        ends = f"{number_span(hazard.top_m, hazard.base_m, 'm')}, " if hazard.top_m is not None and hazard.base_m is not None else ""
-        entries.append(f"{ends}{STATE_NAMES.get(hazard.state, hazard.state)}: {hazard_words(hazard)} [{hazard.rule}]")
-    return section("Open hazards on the planned support", Items(tuple(entries)), tone="danger")
-
-
-def hazard_words(hazard: OpenHazard) -> str:
-    """Describe a hazard that stays open, and what to do about it."""
-    return f"{hazard.text} What to do: {hazard.treatment}"
-
-
-def hazards_in_short(hazards: Sequence[OpenHazard]) -> tuple[str, ...]:
-    """Describe hazards that stay open, each rule once: the depths, what may happen, and what to do in each state of the hole.
-
-    Of several lengths the words are those of the longest.
-    """
-    by_rule: dict[str, list[OpenHazard]] = {}
-    for hazard in hazards:
-        by_rule.setdefault(hazard.rule, []).append(hazard)
-    return tuple(map(_of_one_rule, by_rule.values()))
-
-
-def _of_one_rule(hazards: Sequence[OpenHazard]) -> str:
-    placed_ones = [(hazard.top_m, hazard.base_m, hazard) for hazard in hazards if hazard.top_m is not None and hazard.base_m is not None]
-    longest = max(placed_ones, key=lambda place: place[1] - place[0])[2] if placed_ones else hazards[0]
-    states: dict[str, list[str]] = {}
-    for hazard in hazards:
-        states.setdefault(hazard.treatment, []).append(STATE_NAMES.get(hazard.state, hazard.state))
-    measures = next(iter(states)) if len(states) == 1 else " ".join(f"{' or '.join(names)}: {what}" for what, names in states.items())
-    return f"Not ruled out{_ends(hazards)}: {longest.text} What to do: {measures}"
 
 
 def warnings(shaft: ShaftPlan, severity: Severity) -> Section | None:
@@ -145,7 +108,7 @@ def dangers_here(shaft: ShaftPlan) -> Section:
 
 def gravest_dangers(shaft: ShaftPlan) -> tuple[str, ...]:
     """Return the open hazards, and the dangers or cautions that stand with their words on the page of the answer."""
-    return tuple(dict.fromkeys((*hazards_in_two_lines(shaft), *dangers_of_place(shaft))))
+    return tuple(dict.fromkeys((*hazards_in_short([shaft]), *dangers_of_place(shaft))))
 
 
 def dangers_of_place(shaft: ShaftPlan) -> tuple[str, ...]:
@@ -161,7 +124,7 @@ def named_dangers(shaft: ShaftPlan) -> str:
 
 def _cares_shown(shaft: ShaftPlan) -> tuple[Caution, ...]:
     """Return the dangers of the place as far as there is room beside the open hazards; the first cautions where nothing endangers."""
-    every, hazards = cares(shaft), {hazard.rule for hazard in shaft.open_hazards}
+    every, hazards = cares(shaft), hazards_in_short([shaft])
     here = [caution for caution in every if (caution.severity, caution.reach) == _ORDER[0]]
     if hazards or any(caution.severity == "danger" for caution in every):
         return tuple(here[: max(1, MOST_TOLD - len(hazards))])
@@ -175,33 +138,6 @@ def _numbers(first: int, last: int) -> str:
     ('no. 3', 'no. 3 to 9')
     """
     return f"no. {first}" if first == last else f"no. {first} to {last}"
-
-
-def hazards_in_two_lines(shaft: ShaftPlan) -> tuple[str, ...]:
-    """Return each must rule that is open on the planned support: where, what may happen, its numbers at worst, and what to do."""
-    by_rule: dict[str, list[OpenHazard]] = {}
-    for hazard in shaft.open_hazards:
-        by_rule.setdefault(hazard.rule, []).append(hazard)
-    return tuple(
-        f"Open{_ends(found)}: {rule.replace('-', ' ')}{numbers_of([shaft], rule)}. {first_sentence(found[0].treatment)}"
-        for rule, found in by_rule.items()
-    )
-
-
-def open_hazards_by_name(shaft: ShaftPlan) -> str:
-    """Return the must rules that are open on the planned support in one sentence, each with its place; nothing without one."""
-    found: dict[str, list[OpenHazard]] = {}
-    for hazard in shaft.open_hazards:
-        found.setdefault(hazard.rule, []).append(hazard)
-    named = (f"{rule.replace('-', ' ')}{_ends(hazards)}{numbers_of([shaft], rule)}" for rule, hazards in found.items())
-    return f"Open: {'; '.join(named)}." if found else ""
-
-
-def _ends(hazards: Sequence[OpenHazard]) -> str:
-    """Return the length over which a hazard is open, with a comma before it; nothing where it has no place."""
-    tops = [hazard.top_m for hazard in hazards if hazard.top_m is not None]
-    bases = [hazard.base_m for hazard in hazards if hazard.base_m is not None]
-    return f", {number_span(min(tops), max(bases), 'm')}" if tops and bases else ""
 
 
 def in_two_lines(text: str, where: str = "") -> str:
@@ -219,16 +155,6 @@ def in_two_lines(text: str, where: str = "") -> str:
         return sentence + place
     fitting = [cut for cut in cuts if len(spell(sentence[:cut], "us")) <= room - 4] or cuts[:1]
     return f"{sentence[: fitting[-1]]} ...{place}"
-
-
-def first_sentence(text: str) -> str:
-    """Return the first sentence of a text.
-
-    >>> first_sentence("Keep it full. Watch it at night.")
-    'Keep it full.'
-    """
-    head, stop, _ = text.partition(". ")
-    return head + ("." if stop else "")
 
 
 # ---- the safety page: what holds at every drilled shaft, once

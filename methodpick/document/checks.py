@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
 from methodpick.plan.result import CHECK_RESULTS, CautiousPlan, Check, Rung, ShaftPlan
 from methodpick.records import record
-from methodpick.unit_markup import bare_number, in_column, number, number_span
+from methodpick.unit_markup import bare_number, in_column, number, number_span, spell
 
 CHECK_HEADS = ("stage", "check", "needs", "has", "margin", "result")
 RESULT_WORDS = {
@@ -20,6 +20,9 @@ RESULT_WORDS = {
 }
 _HOLDS = frozenset({"holds", "little_margin"})
 SHOWN_MARGINS = 3
+"""So many checks with the least margins stand on the page of the answer, those that are short and told at the decision among them."""
+BESIDES_IN_WORDS = 130
+"""Letters of the sentences of what else is open, two lines of a list; longer ones give way to names."""
 SIZED = ("fluid-specified", "casing-wall-handling", "casing-wall-driving", "casing-wall-twisting", "casing-wall-oscillating", "clearance")
 """Checks of what the plan sizes itself, up to the next size of the trade: their margin says nothing about the ground."""
 FINE_UNITS = {"casing-wall": "wall", "clearance": "size", "inflow-pumps": "pumped"}
@@ -33,8 +36,17 @@ def not_proven(way: ShaftPlan | CautiousPlan | Rung) -> str:
     """Return why a way is not proven: the checks that are short with what to do, or that the trials ended; nothing where it is proven."""
     if way.proven:
         return ""
-    short = dict.fromkeys(f"{check.what} {check.remedy}".strip() for check in way.checks if check.is_short)
-    return f"Not proven; settle this before it is built: {' '.join(short)}" if short else TRIALS_ENDED
+    found = short_where_worst(way)
+    remedies = {check.remedy: check.what for check in found}
+    words = (f"{check.what} {check.remedy if remedies[check.remedy] == check.what else ''}".strip() for check in found)
+    return f"Not proven; settle this before it is built: {' '.join(dict.fromkeys(words))}" if found else TRIALS_ENDED
+
+
+def short_where_worst(way: ShaftPlan | CautiousPlan | Rung) -> list[Check]:
+    """Return the checks that are short, each proof where it is worst, in their order; none where a way is proven."""
+    short = [] if way.proven else [check for check in way.checks if check.is_short]
+    worst = {check.id: check for check in sorted(short, key=_order, reverse=True)}
+    return [check for check in short if check is worst[check.id]]
 
 
 def check_rows(shaft: ShaftPlan) -> list[tuple[str, ...]]:
@@ -127,18 +139,29 @@ def smallest_margins(shaft: ShaftPlan) -> tuple[str, ...]:
 
 
 def open_besides(shaft: ShaftPlan) -> str:
-    """Return the proofs that are open and stand neither among the smallest margins nor among the open hazards; nothing without one."""
-    shown = {check.id for check in _least_margins(shaft)} | {hazard.rule for hazard in shaft.open_hazards}
-    found = (check for check in sorted(_governing(shaft), key=_order) if check.result not in {*_HOLDS, "fails"})
-    return " ".join(dict.fromkeys(check.what for check in found if check.id not in shown))
+    """Return the proofs that are open and stand neither at the decision, among the smallest margins nor among the open hazards.
+
+    Few stand with their words; more by the names that they have on the engineer's page, which tells what there is and what is needed.
+    """
+    shown = {check.id for check in (*short_where_worst(shaft), *_least_margins(shaft))} | {hazard.rule for hazard in shaft.open_hazards}
+    ordered = (check for check in sorted(_governing(shaft), key=_order) if check.result not in {*_HOLDS, "fails"})
+    found = [check for check in ordered if check.id not in shown]
+    words = " ".join(dict.fromkeys(check.what for check in found))
+    if len(spell(words, "us")) <= BESIDES_IN_WORDS:
+        return words
+    unknown = [_name(check) for check in found if check.result == "unknown"]
+    names = [_name(check) for check in found if check.result != "unknown"]
+    said = "; ".join(filter(None, (", ".join(names), f"not known: {', '.join(unknown)}" if unknown else "")))
+    return f"{said} (engineer's page)."
 
 
 def _least_margins(shaft: ShaftPlan) -> list[Check]:
     measured = [check for check in shaft.checks if _share(check) is not None and check.rule != check.id and not check.id.startswith(SIZED)]
     measured.sort(key=_order)
-    worst = {check.id: check for check in reversed(measured)}
+    at_decision = {check.id for check in short_where_worst(shaft)}
+    worst = {check.id: check for check in reversed(measured) if check.id not in at_decision}
     distinct = {(check.needed.ends, check.has.ends): check for check in sorted(worst.values(), key=_order, reverse=True)}
-    return sorted(distinct.values(), key=_order)[:SHOWN_MARGINS]
+    return sorted(distinct.values(), key=_order)[: max(1, SHOWN_MARGINS - len(at_decision))]
 
 
 @record

@@ -11,7 +11,7 @@ from methodpick.document.model import Items, Paragraph, Section, TextTable, sect
 from methodpick.drawings.strip_columns import runs
 from methodpick.plan.result import Interval, ShaftPlan, Stage
 from methodpick.terms import FLUID_NAMES, STARTER, STATE_NAMES, SUPPORT_NAMES
-from methodpick.unit_markup import SAME_LENGTH_M, how_many, number
+from methodpick.unit_markup import SAME_LENGTH_M, all_of, how_many, number
 
 BY_PLANNING_RATES = "by this tool's own planning rates"
 IN_STARTER = ("in the starter", "starter casing")
@@ -153,52 +153,56 @@ _CLAUSE_ENDS = (
     ", clear of ",
     " and inspect ",
     " with the ",
+    " with a belling tool ",
     ", and dig inside",
 )
 """Where the words of a stage may be cut: what follows says how, not what."""
 
 
-def stages_in_short(shaft: ShaftPlan, *, parts: bool = True) -> Iterator[TextTable | Paragraph]:
+def stages_in_short(shaft: ShaftPlan) -> Iterator[TextTable | Paragraph]:
     """Return the stages with their hours and tools, neighbours that drill nothing on one row, and the hours in all.
 
-    ``parts`` tells the hours of the parts of such a row.
+    The foreman's page has the hours of each stage.
     """
     rows = []
-    for drills, group in groupby(shaft.stages, key=lambda stage: (stage.no, 0) if _stands_alone(stage) else (0, _leaves_hole(stage))):
+    for drills, group in groupby(shaft.stages, key=_row_of):
         held = list(group)
-        rows.append(_drilling_row(shaft, held[0]) if drills[0] else _handling_row(shaft, held, parts=parts))
+        rows.append(_drilling_row(shaft, held[0]) if drills[0] else _handling_row(shaft, held))
     yield TextTable(SHORT_STAGE_HEADS, tuple(rows), (0, 1, 3))
     yield Paragraph(f"About {stage_hours(shaft):.0f} h in all by planning rates. {nights_in_short(shaft)}".strip())
 
 
-def _stands_alone(stage: Stage) -> bool:
-    return stage.tool_m is not None or stage.action in {"set_starter", "set_casing", "introduce_fluid", "bell"}
+_BEGINS, _EMPTIES, _FINISHES = 0, 1, 2
 
 
-def _leaves_hole(stage: Stage) -> int:
-    """Return 1 for what follows when the tip is reached, so that a seal test does not stand on a row with the pour."""
-    return 0 if stage.action in {"seal_test", "bail"} else 1
+def _row_of(stage: Stage) -> tuple[int, int]:
+    """Return what stages on one row share: the number of one that drills or sets a string, else the part of the work."""
+    if stage.tool_m is not None or stage.action in {"set_casing", "bell"}:
+        return stage.no, _BEGINS
+    if stage.action in {"set_starter", "introduce_fluid"}:
+        return 0, _BEGINS
+    return 0, _EMPTIES if stage.action in {"seal_test", "bail"} else _FINISHES
 
 
 def _drilling_row(shaft: ShaftPlan, stage: Stage) -> tuple[str, ...]:
     return str(stage.no), _hours(stage.hours), stage_name(shaft, stage), "" if stage.tool_m is None else number(stage.tool_m, "size")
 
 
-def _handling_row(shaft: ShaftPlan, held: Sequence[Stage], *, parts: bool) -> tuple[str, ...]:
+def _handling_row(shaft: ShaftPlan, held: Sequence[Stage]) -> tuple[str, ...]:
     numbers = str(held[0].no) if len(held) == 1 else f"{held[0].no}-{held[-1].no}"
-    hours = [f" ({_hours(stage.hours)})" if parts and len(held) > 2 else "" for stage in held]
     names = ["Bail it once the seal holds" if stage.action == "bail" else stage_name(shaft, stage) for stage in held]
     if len(held) > 2:
         names = [_in_a_row(name) for name in names]
-        pulled = [place for place, name in enumerate(names) if name.startswith("Pull ")]
-        names = [name.removeprefix("Pull ") if place in pulled[1:] else name for place, name in enumerate(names)]
+        pulled = [name.removeprefix("Pull casing ") for name in names if name.startswith("Pull casing ")]
+        names = [name for name in names if not name.startswith("Pull casing ")]
+        names += [f"Pull casing{'s' if len(pulled) > 1 else ''} {all_of(pulled)}"] if pulled else []
     names[1:] = [name[:1].lower() + name[1:] for name in names[1:]]
-    return numbers, _hours(sum(stage.hours or 0.0 for stage in held)), ", ".join(map(str.__add__, names, hours)), ""
+    return numbers, _hours(sum(stage.hours or 0.0 for stage in held)), ", ".join(names), ""
 
 
 def _in_a_row(name: str) -> str:
     """Return the name of a stage as it stands in a row with others: what it is about is enough."""
-    return name.removeprefix("Place ").removeprefix("Lower the ")
+    return name.removeprefix("Place ").removeprefix("Lower the ").replace("Clean the base", "Clean")
 
 
 def _hours(hours: float | None) -> str:
@@ -211,7 +215,7 @@ def stage_name(shaft: ShaftPlan, stage: Stage) -> str:
         (f"casing {no}" for no, casing in enumerate(shaft.casings, 1) if abs(casing.base_m - stage.base_m) < SAME_LENGTH_M), "casing"
     )
     names = {
-        "set_starter": f"Set {casing}, the starter, to {number(stage.base_m, 'm')}",
+        "set_starter": f"Set {casing} (starter) to {number(stage.base_m, 'm')}",
         "set_casing": f"Set {casing} to {number(stage.base_m, 'm')}",
         "introduce_fluid": f"Put in {FLUID_NAMES.get(stage.fluid or '', 'fluid')}",
         "seal_test": f"Test the seal of {casing}",

@@ -10,10 +10,11 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from methodpick.document import installation_work as work
-from methodpick.document.cautions import assumption_words, hazards_in_short, question_words
+from methodpick.document.cautions import assumption_words, question_words
 from methodpick.document.grouping import group_shafts
 from methodpick.document.installation_work import Draft
 from methodpick.document.model import Blanks, Block, Document, Items, Page, Paragraph, TextTable, section
+from methodpick.document.open_hazards import hazards_in_words
 from methodpick.document.reasons import cautious_words, rung_words
 from methodpick.document.record import CLOSING, marked_loosened, stamp
 from methodpick.plan.result import Plan, ShaftPlan
@@ -94,7 +95,7 @@ def _contingency(draft: Draft) -> Iterator[Block]:
         yield Items(
             (
                 *(f"{shaft.id}: {rung_words(rung, shaft)}" for rung in shaft.ladder[1:]),
-                *(f"{shaft.id}: {words}" for words in hazards_in_short(shaft.open_hazards)),
+                *(f"{shaft.id}: {words}" for words in hazards_in_words(shaft.open_hazards)),
             )
         )
     yield draft.other_warnings()

@@ -7,16 +7,18 @@ from collections.abc import Iterator, Sequence
 from methodpick.document import cautions
 from methodpick.document import takeoff as taking_off
 from methodpick.document.casings_and_concrete import PULL_HEADS, PULL_KEY, placing, pull_rows, to_order_m3
-from methodpick.document.cautions import hazards_in_short, placed
+from methodpick.document.cautions import placed
 from methodpick.document.checks import checks, not_proven
 from methodpick.document.decision import decision, head_lines, stage_name, stages, supports
 from methodpick.document.fluid import control_table, stock
 from methodpick.document.grouping import ShaftGroup, group_shafts, over_shafts
 from methodpick.document.model import Blanks, Document, Items, Page, Paragraph, Section, TextTable, page_with, section
+from methodpick.document.open_hazards import hazards, hazards_in_words
 from methodpick.document.reasons import changes_of_support, rungs_together, within_range, would_open
 from methodpick.document.record import CLOSING, marked_loosened, stamp
-from methodpick.document.shaft import built_with, casing_in_short, relied_on, strip_section
+from methodpick.document.shaft import built_with, casing_in_short, relied_on
 from methodpick.document.site import water_levels
+from methodpick.document.strip import strip_section
 from methodpick.patterns import pattern_of
 from methodpick.plan.result import Plan, ShaftPlan
 from methodpick.site.result import Takeoff
@@ -49,7 +51,7 @@ def foreman_page(group: ShaftGroup) -> Page:
         title,
         head_lines(group),
         section("Do", Paragraph(shaft.decision, "strong"), Paragraph(not_proven(shaft), "danger"), tone="decision"),
-        strip_section(shaft),
+        strip_section(shaft, every_layer=True),
         stages(shaft),
         section("Casings", Items(tuple(_casings(shaft)))),
         section("Fluid", Items(tuple(_fluid(shaft))), None if shaft.fluid_programme is None else control_table(shaft.fluid_programme)),
@@ -80,7 +82,7 @@ def _fluid(shaft: ShaftPlan) -> Iterator[str]:
 
 def _stops(shaft: ShaftPlan) -> Iterator[str]:
     """Return what ends the plan: the triggers of the ways beside it, the hazards that stay open, and what fails on site."""
-    yield from hazards_in_short(shaft.open_hazards)
+    yield from hazards_in_words(shaft.open_hazards)
     fallback = next((rung for rung in shaft.ladder if rung.trigger and rung.name == "fallback"), None)
     if fallback is not None:
         yield f"{fallback.trigger} That is: {_lowered(fallback.method)}"
@@ -124,7 +126,7 @@ def engineer_page(group: ShaftGroup) -> Page:
         supports(shaft),
         section("Basis", TextTable(("what", "which"), tuple(_basis(shaft)))),
         checks(shaft),
-        cautions.hazards(shaft),
+        hazards(shaft),
         cautions.assumptions(shaft),
         changes_of_support(shaft),
         section("Hold points", Items(tuple(_hold_points(shaft)))) if shaft.has_method else would_open(shaft),

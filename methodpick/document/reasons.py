@@ -10,10 +10,11 @@ from methodpick.document.decision import held_by
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Block, Document, Items, Paragraph, Section, Subheading, page_with, section
 from methodpick.document.record import CLOSING, reason_words, verdict_words
+from methodpick.plan.other_ways.openings import BUILT_THEN, PLAN_AGAIN
 from methodpick.plan.reasons.notes import FAMILY_WORDS
-from methodpick.plan.result import CautiousPlan, Flip, Rung, ShaftPlan
+from methodpick.plan.result import Alternate, CautiousPlan, Flip, Rung, ShaftPlan
 from methodpick.terms import STATE_NAMES, SUPPORT_NAMES
-from methodpick.unit_markup import mark, marks_of, number, spell
+from methodpick.unit_markup import either_of, first_sentence, mark, marks_of, number, spell
 from methodpick.why.result import DerivationStep, Explanation, RangeFlip
 
 # ---- other plans: the ladder if the ground disagrees, the cautious plan, the ways that lost
@@ -147,12 +148,43 @@ def in_the_way(shaft: ShaftPlan) -> Section:
     return section("What stands in the way", Paragraph(by_file, "strong"), *blocks)
 
 
+WOULD_OPEN = "What would open a way"
+
+
 def would_open(shaft: ShaftPlan) -> Section | None:
     """Return what would open a way, or one that passes its proofs; None where nothing was sought."""
-    found = tuple(
-        f"{way.family[:1].upper()}{way.family[1:]}: {way.why_not}" for way in shaft.alternates if way.family not in KNOWN_FAMILIES
-    )
-    return section("What would open a way", Items(found)) if found else None
+    found = tuple(f"{_capital(way.family)}: {way.why_not}" for way in _openings(shaft))
+    return section(WOULD_OPEN, Items(found)) if found else None
+
+
+def would_open_in_short(shaft: ShaftPlan) -> Section | None:
+    """Return what would open a way, what opens the same way together, each with its decision and the line of the site file to plan with.
+
+    How the work is prepared, as cavities are filled, stands on the full page.
+    """
+    by_way: dict[str, list[tuple[str, str]]] = {}
+    for way in _openings(shaft):
+        built, _, line = way.why_not.removeprefix(BUILT_THEN).partition(PLAN_AGAIN)
+        by_way.setdefault(built, []).append((way.family, line.rstrip(".")))
+    found = tuple(_opened(built, *map(either_of, zip(*ways, strict=True))) for built, ways in by_way.items())
+    return section(WOULD_OPEN, Items(found)) if found else None
+
+
+def _opened(built: str, changes: str, lines: str) -> str:
+    """Return a way with the changes that open it, and the lines of the site file; where nothing opens one, what is said of that."""
+    if not lines:
+        return f"{_capital(changes)}: {built}"
+    method = first_sentence(built)
+    more = "" if method == built else " The full page says how."
+    return f"{_capital(changes)}: {method[:1].lower()}{method[1:]}{more} Plan with {lines}."
+
+
+def _openings(shaft: ShaftPlan) -> list[Alternate]:
+    return [way for way in shaft.alternates if way.family not in KNOWN_FAMILIES]
+
+
+def _capital(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:]}"
 
 
 # ---- reasons of every interval

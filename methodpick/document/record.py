@@ -21,9 +21,9 @@ from methodpick.plan.result import (
     RulebookStamp,
     SetValue,
 )
-from methodpick.reader_units import read_as
 from methodpick.terms import CONFIDENCE_WORDS, UnitSystem
 from methodpick.unit_markup import NumberWriter, mark_plainly, number, unit_name
+from methodpick.units import read_as
 
 # ---- sources, facts and verdicts as texts
 

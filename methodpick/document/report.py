@@ -32,6 +32,7 @@ _PAGES: dict[PlanReader | None, Callable[[ShaftGroup], Page]] = {
     "engineer": engineer_page,
     "everything": shaft_page,
 }
+WHOLE_SITE = "For the whole site"
 MOST_KINDS = 6
 """Of so many kinds of shaft what changes their plan within the stated ranges is looked for unasked; it takes as long as planning them."""
 NOT_LOOKED_FOR = (
@@ -112,7 +113,9 @@ def plan_pages(
     found = tuple(part for part in behind if part is not None and part.blocks)
     if pages and reader != "foreman" and (left_out := _not_looked_for(groups)):
         found = (left_out, *found)
-    if pages and found:
+    if found and len(plan.shafts) > 1:
+        pages.append(page_with(WHOLE_SITE, (), *found))
+    elif pages and found:
         pages[-1] = replace(pages[-1], sections=(*pages[-1].sections, *found))
     return marked_loosened(Document(_name(plan), tuple(pages), CLOSING), plan)
 

@@ -7,21 +7,13 @@ from dataclasses import replace
 
 from methodpick.document import cautions
 from methodpick.document.casings_and_concrete import casings, concrete, outside_and_wall, pulls
-from methodpick.document.cautions import (
-    EVERYWHERE,
-    dangers_here,
-    first_sentence,
-    gravest_dangers,
-    in_two_lines,
-    open_hazards_by_name,
-    placed,
-    questions,
-)
+from methodpick.document.cautions import EVERYWHERE, dangers_here, gravest_dangers, in_two_lines, placed, questions
 from methodpick.document.checks import checks, not_proven, open_besides, smallest_margins
-from methodpick.document.decision import IN_STARTER, decision, head_lines, in_the_starter, quantities, stages, stages_in_short, supports
+from methodpick.document.decision import decision, head_lines, quantities, stages, stages_in_short, supports
 from methodpick.document.fluid import fluid_programme, window
 from methodpick.document.grouping import ShaftGroup
-from methodpick.document.model import Figure, Items, Page, Paragraph, Section, TextTable, page_with, section
+from methodpick.document.model import Figure, Items, Page, Paragraph, page_with, section
+from methodpick.document.open_hazards import hazards, hazards_by_name
 from methodpick.document.reasons import (
     alternates,
     cautious,
@@ -32,16 +24,16 @@ from methodpick.document.reasons import (
     nearest,
     reasons,
     within_range,
-    would_open,
+    would_open_in_short,
 )
 from methodpick.document.record import plain_name
 from methodpick.document.site import water_levels
+from methodpick.document.strip import strip_section
 from methodpick.drawings.characters import draw_strip_in_characters
-from methodpick.drawings.strip_columns import runs
 from methodpick.drawings.strip_log import draw_strip
-from methodpick.plan.result import Casing, Interval, ShaftPlan, Slurry, TakenAssumption
-from methodpick.terms import FLUID_NAMES, STARTER, STATE_NAMES, SUPPORT_NAMES
-from methodpick.unit_markup import SAME_LENGTH_M, bare_number, either_of, height_words, number, number_span
+from methodpick.plan.result import Casing, ShaftPlan, Slurry, TakenAssumption
+from methodpick.terms import FLUID_NAMES, STARTER
+from methodpick.unit_markup import SAME_LENGTH_M, bare_number, either_of, first_sentence, height_words, marks_of, number
 
 # ---- the answer: the decision as in a bid letter, the work in short, what it hangs on, what is dangerous here
 
@@ -51,12 +43,9 @@ LONGEST_LAYER_NAME = 50
 """Letters; a whole description stands in the strip log and on the full page."""
 MOST_ASKED = 5
 """So many questions stand on the page of a shaft that no way builds."""
+AT_HAND = " plant at hand"
 MOST_TAKEN = 6
 """So many facts that are taken as likely are named."""
-IN_BRACKETS = "In brackets: how it is drilled, and priced, if the ground above goes on; the log says nothing there."
-UNKNOWN_FROM_TOP = "In brackets: how it is drilled, and priced as unknown ground; the log says nothing there."
-_DRILLING = frozenset({"drill", "advance_casing", "set_casing"})
-_STRIP_HEADS = ("from", "to", "ground", "N", "drilled", "then held by")
 
 
 def answer_page(group: ShaftGroup) -> Page:
@@ -71,7 +60,7 @@ def answer_page(group: ShaftGroup) -> Page:
         strip_section(shaft),
         section("Stages", *stages_in_short(shaft)),
         section(HANGS_ON, Items(tuple(_hangs_on(group)))),
-        None if shaft.proven else would_open(shaft),
+        None if shaft.proven else would_open_in_short(shaft),
         dangers_here(shaft),
     )
 
@@ -86,7 +75,7 @@ def _undecided(group: ShaftGroup) -> Page:
         section("Decision", Paragraph(shaft.decision, "strong"), Paragraph(relied_on(shaft)), tone="decision"),
         strip_section(shaft),
         in_the_way(shaft),
-        would_open(shaft),
+        would_open_in_short(shaft),
         questions(shaft, MOST_ASKED),
         section("Dangerous here", Items(here), Paragraph(EVERYWHERE), tone="danger"),
     )
@@ -106,7 +95,7 @@ def _in_short(group: ShaftGroup) -> Iterator[Paragraph | Items]:
     built = [words for words, casing in zip(built_with(shaft), shaft.casings, strict=False) if not casing.is_starter]
     built += built_with(shaft)[len(shaft.casings) :]
     yield Items((" ".join(built), next(_hangs_on(group)), *map(change_within_range, group.within_range or ())))
-    yield Items((open_hazards_by_name(shaft) or gravest_dangers(shaft)[0],) if gravest_dangers(shaft) else (), tone="danger")
+    yield Items((hazards_by_name(shaft) or gravest_dangers(shaft)[0],) if gravest_dangers(shaft) else (), tone="danger")
 
 
 def _decision(shaft: ShaftPlan) -> Iterator[Paragraph | Items]:
@@ -199,64 +188,6 @@ def left_out(shaft: ShaftPlan) -> str:
     return f"Left out: {fill}obstructions, other ground, higher water, nights, standby."
 
 
-def strip_section(shaft: ShaftPlan) -> Section:
-    """Return what is met and what holds it, from the top down, and over which lengths that is not firm."""
-    lengths = runs(shaft.intervals, lambda each: (each.soil_class, *_how_built(shaft, each)))
-    table = TextTable(_STRIP_HEADS, tuple(_strip_row(shaft, interval, base_m) for interval, base_m in lengths), (0, 1))
-    known = [(interval.confidence, interval.top_m, base_m) for interval, base_m in runs(shaft.intervals, lambda each: each.confidence)]
-    title, weak = f"Strip, {known[0][0]} all the way", ""
-    if len(known) > 1:
-        found: dict[str, list[str]] = {}
-        for word, top_m, base_m in known:
-            found.setdefault(word, []).append(number_span(top_m, base_m, "m"))
-        ends = [f"{word} {', '.join(lengths)}" for word, lengths in found.items() if word != "firm"]
-        title, weak = "Strip", f"Not firm: {'; '.join(ends)}."
-    unlogged_m = next((interval.top_m for interval in shaft.intervals if interval.support == "undecided" and shaft.has_method), None)
-    brackets = "" if unlogged_m is None else IN_BRACKETS if unlogged_m > 0 else UNKNOWN_FROM_TOP
-    return section(title, table, Paragraph(brackets), Paragraph(weak))
-
-
-def _strip_row(shaft: ShaftPlan, interval: Interval, base_m: float) -> tuple[str, ...]:
-    return (
-        bare_number(interval.top_m, "m"),
-        number(base_m, "m"),
-        interval.soil_class.replace("_", " "),
-        blow_range([count for depth, count in shaft.ground.spt if interval.top_m <= depth < base_m]),
-        *_how_built(shaft, interval),
-    )
-
-
-def _how_built(shaft: ShaftPlan, interval: Interval) -> tuple[str, str]:
-    """Return how a length is drilled, and what holds it when the tip is reached: the starter where no other casing stands in it."""
-    if in_the_starter(shaft, interval):
-        return IN_STARTER
-    if interval.support == "undecided":
-        return _if_it_goes_on(shaft, interval), SUPPORT_NAMES[interval.support]
-    state = "casing ahead" if interval.drilled_in == "cased_plug" else STATE_NAMES.get(interval.drilled_in or "", "-")
-    return state, SUPPORT_NAMES[interval.support]
-
-
-def _if_it_goes_on(shaft: ShaftPlan, interval: Interval) -> str:
-    """Return how a length of which no log tells is drilled if the ground above goes on, in brackets."""
-    middle_m = (interval.top_m + interval.base_m) / 2
-    drilling = (stage for stage in shaft.stages if stage.action in _DRILLING and stage.state and stage.top_m < middle_m < stage.base_m)
-    state = next((stage.state for stage in drilling), None)
-    return "-" if state is None else f"({STATE_NAMES[state]})"
-
-
-def blow_range(blows: Sequence[str]) -> str:
-    """Return the least and the greatest blow count of a length; a refusal is the greatest, sinking under its weight the least.
-
-    >>> blow_range(["14", "9", "12"]), blow_range(["50/100mm", "30"]), blow_range(["WOH", "2"]), blow_range([])
-    ('9-14', '30-ref.', 'WOH-2', '')
-    """
-    counts = [str(count) for count in sorted(int(blow) for blow in blows if blow.isdecimal())]
-    sinking = [blow for blow in blows if not blow.isdecimal() and "/" not in blow]
-    refusals = ["ref."] if any("/" in blow for blow in blows) else []
-    ordered = [*sinking, *counts, *refusals]
-    return "-".join(dict.fromkeys((*ordered[:1], *ordered[-1:])))
-
-
 def _hangs_on(group: ShaftGroup) -> Iterator[str]:
     """Return the smallest margins, what else is open or taken as likely, the nearest change of the plan, and the way that comes next."""
     shaft = group.first
@@ -264,18 +195,21 @@ def _hangs_on(group: ShaftGroup) -> Iterator[str]:
     if besides := open_besides(shaft):
         yield f"Open besides: {besides}"
     if (difference := shaft.other_ways.difference) is not None:
-        doubt = first_sentence(difference.because).rstrip(".")
-        if not any(doubt in hazard.text for hazard in shaft.open_hazards):
-            yield f"Most in doubt: {doubt}."
+        doubt = first_sentence(difference.because)
+        if not any(marks_of(doubt)[0] in marks_of(hazard.text)[0] for hazard in shaft.open_hazards):
+            yield f"Most in doubt: {in_two_lines(doubt)}"
     yield from taken_as_likely(shaft)
     yield from map(change_within_range, nearest(group.within_range or ()))
     yield f"{next_best(shaft)} {what_decides(shaft)}".strip()
 
 
 def taken_as_likely(shaft: ShaftPlan) -> Iterator[str]:
-    """Return which facts of the ground are taken as likely where others are possible; the engineer's page has all assumptions."""
-    taken = [(*_taken(assumption), _down_to(assumption, shaft)) for assumption in shaft.assumptions if " or " in assumption.assumed]
-    named = list(dict.fromkeys(taken))
+    """Return which facts are taken as likely where others are possible, but for plant that is not counted on.
+
+    The engineer's page has all assumptions.
+    """
+    taken = ((*_taken(assumption), _down_to(assumption, shaft)) for assumption in shaft.assumptions if " or " in assumption.assumed)
+    named = [fact for fact in dict.fromkeys(taken) if not (fact[0] and fact[1].endswith(AT_HAND))]
     absent: dict[tuple[str, str], list[str]] = {}
     for missing, name, place in named[:MOST_TAKEN]:
         if missing:
@@ -289,22 +223,26 @@ def taken_as_likely(shaft: ShaftPlan) -> Iterator[str]:
 
 
 def either_of_kind(names: Sequence[str]) -> str:
-    """Return names as a choice; a last word that all share stands once.
+    """Return names as a choice; the last words that all share stand once.
 
     >>> either_of_kind(["caving seen", "loss seen"]), either_of_kind(["cobbles", "boulders"]), either_of_kind(["open ground"])
     ('caving or loss seen', 'cobbles or boulders', 'open ground')
+    >>> either_of_kind(["rotator plant at hand", "impact plant at hand"])
+    'rotator or impact plant at hand'
     """
-    last = {name.rpartition(" ")[2] for name in names}
-    if len(names) < 2 or len(last) > 1:
+    split = [name.split() for name in names]
+    least = min(map(len, split)) - 1
+    alike = next((count for count in range(least, 0, -1) if len({tuple(words[-count:]) for words in split}) == 1), 0)
+    if len(names) < 2 or not alike:
         return either_of(names)
-    return f"{either_of([name.rpartition(' ')[0] for name in names])} {last.pop()}"
+    return f"{either_of([' '.join(words[:-alike]) for words in split])} {' '.join(split[0][-alike:])}"
 
 
 def _taken(assumption: TakenAssumption) -> tuple[bool, str]:
     """Return whether a fact is taken as absent, and its name, with what it is taken as where that is more than yes or no."""
     likely, name = assumption.assumed.partition(" (likely)")[0], plain_name(assumption.fact)
     if name.startswith("plant "):
-        name = f"{name.removeprefix('plant ')} plant at hand"
+        name = f"{name.removeprefix('plant ')}{AT_HAND}"
     return likely == "no", name if likely in {"no", "yes"} else f"{name} {likely}"
 
 
@@ -318,7 +256,7 @@ def next_best(shaft: ShaftPlan) -> str:
     """Return the other way that ranks first of those that can be built, with what keeps it from being proven, or that there is none."""
     best = shaft.other_ways.next_best
     if best is None:
-        return "No other way can be built with what is known; the full page says of each why."
+        return "No other way can be built with what is known (full page: why)."
     short = ", ".join(dict.fromkeys(check.id.replace("-", " ") for check in best.checks if check.is_short))
     unproven = "" if best.proven else f" Not proven: {short or 'its trials ended'}."
     first, is_built, how = first_sentence(best.why_not).partition(" built")
@@ -353,7 +291,7 @@ def shaft_page(group: ShaftGroup) -> Page:
         *(size(shaft) for size in sizes),
         reasons(shaft),
         changes_of_support(shaft),
-        cautions.hazards(shaft),
+        hazards(shaft),
         cautions.warnings(shaft, "caution"),
         cautions.questions(shaft),
         ladder(shaft),

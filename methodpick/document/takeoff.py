@@ -1,20 +1,19 @@
-"""The takeoff of a site: every line, the sums, whether cages fit, casing strings, hours, cost and notes."""
+"""The takeoff of a site: every line, the sums, whether cages fit, casing strings, hours, cost, bid items and notes."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from methodpick.document.bid import bid_items
 from methodpick.document.calendar import calendar_in_short
 from methodpick.document.casings_and_concrete import outside_and_wall
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
 from methodpick.document.site import first_names
 from methodpick.plan.result import ShaftPlan
 from methodpick.site.estimate import Estimate
-from methodpick.site.result import CostSheet, HoursRow, ShaftTakeoff, Takeoff, TakeoffLine, TotalLine, UnpricedLine
+from methodpick.site.result import BidItem, BidSheet, CostSheet, HoursRow, ShaftTakeoff, Takeoff, TakeoffLine, TotalLine, UnpricedLine
 from methodpick.site.yard_result import Yard, YardString
-from methodpick.terms import SUPPORT_NAMES
-from methodpick.unit_markup import SAME_LENGTH_M, bare_number, how_many, number
+from methodpick.terms import CONFIDENCE_WORDS, SUPPORT_NAMES
+from methodpick.unit_markup import SAME_LENGTH_M, bare_number, how_many, number, unit_name
 
 _STRING_HEADS = ("", "outside x wall", "length", "needed", "uses", "made of", "joints", "to get")
 _LEAST_M3 = 0.05
@@ -249,3 +248,71 @@ def not_priced(sheet: CostSheet) -> str:
         return ""
     wanted = dict.fromkeys(f"{line.item} (rate '{line.rate}')" for line in sheet.unpriced)
     return f"The total is incomplete, without: {'; '.join(wanted)}."
+
+
+FROM_WORDS = {"ground": "the ground", "drilling_grade": "the drilling grade", "cutoff": "the cut-off"}
+
+
+def bid_items(bid: BidSheet) -> Section:
+    """Return the items with quantity, unit price and amount; an amount that lacks a rate has a plus behind it."""
+    priced = bid.amount is not None
+    heads = ("item", "quantity", "unit price", "amount", "low to high") if priced else ("item", "quantity", "from")
+    rows = [_row(item, priced=priced) for item in bid.items]
+    if bid.amount is not None:
+        rows.append(("sum" + (", incomplete" if bid.lacking else ""), "", "", f"{bid.amount.likely:,.0f}", _span(bid.amount)))
+    return section(
+        f"Bid items, {bid.currency}" if priced and bid.currency else "Bid items",
+        TextTable(heads, tuple(rows), (1, 2, 3, 4) if priced else (1,)),
+        Paragraph(_basis(bid)),
+        Paragraph(_markup_words(bid)),
+        Paragraph(f"The sum is incomplete, without: {'; '.join(bid.lacking)}." if bid.lacking else ""),
+        Paragraph(_incidental(bid)),
+        Items(bid.notes),
+    )
+
+
+def _row(item: BidItem, *, priced: bool) -> tuple[str, ...]:
+    quantity = "as bid" if item.quantity is None else number(item.quantity, item.unit) if item.unit != "1" else f"{item.quantity:g}"
+    if not priced:
+        return item.name, quantity, item.formula
+    name = f"{item.name} (provisional)" if item.provisional else item.name
+    more = " +" if item.lacking else ""
+    unpriced = bool(item.lacking) and (item.amount is None or item.amount.high <= 0)
+    price = "?" if item.price is None or unpriced else _price(item.price.likely, item.unit) + more
+    if item.amount is None or unpriced:
+        return name, quantity, price, "-" if item.quantity is None else "?", ""
+    return name, quantity, price, f"{item.amount.likely:,.0f}{more}", _span(item.amount)
+
+
+def _price(value: float, unit: str) -> str:
+    """Return the price of a unit; in the reader's own where that is a length or a volume."""
+    if unit in {"m", "m3"}:
+        return f"{bare_number(value, f'/{unit}')} /{unit_name(unit)}"
+    return f"{value:,.2f}" + ("" if unit == "1" else f" /{unit}")
+
+
+def _span(amount: Estimate) -> str:
+    return "" if amount.certain else f"{amount.low:,.0f} to {amount.high:,.0f}"
+
+
+def _basis(bid: BidSheet) -> str:
+    by = "usual items" if bid.origin == "base" else f"items of {bid.origin}"
+    return f"Lengths are measured from {FROM_WORDS[bid.measured_from]} to the tip; {by} ({bid.source}; {CONFIDENCE_WORDS[bid.confidence]})."
+
+
+def _markup_words(bid: BidSheet) -> str:
+    """Describe what stands on top of the cost, nothing where nothing does."""
+    if bid.cost is None or (bid.overhead_percent is None and bid.margin_percent is None):
+        return ""
+    return (
+        f"Cost {bid.cost.likely:,.0f}, overhead {bid.overhead_percent or 0:g} % of it, margin {bid.margin_percent or 0:g} % of both. Every "
+        "item carries its own cost; none is loaded for another."
+    )
+
+
+def _incidental(bid: BidSheet) -> str:
+    """Describe what no item measures, by the item that carries it."""
+    carried: dict[str, list[str]] = {}
+    for what, where in bid.incidental:
+        carried.setdefault(where, []).append(what)
+    return " ".join(f"In the {where}, and not paid by itself: {', '.join(what)}." for where, what in carried.items())

@@ -9,28 +9,20 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise, zip_longest
 
-from methodpick.document.cautions import EVERYWHERE, dangers_of_place, first_sentence, named_dangers
-from methodpick.document.checks import not_proven, numbers_of, worst_margins
+from methodpick.document.cautions import EVERYWHERE, dangers_of_place, named_dangers
+from methodpick.document.checks import not_proven, worst_margins
 from methodpick.document.decision import stage_hours, stages_in_short
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Block, Items, Page, Paragraph, Section, TextTable, page_with, section
-from methodpick.document.shaft import (
-    HANGS_ON,
-    answer_page,
-    built_with,
-    drilling_grade,
-    left_out,
-    next_best,
-    strip_section,
-    taken_as_likely,
-    what_decides,
-)
+from methodpick.document.open_hazards import hazards_in_short
+from methodpick.document.shaft import HANGS_ON, answer_page, built_with, drilling_grade, left_out, next_best, taken_as_likely, what_decides
 from methodpick.document.site import first_names, water_levels
+from methodpick.document.strip import strip_section
 from methodpick.patterns import pattern_of
 from methodpick.plan.result import ShaftPlan
 from methodpick.records import record
 from methodpick.terms import SUPPORT_NAMES
-from methodpick.unit_markup import bare_number, in_column, marks_of, number, number_span, spell, unit_name
+from methodpick.unit_markup import bare_number, in_column, marks_of, number, spell, unit_name
 
 _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 """Letters of a schedule, without those that are read as numbers."""
@@ -226,7 +218,7 @@ def _strip(shaft: ShaftPlan) -> Section:
 
 def _stages(way: WayOfWorking, schedule: _Schedule) -> Section:
     """Return the stages of all kinds as one table; those of the first kind where the kinds do not take the same stages."""
-    tables = [next(block for block in stages_in_short(shaft, parts=False) if isinstance(block, TextTable)) for shaft in way.shafts]
+    tables = [next(block for block in stages_in_short(shaft) if isinstance(block, TextTable)) for shaft in way.shafts]
     steps = {tuple((row[0], marks_of(row[2])[0], marks_of(row[3])[0]) for row in table.rows) for table in tables}
     same = len(steps) == 1
     rows = tuple(_stage_row(rows, schedule) for rows in zip(*(table.rows for table in tables), strict=True)) if same else tables[0].rows
@@ -269,27 +261,11 @@ def _next_best(way: WayOfWorking) -> Iterator[str]:
 
 def _dangers(way: WayOfWorking) -> Section:
     """Return every open hazard with the kinds that it is open at, and the dangers of place and method with their kinds."""
-    rules = dict.fromkeys(hazard.rule for shaft in way.shafts for hazard in shaft.open_hazards)
     places = [dangers_of_place(shaft) for shaft in way.shafts]
     said = [line for place in range(max(map(len, places))) for line in _once(way, [_at(texts, place) for texts in places])]
     minded = _once(way, [f"Keep in mind: {words}." if (words := named_dangers(shaft)) else "" for shaft in way.shafts])
-    entries = (*(_open_hazard(way, rule) for rule in rules), *dict.fromkeys(said), *minded)
+    entries = (*hazards_in_short(way.shafts), *dict.fromkeys(said), *minded)
     return section("Dangerous here", Items(entries), Paragraph(EVERYWHERE), tone="danger")
-
-
-def _open_hazard(way: WayOfWorking, rule: str) -> str:
-    """Return an open hazard: the kinds, the length that holds it at each of them, its numbers likely and at worst, and what to do.
-
-    The length is that over all its kinds; the page of a kind tells its own.
-    """
-    open_at = [shaft for shaft in way.shafts if any(hazard.rule == rule for hazard in shaft.open_hazards)]
-    found = [hazard for shaft in open_at for hazard in shaft.open_hazards if hazard.rule == rule]
-    names = "all kinds" if len(open_at) == len(way.shafts) else ", ".join(shaft.id for shaft in open_at)
-    tops = [hazard.top_m for hazard in found if hazard.top_m is not None]
-    bases = [hazard.base_m for hazard in found if hazard.base_m is not None]
-    place = f", {number_span(min(tops), max(bases), 'm')}" if tops and bases else ""
-    what = " Or: ".join(dict.fromkeys(first_sentence(hazard.treatment) for hazard in found))
-    return f"Open: {rule.replace('-', ' ')}, at {names}{place}{numbers_of(open_at, rule)}. {what}"
 
 
 def _at(texts: Sequence[str], place: int) -> str:

@@ -10,10 +10,10 @@ from methodpick.drawings.canvas import GREY, INK, PALE, WATER, Canvas, Depths, d
 from methodpick.drawings.strip_columns import FARTHEST_M, draw_swatches, hatched
 from methodpick.errors import InputError, Problem
 from methodpick.plan.result import ShaftPlan
-from methodpick.reader_units import write_number
 from methodpick.records import record
 from methodpick.terms import SUPPORT_NAMES, UnitSystem
 from methodpick.unit_markup import NumberWriter
+from methodpick.units import write_number
 
 # ---- Shafts along the line of a structure: which stand side by side in a bent, how far bents and shafts are apart, which share a row
 

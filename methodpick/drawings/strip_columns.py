@@ -8,9 +8,8 @@ from methodpick.drawings.canvas import GREY, INK, WATER, WIDTH, Across, Canvas, 
 from methodpick.drawings.hatching import HATCHES, hatch_of
 from methodpick.patterns import pattern_of
 from methodpick.plan.result import Casing, Interval, LogLayer, LogWater, ShaftPlan, Slurry
-from methodpick.reader_units import write_number
 from methodpick.terms import SUPPORT_NAMES
-from methodpick.units import restore
+from methodpick.units import restore, write_number
 
 # ---- Columns of the strip that show the ground: layers with their words, penetration tests, water
 

@@ -6,10 +6,10 @@ from methodpick.drawings import strip_columns
 from methodpick.drawings.canvas import GREY, WATER, WIDTH, Canvas, Depths, draw_depths, draw_elevations
 from methodpick.drawings.strip_columns import draw_swatches
 from methodpick.plan.result import ShaftPlan
-from methodpick.reader_units import write_number
 from methodpick.records import record
 from methodpick.terms import FLUID_NAMES, STARTER, UnitSystem
 from methodpick.unit_markup import NumberWriter, height_words, spell
+from methodpick.units import write_number
 
 HEAD = 44.0
 LEAST_PLOT, MOST_PLOT = 490.0, 660.0

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 from methodpick.drawings.canvas import GREY, INK, WIDTH, Across, Canvas, Depths, Point, draw_across, draw_depths, spread, wrap
 from methodpick.plan.result import CurvePoint, ShaftPlan
-from methodpick.reader_units import write_number
 from methodpick.terms import UnitSystem
 from methodpick.unit_markup import NumberWriter
+from methodpick.units import write_number
 
 TOP, PLOT = 46.0, 380.0
 LEFT, RIGHT = 70.0, 530.0

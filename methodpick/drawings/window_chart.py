@@ -9,10 +9,10 @@ from methodpick.drawings.canvas import GREY, INK, WATER, Across, Canvas, Depths,
 from methodpick.drawings.strip_columns import hatched
 from methodpick.errors import InputError, Problem
 from methodpick.plan.result import DensityAt, ShaftPlan, Slurry
-from methodpick.reader_units import write_number
 from methodpick.records import record
 from methodpick.terms import FLUID_NAMES, UnitSystem
 from methodpick.unit_markup import NumberWriter, height_words, spell
+from methodpick.units import write_number
 
 LIGHTEST_KG_M3 = 1000.0
 """No drilling fluid is lighter than water."""

@@ -9,8 +9,8 @@ from methodpick.engine.interpret import support
 from methodpick.engine.read import PLACEHOLDER
 from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Rulebook
-from methodpick.reader_units import kept_unit, read_as
 from methodpick.terms import CONFIDENCES
+from methodpick.units import kept_unit, read_as
 from methodpick.vocabulary.catalogue import FactSpec
 from methodpick.vocabulary.values import Choice, Span, Value
 

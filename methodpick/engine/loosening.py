@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from methodpick.engine.interpret import Search, ends, write
 from methodpick.engine.rule import LEVELS, Arithmetic, Both, Compare, Condition, Either, LimitRef, Not, Rule, Term
-from methodpick.reader_units import read_as
 from methodpick.records import record
 from methodpick.terms import SEVERITIES
 from methodpick.unit_markup import mark, mark_plainly
+from methodpick.units import read_as
 from methodpick.vocabulary.catalogue import Catalogue
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.trade_sizes import SizeList

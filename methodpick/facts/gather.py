@@ -7,13 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
-from functools import cache
+from functools import cache, reduce
 from itertools import pairwise
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.aquifers import find_aquifers
+from methodpick.facts.blow_counts import Overburden
 from methodpick.facts.clay_behaviour import ClayBehaviour
-from methodpick.facts.corrected_counts import Overburden
 from methodpick.facts.curves import WORSE, Curves, Ground, HoleFluid, LidSide, Loading, hull, inset
 from methodpick.facts.cuts import UNDER_FLUID, WATCHED, crossings, cut_depths, cuts_at
 from methodpick.facts.of_ground import Surroundings, of_ground, of_numbers
@@ -26,7 +26,7 @@ from methodpick.records import record
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.assumptions import Assumption, applies, misses, narrow
 from methodpick.vocabulary.catalogue import FactSpec
-from methodpick.vocabulary.values import Span, Value, known, point
+from methodpick.vocabulary.values import Choice, Fact, Span, Value, hull_of, known, point
 
 
 @record
@@ -58,6 +58,28 @@ class Gathered:
     doubts: tuple[str, ...]
 
 
+_Assuming = tuple[Assumption, FactSpec]
+"""An assumption and the fact that it narrows."""
+
+
+def _by_fact(entries: Iterable[_Assuming]) -> dict[str, list[_Assuming]]:
+    grouped: dict[str, list[_Assuming]] = {}
+    for entry in entries:
+        grouped.setdefault(entry[0].fact, []).append(entry)
+    return grouped
+
+
+def _narrowed_in(entries: Iterable[_Assuming], logged: Fact | None, values: Mapping[str, Value]) -> tuple[Fact | None, list[Assumption]]:
+    """Return a fact as assumptions narrow it in one soil, and which of them do."""
+    fact, used = logged, []
+    for assumption, spec in entries:
+        narrowed = narrow(assumption, fact, spec.domain, spec.unit) if applies(assumption.where, values) else None
+        if narrowed is not None:
+            fact = narrowed
+            used.append(assumption)
+    return fact, used
+
+
 class Gatherer:
     """Gathers in two steps, because fluid levels depend on the heads that the first step finds."""
 
@@ -69,6 +91,7 @@ class Gatherer:
         specs = [(assumption, frame.catalogue.facts[assumption.fact]) for assumption in frame.assumptions]
         self._shared_assumptions = tuple((assumption, spec) for assumption, spec in specs if spec.scope in {"site", "shaft"})
         self._slice_assumptions = tuple((assumption, spec) for assumption, spec in specs if spec.scope == "slice")
+        self._soil_assumptions = _by_fact(entry for entry in self._slice_assumptions if "soil" in entry[0].where)
         self.strata = build_strata(frame.profile, frame.shaft.tip_m, ReadingRules(frame.limits, frame.tables))
         self.aquifers = find_aquifers(frame.profile, frame.site, self.strata, frame.limits)
         self.base = FactSheet(frame.catalogue, heard=heard)
@@ -120,8 +143,10 @@ class Gatherer:
         if stratum.logged:
             ends_m = (stratum.top_m, stratum.base_m)
             self._assume(sheet, self._slice_assumptions, ends_m)
+            self._assume_soil_by_soil(sheet, ends_m)
             of_numbers(self.frame, sheet, stratum)
             self._assume(sheet, self._slice_assumptions, ends_m)
+            self._assume_soil_by_soil(sheet, ends_m)
         return sheet
 
     def _assume(self, sheet: FactSheet, assumptions: Iterable[tuple[Assumption, FactSpec]], ends_m: tuple[float, float] | None) -> None:
@@ -139,6 +164,29 @@ class Gatherer:
             sheet.facts[assumption.fact] = narrowed
             values[assumption.fact] = narrowed.value
             self.taken.append((assumption, ends_m))
+
+    def _assume_soil_by_soil(self, sheet: FactSheet, ends_m: tuple[float, float]) -> None:
+        """Narrow what has no likely value where the soil is open: to what is normal in any of the soils, likely where likely in all.
+
+        An assumption on sand and one on cobbles speak together for sand that may be cobbles, though its place lies in neither.
+        """
+        soil = sheet.facts.get("soil")
+        if soil is None or not isinstance(soil.value, Choice) or soil.value.certain:
+            return
+        values = sheet.values()
+        for name, entries in self._soil_assumptions.items():
+            logged, domain = sheet.facts.get(name), entries[0][1].domain
+            if logged is not None and logged.value.likely is not None:
+                continue
+            answers = [_narrowed_in(entries, logged, values | {"soil": _state(word)}) for word in sorted(soil.value.values)]
+            if not all(used for _, used in answers):
+                continue
+            together = reduce(hull_of, (domain if fact is None else fact.value for fact, _ in answers))
+            used = {assumption.id: assumption for _, found in answers for assumption in found}
+            written = next(fact for fact, found in answers if fact is not None and found)
+            sheet.facts[name] = replace(written, value=together, assumed=written.assumed | used.keys())
+            values[name] = together
+            self.taken.extend((assumption, ends_m) for assumption in used.values())
 
     def _owner(self, stratum: Stratum) -> Aquifer:
         """Return the aquifer that a stratum belongs to: its own, else the main one."""

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 
 from methodpick.facts.aquifer import Aquifer
-from methodpick.facts.corrected_counts import Overburden, corrected_counts, friction_of_sand
-from methodpick.facts.made_ground import of_made_ground
+from methodpick.facts.blow_counts import Overburden, corrected_counts, put_friction, put_strength
 from methodpick.facts.sheet import FactSheet, Frame, by_table
 from methodpick.facts.strata import (
     CALLED_ROCK,
@@ -16,16 +15,17 @@ from methodpick.facts.strata import (
     blow_counts,
     filled_slots_in,
     graded,
+    is_fill,
     names_coal,
     span_of,
     word_of_run,
 )
 from methodpick.ground.descriptions.rock import STRENGTH_SOURCE, strength_of_words
 from methodpick.mechanics.inflow import hazen
-from methodpick.mechanics.spt import n60, strength_by_count
+from methodpick.mechanics.spt import n60
 from methodpick.records import record
 from methodpick.terms import COHESIVE, CONSISTENCIES, DENSITIES, GRANULAR, ROCK
-from methodpick.vocabulary.values import FALSE, TRUE, Basis, Choice, Span, from_bool, known, likely_bool, ordered, point
+from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, from_bool, known, likely_bool, ordered, point
 
 _ORIGINS = {"unknown": None}
 _FEATURES = {
@@ -48,6 +48,8 @@ SLAKES = frozenset({"shale", "clayshale", "mudstone", "claystone", "marlstone"})
 """Rock that slakes or softens in water and air more often than not (common practice, no source)."""
 COALS = frozenset({"coal", "lignite"})
 """Rock that burns: it gives off gas, and was mined."""
+_SLAB = {"cobbles": TRUE, "boulders": TRUE, "cemented": TRUE, "open_ground": FALSE, "obstructions": TRUE}
+"""A slab, wall or pavement stops augers and casing as a boulder does, stands while it is cored or broken out, and takes no fluid."""
 _LOOSE = {"cemented": ("loose",), "jointed": ("massive",)}
 
 
@@ -101,7 +103,7 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
         sheet.put("crushed", FALSE, "derived", "the log calls it neither crushed nor sheared")
     if names_coal(stratum) and "gas" not in sheet.facts:
         sheet.put("gas", TRUE if stratum.words.rock_type in COALS else likely_bool(True), "logged", "coal in the description or features")
-    of_made_ground(sheet, stratum)
+    _made_ground(sheet, stratum)
     _cementation(sheet, has)
     if "cemented" not in sheet.facts and stratum.soils - ROCK:
         sheet.put("cemented", likely_bool(False), "derived", "the log does not call it cemented")
@@ -121,7 +123,7 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
     fabric = has & {"fissured", "slickensided", "laminated"} or stratum.layer.seams
     seamed = TRUE if fabric else likely_bool(False) if sheet.value("origin") == known("till") else FALSE
     sheet.put("open_fabric", seamed, "logged", "words and seams of the log; till holds lenses that borings miss")
-    _stones(sheet, has)
+    _stones(sheet, stratum, has)
     sheet.put("organic_words", from_bool("organic" in has), "logged", "description, symbol or features")
     sheet.put("frozen", from_bool("frozen" in has), "logged", "description or features")
     sheet.put("slide_signs", from_bool("slide" in has or sheet.value("origin") == known("colluvial")), "logged", "description or features")
@@ -130,10 +132,12 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
         sheet.put("wet_seams", TRUE if any(seam.wet for seam in wet) else likely_bool(True), "logged", "seams of the log")
 
 
-def _stones(sheet: FactSheet, has: set[str] | frozenset[str]) -> None:
-    """Write whether the log names cobbles or boulders, and whether it calls the cobbles few."""
+def _stones(sheet: FactSheet, stratum: Stratum, has: set[str] | frozenset[str]) -> None:
+    """Write whether the log names cobbles or boulders, and whether it calls the cobbles few; likely so where it does not count them."""
     sheet.put("stones_named", from_bool(bool(has & {"cobbles", "boulders"})), "logged", "description or features")
-    sheet.put("stones_few", from_bool("few_cobbles" in has and not has & {"many_cobbles", "boulders"}), "logged", "description")
+    uncounted = "cobbles" in has and not has & {"few_cobbles", "many_cobbles", "boulders"} and stratum.likely != "cobbles"
+    few = from_bool("few_cobbles" in has and not has & {"many_cobbles", "boulders"})
+    sheet.put("stones_few", likely_bool(True) if uncounted else few, "logged", "description")
 
 
 def _cementation(sheet: FactSheet, has: set[str] | frozenset[str]) -> None:
@@ -316,11 +320,11 @@ def _fill_in(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     """Narrow by class tables what no test gave."""
     soils = stratum.soils
     if soils & (COHESIVE | {"silt"}) and "su_kpa" not in sheet.facts:
-        _strength(frame, sheet, stratum)
+        put_strength(frame, sheet, stratum)
     tables: tuple[tuple[str, bool, Callable[[], None] | None], ...] = (
         ("fines_percent", True, lambda: by_table(sheet, frame.tables["fines"])),
         ("unit_weight_kn_m3", True, lambda: by_table(sheet, frame.tables["unit_weight"])),
-        ("phi_deg", bool(soils & GRANULAR), lambda: _friction(frame, sheet, stratum)),
+        ("phi_deg", bool(soils & GRANULAR), lambda: put_friction(frame, sheet, stratum)),
     )
     for fact, wanted, write in tables:
         if wanted and fact not in sheet.facts and write is not None:
@@ -334,60 +338,17 @@ def _fill_in(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
         sheet.put("permeability_m_s", ordered(low, likely, high), "derived", source, ("d10_mm",), ("hazen",))
 
 
-_SAND = frozenset({"silty_sand", "clean_sand"})
+def _made_ground(sheet: FactSheet, stratum: Stratum) -> None:
+    """Write how fill with voids and a slab behave."""
+    if _is_open_fill(stratum):
+        sheet.put("cavities", FALSE, "logged", "voids between the pieces of fill")
+        sheet.put("open_ground", likely_bool(True), "logged", "voids between the pieces of fill")
+    if stratum.words.slab:
+        for fact, answer in _SLAB.items():
+            sheet.put(fact, answer, "logged", "a whole slab, wall or pavement")
 
 
-def _friction(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
-    """Write the friction angle: the class of the density, narrowed in sand by the corrected counts, widened where both contradict."""
-    by_table(sheet, frame.tables["friction"])
-    if "n1_60" not in sheet.facts or stratum.likely not in _SAND:
-        return
-    by_count, known = friction_of_sand(sheet.span("n1_60")), sheet.facts.get("phi_deg")
-    met = by_count
-    if known is not None and isinstance(known.value, Span):
-        met = known.value.meet(by_count) or _hull(known.value, by_count)
-    sheet.put("phi_deg", met, "derived", "corrected blow count and density", ("n1_60", "density"), ("phi_wolff",))
-
-
-def _strength(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
-    """Write the undrained strength: the class of the words, narrowed by the blow counts where both agree, widened where not."""
-    basis: Basis = "derived"
-    if "consistency" in sheet.facts:
-        by_table(sheet, frame.tables["strength_of_clay"])
-    if "n60" not in sheet.facts:
-        return
-    count = sheet.span("n60")
-    plastic = sheet.facts.get("pi_percent")
-    pi = plastic.value.likely if plastic is not None and isinstance(plastic.value, Span) else None
-    by_count = clay_strength(frame.limits, count, plastic=pi is not None and pi >= frame.limits["su_plastic_pi_percent"])
-    known = sheet.facts.get("su_kpa")
-    met = by_count
-    if known is not None and isinstance(known.value, Span):
-        apart = _are_apart(frame, sheet, stratum)
-        met = _hull(known.value, by_count) if apart else known.value.meet(by_count) or _hull(known.value, by_count)
-    if met is not None:
-        sheet.put("su_kpa", met, basis, "blow count and consistency", ("n60", "consistency"), ("strength_by_count",))
-
-
-def _are_apart(frame: Frame, sheet: FactSheet, stratum: Stratum) -> bool:
-    """Return whether the consistency of the words and that of the blow counts have no grade in common."""
-    described = graded(stratum.words.consistency, CONSISTENCIES)
-    counted = frame.tables["consistency_by_n"].look_up({"n60": sheet.value("n60")}).get("consistency")
-    return described is not None and isinstance(counted, Choice) and described.meet(counted) is None
-
-
-def _hull(words: Span, counts: Span) -> Span:
-    """Return the range that holds two ranges which contradict each other, the lower of their likely values with it."""
-    likely = [value for value in (words.likely, counts.likely) if value is not None]
-    return Span(min(words.low, counts.low), max(words.high, counts.high), min(likely, default=None))
-
-
-def clay_strength(limits: Mapping[str, float], n60: Span, *, plastic: bool) -> Span:
-    """Return the undrained strength by blow count; plastic clay has less for each blow, and few blows say little."""
-    few = limits["su_few_more_kpa"] if n60.high < limits["su_few_blows"] else 0.0
-    most = limits["su_per_blow_plastic_high_kpa" if plastic else "su_per_blow_high_kpa"]
-    usual = limits["su_per_blow_plastic_likely_kpa" if plastic else "su_per_blow_likely_kpa"]
-    low = strength_by_count(n60.low, limits["su_per_blow_low_kpa"], limits["su_by_count_low_kpa"])
-    high = strength_by_count(n60.high, most, limits["su_by_count_high_kpa"], few)
-    likely = None if n60.likely is None else strength_by_count(n60.likely, usual, limits["su_by_count_likely_kpa"])
-    return ordered(low, likely, high)
+def _is_open_fill(stratum: Stratum) -> bool:
+    """Return whether voids are told of fill: they lie between its pieces and are no cavities of rock or old workings."""
+    has = stratum.words.features | set(stratum.layer.features)
+    return is_fill(stratum) and "cavities" in has and not has & {"karst", "mined"}

@@ -190,15 +190,17 @@ _WOULD_SHOW = {
 def of_evidence(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     """Write what the boring itself showed in this stratum: caving, lost fluid, added water, blowing sand, casing.
 
-    What was not seen is only then not there where the way of drilling would have shown it.
+    What was not seen is only then not there where the way of drilling would have shown it, and no remark tells of it without a depth.
     """
     profile = frame.profile
     near_m = frame.limits["log_depth_tolerance_m"]
     tags = _tags(profile, stratum, near_m)
+    somewhere = frozenset().union(*(remark.tags for remark in profile.remarks if remark.depth_m is None))
     cased = profile.casing_depth_m is not None and profile.casing_depth_m > stratum.top_m + near_m
     technique = profile.technique_at((stratum.top_m + stratum.base_m) / 2)
     for fact, tag in _EVIDENCE.items():
         hidden = technique not in _WOULD_SHOW[fact] or (fact == "caving_seen" and cased)
+        hidden = hidden or tag in somewhere
         if fact == "blowing_seen" and not stratum.soils & GRANULAR:
             hidden = False  # clay and rock do not blow, whatever held the hole
         if tag in tags:

@@ -15,7 +15,8 @@ from itertools import pairwise
 from methodpick.ground.descriptions.reader import Description
 from methodpick.ground.descriptions.symbols import read_symbol
 from methodpick.ground.doubt import CORRECT_EITHER, Doubt, Doubts, WriteNumber, say_kilopascals, say_metres
-from methodpick.ground.fitted_boring import THINNEST_M, is_lens, tile
+from methodpick.ground.fitted_boring import THINNEST_M, is_lens, join_equal_layers, tile
+from methodpick.ground.layer_parts import at_named_depths, depths_outside, parts_of
 from methodpick.ground.profile import Layer, Profile, Spt, WaterReading
 from methodpick.terms import CLEAN_GRANULAR, CONSISTENCIES, DENSITIES, GRANULAR, SLOW_DRAINING
 
@@ -154,7 +155,8 @@ def check_profile(
     """
     doubts = Doubts(f"boring {profile.id}", say_m, say_kpa)
     _check_order(profile, doubts)
-    for layer in profile.layers:
+    _check_named_depths(profile, doubts)
+    for layer in at_named_depths(profile).layers:
         _check_layer(layer, _counts_of(profile, layer), doubts)
     _check_spt(profile, doubts)
     _check_cores(profile, doubts)
@@ -200,6 +202,19 @@ def _check_joins(layers: list[Layer], end_m: float, doubts: Doubts) -> None:
             reached_m, holder = layer.base_m, layer
     if reached_m < end_m - THINNEST_M:
         doubts.doubt(reached_m, f"no layer is described down to the end of the boring at {say_m(end_m)}", unknown)
+
+
+def _check_named_depths(profile: Profile, doubts: Doubts) -> None:
+    """Note which layers are parted at depths that their words name, and name the depths that lie outside their layer."""
+    for layer in join_equal_layers(profile).layers:
+        for words, depth_m in depths_outside(layer):
+            ends = f"{doubts.say_m(layer.top_m)} to {doubts.say_m(layer.base_m)}"
+            message = f"the words place '{words}' at {doubts.say_m(depth_m)}, outside their layer ({ends})"
+            doubts.doubt(layer.top_m, message, "the depth is not read, and what is said of it counts for the layer; correct one of them")
+        parts = parts_of(layer)
+        if len(parts) > 1:
+            told = "; ".join(f"{doubts.say_m(part.top_m)} to {doubts.say_m(part.base_m)}: {part.description}" for part in parts)
+            doubts.note(layer.top_m, "the words of the layer name depths inside it", f"it is read in parts: {told}")
 
 
 def _check_layer(layer: Layer, counts: list[float], doubts: Doubts) -> None:

@@ -14,9 +14,10 @@ from dataclasses import field
 from pathlib import Path
 
 from methodpick.errors import InputError, Problem
-from methodpick.imports.ags4 import QuotedRecord, records
 from methodpick.imports.input_formats import DoubtBook, Imported
 from methodpick.imports.log_borings import borings_of
+from methodpick.imports.log_gradings import fines_of
+from methodpick.imports.log_records import QuotedRecord, headings_of, plain_quotes, records
 from methodpick.imports.log_tables import LEFT_OUT, DataRow, Tables, doubt_length, filled, read_text
 from methodpick.patterns import pattern_of
 from methodpick.records import record
@@ -35,6 +36,7 @@ _NAMES: dict[str, tuple[str, dict[str, str]]] = {
             "HOLE_LOCX": "LOCA_LOCX",
             "HOLE_LOCY": "LOCA_LOCY",
             "HOLE_GL": "LOCA_GL",
+            "HOLE_LOCZ": "LOCA_LOCZ",
             "HOLE_FDEP": "LOCA_FDEP",
             "HOLE_REM": "LOCA_REM",
             "HOLE_STAB": "LOCA_STAB",
@@ -60,7 +62,7 @@ _NAMES: dict[str, tuple[str, dict[str, str]]] = {
     "ROCK": ("RUCS", {"ROCK_UCS": "RUCS_UCS", **_DEPTHS}),
     "TRIX": ("TRIT", {"TRIX_CU": "TRIT_CU", **_DEPTHS}),
     "MONP": ("MONG", {"MONP_DIS": "MONG_DIS", "MONP_TRZ": "MONG_TRZ", "MONP_BRZ": "MONG_BRZ"}),
-    "MONR": ("MOND", {"MONP_DIS": "MONG_DIS", "MONR_WDEP": "MOND_RDNG", "MONR_REM": "MOND_REM"}),
+    "MONR": ("MOND", {"MONP_DIS": "MONG_DIS", "MONR_WDEP": "MOND_RDNG", "MONR_LEV": "MOND_LEV", "MONR_REM": "MOND_REM"}),
     "PREF": ("MONG", {"PREF_TDEP": "MONG_DIS", "PREF_TRPS": "MONG_TRZ", "PREF_BRPS": "MONG_BRZ"}),
     "POBS": ("MOND", {"PREF_TDEP": "MONG_DIS", "POBS_DEP": "MOND_RDNG", "POBS_REM": "MOND_REM"}),
     "ABBR": ("ABBR", {}),
@@ -77,8 +79,6 @@ _TIMED = {
 }
 """Groups whose date and time are one heading in AGS4."""
 _DATE = pattern_of(r"(\d{1,2})/(\d{1,2})/(\d{4})")
-FINES_MM = (0.075, 0.063, 0.06)
-"""Sieves below which the share is that of fines (ASTM D2487; ISO 14688-1, BS 5930), the coarsest first."""
 
 
 def renamed(group: str, rows: Iterable[DataRow], book: DoubtBook) -> Iterator[tuple[str, DataRow]]:
@@ -87,8 +87,8 @@ def renamed(group: str, rows: Iterable[DataRow], book: DoubtBook) -> Iterator[tu
         return
     canonical, names = _NAMES[group]
     if group == "GRAD":
-        yield from _fines(list(rows), names, book)
-        return
+        rows = fines_of(list(rows), "GRAD_SIZE", "GRAD_PERP")
+        names = {**names, "GRAD_PERP": "GRAG_FINE"}
     under = _Renamed(names, book)
     for row in rows:
         made = under.row(row)
@@ -133,8 +133,11 @@ def _complete(group: str, row: DataRow) -> None:
         date, time, heading = _TIMED[group]
         values[heading] = when(row.text(date), row.text(time))
     if group in ("MONR", "POBS"):
-        values["MOND_TYPE"] = "WDEP"
-        values["MOND_UNIT"] = row.units.get("MOND_RDNG", "")
+        by_level = not row.text("MOND_RDNG") and bool(row.text("MOND_LEV"))
+        values["MOND_TYPE"] = "WLEV" if by_level else "WDEP"
+        values["MOND_UNIT"] = row.units.get("MOND_LEV" if by_level else "MOND_RDNG", "")
+        if by_level:
+            values["MOND_RDNG"] = row.text("MOND_LEV")
     if group == "PTIM" and not row.text("PTIM_WAT"):
         values["PTIM_WAT"] = row.text("PTIM_WTXT")
     if group == "CHIS":
@@ -143,44 +146,11 @@ def _complete(group: str, row: DataRow) -> None:
         values["ISPT_WAT"] = row.text("ISPT_WTXT")
     if group == "CODE":
         values["ABBR_HDNG"] = "GEOL_GEOL"
-    if group == "CLSS":
-        _plasticity(row)
-
-
-def _plasticity(row: DataRow) -> None:
-    """Fill the plasticity index, which AGS3 leaves to the reader: liquid less plastic limit, zero where the soil is not plastic."""
-    if row.text("LLPL_PL").upper() in ("NP", "NON-PLASTIC", "NON PLASTIC"):
-        row.values["LLPL_PI"] = "0"
-        return
-    liquid, plastic = row.number("LLPL_LL", "%"), row.number("LLPL_PL", "%")
-    if liquid is not None and plastic is not None and liquid >= plastic:
-        row.values["LLPL_PI"] = f"{liquid - plastic:g}"
 
 
 def _rise(row: DataRow, book: DoubtBook) -> DataRow:
     names = {"WSTK_DEP": "WSTG_DPTH", "WSTK_NMIN": "WSTD_NMIN", "WSTK_POST": "WSTD_POST", "WSTK_FLOW": "WSTD_REM"}
     return _Renamed(names, book).row(row)
-
-
-def _fines(rows: list[DataRow], names: Mapping[str, str], book: DoubtBook) -> Iterator[tuple[str, DataRow]]:
-    """Return the rows of a grading that give the share of fines; the other sieves are counted as not used."""
-    found: dict[tuple[str, ...], tuple[int, DataRow]] = {}
-    for row in rows:
-        size = row.number("GRAD_SIZE", "mm")
-        sieve = next((index for index, mesh in enumerate(FINES_MM) if size is not None and abs(size - mesh) < 0.0005), None)
-        if sieve is None or not row.text("GRAD_PERP"):
-            row.pass_over("a sieve that is not that of fines" if row.text("GRAD_PERP") else "no share is given")
-            continue
-        sample = tuple(row.text(heading) for heading in ("HOLE_ID", "SAMP_TOP", "SAMP_REF", "SAMP_TYPE", "SPEC_REF", "SPEC_DPTH"))
-        if sample not in found or sieve < found[sample][0]:
-            if sample in found:
-                found[sample][1].pass_over("another sieve gives the fines of the sample")
-            found[sample] = (sieve, row)
-        else:
-            row.pass_over("another sieve gives the fines of the sample")
-    under = _Renamed({**names, "GRAD_PERP": "GRAG_FINE"}, book)
-    for _, row in found.values():
-        yield "GRAG", under.row(row)
 
 
 def when(date: str, time: str) -> str:
@@ -215,7 +185,7 @@ def _hours(text: str, unit: str) -> str:
 
 
 _BEGINS = pattern_of(r'"(?!\s*,|\s*$)')
-_IS_AGS3 = pattern_of(r'^\s*"\*\*\??[A-Z]', re.MULTILINE)
+_IS_AGS3 = pattern_of(r'^\s*"?\*\*\??[A-Z]', re.MULTILINE | re.IGNORECASE)
 
 
 def read_ags3(source: Path | str, name: str | None = None) -> Imported:
@@ -238,6 +208,7 @@ def read_ags3_tables(source: Path | str, name: str | None = None) -> Tables:
     """
     file = name or (str(source) if isinstance(source, Path) else "the text")
     text, content = read_text(source, file, "an AGS3 file")
+    text = plain_quotes(text)
     if not _IS_AGS3.search(text):
         raise InputError(Problem(f"{file}: no group line is in it, so it is not AGS3", expected='lines such as "**HOLE"'))
     book = DoubtBook(file)
@@ -315,10 +286,11 @@ class _Ags3Reader:
     def _name_columns(self, fields: list[str]) -> None:
         """Add columns; a line that ends with a comma leaves an empty last cell, which names none."""
         self._close()
-        names = [cell.strip().lstrip("*").lstrip("?").strip().upper() for cell in fields]
+        names, units = headings_of([cell.strip().lstrip("*").lstrip("?") for cell in fields])
         while names and not names[-1]:
             names.pop()
         self.headings += names
+        self.units |= units
         self.state = "headings"
 
     def _give_units(self, fields: list[str], *, more: bool = False) -> None:
@@ -327,7 +299,8 @@ class _Ags3Reader:
         if cells and not cells[-1].strip() and len(self.unit_cells) + len(cells) != len(self.headings):
             cells = cells[:-1]
         self.unit_cells += cells
-        self.units = dict(zip(self.headings, (cell.strip() for cell in self.unit_cells), strict=False))
+        given = zip(self.headings, (cell.strip() for cell in self.unit_cells), strict=False)
+        self.units = {**self.units, **{heading: unit for heading, unit in given if unit}}
         self.state = "units"
 
     def _goes_on_with_units(self, fields: list[str]) -> bool:

@@ -6,93 +6,23 @@ lines; a blank line ends a group. Real files also break lines inside a quoted va
 
 from __future__ import annotations
 
-import csv
 import hashlib
 import re
 from collections import Counter
-from collections.abc import Iterator
 from dataclasses import field
 from pathlib import Path
-from typing import NamedTuple
 
 from methodpick.errors import InputError, Problem
 from methodpick.imports.input_formats import DoubtBook, Imported
 from methodpick.imports.log_borings import GROUPS, borings_of
+from methodpick.imports.log_records import QuotedRecord, headings_of, plain_quotes, records
 from methodpick.imports.log_tables import AS_FAR_AS_IT_GOES, LEFT_OUT, DataRow, Tables, doubt_length, filled, read_text
 from methodpick.patterns import pattern_of
 from methodpick.records import record
 
-# ---- records of quoted values, which AGS3 writes as well: line breaks and doubled quotes inside a value are kept
-
-
-_NEW_LINE = pattern_of(r"\r\n|\r|\n")
-MOST_JOINED = 60
-"""Lines that one record may run over; a quote that is open for longer was never closed (own value)."""
-
-
-class QuotedRecord(NamedTuple):
-    """One record: the line on which it begins, its values, its text, and whether a quote in it was never closed."""
-
-    line: int
-    fields: list[str]
-    text: str
-    unclosed: bool = False
-
-
-def records(text: str, begins: re.Pattern[str]) -> Iterator[QuotedRecord]:
-    r"""Return the records of a text, blank lines left out; ``begins`` matches a line that can only begin a new one.
-
-    A line whose quotes are not even goes on with the next, unless that begins a new record.
-
-    >>> [one.fields for one in records('"DATA","soft\nCLAY"\n"DATA","x"', re.compile('"DATA"'))]
-    [['DATA', 'soft\nCLAY'], ['DATA', 'x']]
-    """
-    lines = _NEW_LINE.split(text)
-    at = 0
-    while at < len(lines):
-        line, number = lines[at], at + 1
-        at += 1
-        if not line or line.isspace():
-            continue
-        if line.count('"') % 2 == 0:
-            yield QuotedRecord(number, _fields(line), line)
-            continue
-        end = _closing(lines, at, begins)
-        if end is None:
-            yield QuotedRecord(number, _fields(line), line, unclosed=True)
-        else:
-            whole = "\n".join(lines[number - 1 : end])
-            at = end
-            yield QuotedRecord(number, _fields(whole), whole)
-
-
-def _closing(lines: list[str], start: int, begins: re.Pattern[str]) -> int | None:
-    """Return the index behind the line that closes an open quote, None where none does."""
-    for index in range(start, min(start + MOST_JOINED, len(lines))):
-        if begins.match(lines[index]):
-            return None
-        if lines[index].count('"') % 2 == 1:
-            return index + 1
-    return None
-
-
-def _fields(text: str) -> list[str]:
-    """Cut a record into its values; the usual one, with every value quoted and no quote in any, without the csv reader."""
-    if text[0] == '"' and text[-1] == '"' and len(text) > 1:
-        parts = text[1:-1].split('","')
-        if text.count('"') == 2 * len(parts):
-            return parts
-    try:
-        return next(csv.reader(re.split(r"(?<=\n)", text)), [""]) or [""]
-    except csv.Error:
-        return [part.strip().strip('"') for part in text.split(",")]
-
-
-# ---- the file
-
-
-_BEGINS = pattern_of(r'\s*"?(?:GROUP|HEADING|UNIT|TYPE|DATA)"?\s*,')
-_AGS3 = pattern_of(r'\s*"\*{1,2}[A-Z?]')
+_BEGINS = pattern_of(r'\s*"?(?:GROUP|HEADING|UNIT|TYPE|DATA)"?\s*[,;\t]', re.IGNORECASE)
+_GROUP_LINE = pattern_of(r'^\s*"?GROUP"?\s*[,;\t]', re.MULTILINE | re.IGNORECASE)
+_AGS3 = pattern_of(r'\s*"?\*\*\??[A-Z]', re.IGNORECASE)
 _READ = GROUPS | {"ABBR"}
 
 
@@ -120,6 +50,7 @@ def read_ags4_tables(source: Path | str, name: str | None = None) -> Tables:
     """
     file = name or (str(source) if isinstance(source, Path) else "the text")
     text, content = read_text(source, file, "an AGS4 file")
+    text = plain_quotes(text)
     _refuse_others(text, file)
     book = DoubtBook(file)
     rows, in_file = _rows(text, book)
@@ -129,7 +60,7 @@ def read_ags4_tables(source: Path | str, name: str | None = None) -> Tables:
 def _refuse_others(text: str, file: str) -> None:
     if _AGS3.match(text):
         raise InputError(Problem(f"{file}: this is an AGS3 file, not AGS4", expected='AGS4, which starts with "GROUP"'))
-    if not re.search(r'^\s*"?GROUP"?\s*,', text, re.MULTILINE):
+    if not _GROUP_LINE.search(text):
         raise InputError(Problem(f"{file}: no GROUP line is in it, so it is not AGS4", expected='lines such as "GROUP","LOCA"'))
 
 
@@ -153,15 +84,15 @@ def _rows(text: str, book: DoubtBook) -> tuple[dict[str, list[DataRow]], Counter
             if group.name in _READ or quoted.unclosed or len(fields) != len(group.headings) + 1:
                 rows[group.name].append(_row(group, quoted, book))
         elif kind == "GROUP":
-            group = _Ags4Group(fields[1].strip() if len(fields) > 1 else "")
+            group = _Ags4Group(fields[1].strip().upper() if len(fields) > 1 else "")
             if group.name in in_file:
                 book.add(quoted.line, f"group {group.name} stands twice", "the rows are read together", severity="note")
             in_file.setdefault(group.name, 0)
             rows.setdefault(group.name, [])
         elif kind == "HEADING" and group is not None:
-            group.headings = [heading.strip() for heading in fields[1:]]
+            group.headings, group.units = headings_of(fields[1:])
         elif kind == "UNIT" and group is not None:
-            group.units = dict(zip(group.headings, fields[1:], strict=False))
+            group.units |= {heading: unit for heading, unit in zip(group.headings, fields[1:], strict=False) if unit}
         elif kind != "TYPE":
             book.add(quoted.line, "the line is no AGS4 record here", LEFT_OUT, quoted=quoted.text.strip())
     return rows, in_file

@@ -16,6 +16,7 @@ from methodpick.imports.diggs_tests import core_rows, in_situ_rows, monitor_rows
 from methodpick.imports.diggs_xml import UNITS, Amount, Boreholes, Element, RowMaker, amount, measured, read_xml
 from methodpick.imports.input_formats import DoubtBook, Imported
 from methodpick.imports.log_borings import borings_of
+from methodpick.imports.log_drilling import way_in_words
 from methodpick.imports.log_tables import LEFT_OUT, MOST_BYTES, DataRow, Tables
 from methodpick.patterns import pattern_of
 from methodpick.regular_file import read_bytes, refuse_empty
@@ -25,30 +26,13 @@ from methodpick.regular_file import read_bytes, refuse_empty
 
 VERTICAL: dict[str, str] = {"5702": "ft[US]", "6360": "ft[US]", "8228": "ft", "5703": "m", "5714": "m", "6647": "m"}
 """Units of vertical datums by their EPSG code (from memory): NGVD29 and NAVD88 in feet and metres, mean sea level, CGVD2013."""
-_WAYS: tuple[tuple[re.Pattern[str], str], ...] = tuple(
-    (pattern_of(words, re.IGNORECASE), way)
-    for words, way in (
-        (r"\bHSA\b|hollow", "hollow_stem_auger"),
-        (r"\bSSA\b|\bSFA\b|\bCFA\b|solid[- ]?(?:stem|flight)|continuous[- ]flight", "solid_auger"),
-        (r"mud|bentonite|polymer|drilling fluid", "mud_rotary"),
-        (r"\bwash", "wash"),
-        (r"rock core|\bcoring\b|\bcored?\b|\b[BNHP]Q\d?\b|\b[BNH]X\b", "core"),
-        (r"sonic", "sonic"),
-        (r"percussion", "cable_percussion"),
-        (r"direct push|geoprobe", "window_sampler"),
-        (r"^(?=.*auger)(?!.*rotary)", "auger"),
-        (r"^(?=.*rotary)(?!.*auger)", "rotary"),
-    )
-)
-"""Words of a method of construction, and the technique that they name; the first that fits."""
 
 
 def technique(method: Element) -> str:
     """Return the technique that a method of construction names, empty where its words name none or two."""
     texts = [method.value("constructionMethod", "Specification", name) for name in ("name", "shortMethodName")]
     for text in (*texts, method.value("name")):
-        found = next((way for pattern, way in _WAYS if pattern.search(text)), "")
-        if found:
+        if found := way_in_words(text):
             return found
     return ""
 

@@ -57,8 +57,13 @@ class InputFormat:
 SITE_FILE = InputFormat(
     "a site file", (".yaml", ".yml"), r"(?:\s*#[^\n]*\n)*\s*\{?\s*[\"']?methodpick[\"']?\s*:", "methodpick.imports.site_file:read_site_file"
 )
-AGS4 = InputFormat("an AGS4 log", (".ags", ".ags4"), r'\s*"GROUP"\s*,', "methodpick.imports.ags4:read_ags4")
-AGS3 = InputFormat("an AGS3 log", (".ags", ".ags3"), r'\s*"\*{1,2}\??[A-Z]', "methodpick.imports.ags3:read_ags3")
+AGS4 = InputFormat(
+    "an AGS4 log",
+    (".ags", ".ags4"),
+    r'\s*["\u201c]?(?i:GROUP)["\u201d]?\s*[,;\t]\s*["\u201c]?[A-Za-z]{4}["\u201d]?[\s,;]*\n',
+    "methodpick.imports.ags4:read_ags4",
+)
+AGS3 = InputFormat("an AGS3 log", (".ags", ".ags3"), r'\s*["\u201c]?\*\*\??[A-Za-z]', "methodpick.imports.ags3:read_ags3")
 DIGGS = InputFormat(
     "a DIGGS log", (".xml", ".diggs"), r"\s*(?:<\?xml[^>]*>)?(?:\s|<!--.*?-->)*<(?:\w+:)?Diggs[\s>]", "methodpick.imports.diggs:read_diggs"
 )
@@ -213,7 +218,8 @@ def format_of(path: Path) -> InputFormat:
 
 def beginning_of(path: Path) -> str:
     """Return the beginning of a file as text; empty where it cannot be read."""
-    return read_beginning(path, BEGINNING_BYTES).decode("utf-8-sig", "replace")
+    beginning = read_beginning(path, BEGINNING_BYTES)
+    return beginning.decode("utf-16" if beginning.startswith((b"\xff\xfe", b"\xfe\xff")) else "utf-8-sig", "replace")
 
 
 def foreign(beginning: str) -> tuple[str, str]:

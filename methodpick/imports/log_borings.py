@@ -5,151 +5,25 @@ Law: every row of the groups that are read ends up in a boring or in a doubt, an
 
 from __future__ import annotations
 
+import re
 from collections import Counter
-from collections.abc import Sequence
 from pathlib import Path
-from typing import TypeVar
 
 from methodpick.errors import InputError, Place, Problem
 from methodpick.ground.doubt import Doubt, subject_in
-from methodpick.ground.profile import CasingLength, CoreRun, DrilledLength, Position, Profile, Remark, Spt, Technique, WaterReading
+from methodpick.ground.profile import CasingLength, CoreRun, Layer, Position, Profile, Remark, Spt, WaterReading
 from methodpick.ground.site import Site, SiteConditions
 from methodpick.imports.input_formats import Imported
+from methodpick.imports.log_drilling import cased_to, casings_of, drilling_of, technique_of
+from methodpick.imports.log_gradings import complete_gradings, complete_plasticity
 from methodpick.imports.log_layers import read_details, read_layers
 from methodpick.imports.log_remarks import remarks_of
 from methodpick.imports.log_spt import read_spt
 from methodpick.imports.log_tables import LEFT_OUT, VALUE_LEFT_OUT, DataRow, Tables, in_order, natural_order
-from methodpick.imports.log_water import read_water, remarks_on_hole
+from methodpick.imports.log_water import read_water
+from methodpick.imports.log_water_in_hole import remarks_on_hole
+from methodpick.patterns import pattern_of
 from methodpick.terms import UnitSystem
-
-# ---- how a boring was drilled: technique as a whole and by depth (LOCA_TYPE, HDPH, CORE), diameters (HDIA), casings (CDIA)
-
-
-TECHNIQUES: dict[str, Technique] = {
-    "CP": "cable_percussion",
-    "RC": "core",
-    "DC": "core",
-    "RO": "rotary",
-    "RP": "rotary",
-    "W": "wash",
-    "WASH": "wash",
-    "WS": "window_sampler",
-    "WLS": "window_sampler",
-    "DS": "window_sampler",
-    "SNC": "sonic",
-    "SON": "sonic",
-    "HA": "auger",
-    "AUGH": "auger",
-    "AUGS": "solid_auger",
-    "SA": "solid_auger",
-    "CFA": "solid_auger",
-    "HSA": "hollow_stem_auger",
-    "AUGM": "auger",
-    "FA": "solid_auger",
-}
-"""Ways of drilling by the codes of HDPH_TYPE and LOCA_TYPE (from memory); a reader of another format uses the words themselves."""
-NOT_DRILLED = frozenset({"TP", "TT", "IP", "OP", "HP", "TPS", "DP", "DPL", "DPH", "DCP", "PP", "SCP", "CPT"})
-"""Codes of pits, trenches and probes, which are known and are not drilled."""
-_WORDS = frozenset(TECHNIQUES.values()) | {"mud_rotary"}
-
-
-def technique_of(tables: Tables, boring: str, header: DataRow | None) -> Technique:
-    """Return how the upper part was drilled, which decides how far a water reading is believed."""
-    stated = header.text("LOCA_TYPE") if header else ""
-    rows = sorted(tables.of("HDPH", boring), key=lambda row: row.number("HDPH_TOP") or 0.0)
-    for kind in [*stated.split("+"), *(row.text("HDPH_TYPE") for row in rows)]:
-        if found := _technique(kind):
-            return found
-    if header is not None and stated and not set(stated.upper().split("+")) <= NOT_DRILLED:
-        header.doubt("the kind of boring is not known here", "its technique stays unknown", quoted=stated, severity="note")
-    return "unknown"
-
-
-def _technique(code: str) -> Technique | None:
-    """Read a code such as CP, or one of the words of a site file; of several with + between them the first that is known."""
-    for part in code.split("+"):
-        plain = part.strip()
-        if plain.upper() in TECHNIQUES:
-            return TECHNIQUES[plain.upper()]
-        if plain in _WORDS:
-            return next(word for word in (*TECHNIQUES.values(), "mud_rotary") if word == plain)
-    return None
-
-
-def drilling_of(tables: Tables, boring: str, cores: Sequence[CoreRun], end_m: float | None) -> tuple[DrilledLength, ...]:
-    """Return the lengths of a boring by way of drilling and by diameter, from the top down."""
-    return _kept(tables, boring, "HDIA", (*_ways(tables, boring, cores, end_m), *_diameters(tables, boring)))
-
-
-def _ways(tables: Tables, boring: str, cores: Sequence[CoreRun], end_m: float | None) -> list[DrilledLength]:
-    """Return the lengths by way of drilling: as HDPH says, else cored from the first core run on where the kind says so."""
-    found = []
-    for row in tables.of("HDPH", boring):
-        top, base, way = row.number("HDPH_TOP"), row.number("HDPH_BASE"), _technique(row.text("HDPH_TYPE"))
-        if way is not None and top is not None and base is not None and 0 <= top < base:
-            found.append(DrilledLength(top_m=top, base_m=base, technique=way))
-    found = sorted(set(found), key=lambda length: (length.top_m, length.base_m, str(length.technique)))
-    kinds = [
-        way for part in (row.text("LOCA_TYPE") for row in tables.of("LOCA", boring)) for way in map(_technique, part.split("+")) if way
-    ]
-    if found or not cores or len(kinds) < 2 or kinds[-1] != "core" or end_m is None:
-        return found
-    start = min(run.top_m for run in cores)
-    if not 0 < start < end_m:
-        return []
-    return [DrilledLength(top_m=0.0, base_m=start, technique=kinds[0]), DrilledLength(top_m=start, base_m=end_m, technique="core")]
-
-
-def _diameters(tables: Tables, boring: str) -> list[DrilledLength]:
-    """Return the lengths by diameter; HDIA gives the depth to which each diameter reached."""
-    reached = []
-    for row in tables.of("HDIA", boring):
-        base, diameter = row.number("HDIA_DPTH"), row.number("HDIA_DIAM", "m", "mm")
-        if base is None or base <= 0 or diameter is None or not 0 < diameter < MOST_DIAMETER_M:
-            row.set_aside("the diameter of the hole has no depth or no size", severity="note")
-        else:
-            reached.append((base, diameter))
-    found, top = [], 0.0
-    for base, diameter in sorted(set(reached), key=lambda pair: (pair[0], -pair[1])):
-        if base > top:
-            found.append(DrilledLength(top_m=top, base_m=base, diameter_m=diameter))
-            top = base
-    return found
-
-
-MOST_DIAMETER_M = 5.0
-"""A bored hole wider than this is a slip of units (own value)."""
-
-
-def casings_of(tables: Tables, boring: str) -> tuple[CasingLength, ...]:
-    """Return the casings of a boring with their depths, the shallowest first."""
-    found = set()
-    for row in tables.of("CDIA", boring):
-        depth, diameter = row.number("CDIA_DPTH"), row.number("CDIA_DIAM", "m", "mm")
-        if depth is None or depth <= 0:
-            row.set_aside("the casing has no depth", severity="note")
-            continue
-        if diameter is not None and not 0 < diameter < MOST_DIAMETER_M:
-            row.doubt(f"a casing of {diameter:g} m diameter cannot be", "the diameter is left out", depth_m=depth)
-            diameter = None
-        found.add(CasingLength(depth_m=depth, diameter_m=diameter))
-    return _kept(tables, boring, "CDIA", tuple(sorted(found, key=lambda casing: (casing.depth_m, casing.diameter_m or 0.0))))
-
-
-MOST_LENGTHS = 200
-_Length = TypeVar("_Length")
-
-
-def _kept(tables: Tables, boring: str, group: str, lengths: tuple[_Length, ...]) -> tuple[_Length, ...]:
-    """Return the first lengths, as many as a boring may have, with a doubt where there are more."""
-    rows = tables.of(group, boring)
-    if len(lengths) > MOST_LENGTHS and rows:
-        rows[0].doubt(f"the boring has {len(lengths)} diameters or casings", f"the first {MOST_LENGTHS} are kept", severity="serious")
-    return lengths[:MOST_LENGTHS]
-
-
-# ---- the borings
-
 
 GROUPS = frozenset(
     {
@@ -172,6 +46,7 @@ GROUPS = frozenset(
         "IVAN",
         "LLPL",
         "GRAG",
+        "GRAT",
         "RUCS",
         "TRIT",
         "MONG",
@@ -191,6 +66,9 @@ def borings_of(tables: Tables, what: str, expected: str, units: UnitSystem = "si
     ``read`` names the groups of the file beside those of AGS4 that a reader fills the tables from. Raises InputError where
     no boring is in the file.
     """
+    complete_gradings(tables)
+    for row in tables.of("LLPL"):
+        complete_plasticity(row)
     used = sorted(GROUPS & set(tables.rows))
     for group in used:
         for row in tables.of(group, ""):
@@ -221,6 +99,7 @@ def _boring(tables: Tables, boring: str) -> Profile | None:
     if depth is not None and depth <= 0:
         depth = None
     layers = read_layers(tables, boring, depth)
+    depth = _depth_reached(tables, boring, header, depth, layers)
     end = depth if depth is not None else max((layer.base_m for layer in layers), default=None)
     layers, details = read_details(tables, boring, layers)
     tests, without_count = _tests(tables, boring)
@@ -232,7 +111,7 @@ def _boring(tables: Tables, boring: str) -> Profile | None:
     drilling = drilling_of(tables, boring, cores, end)
     return Profile(
         id=boring,
-        ground_elevation_m=header.number("LOCA_GL") if header else None,
+        ground_elevation_m=_ground_level(tables, header) if header else None,
         position=_position(header) if header else None,
         technique=technique_of(tables, boring, header),
         hammer_efficiency_percent=_efficiency(tables, boring),
@@ -240,13 +119,32 @@ def _boring(tables: Tables, boring: str) -> Profile | None:
         depth_m=depth,
         water=tuple(in_order(water, _water_place, repr)),
         remarks=tuple(sorted(set(remarks), key=_remark_order)),
-        casing_depth_m=max((casing.depth_m for casing in casings), default=None),
+        casing_depth_m=cased_to(tables, boring, casings),
         casings=casings if _tells_more(casings) else (),
         drilling=drilling if len(drilling) > 1 else (),
         layers=tuple(layers),
         spt=tuple(tests),
         cores=cores,
     )
+
+
+_REACHED = (("HDPH", "HDPH_BASE"), ("HDIA", "HDIA_DPTH"), ("CORE", "CORE_BASE"), ("PTIM", "PTIM_DPTH"), ("ISPT", "ISPT_TOP"))
+"""Groups and headings that also say how deep a boring went."""
+_ALIKE_M = 0.6
+"""A penetration test reaches about so far below its depth (own value)."""
+
+
+def _depth_reached(tables: Tables, boring: str, header: DataRow | None, depth_m: float | None, layers: list[Layer]) -> float | None:
+    """Return the depth of a boring: of its deepest layer where that lies below the stated depth and other rows bear it out."""
+    deepest = max((layer.base_m for layer in layers), default=0.0)
+    if header is None or depth_m is None or deepest < depth_m + 0.05:
+        return depth_m
+    others = [row.number(heading) for group, heading in _REACHED for row in tables.holding(group, boring, (heading,))]
+    if not any(other is not None and depth_m < other and abs(other - deepest) <= _ALIKE_M for other in others):
+        return depth_m
+    message = f"the boring is said to be {depth_m:.2f} m deep, its layers and other rows go to {deepest:.2f} m"
+    header.doubt(message, "the layers are believed", depth_m=depth_m, severity="serious")
+    return deepest
 
 
 def _tells_more(casings: tuple[CasingLength, ...]) -> bool:
@@ -264,6 +162,13 @@ def _header(tables: Tables, boring: str) -> DataRow | None:
     for row in rows[1:]:
         row.set_aside("a second header row of the boring", "the first in order is followed", severity="serious")
     return rows[0]
+
+
+def _ground_level(tables: Tables, header: DataRow) -> float | None:
+    """Return the ground level, on the local datum where the file gives no other for any boring."""
+    if header.text("LOCA_LOCZ") and not any(row.text("LOCA_GL") for row in tables.of("LOCA")):
+        return header.number("LOCA_LOCZ")
+    return header.number("LOCA_GL")
 
 
 def _position(header: DataRow) -> Position | None:
@@ -285,7 +190,7 @@ def _efficiency(tables: Tables, boring: str) -> float | None:
         elif ratio:
             row.doubt(f"an energy ratio of {ratio:g} % cannot be", LEFT_OUT)
     if not counted:
-        return None
+        return _efficiency_in_words(tables, boring)
     chosen = min(counted, key=lambda ratio: (-counted[ratio], ratio))
     if len(counted) > 1:
         row = min(tables.of("ISPT", boring), key=lambda row: row.line)
@@ -294,6 +199,18 @@ def _efficiency(tables: Tables, boring: str) -> float | None:
             f"{chosen:g} % is taken for the whole boring",
         )
     return chosen
+
+
+_RATIO = pattern_of(
+    r"\benergy (?:ratio|transfer|efficiency)[^.;\d]{0,30}?(\d{2,3}(?:\.\d+)?)\s*%|\bEr\s*[=:]?\s*(\d{2,3}(?:\.\d+)?)\s*%", re.IGNORECASE
+)
+
+
+def _efficiency_in_words(tables: Tables, boring: str) -> float | None:
+    """Return the hammer energy ratio that remarks name, None where they name none or several."""
+    texts = [row.text("LOCA_REM") for row in tables.of("LOCA", boring)] + [row.text("ISPT_REM") for row in tables.of("ISPT", boring)]
+    named = {float(found[1] or found[2]) for text in texts for found in _RATIO.finditer(text)}
+    return next((ratio for ratio in named if 20 <= ratio <= 110), None) if len(named) == 1 else None
 
 
 def _tests(tables: Tables, boring: str) -> tuple[list[Spt], list[Remark]]:

@@ -7,8 +7,10 @@ from collections.abc import Iterable, Mapping
 from typing import NamedTuple, get_args
 
 from methodpick.ground.descriptions.features import tag_of
+from methodpick.ground.descriptions.named_depths import statements_in
 from methodpick.ground.descriptions.reader import read_description
 from methodpick.ground.descriptions.symbols import read_symbol
+from methodpick.ground.layer_parts import parts_of
 from methodpick.ground.profile import MOST_LAYERS, Layer, Origin, Remark, Seam
 from methodpick.ground.quantity import Band
 from methodpick.imports.log_remarks import WORDED_TESTS
@@ -193,6 +195,8 @@ def read_details(tables: Tables, boring: str, layers: list[Layer]) -> tuple[list
             seams.setdefault(home, []).append((top, seam))
         elif text or row.text("DETL_REM"):
             remark = "; ".join(part for part in (text, row.text("DETL_REM")) if part)
+            if home is not None and text:
+                layers = [*layers[:home], _with_detail(layers[home], text, (top, base)), *layers[home + 1 :]]
             remarks.append(Remark(depth_m=top, text=remark, tag=tag_of(remark)))
         else:
             row.set_aside("the detail has no text", depth_m=top, severity="note")
@@ -200,6 +204,25 @@ def read_details(tables: Tables, boring: str, layers: list[Layer]) -> tuple[list
         layer.model_copy(update={"seams": tuple(_ordered(seams[index]))}) if index in seams else layer for index, layer in enumerate(layers)
     ]
     return with_seams, remarks
+
+
+_TO_THE_BASE = re.compile(r"(?:becoming|becomes)\b", re.IGNORECASE)
+_BEFORE_WORDS = re.compile(r"^[^A-Za-z0-9]+")
+
+
+def _with_detail(layer: Layer, text: str, ends: tuple[float | None, float | None]) -> Layer:
+    """Return a layer with a detail as a sentence of its words, where that parts it: "Below 3.80m, stiff"; else as it is."""
+    (top, base), text = ends, _BEFORE_WORDS.sub("", text)
+    if not statements_in(text):
+        if _TO_THE_BASE.match(text):
+            text = f"Below {top:.2f} m: {text}"
+        elif top is not None and base is not None and base > top:
+            text = f"Between {top:.2f} and {base:.2f} m: {text}"
+        else:
+            return layer
+    words = f"{layer.description.rstrip(' .')}. {text}"
+    told = layer.model_copy(update={"description": words})
+    return told if len(parts_of(told)) > max(1, len(parts_of(layer))) else layer
 
 
 def _is_seam(text: str, thickness_m: float) -> bool:

@@ -10,7 +10,8 @@ from methodpick.imports.log_tables import DataRow, Tables
 from methodpick.patterns import pattern_of
 
 _NUMBERED = pattern_of(r"(?:^|(?<=[.\s]))(?:\d{1,2}|[$])[.)]\s+|(?:^|(?<=\s))\(\d{1,2}\)\s+|(?<=[.;])\s+(?=[A-Z])|\|")
-_AT = pattern_of(r"\b(?:at|from|below|@)\s*(\d{1,3}(?:\.\d{1,2})?)\s*m\b", re.IGNORECASE)
+_AT = pattern_of(r"\b(?:at|from|below|@|collaps\w*)\s*(\d{1,3}(?:\.\d{1,2})?)\s*m\b", re.IGNORECASE)
+_FELL_TO = pattern_of(r"\bcollaps\w*(?: back)? to\s*(\d{1,3}(?:\.\d{1,2})?)\s*m\b", re.IGNORECASE)
 _LENGTH = pattern_of(r"\b(?:between|from)\s*(\d{1,3}(?:\.\d{1,3})?)\s*m?\s*(?:and|to|-)\s*\d{1,3}(?:\.\d{1,3})?\s*m\b", re.IGNORECASE)
 _LOST_RETURN = 50.0
 """Flush return in percent below which the ground is taken to drink (own value)."""
@@ -30,8 +31,10 @@ def depth_in(text: str) -> float | None:
 
     >>> depth_in("Unstable below 3.0m"), depth_in("water added between 1.5m and 15.0m"), depth_in("chiselled at 2m and at 5m")
     (3.0, 1.5, None)
+    >>> depth_in("Hole collapsed to 2.2m from 3.1m")
+    2.2
     """
-    if (length := _LENGTH.search(text)) is not None:
+    if (length := _LENGTH.search(text) or _FELL_TO.search(text)) is not None:
         return float(length[1])
     found = _AT.findall(text)
     return float(found[0]) if len(found) == 1 else None
@@ -54,8 +57,8 @@ def remarks_of(tables: Tables, boring: str) -> list[Remark]:
         ("PTIM", "PTIM_DPTH", ("PTIM_REM",)),
     ):
         for row in tables.holding(group, boring, headings):
-            at = row.number(depth)
-            found += [remark for heading in headings if row.text(heading) for remark in _sentences_of(row.text(heading), at)]
+            at = row.number(depth) or None if headings[0] == "HDPH_STAB" else row.number(depth)
+            found += [remark for heading in headings if row.text(heading) for remark in _sentences_of(_words(row, heading), at)]
     found += _stability(tables, boring) + _worded_tests(tables, boring)
     for row in tables.holding("ISPT", boring, ("ISPT_WAT",)):
         if "add" in row.text("ISPT_WAT").lower():
@@ -63,6 +66,15 @@ def remarks_of(tables: Tables, boring: str) -> list[Remark]:
     return found + _chiselling(tables, boring) + _flush(tables, boring) + _water_added(tables, boring)
 
 
+def _words(row: DataRow, heading: str) -> str:
+    """Return a remark; a word or two on stability do not say what they speak of, and "poor" is then no stable hole."""
+    text = row.text(heading)
+    if heading != "HDPH_STAB" or len(text.split()) > 2:
+        return text
+    return f"stability: {text}" + (" (unstable)" if _POOR.search(text) else "")
+
+
+_POOR = pattern_of(r"\bpoor\b|\bbad\b|\bnone\b", re.IGNORECASE)
 WORDED_TESTS = "IVAN"
 """The group whose results are often words: V250+kPa, too stiff for the vane, failed. Those are kept as remarks."""
 

@@ -34,10 +34,17 @@ LARGEST = 1e6
 """A number beyond this is a slip, whatever its unit; co-ordinates of grids in feet may be larger."""
 _Sorted = TypeVar("_Sorted")
 _KNOWN_UNITS = frozenset(unit for factors in units.FACTORS.values() for unit in factors)
+_WITH_COMMA = re.compile(r"[-+]?(?:\d+,\d{1,2}|\d{1,3}(?:,\d{3})+\.\d*)")
+"""A comma that parts decimals, or thousands before a point; 1,234 alone may be either and is no number."""
+_WITH_UNIT = re.compile(r"([-+]?\d+(?:\.\d*)?)\s*([a-zA-Z%'\"]+[a-zA-Z0-9/]*)")
+"""A number that has its unit with it."""
 _BLANK_STARTS = frozenset("nN-")
 _BLANK = frozenset({"null", "-", "n/a", "none"})
 """What stands in a column of numbers where there is none."""
+_BELOW = re.compile(r"\s*\(?(?:below (?:ground|datum).*|b\.?g\.?l\.?|a?\.?o\.?d\.?|msl|depth)\)?$", re.IGNORECASE)
+"""What tells from where a length is counted, which its heading says already."""
 _UNIT_NAMES = {
+    "foot": "ft",
     "kN/m2": "kPa",
     "kN/m\N{SUPERSCRIPT TWO}": "kPa",
     "kpa": "kPa",
@@ -66,8 +73,10 @@ def _measure(written: str, inside: str, bare: str) -> Measure | None:
 
     A unit that nobody knows has no factor, so that its numbers are no numbers.
     """
-    unit = written.strip()
+    unit = _BELOW.sub("", written.strip())
     unit = _UNIT_NAMES.get(unit, unit)
+    if unit and unit not in _KNOWN_UNITS and inside in units.FACTORS:
+        unit = _UNIT_NAMES.get(unit.lower().rstrip("."), unit.lower() if unit.lower() in units.FACTORS[inside] else unit)
     if not unit or inside == "1":
         unit = bare or inside
     elif unit not in units.FACTORS[inside] and unit in _KNOWN_UNITS:
@@ -130,6 +139,10 @@ class DataRow:
         measure = _measure(self.units.get(heading, ""), inside, bare)
         if measure is None:
             measure = self._usual(heading, inside, bare)
+        if "," in text and _WITH_COMMA.fullmatch(text):
+            text = self._plain_number(heading, text)
+        elif inside != "1" and (stated := _WITH_UNIT.fullmatch(text)) is not None and (own := _measure(stated[2], inside, "")) is not None:
+            text, measure = (stated[1], own) if math.isfinite(own.factor) else (text, measure)
         try:
             value = round(float(text) * measure.factor, measure.decimals) + 0.0
         except ValueError:
@@ -138,6 +151,15 @@ class DataRow:
             return value
         self.doubt(f"{self.heading(heading)} is not a number in {measure.unit}", VALUE_LEFT_OUT, quoted=text)
         return None
+
+    def _plain_number(self, heading: str, text: str) -> str:
+        """Return a number with a point for its comma, or without the commas that part thousands; told once a heading."""
+        thousands = "." in text
+        if (self.group, f"{heading},") not in self.book.odd_units:
+            self.book.odd_units.add((self.group, f"{heading},"))
+            action = "the commas are taken to part thousands" if thousands else "it is taken for the decimal point"
+            self.doubt(f"{self.heading(heading)} has a comma in its numbers", action, quoted=text, severity="note")
+        return text.replace(",", "") if thousands else text.replace(",", ".")
 
     def _usual(self, heading: str, inside: str, bare: str) -> Measure:
         """Return the usual unit of a heading, with a doubt the first time: the format fixes what it measures, so its unit is a slip."""

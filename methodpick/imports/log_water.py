@@ -1,139 +1,27 @@
-"""Water of a log: strikes (WSTG) with their rise (WSTD), what remarks tell of water, no water met, and holes that stood dry.
+"""Water of a log: strikes (WSTG) with their rise (WSTD), what remarks tell of water, and no water met.
 
 A strike is taken to be under pressure only where tight ground parts it from the level that it rose to, or from the
 ground above when the rise was not recorded: water that rises inside the same sand is the level of that sand.
 "No water met" holds only for the length that was drilled without water in the hole.
-
-A hole that is called dry (damp, nil) in the columns of water levels is evidence, not a blank: no water came in below the casing down to
-that depth. It holds only above the depth from which water was in the hole, and only where no water was met above it; all other such
-words stay as a remark.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from dataclasses import replace
 from functools import cached_property
 
-from methodpick.ground.profile import MOST_LEVELS, Layer, Remark, TimedLevel, WaterReading
+from methodpick.ground.descriptions.features import tags_of
+from methodpick.ground.profile import MOST_LEVELS, Layer, TimedLevel, WaterReading
+from methodpick.imports.log_drilling import casing_in
 from methodpick.imports.log_remarks import dry_length, sentences
 from methodpick.imports.log_tables import KEPT_AS_IT_STANDS, LEFT_OUT, DataRow, Tables, in_order
-from methodpick.imports.log_water_levels import (
-    MOIST,
-    OPEN_M,
-    WordedWater,
-    none_met,
-    progress_levels,
-    standpipe_levels,
-    timed_levels,
-    water_in,
-)
+from methodpick.imports.log_water_in_hole import SHORTEST_DRY_M, doubt_high_water, dry_readings
+from methodpick.imports.log_water_levels import NO_READING, progress_levels, standpipe_levels, timed_levels
+from methodpick.imports.log_water_words import WordedWater, none_met, water_in
 from methodpick.patterns import pattern_of
 from methodpick.records import record
 from methodpick.terms import TIGHT
-
-# ---- holes that stood dry
-
-
-SHORTEST_DRY_M = 0.5
-"""A hole dry over less than this says nothing of water (own value)."""
-_NO_CASING = pattern_of(r"\s*(?:nil|none|uncased|no casing)\s*$", re.IGNORECASE)
-_OF_HOLE = pattern_of(r"\b(?:bore)?hole\b|\bboring\b|\bwater\b", re.IGNORECASE)
-_COLUMNS = (("PTIM", "PTIM_DPTH", "PTIM_CAS", ("PTIM_WAT",)), ("ISPT", "ISPT_TOP", "ISPT_CAS", ("ISPT_WAT", "ISPT_REM")))
-"""Group, depth of the hole, casing, and where the words stand: at the ends of shifts, at penetration tests."""
-
-
-@record
-class _HoleSeen:
-    """What the hole looked like at a depth: dry or moist, in its casing, with the words and the time of the log."""
-
-    hole_m: float
-    casing_m: float | None
-    dry: bool
-    words: str
-    date: str | None
-
-    @property
-    def shut_off_m(self) -> float:
-        """Return down to where the casing shut the ground off."""
-        return min(self.casing_m or 0.0, self.hole_m)
-
-    def sees_all_of(self, other: _HoleSeen) -> bool:
-        """Return whether this hole stood open where another one did."""
-        return self.shut_off_m <= other.shut_off_m and self.hole_m >= other.hole_m
-
-
-def is_dry(text: str) -> bool:
-    """Return whether a cell says that no water stood in the hole.
-
-    >>> [is_dry(text) for text in ("Dry", "borehole dry at time of test", "Water depth = Dry.", "nil", "damp", "4.20")]
-    [True, True, True, True, False, False]
-    """
-    return none_met(text) is not None
-
-
-def _seen(tables: Tables, boring: str) -> Iterator[_HoleSeen]:
-    for group, depth, casing, headings in _COLUMNS:
-        for row in tables.holding(group, boring, headings):
-            words = next((text for name in headings if (text := row.text(name)) and _tells(row, name, text)), None)
-            hole = row.number(depth) if words else None
-            if words and hole is not None and hole > 0:
-                cased = None if _NO_CASING.match(row.text(casing)) else row.number(casing)
-                yield _HoleSeen(hole, cased, is_dry(words), words, row.text("PTIM_DTIM") or None)
-
-
-def _tells(row: DataRow, heading: str, text: str) -> bool:
-    """Return whether a cell tells of the hole; a remark on a test does so only where it names the hole or the water."""
-    if heading == "ISPT_REM" and not _OF_HOLE.search(text):
-        return False
-    return not row.is_number(heading) and (is_dry(text) or MOIST.search(text) is not None)
-
-
-def dry_readings(tables: Tables, boring: str, others: list[WaterReading], dry_to_m: float | None) -> list[WaterReading]:
-    """Return what a dry hole says beside the other readings: no water met down to a depth, each casing that shows more than another.
-
-    ``dry_to_m`` is the depth from which water was in the hole, None where none was.
-    """
-    met = [depth for other in others if other.reading != "none_met" for depth in (other.met_m, other.level_m) if depth is not None]
-    deepest = min([*met, *([dry_to_m] if dry_to_m is not None else [])], default=float("inf"))
-    dry = [seen for seen in _seen(tables, boring) if seen.dry and SHORTEST_DRY_M < seen.hole_m < deepest]
-    known = [
-        _HoleSeen(other.hole_depth_m, other.casing_depth_m, dry=True, words="", date=None)
-        for other in others
-        if other.reading == "none_met" and other.hole_depth_m is not None
-    ]
-    found: list[_HoleSeen] = []
-    for seen in sorted(dry, key=lambda seen: (-seen.hole_m, seen.shut_off_m, seen.date or "")):
-        shows_more = not any(other.sees_all_of(seen) for other in (*found, *known))
-        if shows_more and (not found or seen.hole_m - seen.shut_off_m >= OPEN_M):
-            found.append(seen)
-    return [
-        WaterReading(
-            reading="none_met", hole_depth_m=seen.hole_m, casing_depth_m=seen.casing_m, date=seen.date, remark=f"'{seen.words}' in the log"
-        )
-        for seen in found
-    ]
-
-
-def remarks_on_hole(tables: Tables, boring: str) -> list[Remark]:
-    """Return one remark with all depths at which the log calls the hole dry, and one with those at which it was damp or wet."""
-    found = []
-    seen = sorted(set(_seen(tables, boring)), key=lambda seen: (seen.hole_m, seen.shut_off_m, seen.words))
-    for dry, word in ((True, "dry"), (False, "damp or wet")):
-        places = [_place(each) for each in seen if each.dry is dry]
-        if places:
-            first = min(each.hole_m for each in seen if each.dry is dry)
-            found.append(Remark(depth_m=first, text=f"hole logged as {word} at {', '.join(dict.fromkeys(places))}"))
-    return found
-
-
-def _place(seen: _HoleSeen) -> str:
-    cased = f" (cased to {seen.casing_m:.2f} m)" if seen.casing_m else ""
-    return f"{seen.hole_m:.2f} m{cased}"
-
-
-# ---- strikes, and what remarks tell of water
-
 
 THIN_M = 0.3
 """Tight ground thinner than this parts no water (own value, as for the aquifers of a plan)."""
@@ -183,6 +71,7 @@ class _Strike:
     levels: tuple[TimedLevel, ...] = ()
     remark: str = ""
     by_table: bool = True
+    artesian: bool = False
 
 
 def read_water(tables: Tables, boring: str, layers: list[Layer], end_m: float | None) -> list[WaterReading]:
@@ -194,6 +83,7 @@ def read_water(tables: Tables, boring: str, layers: list[Layer], end_m: float | 
     strikes = _with_rises(struck, rises, told)
     rises.set_aside_rest()
     strikes += _only_told(strikes, told)
+    strikes = _artesian(strikes, told)
     strikes = in_order(strikes, lambda strike: strike.at_m, lambda strike: strike.row.order_beside("WSTG_DPTH"))
     found = [_reading(strike, strike.at_m > strikes[0].at_m, ground) for strike in strikes]
     found += [_at_end(row, water.at_end_m, sentence) for row, sentence, water in told if water.at_end_m is not None]
@@ -201,6 +91,9 @@ def read_water(tables: Tables, boring: str, layers: list[Layer], end_m: float | 
     if not strikes and not tables.of("WSTG", boring):
         found += _none_by_remark(tables, boring, ground)
     found += progress_levels(tables, boring) + timed_levels(tables, boring) + standpipe_levels(tables, boring)
+    if not found:
+        _doubt_water_without_depth(tables, boring)
+    doubt_high_water(tables, boring, found, ground.dry_to_m)
     return found + dry_readings(tables, boring, found, ground.dry_to_m)
 
 
@@ -221,7 +114,7 @@ def _rows(tables: Tables, boring: str) -> tuple[list[_Strike], list[DataRow]]:
             blank.append(row)
         else:
             levels = _levels(told) if told is not None and at in told.struck_m else ()
-            struck.append(_Strike(at, row, levels, remark))
+            struck.append(_Strike(at, row, levels, remark, artesian=told is not None and told.artesian))
     return struck, blank
 
 
@@ -235,15 +128,50 @@ def _levels(told: WordedWater) -> tuple[TimedLevel, ...]:
     return () if told.rises_to_m is None else (TimedLevel(depth_m=told.rises_to_m, after_h=told.after_h),)
 
 
+_TOLD_IN = (
+    ("LOCA", "", ("LOCA_REM", "LOCA_TERM")),
+    ("DREM", "DREM_TOP", ("DREM_REM",)),
+    ("HDPH", "", ("HDPH_REM",)),
+    ("GEOL", "", ("GEOL_REM",)),
+    ("DETL", "DETL_TOP", ("DETL_DESC", "DETL_REM")),
+)
+"""Groups whose remarks may tell of water: the heading of their depth where it is that of the remark, and those of their words."""
+
+
 def _told(tables: Tables, boring: str) -> list[tuple[DataRow, str, WordedWater]]:
-    """Return what the sentences of the header tell of water."""
-    return [
-        (row, sentence, water)
-        for row in tables.of("LOCA", boring)
-        for heading in ("LOCA_REM", "LOCA_TERM")
-        for sentence in sentences(row.text(heading))
-        if (water := water_in(sentence)) is not None
-    ]
+    """Return what the sentences of the remarks tell of water; "water strike" alone is one at the depth of its row."""
+    found: list[tuple[DataRow, str, WordedWater]] = []
+    for group, depth, headings in _TOLD_IN:
+        for row in tables.holding(group, boring, headings):
+            for sentence in (sentence for heading in headings for sentence in _joined(sentences(row.text(heading)))):
+                water = water_in(sentence)
+                if water is None and depth and _STRIKE_ALONE.match(sentence) and (at := row.number(depth)) is not None:
+                    water = WordedWater((at,))
+                if water is not None:
+                    found.append((row, sentence, water))
+    return found
+
+
+_STRIKE_ALONE = pattern_of(
+    r"\W*(?:\w+ ){0,2}?(?:water strike|(?:ground ?)?water (?:struck|encountered|met|seepage|inflow|ingress)|seepage)\b[^\d]*$",
+    re.IGNORECASE,
+)
+_GOES_ON = pattern_of(r"\W*(?:ris(?:ing|es)|rose|standing at|stood at|level )\b", re.IGNORECASE)
+
+
+def _joined(parts: list[str]) -> list[str]:
+    """Return the sentences of a remark, a rise joined to the strike that it belongs to.
+
+    >>> _joined(["Groundwater met at 3.2m", "Rising to 2.2m after 20 minutes"])
+    ['Groundwater met at 3.2m, Rising to 2.2m after 20 minutes']
+    """
+    found: list[str] = []
+    for part in parts:
+        if found and _GOES_ON.match(part) and (before := water_in(found[-1])) is not None and before.struck_m:
+            found[-1] = f"{found[-1]}, {part}"
+        else:
+            found.append(part)
+    return found
 
 
 def _with_rises(strikes: list[_Strike], rises: _Rises, told: list[tuple[DataRow, str, WordedWater]]) -> list[_Strike]:
@@ -256,7 +184,7 @@ def _with_rises(strikes: list[_Strike], rises: _Rises, told: list[tuple[DataRow,
             levels = _levels(worded) if worded else ()
             if levels:
                 strike.row.doubt("the rise stands in a remark only", "the remark is believed", depth_m=strike.at_m, severity="note")
-        found.append(_Strike(strike.at_m, strike.row, levels, strike.remark))
+        found.append(replace(strike, levels=levels))
     return found
 
 
@@ -268,8 +196,22 @@ def _only_told(strikes: list[_Strike], told: list[tuple[DataRow, str, WordedWate
             if any(abs(strike.at_m - depth) < SAME_STRIKE_M for strike in [*strikes, *found]):
                 continue
             row.doubt("a strike stands in a remark only", "the remark is believed", depth_m=depth, quoted=sentence, severity="note")
-            found.append(_Strike(depth, row, _levels(water) if depth == water.struck_m[-1] else (), sentence, by_table=False))
+            levels = _levels(water) if depth == water.struck_m[-1] else ()
+            found.append(_Strike(depth, row, levels, sentence, by_table=False, artesian=water.artesian))
     return found
+
+
+def _artesian(strikes: list[_Strike], told: list[tuple[DataRow, str, WordedWater]]) -> list[_Strike]:
+    """Return the strikes, the only one with what a remark without a depth says of artesian water; of several it is told."""
+    for row, sentence, water in told:
+        if not water.artesian or water.struck_m or water.at_end_m is not None:
+            continue
+        if len(strikes) == 1:
+            strikes = [replace(strikes[0], levels=strikes[0].levels or _levels(water), artesian=True)]
+        else:
+            message = "the log speaks of artesian water and not of the depth at which it was struck"
+            row.doubt(message, "add a confined reading: the plan does not know of it", quoted=sentence, severity="serious")
+    return strikes
 
 
 def _reading(strike: _Strike, earlier: bool, ground: LoggedGround) -> WaterReading:
@@ -280,20 +222,24 @@ def _reading(strike: _Strike, earlier: bool, ground: LoggedGround) -> WaterReadi
         message = f"the water struck at {at:.2f} m is said to stand at {strike.levels[-1].depth_m:.2f} m"
         row.doubt(message, KEPT_AS_IT_STANDS, depth_m=at)
     if reading.reading == "confined" and not strike.levels:
-        message = "water was struck below tight ground, its rise is not recorded"
+        what = "artesian water was struck" if strike.artesian else "water was struck below tight ground"
+        message = f"{what}, its rise is not recorded"
         row.doubt(message, "it is taken to be under pressure of unknown height", depth_m=at)
     history = strike.levels[-MOST_LEVELS:] if len(strike.levels) > 1 else ()
     if not strike.by_table:
         return reading.model_copy(update={"history": history})
-    casing = row.number("WSTG_CAS")
-    return reading.model_copy(update={"casing_depth_m": casing, "date": row.text("WSTG_DTIM") or None, "history": history})
+    update = {"casing_depth_m": casing_in(row, "WSTG_CAS"), "date": row.text("WSTG_DTIM") or None, "history": history}
+    seal = casing_in(row, "WSTG_SEAL")
+    if seal is not None and 0 < seal <= (at + 100.0 if ground.end_m is None else ground.end_m):
+        update["remark"] = _with_note(reading.remark or "", f"sealed off by casing at {seal:.2f} m")
+    return reading.model_copy(update=update)
 
 
 def _unrisen(strike: _Strike, earlier: bool, ground: LoggedGround) -> WaterReading:
     """Read a strike without a rise: under pressure below tight ground, unless it is the first water met."""
     at = strike.at_m
     remark = _with_note(strike.remark, "rise not recorded")
-    if ground.cover(at) >= (THIN_M if earlier else LONE_COVER_M):
+    if strike.artesian or ground.cover(at) >= (THIN_M if earlier else LONE_COVER_M):
         return WaterReading(reading="confined", struck_m=at, remark=remark)
     return WaterReading(reading="while_drilling", depth_m=at, hole_depth_m=at, remark=remark)
 
@@ -303,7 +249,7 @@ def _risen(strike: _Strike, ground: LoggedGround) -> WaterReading:
     at, level, hours = strike.at_m, strike.levels[-1].depth_m, strike.levels[-1].after_h
     after = f"read after {round(hours * 60, 1):g} min" if hours is not None else "time of the rise not recorded"
     remark = strike.remark if hours is None and "read after" in strike.remark else _with_note(strike.remark, after)
-    if level < 0 or (level < at and ground.tight(level, at) >= THIN_M):
+    if level < 0 or strike.artesian or (level < at and ground.tight(level, at) >= THIN_M):
         return WaterReading(reading="confined", struck_m=at, rises_to_m=level, remark=remark)
     return WaterReading(reading="while_drilling", depth_m=at, struck_m=at, rises_to_m=level, hole_depth_m=at, remark=remark)
 
@@ -321,6 +267,9 @@ class _Rises:
         for row in tables.of("WSTD", boring):
             at = row.number("WSTG_DPTH")
             level = None if none_met(row.text("WSTD_POST")) is not None else row.number("WSTD_POST")
+            if level is None and none_met(row.text("WSTD_POST") or row.text("WSTD_REM")) is not None:
+                row.pass_over("no water, so no rise")
+                continue
             if at is None or level is None:
                 row.set_aside("the rise has no strike or no level", quoted=row.text("WSTD_REM") or row.text("WSTD_POST"))
                 continue
@@ -360,8 +309,16 @@ def _without_depth(rows: list[DataRow], struck_m: list[float], ground: LoggedGro
         elif struck_m and (said.to_m is None or said.to_m > min(struck_m)):
             row.set_aside("the log says that no water was met, and gives a strike", "the strike is believed", quoted=remark)
         else:
-            found += _none(row, remark, row.number("WSTG_CAS"), ground)
+            found += _none(row, remark, casing_in(row, "WSTG_CAS"), ground)
     return found
+
+
+def _doubt_water_without_depth(tables: Tables, boring: str) -> None:
+    """Add a doubt where a remark speaks of water that was met and nothing says where."""
+    for row in tables.of("LOCA", boring):
+        for sentence in sentences(row.text("LOCA_REM")):
+            if "seepage" in tags_of(sentence) and none_met(sentence) is None and water_in(sentence) is None:
+                row.doubt("a remark speaks of water without a depth", NO_READING, quoted=sentence)
 
 
 def _none_by_remark(tables: Tables, boring: str, ground: LoggedGround) -> list[WaterReading]:

@@ -1,7 +1,4 @@
-"""Levels of water that a log gives: in words (none met and how far down, struck, rose to), and with a time.
-
-A time is given to levels in the hole at the ends of shifts (PTIM) and in standpipes (MONG, MOND).
-"""
+"""Levels of water that a log gives with a time: in the hole at the ends of shifts (PTIM), in standpipes (MONG, MOND)."""
 
 from __future__ import annotations
 
@@ -10,153 +7,13 @@ from dataclasses import replace
 from datetime import datetime
 
 from methodpick.ground.profile import MOST_LEVELS, TimedLevel, WaterReading
+from methodpick.imports.log_drilling import casing_in
 from methodpick.imports.log_tables import LEFT_OUT, DataRow, Tables
+from methodpick.imports.log_water_words import MOIST, none_met
 from methodpick.patterns import pattern_of
-from methodpick.records import record
 
-# ---- in words
-
-
-_WATER = r"\b(?:free )?(?:ground[- ]?)?water\b"
-NONE_MET = pattern_of(
-    rf"\b(?:no|nil)\b (?:{_WATER}(?! table)|(?:ground[- ]?water |water )?(?:strikes?|seepages?|inflows?)\b)|"
-    r"\b(?:none|not) (?:was |were )?(?:encountered|met|observed|struck|noted)\b(?! (?:to|below))|"
-    r"^\s*(?:none|dry|nil)\.?\s*$|^\s*dry (?:down )?to\b|\b(?:hole|borehole|boring|pit) (?:was |remained |is )?dry\b|"
-    r"\bwater (?:depth|level) *[=:-]? *(?:nil|dry|none)\b",
-    re.IGNORECASE,
-)
-MOIST = pattern_of(r"\b(?:damp|moist|wet|see?page|seep\w*)\b", re.IGNORECASE)
-"""Words of a hole in which no level stood and that was not dry."""
-_HEDGED = pattern_of(
-    r"\bnot (?:be )?(?:recorded|possible|noted due)\b|\bunable\b|\bcould not\b|\bmask\w*|\bobscur\w*|"
-    r"\b(?:due|owing) to\b|\bbecause of\b|"
-    r"\bingress after\b|\bprior to\b|\bbefore\b|\buntil\b|\bflush\b|\bwater (?:was |being )?added\b|\badd(?:ed|ition of) water\b",
-    re.IGNORECASE,
-)
-_DRY_TO = pattern_of(r"\b(?:prior to|before|until|above|down to)\b[^.;]{0,60}?\b(\d{1,3}(?:\.\d{1,3})?)\s*m(?:etres)?\b", re.IGNORECASE)
-_NONE_TO = pattern_of(
-    rf"(?:^\s*|\b(?:hole|borehole|boring|pit) (?:was |remained |is )?)dry (?:down )?to (?:a depth of )?(\d{{1,3}}(?:\.\d{{1,3}})?)|"
-    rf"{_WATER}[^.;\d]{{0,20}}\bnot (?:encountered|met|observed|struck) (?:down )?to (?:a depth of )?(\d{{1,3}}(?:\.\d{{1,3}})?)\s*m",
-    re.IGNORECASE,
-)
-_ABOUT = r"(?:\bc\.\s*)?"
-_NUMBER = r"(\d{1,3}(?:\.\d{1,3})?)"
-_DEPTH = rf"{_NUMBER}\s*(?:m\b|metres?\b|mbgl\b)"
-_EVENT = r"\b(?:encounter\w*|struck|strikes?|met|seep\w*|inflows?|ingress|entry|entered|noted|observed|enters)\b"
-_STRUCK = pattern_of(
-    rf"{_WATER}[^.;]{{0,40}}?{_EVENT}[^.;\d]{{0,40}}?{_ABOUT}{_NUMBER}(?=\s*(?:m\b|mbgl|metres?|and\b|to\b|-|,))|"
-    rf"{_EVENT}[^.;\d]{{0,12}}{_WATER}[^.;\d]{{0,20}}{_ABOUT}{_NUMBER}(?=\s*(?:m\b|mbgl|metres?))|"
-    rf"^\W*(?:slight |slow |fast |rapid |medium |very |water |heavy )*"
-    rf"(?:seepage|strike|inflow|ingress|struck|encountered)\w*\b[^.;\d]{{0,20}}{_ABOUT}{_NUMBER}"
-    r"(?=\s*(?:m\b|mbgl|metres?))",
-    re.IGNORECASE,
-)
-_ALSO = pattern_of(rf"\s*(?:m\b|mbgl\b|metres?\b)?\s*(?:bgl\b)?\s*(?:,|and|&)\s*(?:at\s*)?{_DEPTH}", re.IGNORECASE)
-_RISEN = pattern_of(rf"\b(?:rose|rising|rises|risen)\b[^.;\d]{{0,20}}?\b(?:t|r)o\s*{_NUMBER}", re.IGNORECASE)
-_ROSE_FROM = pattern_of(
-    rf"\b(?:rose|rising|rises|risen)\b[^.;\d]{{0,20}}?\bfrom\s*{_NUMBER}\s*m?(?:etres)?\s*(?:bgl\s*)?to\s*{_NUMBER}|"
-    rf"\bfrom\s*{_NUMBER}\s*m?\s*to\s*{_NUMBER}\s*m?\b",
-    re.IGNORECASE,
-)
-_AFTER = pattern_of(r"(\d{1,4}(?:\.\d+)?)\s*(min|hour|hr)", re.IGNORECASE)
-_AT_END = pattern_of(
-    rf"{_WATER}[^.;\d]{{0,30}}\bcompletion\b[^.;\d]{{0,40}}{_DEPTH}|\bstanding {_WATER}[^.;\d]{{0,30}}{_DEPTH}|"
-    rf"{_WATER} level (?:was |stood )?(?:at )?{_DEPTH}(?![^.;]*\b(?:ros|ris|str[iu]))",
-    re.IGNORECASE,
-)
-_NO_STRIKE = pattern_of(rf"\badd(?:ed|ing)\b|\bflush\b|\bdrain\b|\bstandpipe\b|\bmains?\b|{_WATER} level\W*$", re.IGNORECASE)
-
-
-@record
-class WordedWater:
-    """Water as a sentence tells it: the depths at which it was struck, the level that the last one rose to, the level at the end."""
-
-    struck_m: tuple[float, ...] = ()
-    rises_to_m: float | None = None
-    after_h: float | None = None
-    at_end_m: float | None = None
-
-
-@record
-class NoneMet:
-    """A sentence that says that no water was met: plainly, or only down to a depth, or with a reason why it could not be seen."""
-
-    hedged: bool = False
-    to_m: float | None = None
-
-
-def none_met(text: str) -> NoneMet | None:
-    """Return how far a sentence says that no water was met, None where it does not say so.
-
-    >>> none_met("No groundwater encountered")
-    NoneMet(hedged=False, to_m=None)
-    >>> none_met("Groundwater not encountered prior to use of water flush at 6.50m").to_m
-    6.5
-    >>> none_met("DRY to 6.0")
-    NoneMet(hedged=True, to_m=6.0)
-    >>> none_met("Groundwater strikes not recorded, water added while drilling").hedged
-    True
-    """
-    text = " ".join(text.split())
-    if (down_to := _NONE_TO.search(text)) is not None:
-        return NoneMet(hedged=True, to_m=float(down_to[1] or down_to[2]))
-    found = NONE_MET.search(text)
-    hedge = _HEDGED.search(text)
-    if found is None:
-        return (
-            NoneMet(hedged=True)
-            if hedge and re.search(rf"(?:{_WATER}|strikes?)[^.;]*\bnot (?:be )?recorded\b", text, re.IGNORECASE)
-            else None
-        )
-    if hedge is None:
-        return NoneMet()
-    depth = _DRY_TO.search(text)
-    return NoneMet(hedged=True, to_m=float(depth[1]) if depth else None)
-
-
-def water_in(text: str) -> WordedWater | None:
-    """Return the water that a sentence tells of, None where it tells of none or denies it.
-
-    >>> water_in("Groundwater encountered at 6.50m, rising to 5.40m after 20 mins.")
-    WordedWater(struck_m=(6.5,), rises_to_m=5.4, after_h=0.3333, at_end_m=None)
-    >>> water_in("Groundwater met at 5.5 and 14.0m during drilling").struck_m
-    (5.5, 14.0)
-    """
-    text = " ".join(text.split())
-    if (ended := _AT_END.search(text)) is not None:
-        return WordedWater(at_end_m=float(next(number for number in ended.groups() if number)))
-    if none_met(text) is not None or _NO_STRIKE.search(text):
-        return None
-    after = _hours(text)
-    rose = _ROSE_FROM.search(text) if re.search(r"\bros|\bris", text, re.IGNORECASE) else None
-    if rose is not None and re.search(_WATER, text, re.IGNORECASE):
-        start, risen_to = (float(number) for number in rose.groups() if number is not None)
-        return WordedWater((start,), risen_to, after)
-    struck = _STRUCK.search(text)
-    if struck is None:
-        return None
-    depths = [float(next(number for number in struck.groups() if number is not None))]
-    end = struck.end()
-    while (also := _ALSO.match(text, end)) is not None:
-        depths.append(float(also[1]))
-        end = also.end()
-    if len(depths) > 1 and re.search(r"\bbetween\b", struck[0], re.IGNORECASE):
-        depths = depths[:1]
-    risen = _RISEN.search(text, end)
-    level = float(risen[1]) if risen else None
-    return WordedWater(tuple(depths), level, after if level is not None else None)
-
-
-def _hours(text: str) -> float | None:
-    found = _AFTER.search(text)
-    if found is None:
-        return None
-    return round(float(found[1]) / (60 if found[2].lower() == "min" else 1), 4)
-
-
-# ---- with a time
-
-
+NO_READING = "no reading is made of it"
+"""What is done about words of water that name no level."""
 RESTED_H = 6.0
 """Hours without drilling after which a level in the hole counts as settled (own value)."""
 OPEN_M = 0.3
@@ -181,7 +38,7 @@ def progress_levels(tables: Tables, boring: str) -> list[WaterReading]:
             if not text:
                 row.pass_over(message)
             elif none_met(text) is None and not MOIST.search(text):
-                row.set_aside(message, "no reading is made of it", depth_m=hole, quoted=text, severity="note")
+                row.set_aside(message, NO_READING, depth_m=hole, quoted=text, severity="note")
             continue
         settled = rested is not None and rested >= RESTED_H
         reading = _level_in_hole(row, rested if settled else None)
@@ -191,7 +48,7 @@ def progress_levels(tables: Tables, boring: str) -> list[WaterReading]:
 
 def _level_in_hole(row: DataRow, rested_h: float | None) -> WaterReading | None:
     """Read a level in the hole. Inside casing it is the level of the ground below the shoe, if it has settled."""
-    level, hole, casing = (row.number(heading) for heading in ("PTIM_WAT", "PTIM_DPTH", "PTIM_CAS"))
+    level, hole, casing = row.number("PTIM_WAT"), row.number("PTIM_DPTH"), casing_in(row, "PTIM_CAS")
     date = row.text("PTIM_DTIM") or None
     after = None if rested_h is None else round(rested_h, 2)
     if level is None:
@@ -207,9 +64,7 @@ def _level_in_hole(row: DataRow, rested_h: float | None) -> WaterReading | None:
             date=date,
         )
     if after is None or hole is None or hole - casing < OPEN_M:
-        row.set_aside(
-            "the level was read inside casing", "no reading is made of it", depth_m=level, quoted=f"{casing:.2f} m cased", severity="note"
-        )
+        row.set_aside("the level was read inside casing", NO_READING, depth_m=level, quoted=f"{casing:.2f} m cased", severity="note")
         return None
     return WaterReading(
         reading="piezometer",
@@ -262,7 +117,7 @@ def standpipe_levels(tables: Tables, boring: str) -> list[WaterReading]:
     levels: dict[str, list[tuple[float, str]]] = {}
     dry: dict[str, list[DataRow]] = {}
     for row in tables.of("MOND", boring):
-        if row.text("MOND_TYPE").upper() != "WDEP":
+        if (kind := _kind(row)) is None:
             row.pass_over("not a depth to water")
             continue
         if none_met(row.text("MOND_RDNG")) is not None or (not row.text("MOND_RDNG") and _DRY_PIPE.match(row.text("MOND_REM"))):
@@ -270,6 +125,8 @@ def standpipe_levels(tables: Tables, boring: str) -> list[WaterReading]:
             continue
         with_unit = replace(row, units={**row.units, "MOND_RDNG": row.text("MOND_UNIT") or "m"})
         level = with_unit.number("MOND_RDNG")
+        if level is not None and kind == "level":
+            level = _depth_of(level, tables, boring)
         if level is None:
             row.set_aside("the standpipe gave no level", LEFT_OUT, quoted=row.text("MOND_REM"))
         else:
@@ -279,6 +136,26 @@ def standpipe_levels(tables: Tables, boring: str) -> list[WaterReading]:
             row.pass_over("a standpipe without a reading of water")
     found = [_standpipe(name, read, zones.get(name)) for name, read in sorted(levels.items())]
     return found + [reading for name, rows in sorted(dry.items()) if (reading := _dry_standpipe(name, rows, zones.get(name), levels))]
+
+
+def _kind(row: DataRow) -> str | None:
+    """Return whether a reading is a depth to water or a level of water on the datum, by its type or its name; None of anything else."""
+    kind, name = row.text("MOND_TYPE").upper(), row.text("MOND_NAME")
+    if kind in ("WDEP", "WLEV"):
+        return "level" if kind == "WLEV" else "depth"
+    if not _OF_WATER.search(name) or kind == "WHD":
+        return None
+    return "level" if _ON_DATUM.search(f"{name} {row.text('MOND_UNIT')}") else "depth" if "depth" in name.lower() else None
+
+
+_OF_WATER = pattern_of(r"\b(?:depth to|level of) (?:ground ?)?water\b|\b(?:ground ?)?water (?:level|depth|table)\b", re.IGNORECASE)
+_ON_DATUM = pattern_of(r"\bm?a?od\b|ordnance|elevation|reduced level", re.IGNORECASE)
+
+
+def _depth_of(level_m: float, tables: Tables, boring: str) -> float | None:
+    """Return the depth of a level on the datum below the ground of its boring, None where that is not known."""
+    ground = next((height for row in tables.of("LOCA", boring) if (height := row.number("LOCA_GL")) is not None), None)
+    return None if ground is None else round(ground - level_m, 3)
 
 
 _DRY_PIPE = pattern_of(r"\s*(?:(?:stand)?pipe |well |piezometer |found |remained )*dry\b", re.IGNORECASE)
@@ -311,7 +188,8 @@ def _standpipe(name: str, read: list[tuple[float, str]], zone: DataRow | None) -
     level, date = min(read)
     ends = [zone.number(heading) for heading in ("MONG_TRZ", "MONG_BRZ")] if zone else []
     known = [end for end in ends if end is not None]
-    remark = f"standpipe {name}: {len(read)} readings from {level:.2f} to {max(read)[0]:.2f} m"
+    several = f"{len(read)} readings from {level:.2f} to {max(read)[0]:.2f} m"
+    remark = f"standpipe {name}: {several if len(read) > 1 else 'one reading'}"
     in_time = sorted(read, key=lambda pair: (pair[1], pair[0]))[-MOST_LEVELS:]
     history = tuple(TimedLevel(depth_m=depth, date=at or None) for depth, at in in_time) if len(read) > 1 else ()
     reading = WaterReading(reading="settled", depth_m=level, date=date or None, remark=remark, history=history)

@@ -26,8 +26,7 @@ from methodpick.plan.nights import nights_of
 from methodpick.plan.other_ways.alternates import alternates, cautious_plan, next_best, relief, what_differs
 from methodpick.plan.other_ways.ladder import make_rungs
 from methodpick.plan.other_ways.openings import openings
-from methodpick.plan.plan_context import PlanBasis, PlanContext, WorkedPath
-from methodpick.plan.raised_platform import shaft_context
+from methodpick.plan.plan_context import PlanBasis, PlanContext, WorkedPath, shaft_context
 from methodpick.plan.reasons import notes
 from methodpick.plan.reasons.decision import (
     NEEDS_PLATFORM,

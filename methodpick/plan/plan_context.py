@@ -1,4 +1,7 @@
-"""What every plan of one shaft is made from, worked out once: the judged ground, levels and costs, and what each path needs."""
+"""What every plan of one shaft is made from, worked out once: the judged ground, levels and costs, and what each path needs.
+
+It stands on the platform that the site has, or on one that is raised by fill where water below rises above what casing can hold.
+"""
 
 from __future__ import annotations
 
@@ -12,6 +15,7 @@ from methodpick.facts.gather import Gathered, Gatherer
 from methodpick.facts.sheet import Frame
 from methodpick.ground.doubt import Doubt
 from methodpick.ground.fitted_boring import join_equal_layers
+from methodpick.ground.layer_parts import at_named_depths
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.casing.ground_on_casing import extractions
@@ -22,7 +26,7 @@ from methodpick.plan.concrete.hole import socket_of
 from methodpick.plan.concrete.placement import FinishedHole, StandingFluids, decide_placement, plan_concrete
 from methodpick.plan.finished_hole import nothing_built, stage_values
 from methodpick.plan.fluid.bounds import KeptBounds
-from methodpick.plan.fluid.levels import find_levels, insides
+from methodpick.plan.fluid.levels import chosen_raise, find_levels, insides
 from methodpick.plan.fluid.window import HeldLength
 from methodpick.plan.judging.planning_input import limits_of
 from methodpick.plan.judging.slices import JudgedGround, judge
@@ -118,7 +122,7 @@ class PlanContext:
         self.gatherer = Gatherer(
             Frame(
                 site=site.site,
-                profile=join_equal_layers(profile),
+                profile=join_equal_layers(at_named_depths(profile)),
                 shaft=shaft,
                 catalogue=book.catalogue,
                 tables=book.tables,
@@ -322,3 +326,18 @@ class PlanContext:
         ground = self.ground
         values = nothing_built(ground) if worked is None else stage_values(ground, worked.path, worked.hole, worked.stages)
         return StageJudgement(self.book.scopes["stage"].judge(values), values)
+
+
+def shaft_context(basis: PlanBasis, profile: Profile, shaft: Shaft) -> PlanContext:
+    """Return what the plans of a shaft are made from, on a platform of fill where that is what builds it.
+
+    A head that the highest stick-up does not hold is held by a casing that stands on a higher platform. The platform is raised only
+    where no way is proven from the ground, and one is from the fill; or where nothing at all can be built from the ground.
+    """
+    on_ground = PlanContext(basis, profile, shaft)
+    raise_m = chosen_raise(basis.site.site, on_ground.levels.head_missing_m, on_ground.limits)
+    if raise_m <= 0 or on_ground.best_proven() is not None:
+        return on_ground
+    on_fill = PlanContext(basis, profile, shaft, raise_m)
+    opens = on_fill.best_proven() is not None or (on_ground.best() is None and on_fill.best() is not None)
+    return on_fill if opens else on_ground

@@ -13,10 +13,20 @@ from typing import TypeVar
 from methodpick.ground.rates import Pay
 from methodpick.mechanics.casing import mass_per_metre
 from methodpick.records import record
-from methodpick.site.bid_result import BidItem, BidSheet
 from methodpick.site.estimate import NOTHING, Estimate
 from methodpick.site.job import Job, estimate_of
-from methodpick.site.result import BY_DRAWING, TUBE_LENGTH, CostLine, CostSheet, HoursRow, ShaftTakeoff, TotalLine, UnpricedLine
+from methodpick.site.result import (
+    BY_DRAWING,
+    TUBE_LENGTH,
+    BidItem,
+    BidSheet,
+    CostLine,
+    CostSheet,
+    HoursRow,
+    ShaftTakeoff,
+    TotalLine,
+    UnpricedLine,
+)
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.pay_items import PayGrouping, PayMeasure
 

@@ -14,9 +14,8 @@ from methodpick.ground.fitted_boring import level_difference
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.judging.planning_input import boring_at_shaft, by_distance, choose_boring, distance
-from methodpick.plan.plan_context import PlanBasis, PlanContext
+from methodpick.plan.plan_context import PlanBasis, PlanContext, shaft_context
 from methodpick.plan.proving.ground_facts import ProvedFacts
-from methodpick.plan.raised_platform import shaft_context
 from methodpick.plan.result import Citation, ShaftMethod
 from methodpick.plan.sequence.path import Score
 from methodpick.records import record

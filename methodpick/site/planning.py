@@ -12,8 +12,7 @@ from methodpick.ground.site import Shaft, Site
 from methodpick.plan.casing.sizes import CasingSize
 from methodpick.plan.judging.planning_input import boring_at_shaft, distance
 from methodpick.plan.pipeline import assembled, assumptions_for, doubts_of, plan_shaft, wanted_shafts
-from methodpick.plan.plan_context import PlanBasis, PlanContext
-from methodpick.plan.raised_platform import shaft_context
+from methodpick.plan.plan_context import PlanBasis, PlanContext, shaft_context
 from methodpick.plan.result import InputStamp, ShaftPlan
 from methodpick.plan.result.checks import Check
 from methodpick.records import record

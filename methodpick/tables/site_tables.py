@@ -14,11 +14,10 @@ from methodpick.document.takeoff import least_sizes
 from methodpick.plan.result import Casing, Interval, LogWater, ShaftPlan, Stage
 from methodpick.site.result import SitePlan, Takeoff
 from methodpick.site.yard_result import YardString
-from methodpick.tables import registers, wet_work, working_time
-from methodpick.tables.bid import bid_table
+from methodpick.tables import hours_and_cost, registers, wet_work
 from methodpick.tables.cells import Field, FormulaCell, NumberCell, SheetNumbers, Worksheet, counted, fill, plain
-from methodpick.tables.cost import cost_table
 from methodpick.tables.factors import factors_table, make_factors
+from methodpick.tables.hours_and_cost import bid_table, cost_table
 from methodpick.tables.takeoff import takeoff_table
 from methodpick.terms import STARTER, STATE_NAMES, SUPPORT_NAMES, UnitSystem
 
@@ -48,8 +47,8 @@ def make_tables(takeoff: Takeoff, units: UnitSystem | None = None, reader_doubts
         registers.assumptions(plan, numbers),
         factors_table(factors, numbers),
         takeoff_table(takeoff, factors, numbers),
-        working_time.hours(takeoff, numbers),
-        working_time.calendar(takeoff, numbers),
+        hours_and_cost.hours(takeoff, numbers),
+        hours_and_cost.calendar(takeoff, numbers),
         *((cost,) if cost is not None else ()),
         *((bid_table(takeoff.bid, numbers),) if takeoff.bid is not None else ()),
         registers.reliance(takeoff, numbers),

@@ -113,6 +113,14 @@ class Choice:
         """Return the single likely value, or the same choice where no value is likelier."""
         return self if self.likely is None else Choice(frozenset({self.likely}), self.likely)
 
+    def hull(self, other: Choice) -> Choice:
+        """Return what is in either choice; the likely value is kept only where both agree.
+
+        >>> sorted(Choice(frozenset("a"), "a").hull(Choice(frozenset("b"))).values)
+        ['a', 'b']
+        """
+        return Choice(self.values | other.values, self.likely if self.likely == other.likely else None)
+
     def meet(self, other: Choice) -> Choice | None:
         """Return what both choices allow, or None where they contradict.
 
@@ -141,6 +149,19 @@ def meet(first: Value, second: Value) -> Value | None:
     if isinstance(first, Choice) and isinstance(second, Choice):
         return first.meet(second)
     return None
+
+
+def hull_of(first: Value, second: Value) -> Value:
+    """Return the least value that holds two of one kind; likely is what is likely in both. Raises TypeError where they differ in kind.
+
+    >>> hull_of(Span(0, 2, 1), Span(1, 3, 1))
+    Span(low=0, high=3, likely=1)
+    """
+    if isinstance(first, Span) and isinstance(second, Span):
+        return first.hull(second)
+    if isinstance(first, Choice) and isinstance(second, Choice):
+        return first.hull(second)
+    raise TypeError("a number and words have no hull")
 
 
 YES, NO = "yes", "no"

@@ -14,9 +14,8 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.site import Site
 from methodpick.plan.judging.planning_input import boring_for, with_boring_at_shaft
 from methodpick.plan.pipeline import assumptions_for
-from methodpick.plan.plan_context import PlanBasis, PlanContext
+from methodpick.plan.plan_context import PlanBasis, PlanContext, shaft_context
 from methodpick.plan.proving.ground_facts import ProvedFacts
-from methodpick.plan.raised_platform import shaft_context
 from methodpick.plan.reasons.intervals import UNDECIDED, DepthSupport, support_at
 from methodpick.plan.result import Flip
 from methodpick.plan.sequence.path import SequencePath

@@ -10,7 +10,7 @@ from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.ground.site import Site
 from methodpick.plan.judging.planning_input import boring_for
 from methodpick.plan.pipeline import planning_basis
-from methodpick.plan.raised_platform import shaft_context
+from methodpick.plan.plan_context import shaft_context
 from methodpick.records import record
 from methodpick.terms import STATES
 

@@ -8,7 +8,7 @@ import pytest
 from rich.console import Console
 
 from methodpick.document.casings_and_concrete import casings
-from methodpick.document.cautions import MOST_TOLD, cares, dangers_here, first_sentence, in_two_lines, safety_page
+from methodpick.document.cautions import MOST_TOLD, cares, dangers_here, in_two_lines, safety_page
 from methodpick.document.checks import SHOWN_MARGINS, not_proven, smallest_margins
 from methodpick.document.decision import supports
 from methodpick.document.fluid import window
@@ -17,8 +17,9 @@ from methodpick.document.model import Document, Page, TextTable, texts_of
 from methodpick.document.reader_pages import bid_letter, engineer_page, foreman_page
 from methodpick.document.reasons import nearest
 from methodpick.document.report import estimator_pages, owner_report, plan_pages, site_report
-from methodpick.document.shaft import answer_page, next_best, shaft_page, short_layer, strip_section, taken_as_likely, what_decides
+from methodpick.document.shaft import answer_page, next_best, shaft_page, short_layer, taken_as_likely, what_decides
 from methodpick.document.site import MOST_QUESTIONS, roll_up
+from methodpick.document.strip import strip_section
 from methodpick.document.ways_of_working import ways_of_working
 from methodpick.engine.rule import Always
 from methodpick.formats.console import print_document
@@ -29,10 +30,10 @@ from methodpick.resources import folder
 from methodpick.site.planning import plan_site
 from methodpick.site.site_takeoff import take_off
 from methodpick.terms import STARTER
-from methodpick.unit_markup import spell
+from methodpick.unit_markup import first_sentence, spell
 
 EXAMPLES = sorted(path.stem for path in folder("profiles").glob("*.yaml"))
-MOST_LINES = 85
+MOST_LINES = 82
 """A page of the answer at 80 columns; the longest here crosses a cavity: 3 casings, 16 stages, 8 grounds, 3 open hazards and 4 dangers."""
 USUAL_LINES = 60
 
@@ -55,7 +56,7 @@ def test_the_answer_fits_a_page_and_most_kinds_of_shaft_take_sixty_lines(planned
     taken = [len(printed_lines(answer_page(group), "us")) for name in EXAMPLES for group in group_shafts(planned(name).shafts)]
     assert max(taken) <= MOST_LINES
     assert sorted(taken)[len(taken) // 2] <= USUAL_LINES
-    assert max(len(printed_lines(answer_page(group), "us")) for group in group_shafts(planned("stiff-clay").shafts)) <= 53
+    assert max(len(printed_lines(answer_page(group), "us")) for group in group_shafts(planned("stiff-clay").shafts)) <= 50
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
@@ -100,7 +101,7 @@ def test_the_engineers_table_and_the_strip_name_the_starter_over_the_same_length
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_no_danger_and_no_open_proof_is_left_out_of_the_answer(planned, name):
-    """Must rules that are open, and dangers: with their words or by name. Proofs that are open: as a margin, a hazard or a sentence."""
+    """Must rules that are open, and dangers: with their words or by name. Open proofs: as a margin, a hazard, in words or by name."""
     for group in group_shafts(planned(name).shafts):
         shaft, page = group.first, said(answer_page(group))
         for hazard in shaft.open_hazards:
@@ -114,7 +115,8 @@ def test_no_danger_and_no_open_proof_is_left_out_of_the_answer(planned, name):
             found = [
                 check for check in shaft.checks if check.id == proof and check.result in {"open_range", "open_likely", "unknown", "fails"}
             ]
-            assert any(plainly(check.what) in page for check in found), proof
+            named = "(engineer's page)" in page and proof.replace("-", " ") in page
+            assert named or any(plainly(check.what) in page for check in found), proof
 
 
 def test_what_is_taken_care_of_has_one_number_on_both_pages(planned):

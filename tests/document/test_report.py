@@ -11,10 +11,10 @@ from methodpick.document.reasons import why_document
 from methodpick.document.report import plan_pages, site_report, takeoff_page
 from methodpick.document.site import first_names
 from methodpick.plan.result.checks import Flip
-from methodpick.reader_units import write_number
 from methodpick.resources import folder
 from methodpick.site.planning import plan_site, settled_site
 from methodpick.unit_markup import spell
+from methodpick.units import write_number
 from methodpick.why.explanation import explain_depth
 from methodpick.why.flips import shaft_question
 

@@ -53,6 +53,13 @@ def test_what_was_seen_is_a_fact_however_the_hole_was_held(shown):
     assert "caving_seen" not in shown(SAND, technique="mud_rotary", cave_in_depth_m=20), "the tape reached the bottom"
 
 
+def test_a_remark_without_a_depth_leaves_open_where_it_was(shown):
+    """Somewhere the hole caved: silence at a depth is no answer any more, and no stratum is known to have caved."""
+    remark = Remark(text="sides of the hole unstable")
+    assert "caving_seen" not in shown(SAND, technique="solid_auger", remarks=(remark,))
+    assert shown(SAND, technique="solid_auger", remarks=(Remark(text="sides stable, no caving"),))["caving_seen"] == NO
+
+
 def test_clay_does_not_blow_whatever_held_the_hole(shown):
     assert shown(CLAY, technique="mud_rotary")["blowing_seen"] == NO
 

@@ -204,3 +204,26 @@ def test_no_casing_goes_ahead_of_the_drill_through_a_slab(planned_site_of):
     ]
     slab = planned_site_of(layers, water=2.5, tip=16).intervals[0]
     assert (slab.base_m, slab.drilled_in) == (0.3, "dry")
+
+
+# ---- what is normal where the soil is open
+
+
+@pytest.mark.parametrize(
+    ("words", "soils", "name", "likely"),
+    [
+        ("description: sand, symbol: SP-GP", {"clean_sand", "clean_gravel"}, "open_ground", "no"),  # never in sand, likely not in gravel
+        (
+            "description: sand and sandstone, symbol: SP/rock",
+            {"clean_sand", "rock"},
+            "boulders",
+            None,
+        ),  # what is normal in sand says nothing of rock
+        ("description: drift, symbol: CL/SM", {"clay", "silty_sand"}, "sensitive", "no"),  # likely not in clay, never in sand
+    ],
+)
+def test_what_is_normal_in_each_soil_is_normal_where_the_soil_is_open(context_of, words, soils, name, likely):
+    context = context_of([(30, words)])
+    assert fact(context, 12, "soil").values == soils
+    assert fact(context, 12, name).values == {"yes", "no"}
+    assert fact(context, 12, name).likely == likely

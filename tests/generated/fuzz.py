@@ -22,6 +22,7 @@ from random import Random
 
 from mutated import changed_markup, changed_table, changed_tree
 from sites import numbered_site, text_of
+from written_plan import verify_plan
 
 from methodpick.engine.load import lay_over, load_rulebook
 from methodpick.engine.read import Words, rules_of
@@ -33,7 +34,6 @@ from methodpick.imports.site_file import read_site
 from methodpick.plan.pipeline import plan
 from methodpick.resources import folder
 from methodpick.strict_yaml import read
-from methodpick.verify import verify_plan
 from methodpick.vocabulary.assumptions import assumptions_of
 from methodpick.vocabulary.catalogue import Reader
 from methodpick.vocabulary.limits import limits_of

@@ -47,7 +47,7 @@ USUAL, EVERY_BORING = 0, 1
 """The number of a task of a field file: borings of some length at three diameters, or all at the least."""
 MOST_SECONDS = 120
 """A shaft that takes longer, by the time of the processor, counts as an exception."""
-VERIFIER = "methodpick.verify:verify_plan"
+VERIFIER = "written_plan:verify_plan"
 
 Task = tuple[str, str, int]
 """A series, the path of a file or nothing, the seed or a number."""

@@ -4,8 +4,8 @@ import pytest
 
 from methodpick.document.record import caution_sources
 from methodpick.engine.read import PLACEHOLDER
-from methodpick.reader_units import read_as
 from methodpick.unit_markup import mark_plainly
+from methodpick.units import read_as
 
 OWN = {"own", "practice"}
 IN_PART = ("abstract", "opening")

@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from methodpick.errors import InputError
+from methodpick.ground.layer_parts import at_named_depths
 from methodpick.imports.ags4 import read_ags4
 from methodpick.imports.log_layers import coded_soils
 
@@ -84,6 +85,29 @@ def test_thin_bed_becomes_a_seam_and_change_within_a_layer_a_remark(boring):
     assert boring.layers[3].seams[0].thickness_m == 0.15
     assert boring.layers[3].seams[0].wet is True
     assert any(remark.depth_m == 12.0 and "very stiff" in remark.text for remark in boring.remarks)
+
+
+def details(*rows):
+    headings = ("LOCA_ID", "DETL_TOP", "DETL_BASE", "DETL_DESC")
+    return group("DETL", headings, ("", "m", "m", ""), *(("B-1", *row) for row in rows))
+
+
+@pytest.mark.parametrize(
+    ("row", "parts"),
+    [
+        (("12.00", "", "Below 12.00m, very stiff"), [(8.0, "stiff"), (12.0, "very_stiff")]),
+        (("12.00", "15.00", "soft"), [(8.0, "stiff"), (12.0, "soft"), (15.0, "stiff")]),
+        (("12.00", "", "... becoming very stiff"), [(8.0, "stiff"), (12.0, "very_stiff")]),
+        (("12.00", "", "pocket of sand"), [(8.0, "stiff")]),
+        (("12.00", "15.00", "grey"), [(8.0, "stiff")]),
+        (("12.00", "15.00", "no recovery"), [(8.0, "stiff")]),
+    ],
+)
+def test_a_detail_of_a_length_parts_its_layer(row, parts):
+    read = at_named_depths(only(header(), GROUND, details(row)))
+    found = [(part.top_m, part.described.consistency[0]) for part in read.layers if 8 <= part.top_m < 20]
+    assert found == parts
+    assert any(remark.depth_m == 12.0 for remark in read.remarks)
 
 
 def test_vane_tests_belong_to_their_layer(boring):

@@ -68,7 +68,9 @@ def test_lengths_are_read_in_the_unit_of_their_column(value, unit, metres):
     assert not tables.book.found
 
 
-@pytest.mark.parametrize(("value", "unit"), [("wet", "m"), ("nan", "m"), ("inf", "m"), ("1e300", "m"), ("4", "furlong"), ("4,5", "m")])
+@pytest.mark.parametrize(
+    ("value", "unit"), [("wet", "m"), ("nan", "m"), ("inf", "m"), ("1e300", "m"), ("4", "furlong"), ("4,555", "m"), ("4m3", "m")]
+)
 def test_value_that_is_no_length_is_a_doubt(value, unit):
     tables = read_tables(TEXT.replace('"4.50"', f'"{value}"').replace('"","","m"', f'"","","{unit}"'))
     assert tables.of("LOCA")[0].number("LOCA_GL") is None

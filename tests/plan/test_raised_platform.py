@@ -7,13 +7,13 @@ What is expected is worked out by hand from the head over the water (1.524 m: 5 
 from dataclasses import replace
 
 import pytest
+from written_plan import verify_plan
 
 from methodpick.ground.site import SiteConditions
 from methodpick.plan.fluid.levels import chosen_raise, platform_raise
 from methodpick.plan.pipeline import plan
 from methodpick.site.planning import plan_site
 from methodpick.site.site_takeoff import take_off
-from methodpick.verify import verify_plan
 
 ARTESIAN = """methodpick: 1
 site: {{units: si, name: Marsh, allowed: [slurry]{site}}}

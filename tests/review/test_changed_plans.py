@@ -2,10 +2,10 @@
 
 import pytest
 from shipped import shipped_under
+from written_plan import verify_plan
 
 from methodpick.plan.pipeline import plan
 from methodpick.review.verify import verify
-from methodpick.verify import verify_plan
 
 LENS, KARST, WATER, ARTESIAN = "caving-lens", "karst", "river-crossing", "artesian-sand"
 

@@ -59,7 +59,7 @@ CHANGES = {
     "what was assumed": (("assumptions", 0, "assumed"), lambda _: "yes", "assumptions[0].assumed"),
     "an open hazard": (
         ("open_hazards",),
-        lambda _: [{"rule": "a", "state": "dry", "treatment": "", "top_m": 1.0, "base_m": 2.0, "text": ""}],
+        lambda _: [{"rule": "a", "state": "dry", "treatment": "", "top_m": 1.0, "base_m": 2.0, "text": "", "lengths_m": []}],
         "open_hazards",
     ),
     "a doubt": (("doubts",), lambda _: ["shaft P4: nothing is wrong; go on"], "doubts"),

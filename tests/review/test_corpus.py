@@ -4,11 +4,11 @@ from pathlib import Path
 
 import pytest
 from sites import numbered_site
+from written_plan import verify_plan
 
 from methodpick.imports.site_file import read_site
 from methodpick.plan.pipeline import plan
 from methodpick.resources import folder
-from methodpick.verify import verify_plan
 
 TESTS = Path(__file__).parents[1]
 EXAMPLES, SITES = (

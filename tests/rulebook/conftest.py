@@ -28,9 +28,8 @@ from shipped import shipped_rulebook, shipped_under
 from methodpick.engine.compiler import FALSE, TRUE
 from methodpick.engine.explain import reason_text
 from methodpick.engine.rulebook import verdict
-from methodpick.reader_units import kept_unit
 from methodpick.strict_yaml import read
-from methodpick.units import convert
+from methodpick.units import convert, kept_unit
 from methodpick.vocabulary.catalogue import Reader, value_of
 from methodpick.vocabulary.values import known
 

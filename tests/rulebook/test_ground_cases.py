@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 from shipped import shipped_rulebook
+from written_plan import verify_plan
 
 from methodpick.engine.compiler import TRUE
 from methodpick.imports.site_file import read_site
@@ -18,7 +19,6 @@ from methodpick.plan.pipeline import plan, plan_shaft
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.strict_yaml import read
 from methodpick.unit_markup import spell
-from methodpick.verify import verify_plan
 from methodpick.vocabulary.values import Span
 
 CASES = read(Path(__file__).parent / "ground_cases.yaml").value["cases"]

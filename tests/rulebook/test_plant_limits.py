@@ -16,7 +16,7 @@ from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.proving.open_hole import plug_length
 from methodpick.plan.sequence.path import Run, Score, SequencePath
 from methodpick.plan.sequence.search_input import drilling_rate, read_costs, size_factors, splice_hours
-from methodpick.site.casing_needs import trade_lengths
+from methodpick.site.yard import trade_lengths
 from methodpick.units import FOOT_M
 from methodpick.vocabulary.values import Span, point
 

@@ -11,8 +11,8 @@ from methodpick.site.bid_items import paid_items
 from methodpick.site.result import BY_DRAWING, TUBE_LENGTH
 from methodpick.site.site_takeoff import take_off
 from methodpick.strict_yaml import read
-from methodpick.tables.bid import bid_table
 from methodpick.tables.cells import SheetNumbers
+from methodpick.tables.hours_and_cost import bid_table
 from methodpick.vocabulary.limits import sources_of
 from methodpick.vocabulary.pay_items import pay_items_of
 

@@ -13,11 +13,11 @@ from methodpick.ground.quantity import Band
 from methodpick.ground.site import StockCasing
 from methodpick.site.calendar import make_schedule
 from methodpick.site.casing_choice import sizes_on_offer
-from methodpick.site.casing_needs import casing_needs
 from methodpick.site.job import hours_row
 from methodpick.site.planning import SitePlanner
 from methodpick.site.site_takeoff import jobs_of, take_off
 from methodpick.site.takeoff_lines import concrete_lines
+from methodpick.site.yard import casing_needs
 
 FOOT, INCH = 0.3048, 0.0254
 KINDS = ("B4-1", "B12-1", "B7-1")

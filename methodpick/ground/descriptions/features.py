@@ -6,7 +6,7 @@ import re
 from functools import lru_cache
 from typing import Literal
 
-from methodpick.ground.descriptions.nouns import words_of
+from methodpick.ground.descriptions.words import words_of
 from methodpick.patterns import pattern_of
 
 # ---- What a remark of a log is evidence of, by its words: caving, water added, lost fluid, obstructions, voids, gas
@@ -29,8 +29,29 @@ _WORDS: dict[Tag, str] = {
     "gas": r"\bgas(?:es)?\b(?! (?:main|pipe|monitor\w*|tap))|\bmethane\b",
     "seepage": r"\bseep\w*|\binflow\b|\bground ?water\b|\bwater (?:strike|struck|encountered|met)\b",
 }
+_UNLESS_CLOSED = pattern_of(_WORDS["obstruction"].replace(r"\bconcrete\b|", ""), re.IGNORECASE)
+"""An obstruction by other words than concrete."""
 _TAGS: tuple[tuple[Tag, re.Pattern[str]], ...] = tuple((tag, pattern_of(words, re.IGNORECASE)) for tag, words in _WORDS.items())
-_DENIED = pattern_of(r"\b(?:no|not|none|nil|without)\b(?![^.]*\b(?:progress|returns?)\b)", re.IGNORECASE)
+_NO = pattern_of(r"\b(?:(?<!\b\d )no(?!\.)|nil|without|absence of|free of|free from|neither|nor|lack of)\b", re.IGNORECASE)
+_NO_SPAN = pattern_of(
+    r"(?:(?!\b(?:but|however|due|because|owing|since|possible|able|recover\w*|progress|samples?|tests?|spt|further|becoming|then)\b|"
+    r",(?![^.;]*\b(?:n?or)\b)|[.;:]| - ).)*",
+    re.IGNORECASE,
+)
+"""What a "no" denies: to the end of its clause, a list that ends with "or" included; not the reason why something was not done."""
+_NOT_BEFORE = pattern_of(r"\b(?:not|never|didn't|wasn't)(?: \w+)?[ -]$", re.IGNORECASE)
+_NOT_AFTER = pattern_of(
+    r"(?:(?![.;,]| - ).){0,40}?(?:\b(?:not|never)(?: be| been)? "
+    r"(?:encounter|met|observ|not|seen|present|found|record|struck|evident|detect|apparent|visible|required|occur)|"
+    r"\b(?:none|nil|absent|negligible)\b)",
+    re.IGNORECASE,
+)
+_NOT_STABLE = pattern_of(r"\bnot (?:\w+ )?stable\b", re.IGNORECASE)
+_REINSTATED = pattern_of(
+    r"\b(?:back ?fill\w*|reinstat\w*|(?:raised|flush) cover|stop ?cock|cover (?:set|installed)|install\w*|cement(?:ed)? (?:in|into))\b",
+    re.IGNORECASE,
+)
+"""Words of a hole that was closed again: its concrete is none of the ground."""
 _PIECES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
     (name, pattern_of(words, re.IGNORECASE))
     for name, words in {
@@ -50,9 +71,8 @@ def tag_of(text: str) -> Tag | None:
     >>> tag_of("Hole collapsing below 4.0m, water added"), tag_of("No voids met"), tag_of("Backfilled with arisings")
     ('collapse', 'none', None)
     """
-    text = text[:_LONGEST]
-    tag = next((tag for tag, pattern in _TAGS if pattern.search(text)), None)
-    return "none" if tag and _DENIED.search(text) and tag != "fluid_loss" else tag
+    said = _said(text[:_LONGEST])
+    return next((tag for tag, stated in said.items() if stated), "none" if said else None)
 
 
 @lru_cache(maxsize=4096)
@@ -62,11 +82,30 @@ def tags_of(text: str) -> frozenset[Tag]:
     >>> sorted(tags_of("Hole collapsing, water added. No voids met"))
     ['collapse', 'water_added']
     """
-    found: set[Tag] = set()
-    for sentence in _BREAKS.split(text[:_LONGEST]):
-        denied = _DENIED.search(sentence) is not None
-        found |= {tag for tag, pattern in _TAGS if pattern.search(sentence) and (not denied or tag == "fluid_loss")}
-    return frozenset(found)
+    sentences = _BREAKS.split(text[:_LONGEST])
+    return frozenset(tag for sentence in sentences for tag, stated in _said(sentence).items() if stated)
+
+
+def _said(sentence: str) -> dict[Tag, bool]:
+    """Return whether a sentence states or denies each thing that it names, the weightiest first."""
+    found = {tag: _states(sentence, pattern) for tag, pattern in _TAGS if pattern.search(sentence)}
+    if _NOT_STABLE.search(sentence):
+        found = {**found, "collapse": True}
+    if found.get("obstruction") and not _states(sentence, _UNLESS_CLOSED) and _REINSTATED.search(sentence):
+        del found["obstruction"]
+    return found
+
+
+def _states(sentence: str, pattern: re.Pattern[str]) -> bool:
+    """Return whether one of the places where a pattern is found is not denied."""
+    denied = [_NO_SPAN.match(sentence, match.end()) for match in _NO.finditer(sentence)]
+    spans = [span.span() for span in denied if span is not None]
+    return any(
+        not any(start <= match.start() < end for start, end in spans)
+        and not _NOT_BEFORE.search(sentence, 0, match.start())
+        and not _NOT_AFTER.match(sentence, match.end())
+        for match in pattern.finditer(sentence)
+    )
 
 
 @lru_cache(maxsize=4096)
@@ -76,8 +115,8 @@ def pieces_in(text: str) -> frozenset[str]:
     >>> sorted(pieces_in("drill chatter on a boulder")), sorted(pieces_in("no cobbles; old concrete"))
     (['boulders', 'cobbles'], ['obstructions'])
     """
-    sentences = [sentence for sentence in _BREAKS.split(text[:_LONGEST]) if not _DENIED.search(sentence)]
-    return frozenset(name for name, pattern in _PIECES if any(pattern.search(sentence) for sentence in sentences))
+    sentences = _BREAKS.split(text[:_LONGEST])
+    return frozenset(name for name, pattern in _PIECES if any(_states(sentence, pattern) for sentence in sentences))
 
 
 # ---- Features and origin of a layer by the words of its description, with what the description says is absent
@@ -109,7 +148,9 @@ _PATTERNS: dict[str, str] = {
     r"(?:polished|striated)(?: and \w+)?(?: (?:fissure|joint|clay))? (?:surfaces?|planes?|faces?|fissures?|shears?)",
     "sensitive": r"sensitive(?! to)|(?:high|extra|very high) sensitivity|quick clay|leda clay",
     "weakly_cemented": r"(?:slight(?:ly)?|weak(?:ly)?|poor(?:ly)?|partial(?:ly)?|partly|locally|lightly)"
-    r"(?:(?: to |-)(?:moderate|strong|well|medium)(?:ly)?)? cement(?:ed|ation)",
+    r"(?:(?: to |-)(?:moderate|strong|well|medium)(?:ly)?)? cement(?:ed|ation)|"
+    r"cemented (?:\w+ ){0,1}?(?:bands|layers|lenses|nodules|lumps|pockets|seams|zones|concretions)|"
+    r"(?:bands?|layers|pockets?|lenses|lumps|nodules|seams|zones|beds) of (?:\w+ ){0,2}?cemented",
     "cemented": r"cement(?:ed|ation)|(?:calcite|carbonate|silica|iron|iron oxide|calcareous|gypsum) cement(?:ing)?|caliche|calcrete|"
     r"ferricrete|silcrete|duricrust|indurated|lithified|duripan",
     "slaking": r"slak(?:es?|ing|ed)|softens (?:in|with|on contact with) water|softens (?:when|on) expos\w*",
@@ -140,7 +181,7 @@ _PATTERNS: dict[str, str] = {
     "organic": r"organics?(?! (?:vapou?rs?|colou?r))|peat|peaty|humus|humic|muck|lignite|lignitic|"
     r"(?:plant|vegetable) (?:remains|matter|material|debris|fragments)|"
     r"(?:decayed|decaying|rotten|rotted|decomposed) (?:vegetation|wood|plants?|timber|trees?|tree trunks?|stumps?|branches)|"
-    r"wood(?:y)?(?! (?:pil|blocks?|preserv|logs?))|driftwood|muskeg",
+    r"(?<!pyritised )(?<!pyritized )wood(?:y)?(?! (?:pil|blocks?|preserv|logs?))|driftwood|muskeg",
     "gas": r"gas(?:sy|es|eous)?(?! (?:main|pipe|line|service)s?)|methane|hydrogen sul(?:ph|f)ide|h2s|bubbling",
     "contaminated": r"contaminat(?:ed|ion)|hydrocarbons?|petroleum|diesel|creosote|solvent|"
     r"oily|oil[- ](?:stain\w*|contam\w*|sheen|smell|odou?rs?)|gasoline|petrol|coal tar|"
@@ -174,7 +215,7 @@ _STEMS: dict[str, str] = {
     "slickensided": "slickensid shear listric polish striat",
     "sensitive": "sensitiv quick leda",
     "slaking": "slak soften",
-    "weakly_cemented": "cement",
+    "weakly_cemented": "cement band layer pocket lens lump nodule seam zone bed",
     "cemented": "cement calic calcr ferricr silcr duricr indurat lithif duripan iron",
     "vuggy": "vug",
     "jointed": "joint fractur discontin",

@@ -11,8 +11,7 @@ from collections.abc import Iterable
 from itertools import pairwise
 from typing import NamedTuple
 
-from methodpick.ground.descriptions.headings import names_a_soil, without_detail
-from methodpick.ground.descriptions.nouns import INCLUSIONS, NOUNS, QUALIFIERS, STOP_WORDS, words_of
+from methodpick.ground.descriptions.words import INCLUSIONS, NOUNS, QUALIFIERS, STOP_WORDS, names_a_soil, without_detail, words_of
 from methodpick.patterns import pattern_of
 from methodpick.records import record
 

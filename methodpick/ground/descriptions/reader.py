@@ -10,7 +10,7 @@ import re
 from dataclasses import replace
 from functools import lru_cache
 
-from methodpick.ground.descriptions.classes import in_sense, soils_of
+from methodpick.ground.descriptions.classes import HARD, in_sense, is_slab, is_timber, rock_in_fill, soil_of_pieces, soils_of
 from methodpick.ground.descriptions.features import origin_of, read_features
 from methodpick.ground.descriptions.grades import (
     Grades,
@@ -22,10 +22,7 @@ from methodpick.ground.descriptions.grades import (
     read_plasticity,
     read_shares,
 )
-from methodpick.ground.descriptions.headings import without_heading
 from methodpick.ground.descriptions.lead_phrase import LeadPhrase, read_lead_phrase, write_out
-from methodpick.ground.descriptions.made_ground import HARD, is_slab, is_timber, rock_in_fill, soil_of_pieces
-from methodpick.ground.descriptions.nouns import SOILS_OF_NOUN, SOLUBLE, PossibleSoils
 from methodpick.ground.descriptions.rock import (
     NO_ROCK,
     DescribedRock,
@@ -38,6 +35,7 @@ from methodpick.ground.descriptions.rock import (
 )
 from methodpick.ground.descriptions.shorthand import spell_out
 from methodpick.ground.descriptions.symbols import Plasticity, ShareRange, Symbol, read_symbol, symbol_in
+from methodpick.ground.descriptions.words import SOILS_OF_NOUN, SOLUBLE, PossibleSoils, without_heading
 from methodpick.patterns import pattern_of
 from methodpick.records import record
 from methodpick.terms import ROCK, SLOW_DRAINING

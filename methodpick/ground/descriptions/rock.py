@@ -9,7 +9,7 @@ type of rock becomes is common knowledge of geology, from memory.
 
 from __future__ import annotations
 
-from methodpick.ground.descriptions.nouns import MUDROCKS, SOLUBLE, STRONG_WHEN_FRESH, WEAK, PossibleSoils
+from methodpick.ground.descriptions.words import MUDROCKS, SOLUBLE, STRONG_WHEN_FRESH, WEAK, PossibleSoils
 from methodpick.patterns import pattern_of
 from methodpick.records import record
 
@@ -21,6 +21,10 @@ _WEATHERING = pattern_of(
     rf"\b(?:(fresh|slightly|moderately|distinctly|highly|intensely|completely|partially|partly|severely|extremely|un)[ -]?)?"
     rf"(?:(?:(?:to|and|or)\s+)?(?:(slightly|moderately|distinctly|highly|intensely|completely)\s+)?)(weathered|decomposed|disintegrated){_PART}\b"
 )
+_DEGREE = r"(?:fresh|slightly|moderately|distinctly|highly|completely|partially|partly|un)"
+_WEATHERED = rf"fresh|{_DEGREE}[ -]?(?:weathered[ ,]+)?(?:(?:to|and|or) {_DEGREE} ?)?weathered"
+_STATED_ALONE = pattern_of(rf"[.;]\s+({_WEATHERED})\s*(?=[.:;,(]|$)")
+"""Weathering as a sentence of its own, as BS 5930 has it after the rock; not that of joints, zones and bands."""
 _SAME_DEGREE = {"un": "", "distinctly": "moderately", "intensely": "highly"}
 """Words of BS 5930 approach 4 and of US logs by the degree of ISRM that comes nearest (own judgement)."""
 _FRESH = pattern_of(r"\b(?:fresh|unweathered|sound)\b")
@@ -93,7 +97,7 @@ def read_rock(rock_type: str, head: str, lower: str = "") -> DescribedRock:
             _class_of_chalk(lower, weathering, _strength_in(head)), weathering, _strength_in(head), rock_type, soluble=True
         )
     strength = _strength_in(head)
-    weathering = weathering or _weathering_of_grade(lower) or _weathering_of_structure(lower, strength)
+    weathering = weathering or _weathering_of_grade(lower) or _weathering_of_sentence(lower) or _weathering_of_structure(lower, strength)
     return DescribedRock(_class_of(rock_type, weathering, strength), weathering, strength, rock_type, rock_type in SOLUBLE)
 
 
@@ -146,6 +150,17 @@ def _weathering_of_grade(lower: str) -> str | None:
     """Return the weathering of a grade of ISRM, from memory: I fresh, II slightly, III moderately, IV highly, V completely weathered."""
     match = _GRADE.search(lower)
     return None if match is None else " to ".join(dict.fromkeys(_GRADES[grade] for grade in match.groups() if grade))
+
+
+def _weathering_of_sentence(lower: str) -> str | None:
+    """Return the weathering that a sentence behind the rock states.
+
+    >>> _weathering_of_sentence("strong grey sandstone. fractures are rough, clean. slightly to moderately weathered.")
+    'slightly to moderately'
+    >>> _weathering_of_sentence("strong grey granite. joints fresh. highly weathered zones at 3.2m")
+    """
+    match = _STATED_ALONE.search(lower) if "weathered" in lower or "fresh" in lower else None
+    return None if match is None else _weathering_in(match[1])
 
 
 _LOST_STRUCTURE = pattern_of(r"\b(?:(\w+) )?loss of structure\b")

@@ -10,8 +10,7 @@ import re
 from functools import lru_cache
 from typing import NamedTuple
 
-from methodpick.ground.descriptions.nouns import INCLUSIONS, NOUNS
-from methodpick.ground.descriptions.slips import corrected
+from methodpick.ground.descriptions.words import INCLUSIONS, NOUNS, corrected
 from methodpick.patterns import pattern_of
 
 

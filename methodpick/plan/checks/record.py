@@ -12,9 +12,9 @@ from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import BrokenWhen, Comparison, Outcome, compare, decide
 from methodpick.plan.result.checks import CHECK_RESULTS, Check, CheckInput, CheckResult, Citation, Ends
-from methodpick.reader_units import kept_unit
 from methodpick.records import record
 from methodpick.unit_markup import mark
+from methodpick.units import kept_unit
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Choice, Span, Value
 

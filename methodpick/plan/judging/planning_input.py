@@ -9,6 +9,7 @@ from typing import Any, Literal
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import InputError, Problem
 from methodpick.ground.fitted_boring import at_shaft
+from methodpick.ground.layer_parts import at_named_depths
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
 from methodpick.records import record
@@ -125,8 +126,12 @@ def choose_boring(site: Site, shaft: Shaft) -> ChosenBoring:
 
 
 def boring_at_shaft(site: Site, shaft: Shaft, boring: Profile, limits: Mapping[str, float]) -> Profile:
-    """Return a boring as it reads from the ground at a shaft; over water, where levels belong to one mudline, as it is."""
-    return boring if site.site.setting == "water" else at_shaft(boring, shaft, limits["top_stretch_m"])
+    """Return a boring as it reads from the ground at a shaft, parted at the depths that its words name.
+
+    Over water, where levels belong to one mudline, it is not set over.
+    """
+    parted = at_named_depths(boring)
+    return parted if site.site.setting == "water" else at_shaft(parted, shaft, limits["top_stretch_m"])
 
 
 def boring_for(site: Site, shaft: Shaft, limits: Mapping[str, float]) -> Profile:

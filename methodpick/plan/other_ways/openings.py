@@ -51,6 +51,8 @@ CHANGE_THE_GROUND = (
     "All of them together were tried, with the platform raised and without, and none opens a way that passes its proofs: the ground "
     "has to be changed first (grouting, freezing, wells), or the shaft: its place, size or depth."
 )
+BUILT_THEN = "It can be built then: "
+PLAN_AGAIN = " For its stages, proofs and quantities plan the file again with "
 NO_WAY_AT_ALL = "Nor does any of them leave a way to the tip that the rules let stand."
 
 
@@ -292,5 +294,5 @@ def _opening(changes: Sequence[SiteChange], way: str) -> Alternate:
         casings=(),
         relative_cost=None,
         excluded_by=tuple(dict.fromkeys(change.stands for change in changes if change.stands)),
-        why_not=f"It can be built then: {way}{how} For its stages, proofs and quantities plan the file again with {lines}.",
+        why_not=f"{BUILT_THEN}{way}{how}{PLAN_AGAIN}{lines}.",
     )

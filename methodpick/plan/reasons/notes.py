@@ -14,10 +14,10 @@ from methodpick.facts.gather import Gathered
 from methodpick.plan.fluid.fluid_length import limit_used
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import ARE_OPEN, Casing, Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
-from methodpick.reader_units import read_as
 from methodpick.records import record
 from methodpick.terms import CASED_STATES, FLUIDS, SEVERITIES, CautionReach
 from methodpick.unit_markup import mark, mark_plainly
+from methodpick.units import read_as
 from methodpick.vocabulary.values import Value
 
 # ---- What must be said beside the plan: assumptions, open hazards, cautions, questions
@@ -142,7 +142,8 @@ def open_hazards(ground: JudgedGround, intervals: Sequence[Interval], casings: S
     the starter holds no wall.
     """
     dug_in_m = max((casing.base_m if casing.is_starter else casing.dug_m for casing in casings), default=0.0)
-    found: dict[tuple[str, str], tuple[JudgedSlice, float, float]] = {}
+    deepest: dict[tuple[str, str], JudgedSlice] = {}
+    lengths: dict[tuple[str, str], list[tuple[float, float]]] = {}
     for interval in intervals:
         states = sorted({interval.fluid or "", interval.drilled_in or ""} - {""})
         for judged in ground.between(interval.top_m, interval.base_m):
@@ -152,25 +153,26 @@ def open_hazards(ground: JudgedGround, intervals: Sequence[Interval], casings: S
                     base_m = min(interval.base_m, judged.base_m)
                     top_m = max(interval.top_m, judged.top_m, dug_in_m if dug_in else 0.0)
                     if top_m < base_m:
-                        _, highest_m, _ = found.get((rule_id, state), (judged, top_m, 0.0))
-                        found[rule_id, state] = judged, min(top_m, highest_m), base_m
+                        deepest[rule_id, state] = judged
+                        lengths.setdefault((rule_id, state), []).append((top_m, base_m))
     by_id = ground.book.by_id
-    return tuple(_open_hazard(by_id[rule], state, found[rule, state], ground.book) for rule, state in sorted(found))
+    return tuple(_open_hazard(by_id[key[0]], key[1], deepest[key], lengths[key], ground.book) for key in sorted(deepest))
 
 
-def _open_hazard(rule: Rule, state: str, place: tuple[JudgedSlice, float, float], book: Rulebook) -> OpenHazard:
-    judged, top_m, base_m = place
+def _open_hazard(rule: Rule, state: str, judged: JudgedSlice, lengths: Sequence[tuple[float, float]], book: Rulebook) -> OpenHazard:
+    lengths_m = joined_lengths(lengths, 1e-6)
     return OpenHazard(
         rule=rule.id,
         state=state,
         treatment=rule.treatment.get(state) or _usual_treatment(rule),
         text=reason_text(rule, judged.values(state), book, mark_plainly),
-        top_m=top_m,
-        base_m=base_m,
+        top_m=lengths_m[0][0],
+        base_m=lengths_m[-1][1],
+        lengths_m=lengths_m,
     )
 
 
-_ASKED: Mapping[str, str] = {
+ASKED_FOR: Mapping[str, str] = {
     "specification": "Read the specification, or ask the owner, before the bid.",
     "data-gap": "Settle the open question before the first shaft.",
     "cost": "Price both ways before the bid.",
@@ -179,7 +181,7 @@ _ASKED: Mapping[str, str] = {
 
 
 def _usual_treatment(rule: Rule) -> str:
-    return _ASKED.get(rule.hazard) or (
+    return ASKED_FOR.get(rule.hazard) or (
         f"Watch for {rule.hazard.replace('-', ' ')}; be ready to change to the fallback at once, and settle the open "
         "question before the first shaft."
     )

@@ -105,7 +105,11 @@ class TakenAssumption:
 
 @record
 class OpenHazard:
-    """A must rule that is still open on the planned support, with what to do about it."""
+    """A must rule that is still open on the planned support, with what to do about it.
+
+    ``lengths_m`` are top and base of each length over which it is open, from the top down, none touching the next; ``top_m`` and
+    ``base_m`` are the ends of them all.
+    """
 
     rule: str
     state: str
@@ -113,6 +117,7 @@ class OpenHazard:
     top_m: float | None = None
     base_m: float | None = None
     text: str = ""
+    lengths_m: tuple[tuple[float, float], ...] = ()
 
 
 @record

@@ -123,3 +123,24 @@ def test_features_with_denials_and_word_parts(text, found, absent):
 )
 def test_origin(text, origin):
     assert read_description(text).origin == origin
+
+
+@pytest.mark.parametrize(
+    ("text", "weathering", "likely"),
+    [
+        ("Strong grey SANDSTONE. Fractures are planar, rough, clean. Unweathered.", "fresh", "rock"),
+        ("Medium strong pink GRANITE. Partially weathered: closer fracture spacing.", "partially", "rock"),
+        ("Weak brown MUDSTONE. Bedding thin. Slightly to moderately weathered (iron staining).", "slightly to moderately", "rock"),
+        ("Grey SANDSTONE; highly weathered.", "highly", "weathered_rock"),
+        ("Strong grey SANDSTONE. Highly weathered band at 3.2m.", None, "rock"),
+        ("Strong grey SANDSTONE. Discontinuities rough, fresh to moderately weathered.", None, "rock"),
+    ],
+)
+def test_the_weathering_that_a_sentence_of_its_own_states(text, weathering, likely):
+    words = read_description(text)
+    assert (words.weathering, words.likely) == (weathering, likely)
+
+
+def test_a_letter_at_the_end_of_a_grade_is_a_slip():
+    assert read_description("Medium denses to dense very sandy GRAVEL").density == ("medium_dense", "dense")
+    assert read_description("Stiffs grey CLAY").consistency == ("stiff", "stiff")

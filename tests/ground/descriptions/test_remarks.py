@@ -53,6 +53,33 @@ def test_what_stops_a_tool_is_natural_or_man_made(text, tag, pieces):
     assert Remark(depth_m=3, text=text, tag=tag).pieces == pieces
 
 
+@pytest.mark.parametrize(
+    ("text", "tag"),
+    [
+        ("1 No. quartzite cobble", "obstruction"),
+        ("2 No boulders of granite", "obstruction"),
+        ("No recovery due to collapse of the hole", "collapse"),
+        ("No SPT possible because of boulders", "obstruction"),
+        ("Hole collapsing below 3.0m, no groundwater met", "collapse"),
+        ("Could not progress beyond concrete", "obstruction"),
+        ("Sides not stable", "collapse"),
+        ("Inflow at 2.0m, no standing level", "seepage"),
+        ("No seepage, inflow or collapse seen", "none"),
+        ("Boulders were not encountered", "none"),
+        ("Ground water: none", "none"),
+        ("Did not collapse", "none"),
+        ("No loss of flush", "none"),
+        ("No flush returns below 6 m", "fluid_loss"),
+        ("Backfilled with gravel, concrete and stop cock cover at ground level", None),
+        ("Refused on a boulder, hole backfilled with arisings", "obstruction"),
+        ("Concrete at 0.4m broken out", "obstruction"),
+    ],
+)
+def test_a_sentence_denies_only_what_it_says_no_to(text, tag):
+    assert tag_of(text) == tag
+    assert tags_of(text) == (set() if tag in (None, "none") else {tag})
+
+
 def test_a_remark_without_end_is_read_in_no_time():
     """Not a measurement: without a bound this text takes hours."""
     text = "no " * 300_000 + "progress"

@@ -1,11 +1,11 @@
 """The levels of a hole that is drilled from the floor of a pit, and what a page says of the drilling grade."""
 
 import pytest
+from written_plan import verify_plan
 
 from methodpick.document.shaft import relied_on
 from methodpick.plan.pipeline import plan
 from methodpick.unit_markup import spell
-from methodpick.verify import verify_plan
 
 PIT = """methodpick: 1
 site: {units: si, starter_casing: STARTER, drilling_grade: {above_ground: GRADE}}

@@ -118,7 +118,7 @@ def test_a_flowing_river_is_written_without_an_exponent(read_text, book):
 @pytest.mark.parametrize(("state", "words"), [("water", "Use polymer or mineral slurry, or casing."), ("dry", "Watch for caving;")])
 def test_what_to_do_about_an_open_hazard_is_what_its_rule_says_or_the_usual(book, state, words):
     rule = book.by_id["water-holds-no-granular-wall"]
-    hazard = _open_hazard(rule, state, (SimpleNamespace(values=lambda _: {}), 0.0, 1.0), book)
+    hazard = _open_hazard(rule, state, SimpleNamespace(values=lambda _: {}), [(0.0, 1.0)], book)
     assert (hazard.rule, hazard.state) == (rule.id, state)
     assert hazard.treatment.startswith(words)
 

@@ -1,7 +1,12 @@
-"""The words of descriptions: nouns with the soil classes that they allow, and words that only qualify them."""
+"""The words of descriptions: nouns with the soil classes that they allow, and words that only qualify them; slips of the pen; headings.
+
+A slip is a word that decides, with a letter lost, twice or wrong, or two that changed places. A heading stands before the soil of a
+layer: a formation, topsoil, a detail at a depth, "layer of".
+"""
 
 from __future__ import annotations
 
+import re
 from functools import lru_cache
 
 from methodpick.patterns import pattern_of
@@ -160,3 +165,130 @@ SOILS_OF_NOUN: dict[str, PossibleSoils] = {
     "alluvium": PossibleSoils(_FINE_AND_COARSE | {"organic"}, None),
 }
 """Soil classes by noun; hardpan, marl, loam and the likely class of fill and residual soil are own judgement, no source."""
+
+
+_TARGETS = _words(
+    "gravel gravelly cobbles boulders limestone sandstone mudstone siltstone claystone concrete topsoil alluvium colluvium ground medium "
+    "weathered organic fissured masonry cemented granite basalt residual laminated saturated decomposed dolomite hardcore tarmac asphalt"
+)
+_SHORT_TARGETS = _words(
+    "clay silt sand peat chalk sandy silty stiff dense loose clayey shale rubble timber brick cavity soft firm hard very weak strong"
+)
+"""Words in which a letter lost or written twice, or two that changed places, are a slip: a wrong letter makes another word."""
+_GRADES = _words("dense loose stiff firm")
+"""Words with no other ending of their own, so that one with a letter at its end is a slip."""
+_OTHER_WORDS = _words(
+    "gravels grounds grounded organics fissures weathers laminate laminates cobbled cobbly bouldery granites limestones sandstones "
+    "mudstones siltstones claystones concretes concreted topsoils organism asphaltic slit basalts fissure saturate decompose "
+    "lay cay sit sad pat pet calk tiff dene lose fir had sale sting veer stong wek car cavit rick tier time rubbe"
+)
+_NO_SLIPS = _words("grave gavel basal")
+"""Words of five letters that are other words with a letter more."""
+_KNOWN = frozenset(NOUNS) | INCLUSIONS | QUALIFIERS | STOP_WORDS | _TARGETS | _SHORT_TARGETS | _OTHER_WORDS
+
+
+def _without_a_letter(word: str) -> set[str]:
+    return {word[:place] + word[place + 1 :] for place in range(len(word))}
+
+
+_BY_LOST_LETTER: dict[str, list[str]] = {}
+for _target in _TARGETS:
+    for _part in {_target, *_without_a_letter(_target)}:
+        _BY_LOST_LETTER.setdefault(_part, []).append(_target)
+
+
+def _slips_of(target: str) -> set[str]:
+    """Return the short word with a letter written twice, two letters changed, or one letter but the first lost."""
+    places = range(len(target))
+    doubled = {target[:place] + target[place] + target[place:] for place in places}
+    swapped = {target[:place] + target[place + 1] + target[place] + target[place + 2 :] for place in places[:-1]}
+    lost = {target[:place] + target[place + 1 :] for place in places[1:]}
+    ended = {target + "s", target + "d"} if target in _GRADES else set()
+    return (doubled | swapped | lost | ended) - {target}
+
+
+_SHORT_SLIPS = {slip: target for target in sorted(_SHORT_TARGETS) for slip in _slips_of(target)}
+
+
+def corrected(word: str) -> str | None:
+    """Return the word that a lower-case word with one slip stands for, None where it is a word itself or nothing is near.
+
+    >>> corrected("caly"), corrected("gravle"), corrected("grave"), corrected("travel")
+    ('clay', 'gravel', None, None)
+    """
+    if word in _KNOWN:
+        return None
+    if (target := _SHORT_SLIPS.get(word)) is not None:
+        return target
+    if len(word) < 5 or word in _NO_SLIPS:
+        return None
+    near = {target for part in {word, *_without_a_letter(word)} for target in _BY_LOST_LETTER.get(part, ())}
+    return next(
+        (
+            target
+            for target in sorted(near, key=lambda near: (near[-1] != word[-1], near))
+            if word[0] == target[0] and _is_one_slip(word, target) and (len(word) > 5 or len(target) > 5)
+        ),
+        None,
+    )
+
+
+def _is_one_slip(word: str, target: str) -> bool:
+    """Return whether one letter lost, added or wrong, or two that changed places, part a word from its target."""
+    start = 0
+    while start < min(len(word), len(target)) and word[start] == target[start]:
+        start += 1
+    rest, wanted = word[start:], target[start:]
+    swapped = len(rest) > 1 and len(wanted) > 1 and rest[1] + rest[0] + rest[2:] == wanted
+    return swapped or rest[1:] == wanted[1:] or rest == wanted[1:] or rest[1:] == wanted
+
+
+_TOPSOIL_LABEL = pattern_of(
+    r"(?is)^\W*(?:(?:grass|turf)(?: over| on| onto)? )?top ?soil\s*(?:[:(\N{EN DASH}-]|(?:composed |consisting )?of\b)\s*"
+    r"(?=.*\b(?:clay|silt|sand|gravel|peat)s?\b)"
+)
+"""Topsoil as a heading before what it is made of."""
+_FORMATION = pattern_of(
+    r"(?is)^\W*[\w' ]{3,40}?\b(?:formation|group|beds|measures|series|mercia mudstone|keuper marl|etruria marl)\s*(?::|-\s|,)\s*"
+    r"(?=.*\b(?:clay|silt|sand|gravel|\w*stone|shale|chalk|marl|peat|cobbles|rock)s?\b)"
+)
+"""The name of a formation before what was met of it."""
+_FORMATION_WORDS = ("formation", "group", "beds", "measures", "series", "mudstone", "marl")
+_LAYER_OF = pattern_of(
+    r"^\W*(?:[\d.]+[ '\"-]*(?:ft|feet|foot|in|inch|m|mm|cm)?[ .-]*)?(?:thick |thin )*(?:layer|band|bed|seam|zone) of (?=\w+ )",
+    re.IGNORECASE,
+)
+"""What a layer is called before what it is made of: "2-ft layer of dense sand"."""
+_DETAIL_FIRST = pattern_of(r"^\W*(?:(?:at|between|from|below)\s+\d[^:;]{0,20}:.*?(?:[.;]\s+|$))+", re.IGNORECASE | re.DOTALL)
+"""Details at a depth that stand before the layer itself: "At 5.60m: pocket of clay. Dense GRAVEL"."""
+
+
+def without_heading(text: str, lower: str) -> str:
+    """Return the text without the formation or the topsoil that heads it, where the soil itself follows; ``lower`` is all in lower case.
+
+    >>> without_heading("Thanet Formation: dense SAND", "thanet formation: dense sand")
+    'dense SAND'
+    """
+    if any(map(lower.__contains__, _FORMATION_WORDS)):
+        text = _without(_FORMATION, text)
+    return _without(_TOPSOIL_LABEL, text) if "top" in lower else text
+
+
+def without_detail(text: str) -> str:
+    """Return the text without the details at a depth and the "layer of" that stand before its soil.
+
+    >>> without_detail("At 5.60m: pocket of clay. Layer of dense GRAVEL")
+    'dense GRAVEL'
+    """
+    rest = _without(_DETAIL_FIRST, text)
+    return _without(_LAYER_OF, rest if rest != text and names_a_soil(rest) else text)
+
+
+def _without(pattern: re.Pattern[str], text: str) -> str:
+    found = pattern.match(text)
+    return text if found is None else text[found.end() :]
+
+
+def names_a_soil(text: str) -> bool:
+    """Return whether a noun of the ground stands in a text."""
+    return any(word.lower() in NOUNS for word in re.findall(r"[A-Za-z]+", text))

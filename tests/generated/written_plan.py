@@ -1,7 +1,5 @@
 """Verify a plan as a caller holds it: written as JSON, read back, and held against its ground and the rules."""
 
-from __future__ import annotations
-
 from methodpick.engine.rulebook import Rulebook
 from methodpick.formats.json import plan_json
 from methodpick.ground.site import Site

@@ -1,15 +1,20 @@
-"""Blow counts of granular ground at one overburden: what a count says of density hangs on the stress at its depth."""
+"""What blow counts say: of granular ground at one overburden, for density and friction; of clay, beside its words, the undrained strength.
+
+What a count says of density hangs on the stress at its depth.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
 from methodpick.facts.aquifer import Aquifer
-from methodpick.facts.strata import Stratum, average, counted, span_of
-from methodpick.mechanics.spt import n60, overburden_factor, phi_fhwa, phi_hatanaka_uchida, phi_wolff
+from methodpick.facts.sheet import FactSheet, Frame, by_table
+from methodpick.facts.strata import Stratum, average, counted, graded, span_of
+from methodpick.mechanics.spt import n60, overburden_factor, phi_fhwa, phi_hatanaka_uchida, phi_wolff, strength_by_count
 from methodpick.mechanics.stress import effective_stress, hydrostatic, total_stress
 from methodpick.records import record
-from methodpick.vocabulary.values import Span, ordered
+from methodpick.terms import CONSISTENCIES
+from methodpick.vocabulary.values import Basis, Choice, Span, ordered
 
 _GRAVEL = frozenset({"silty_gravel", "clean_gravel", "cobbles"})
 LEAST_STRESS_KPA = 1.0
@@ -94,3 +99,62 @@ def friction_of_sand(corrected: Span) -> Span:
     low = min(phi_wolff(corrected.low), phi_hatanaka_uchida(corrected.low))
     high = max(phi_fhwa(corrected.high), phi_hatanaka_uchida(corrected.high))
     return ordered(low, phi_wolff(min(corrected.likely_or_middle, WOLFF_MOST)), high)
+
+
+_SAND = frozenset({"silty_sand", "clean_sand"})
+
+
+def put_friction(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
+    """Write the friction angle: the class of the density, narrowed in sand by the corrected counts, widened where both contradict."""
+    by_table(sheet, frame.tables["friction"])
+    if "n1_60" not in sheet.facts or stratum.likely not in _SAND:
+        return
+    by_count, known = friction_of_sand(sheet.span("n1_60")), sheet.facts.get("phi_deg")
+    met = by_count
+    if known is not None and isinstance(known.value, Span):
+        met = known.value.meet(by_count) or _hull(known.value, by_count)
+    sheet.put("phi_deg", met, "derived", "corrected blow count and density", ("n1_60", "density"), ("phi_wolff",))
+
+
+def put_strength(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
+    """Write the undrained strength: the class of the words, narrowed by the blow counts where both agree, widened where not."""
+    basis: Basis = "derived"
+    if "consistency" in sheet.facts:
+        by_table(sheet, frame.tables["strength_of_clay"])
+    if "n60" not in sheet.facts:
+        return
+    count = sheet.span("n60")
+    plastic = sheet.facts.get("pi_percent")
+    pi = plastic.value.likely if plastic is not None and isinstance(plastic.value, Span) else None
+    by_count = clay_strength(frame.limits, count, plastic=pi is not None and pi >= frame.limits["su_plastic_pi_percent"])
+    known = sheet.facts.get("su_kpa")
+    met = by_count
+    if known is not None and isinstance(known.value, Span):
+        apart = _are_apart(frame, sheet, stratum)
+        met = _hull(known.value, by_count) if apart else known.value.meet(by_count) or _hull(known.value, by_count)
+    if met is not None:
+        sheet.put("su_kpa", met, basis, "blow count and consistency", ("n60", "consistency"), ("strength_by_count",))
+
+
+def _are_apart(frame: Frame, sheet: FactSheet, stratum: Stratum) -> bool:
+    """Return whether the consistency of the words and that of the blow counts have no grade in common."""
+    described = graded(stratum.words.consistency, CONSISTENCIES)
+    counted = frame.tables["consistency_by_n"].look_up({"n60": sheet.value("n60")}).get("consistency")
+    return described is not None and isinstance(counted, Choice) and described.meet(counted) is None
+
+
+def _hull(words: Span, counts: Span) -> Span:
+    """Return the range that holds two ranges which contradict each other, the lower of their likely values with it."""
+    likely = [value for value in (words.likely, counts.likely) if value is not None]
+    return Span(min(words.low, counts.low), max(words.high, counts.high), min(likely, default=None))
+
+
+def clay_strength(limits: Mapping[str, float], n60: Span, *, plastic: bool) -> Span:
+    """Return the undrained strength by blow count; plastic clay has less for each blow, and few blows say little."""
+    few = limits["su_few_more_kpa"] if n60.high < limits["su_few_blows"] else 0.0
+    most = limits["su_per_blow_plastic_high_kpa" if plastic else "su_per_blow_high_kpa"]
+    usual = limits["su_per_blow_plastic_likely_kpa" if plastic else "su_per_blow_likely_kpa"]
+    low = strength_by_count(n60.low, limits["su_per_blow_low_kpa"], limits["su_by_count_low_kpa"])
+    high = strength_by_count(n60.high, most, limits["su_by_count_high_kpa"], few)
+    likely = None if n60.likely is None else strength_by_count(n60.likely, usual, limits["su_by_count_likely_kpa"])
+    return ordered(low, likely, high)

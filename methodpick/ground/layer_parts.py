@@ -1,0 +1,148 @@
+"""Layers parted at the depths that their own words name, before any fact is made of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import pairwise
+from typing import get_args
+
+from methodpick.ground.descriptions.part_words import Said, WordsByDepth, is_bed_of_soil, reading_of, words_by_depth
+from methodpick.ground.descriptions.reader import Description, read_description
+from methodpick.ground.fitted_boring import join_equal_layers, tile
+from methodpick.ground.profile import Layer, Origin, Profile, Seam
+
+LEAST_PART_M = 0.15
+"""A length named by words that is thinner than this parts nothing: it stays with its layer (own value)."""
+THICKEST_SEAM_M = 0.3
+"""A bed of soil inside a layer that is thinner than this is a seam of it (own value)."""
+_KEPT_OF_BED = frozenset({"karst", "mined", "slide", "contaminated", "gas", "frozen"})
+"""Features stated of a layer as a whole that a bed of another soil in it has too."""
+_SLACK_M = 0.005
+
+
+class LayerPart(Layer):
+    """A part of a layer that its words tell of; ``description`` holds what they say of it, ``log_words`` all of them as logged."""
+
+    log_words: str = ""
+
+    @property
+    def described(self) -> Description:
+        """Return what the words of the part allow it to be; the log as a whole tells whose words of strength it uses."""
+        read = super().described
+        if self.description == self.log_words:
+            return read
+        british = read.british or read_description(self.log_words, self.symbol, self.origin).british
+        return replace(read, british=british, evidence=f"{read.evidence}, at a depth named in the words of the log")
+
+
+def at_named_depths(profile: Profile) -> Profile:
+    """Return a boring whose layers are parted where their words name depths; the boring itself where no words do.
+
+    >>> layer = Layer(top_m=3, base_m=9, description="Stiff CLAY, becoming very stiff below 6.2 m")
+    >>> [(part.top_m, part.base_m, part.description) for part in at_named_depths(Profile(id="B", layers=(layer,))).layers[1:]]
+    [(3.0, 6.2, 'Stiff CLAY'), (6.2, 9.0, 'very stiff CLAY')]
+    """
+    if not any(words_by_depth(layer.description).said for layer in profile.layers if not isinstance(layer, LayerPart)):
+        return profile
+    joined = join_equal_layers(profile)
+    return joined.model_copy(update={"layers": tuple(part for layer in tile(joined) for part in parts_of(layer))})
+
+
+def parts_of(layer: Layer) -> tuple[Layer, ...]:
+    """Return the parts of a layer from the top down, one where its words tell of none; thin beds of soil as its seams.
+
+    A layer whose words name depths is a part in any case, so that moved to another ground it is not read again.
+    """
+    taken = words_by_depth(layer.description)
+    if isinstance(layer, LayerPart) or not taken.said:
+        return (layer,)
+    layer = LayerPart.model_construct(**{name: getattr(layer, name) for name in Layer.model_fields}, log_words=layer.description)
+    seams = tuple(seam for said in taken.said if (seam := _seam(said, layer)) is not None)
+    if seams:
+        layer = layer.model_copy(update={"seams": (*layer.seams, *seams)})
+    taken = WordsByDepth(taken.text, tuple(said for said in taken.said if _parts(said, layer)))
+    if not taken.said:
+        return (layer,)
+    parts: list[tuple[float, float, Layer, tuple[object, ...]]] = []
+    for top_m, base_m in pairwise(_cuts(layer, taken)):
+        middle_m = (top_m + base_m) / 2
+        holds = tuple(start < middle_m < end for said in taken.said for start, end in (_length(said, layer),))
+        part = _part(layer, taken, holds)
+        key = (*reading_of(part.description, part.symbol, part.origin), part.symbol, part.origin, part.su_kpa is None)
+        if parts and parts[-1][3] == key:
+            parts[-1] = (parts[-1][0], base_m, *parts[-1][2:])
+        else:
+            parts.append((top_m, base_m, part, key))
+    if len(parts) == 1:
+        return (layer,)
+    return tuple(part.model_copy(update={"top_m": top_m, "base_m": base_m}) for top_m, base_m, part, _ in parts)
+
+
+def depths_outside(layer: Layer) -> Iterator[tuple[str, float]]:
+    """Return the words of a layer with the depth in m that they name where it lies outside the layer."""
+    for said in words_by_depth(layer.description).said:
+        top_m, base_m = said.statement.length_in(layer.top_m, layer.base_m)
+        named = [depth for depth in (said.statement.top_m, said.statement.base_m) if depth is not None]
+        if named and (top_m > layer.base_m + _SLACK_M or base_m < layer.top_m - _SLACK_M):
+            yield said.words, named[0]
+
+
+def _length(said: Said, layer: Layer) -> tuple[float, float]:
+    top_m, base_m = said.statement.length_in(layer.top_m, layer.base_m)
+    return max(top_m, layer.top_m), min(base_m, layer.base_m)
+
+
+def _parts(said: Said, layer: Layer) -> bool:
+    """Return whether a statement parts its layer: long enough, less than the whole, and of no seam."""
+    top_m, base_m = _length(said, layer)
+    only = WordsByDepth(layer.description, (said,)).at((True,))
+    if layer.described.soils and not read_description(only, None if said.own else layer.symbol, layer.origin).soils:
+        return False
+    named = base_m - top_m >= LEAST_PART_M and layer.thickness_m - (base_m - top_m) >= LEAST_PART_M
+    return named and _seam(said, layer) is None
+
+
+def _seam(said: Said, layer: Layer) -> Seam | None:
+    """Return the seam that a thin bed of soil makes, None where the statement tells of another thing."""
+    top_m, base_m = _length(said, layer)
+    if not (said.own and said.statement.bounded and 0 < base_m - top_m < THICKEST_SEAM_M and is_bed_of_soil(said.words)):
+        return None
+    wet = True if "wet" in said.words.lower() or "saturated" in said.words.lower() else None
+    return Seam(material=f"{said.words} at {top_m:.2f} m", thickness_m=round(base_m - top_m, 4), wet=wet)
+
+
+def _cuts(layer: Layer, taken: WordsByDepth) -> list[float]:
+    """Return the ends of the parts, no two of them nearer than the least part."""
+    ends = [layer.top_m]
+    for depth in sorted(round(end, 3) for said in taken.said for end in _length(said, layer)):
+        if depth - ends[-1] >= LEAST_PART_M and layer.base_m - depth >= LEAST_PART_M:
+            ends.append(depth)
+    return [*ends, layer.base_m]
+
+
+def _part(layer: Layer, taken: WordsByDepth, holds: tuple[bool, ...]) -> LayerPart:
+    """Return the layer with the words of one part of it; ground of another class has none of the layer's symbol and tests."""
+    words = taken.at(holds)
+    update = {"description": words, "log_words": layer.description}
+    rest = read_description(taken.rest, layer.symbol, layer.origin)
+    kind = read_description(words)
+    other = any(said.own for said, here in zip(taken.said, holds, strict=True) if here) and (
+        kind.likely != rest.likely or not kind.soils & rest.soils
+    )
+    values = {name: getattr(layer, name) for name in Layer.model_fields}
+    if not other:
+        return LayerPart.model_construct(**{**values, **update})
+    origin = layer.origin if layer.origin != "unknown" else _ORIGINS.get(rest.origin, "unknown")
+    bare = {
+        "top_m": layer.top_m,
+        "base_m": layer.base_m,
+        "symbol": None,
+        "origin": "unknown" if kind.origin != "unknown" else origin,
+        "features": tuple(name for name in layer.features if name in _KEPT_OF_BED),
+    }
+    blank = {name: info.get_default() for name, info in Layer.model_fields.items() if name not in bare}
+    return LayerPart.model_construct(**{**blank, **bare, **update})
+
+
+_ORIGINS: dict[str, Origin] = {origin: origin for origin in get_args(Origin)}

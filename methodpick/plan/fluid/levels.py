@@ -51,6 +51,7 @@ def drilling_grade(site: SiteConditions, profile: Profile, limits: Mapping[str, 
 def find_levels(gatherer: Gatherer) -> HoleLevels:
     """Return the fluid levels that keep the head over every granular layer of the shaft, as far as the stick-up goes.
 
+    They are a little higher where that alone likely holds the clay.
     Where the site forbids a starter on land, nothing carries a level above the drilling grade.
     """
     frame, limits = gatherer.frame, gatherer.frame.limits
@@ -69,6 +70,9 @@ def find_levels(gatherer: Gatherer) -> HoleLevels:
         held_down = _level_against_uplift(gatherer, limits[f"{fluid}_density_kg_m3"], limits["uplift_factor_least"])
         wanted = min([grade + freeboard, held_down, *_levels_for_head(gatherer, limits[f"fluid_head_{fluid}_m"])])
         missing = max(missing, highest - wanted)
+        for_clay = _level_for_clay_walls(gatherer, limits[f"{fluid}_density_kg_m3"])
+        if wanted - limits["level_for_clay_m"] <= for_clay < wanted and for_clay >= highest:
+            wanted = for_clay
         levels[fluid] = round(max(wanted, highest) / STEP_M - 0.499) * STEP_M
     top = min(levels.values())
     floor = max(0.0, grade)
@@ -124,6 +128,19 @@ def _level_against_uplift(gatherer: Gatherer, density_kg_m3: float, factor: floa
                 needed = plug_needed_pressure(hydrostatic(top - water.likely), weight[1], factor)
                 if needed > 0:
                     level = min(level, level_for_pressure(needed, base, density_kg_m3))
+    return level
+
+
+def _level_for_clay_walls(gatherer: Gatherer, density_kg_m3: float) -> float:
+    """Return the level at which a fluid likely holds every clay wall of the shaft; infinitely deep without clay of known strength."""
+    tip, curves, level = gatherer.frame.shaft.tip_m, gatherer.curves, inf
+    for stratum, ground in zip(gatherer.strata, gatherer.grounds, strict=True):
+        base, su = min(stratum.base_m, tip), ground.su
+        if stratum.top_m >= tip or not stratum.logged or stratum.likely not in COHESIVE or su is None or su.likely is None:
+            continue
+        needed = curves.total(base)[1] + curves.surcharge(base).likely_or_middle - curves.collapse(base)[0] * su.likely
+        if needed > 0:
+            level = min(level, level_for_pressure(needed, base, density_kg_m3))
     return level
 
 

@@ -59,7 +59,7 @@ def least_confidence(shaft: ShaftPlan) -> str:
 
 def support_runs(shaft: ShaftPlan) -> list[tuple[Interval, float]]:
     """Return the first of neighbouring intervals that are held in the same way in one soil, and the depth where they end."""
-    return runs(shaft.intervals, lambda each: (each.soil_class, each.support, each.fluid, each.drilled_in, each.confidence))
+    return runs(shaft.intervals, lambda each: (each.ground, each.support, each.fluid, each.drilled_in, each.confidence))
 
 
 def in_the_starter(shaft: ShaftPlan, interval: Interval) -> bool:
@@ -73,17 +73,10 @@ def in_the_starter(shaft: ShaftPlan, interval: Interval) -> bool:
 def support_rows(shaft: ShaftPlan) -> list[tuple[str, ...]]:
     """Return what holds the wall over every length, for :data:`SUPPORT_HEADS`; the starter where no other casing stands in it."""
     lengths = runs(
-        shaft.intervals,
-        lambda each: (in_the_starter(shaft, each), each.soil_class, each.support, each.fluid, each.drilled_in, each.confidence),
+        shaft.intervals, lambda each: (in_the_starter(shaft, each), each.ground, each.support, each.fluid, each.drilled_in, each.confidence)
     )
     return [
-        (
-            number(interval.top_m, "m"),
-            number(base_m, "m"),
-            interval.soil_class.replace("_", " "),
-            *_held_and_drilled(shaft, interval),
-            interval.confidence,
-        )
+        (number(interval.top_m, "m"), number(base_m, "m"), interval.ground, *_held_and_drilled(shaft, interval), interval.confidence)
         for interval, base_m in lengths
     ]
 

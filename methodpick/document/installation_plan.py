@@ -74,12 +74,7 @@ def _shaft_row(shaft: ShaftPlan) -> tuple[str, ...]:
 
 def _ground(draft: Draft) -> Iterator[Block]:
     rows = {
-        (shaft.boring, layer.top_m): (
-            shaft.boring,
-            number(layer.top_m, "m"),
-            number(layer.base_m, "m"),
-            layer.description or layer.soil_class.replace("_", " "),
-        )
+        (shaft.boring, layer.top_m): (shaft.boring, number(layer.top_m, "m"), number(layer.base_m, "m"), layer.description or layer.ground)
         for shaft in draft.plan.shafts
         for layer in shaft.ground.layers
     }

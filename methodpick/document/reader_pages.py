@@ -16,7 +16,7 @@ from methodpick.document.model import Blanks, Document, Items, Page, Paragraph, 
 from methodpick.document.open_hazards import hazards, hazards_in_words
 from methodpick.document.reasons import changes_of_support, rungs_together, within_range, would_open
 from methodpick.document.record import CLOSING, marked_loosened, stamp
-from methodpick.document.shaft import built_with, casing_in_short, relied_on
+from methodpick.document.shaft import built_with, casing_in_short, density_window, relied_on
 from methodpick.document.site import water_levels
 from methodpick.document.strip import strip_section
 from methodpick.patterns import pattern_of
@@ -72,9 +72,8 @@ def _casings(shaft: ShaftPlan) -> Iterator[str]:
 
 def _fluid(shaft: ShaftPlan) -> Iterator[str]:
     for slurry in shaft.slurries:
-        window = f"{bare_number(slurry.density_min_kg_m3, 'kg/m3')} to {number(slurry.density_max_kg_m3, 'kg/m3')}"
         level = height_words(slurry.level_m, shaft.design.datum)
-        yield f"{FLUID_NAMES[slurry.fluid].capitalize()}: hold the level at {level}; density {window}."
+        yield f"{FLUID_NAMES[slurry.fluid].capitalize()}: hold the level at {level}; density {density_window(slurry)}."
     if shaft.fluid_programme is not None:
         yield stock(shaft.fluid_programme)
         yield from (time.text for time in shaft.fluid_programme.times)

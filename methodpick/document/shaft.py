@@ -159,15 +159,19 @@ def plant(shaft: ShaftPlan) -> tuple[str, ...]:
     return (f"Plant: heaviest casing {mass}{pull}.",)
 
 
+def density_window(slurry: Slurry) -> str:
+    """Return the densities that the ground and the specification leave open, and what to aim at; or that none fits."""
+    least, most, aim = slurry.density_min_kg_m3, slurry.density_max_kg_m3, slurry.density_target_kg_m3
+    if aim is None:
+        return f"none fits, at least {number(least, 'kg/m3')} and at most {number(most, 'kg/m3')}"
+    return f"{bare_number(least, 'kg/m3')} to {number(most, 'kg/m3')}, aim at {number(aim, 'kg/m3')}"
+
+
 def fluid_in_short(slurry: Slurry, datum: str, *, by_depth: bool = False) -> str:
     """Return a fluid on a line: the length that it holds, its level against the datum, and the density window."""
-    window = (
-        f"{bare_number(slurry.density_min_kg_m3, 'kg/m3')} to {number(slurry.density_max_kg_m3, 'kg/m3')}, "
-        f"aim at {number(slurry.density_target_kg_m3, 'kg/m3')}"
-    )
     ends = f"{bare_number(slurry.top_m, 'm')} to {number(slurry.base_m, 'm')}"
     level = f"a depth of {number(slurry.level_m, 'm')} (negative above {datum})" if by_depth else height_words(slurry.level_m, datum)
-    return f"{FLUID_NAMES[slurry.fluid].capitalize()}: {ends}, level at {level}; density {window}."
+    return f"{FLUID_NAMES[slurry.fluid].capitalize()}: {ends}, level at {level}; density {density_window(slurry)}."
 
 
 def relied_on(shaft: ShaftPlan) -> str:
@@ -191,12 +195,14 @@ def left_out(shaft: ShaftPlan) -> str:
 def _hangs_on(group: ShaftGroup) -> Iterator[str]:
     """Return the smallest margins, what else is open or taken as likely, the nearest change of the plan, and the way that comes next."""
     shaft = group.first
-    yield from smallest_margins(shaft)
-    if besides := open_besides(shaft):
+    margins, besides = smallest_margins(shaft), open_besides(shaft)
+    yield from margins
+    if besides:
         yield f"Open besides: {besides}"
     if (difference := shaft.other_ways.difference) is not None:
         doubt = first_sentence(difference.because)
-        if not any(marks_of(doubt)[0] in marks_of(hazard.text)[0] for hazard in shaft.open_hazards):
+        told = any(doubt in text for text in (*margins, besides, not_proven(shaft)))
+        if not told and not any(marks_of(doubt)[0] in marks_of(hazard.text)[0] for hazard in shaft.open_hazards):
             yield f"Most in doubt: {in_two_lines(doubt)}"
     yield from taken_as_likely(shaft)
     yield from map(change_within_range, nearest(group.within_range or ()))

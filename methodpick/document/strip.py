@@ -19,7 +19,7 @@ JOINED = "Thin layers share a row; the foreman's page has each."
 _HEADS = ("from", "to", "ground", "N", "drilled", "then held by")
 _DRILLING = frozenset({"drill", "advance_casing", "set_casing"})
 _Row = tuple[float, float, tuple[str, ...], tuple[str, str]]
-"""Top, base, the classes of soil, and how the length is drilled and held."""
+"""Top, base, what is met, and how the length is drilled and held."""
 
 
 def strip_section(shaft: ShaftPlan, *, every_layer: bool = False) -> Section:
@@ -50,8 +50,8 @@ def _rows(shaft: ShaftPlan, *, starter_as_one: bool) -> list[_Row]:
         within = interval.base_m <= starter_m + SAME_LENGTH_M and interval.support != "undecided"
         return (IN_STARTER[0] if within else drilled), held
 
-    lengths = runs(shaft.intervals, lambda each: (each.soil_class, *built(each)))
-    return [(interval.top_m, base_m, (interval.soil_class,), built(interval)) for interval, base_m in lengths]
+    lengths = runs(shaft.intervals, lambda each: (each.ground, *built(each)))
+    return [(interval.top_m, base_m, (interval.ground,), built(interval)) for interval, base_m in lengths]
 
 
 def _in_fewer_rows(rows: list[_Row]) -> list[_Row]:
@@ -70,7 +70,7 @@ def _row(shaft: ShaftPlan, top_m: float, base_m: float, soils: Sequence[str], bu
     return (
         bare_number(top_m, "m"),
         number(base_m, "m"),
-        ", ".join(soils).replace("_", " "),
+        ", ".join(soils),
         blow_range([count for depth, count in shaft.ground.spt if top_m <= depth < base_m]),
         *built,
     )

@@ -7,7 +7,7 @@ from itertools import pairwise
 from math import inf
 
 from methodpick.drawings.window_chart import LIGHTEST_KG_M3
-from methodpick.plan.result import Casing, LevelAt, LogWater, ShaftPlan, Slurry
+from methodpick.plan.result import SLAB, Casing, Interval, LevelAt, LogWater, ShaftPlan, Slurry
 from methodpick.terms import FLUID_NAMES
 from methodpick.unit_markup import NumberWriter, bare_number, number, unit_name
 
@@ -24,6 +24,7 @@ _HATCHES = {
     "weathered_rock": "+-+",
     "rock": "###",
     "void": "   ",
+    SLAB: "XXX",
 }
 _NO_HATCH = "???"
 _SUPPORT_LETTERS = {"dry": "D", "slurry": "S", "temporary_casing": "T", "permanent_casing": "P", "undecided": "?"}
@@ -54,9 +55,13 @@ def draw_strip_in_characters(shaft: ShaftPlan, numbers: NumberWriter) -> tuple[l
     rows.append(
         numbers.text(f"{numbers.text(bare_number(shaft.tip_depth_m, 'm')):>8} tip ({unit_name('m')}; drawn at {number(step, 'm')} a row)")
     )
-    soils = dict.fromkeys(interval.soil_class for interval in shaft.intervals)
-    signs = ", ".join(f"{_HATCHES.get(soil, _NO_HATCH).strip() or 'blank'} {soil.replace('_', ' ')}" for soil in soils)
+    met = {interval.ground: _hatch_of(interval).strip() or "blank" for interval in shaft.intervals}
+    signs = ", ".join(f"{sign} {ground}" for ground, sign in met.items())
     return rows, [f"ground: {signs}", _STRIP_KEY]
+
+
+def _hatch_of(interval: Interval) -> str:
+    return _HATCHES.get(SLAB if interval.slab else interval.soil_class, _NO_HATCH)
 
 
 def _rows(shaft: ShaftPlan, top_m: float) -> int:
@@ -71,7 +76,7 @@ def _strip_row(shaft: ShaftPlan, numbers: NumberWriter, ends: tuple[float, float
     begun = next((interval for interval in shaft.intervals if top <= interval.top_m < base), None)
     depth = begun.top_m if begun is not None else top if first else None
     scale = "" if depth is None else numbers.text(bare_number(depth, "m"))
-    ground = "" if here is None else _HATCHES.get(here.soil_class, _NO_HATCH) * 2
+    ground = "" if here is None else _hatch_of(here) * 2
     blows = next((count for depth, count in shaft.ground.spt if top <= depth < base), "")
     support = "" if here is None else _SUPPORT_LETTERS[here.support] * 3
     cutoff = "cut-off" if top <= shaft.cutoff_m < base and shaft.cutoff_m > 0 else ""

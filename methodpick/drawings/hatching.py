@@ -53,6 +53,7 @@ HATCHES: dict[str, Hatch] = {
         _oval(4.5, 4, 3, 2.4) + _oval(12.5, 6, 2.2, 1.8) + _oval(6, 11.5, 2.3, 1.9) + _oval(14, 12, 2.8, 2.2),
         "clean gravel",
     ),
+    "slab": Hatch(12, 12, "#e9e9e9", "M0 0L12 12M12 0L0 12M0 6H12", "slab, wall or pavement"),
     "cobbles": Hatch(
         30,
         24,

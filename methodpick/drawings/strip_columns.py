@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from methodpick.drawings.canvas import GREY, INK, WATER, WIDTH, Across, Canvas, Depths, shorten, spread, width_of, wrap
 from methodpick.drawings.hatching import HATCHES, hatch_of
 from methodpick.patterns import pattern_of
-from methodpick.plan.result import Casing, Interval, LogLayer, LogWater, ShaftPlan, Slurry
+from methodpick.plan.result import SLAB, Casing, Interval, LogLayer, LogWater, ShaftPlan, Slurry
 from methodpick.terms import SUPPORT_NAMES
 from methodpick.units import restore, write_number
 
@@ -41,7 +41,7 @@ def hatched(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width: f
 
 def _layer(canvas: Canvas, depths: Depths, layer: LogLayer, x: float, width: float) -> None:
     top, base = depths.y(layer.top_m), depths.y(layer.base_m)
-    name = hatch_of(layer.soil_class, layer.description, layer.symbol)
+    name = SLAB if layer.slab else hatch_of(layer.soil_class, layer.description, layer.symbol)
     canvas.rect(x, top, width, base - top, fill=canvas.hatch(name), stroke=INK, stroke_width=0.8)
 
 
@@ -55,7 +55,7 @@ def described(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width:
     each = max(1, min(6, rows // max(1, len(shown))))
     texts = []
     for layer in shown:
-        words = layer.description or layer.soil_class.replace("_", " ")
+        words = layer.description or layer.ground
         least = max(each, int((depths.y(layer.base_m) - depths.y(layer.top_m)) / ROW))
         texts.append(wrap(f"{words} ({layer.symbol})" if layer.symbol.isupper() else words, width - 12, size, min(6, least)))
     while sum(map(len, texts)) > rows:

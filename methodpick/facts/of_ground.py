@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.blow_counts import Overburden, corrected_counts, put_friction, put_strength
+from methodpick.facts.plastic_fines import of_plastic_fines
 from methodpick.facts.sheet import FactSheet, Frame, by_table
 from methodpick.facts.strata import (
     CALLED_ROCK,
@@ -21,8 +22,10 @@ from methodpick.facts.strata import (
     word_of_run,
 )
 from methodpick.ground.descriptions.rock import STRENGTH_SOURCE, strength_of_words
+from methodpick.mechanics.clay import normally_consolidated_strength
 from methodpick.mechanics.inflow import hazen
 from methodpick.mechanics.spt import n60
+from methodpick.patterns import pattern_of
 from methodpick.records import record
 from methodpick.terms import COHESIVE, CONSISTENCIES, DENSITIES, GRANULAR, ROCK
 from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, from_bool, known, likely_bool, ordered, point
@@ -46,6 +49,8 @@ _FEATURES = {
 }
 SLAKES = frozenset({"shale", "clayshale", "mudstone", "claystone", "marlstone"})
 """Rock that slakes or softens in water and air more often than not (common practice, no source)."""
+_HOLDS_BEDS = COHESIVE | {"silt", "intermediate"}
+"""Ground in which beds of sand, gravel or silt are another ground."""
 COALS = frozenset({"coal", "lignite"})
 """Rock that burns: it gives off gas, and was mined."""
 _SLAB = {"cobbles": TRUE, "boulders": TRUE, "cemented": TRUE, "open_ground": FALSE, "obstructions": TRUE}
@@ -87,6 +92,7 @@ def of_ground(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surround
     _rock(frame, sheet, stratum)
     _tests(frame, sheet, stratum, around)
     _grades(frame, sheet, stratum)
+    _overburden_strength(frame, sheet, stratum, around)
 
 
 def _features(sheet: FactSheet, stratum: Stratum) -> None:
@@ -104,6 +110,8 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
     if names_coal(stratum) and "gas" not in sheet.facts:
         sheet.put("gas", TRUE if stratum.words.rock_type in COALS else likely_bool(True), "logged", "coal in the description or features")
     _made_ground(sheet, stratum)
+    if "open_ground" not in sheet.facts and stratum.soils <= _SANDS and _is_fine(stratum.layer.description.lower()):
+        sheet.put("open_ground", FALSE, "logged", "fine to medium by its words: its pores are too small to drink a fluid")
     _cementation(sheet, has)
     if "cemented" not in sheet.facts and stratum.soils - ROCK:
         sheet.put("cemented", likely_bool(False), "derived", "the log does not call it cemented")
@@ -120,16 +128,37 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
     sheet.put(
         "decomposed", from_bool("weathered_rock" in stratum.soils and bool(stratum.soils - CALLED_ROCK)), "derived", stratum.words.evidence
     )
-    fabric = has & {"fissured", "slickensided", "laminated"} or stratum.layer.seams
-    seamed = TRUE if fabric else likely_bool(False) if sheet.value("origin") == known("till") else FALSE
-    sheet.put("open_fabric", seamed, "logged", "words and seams of the log; till holds lenses that borings miss")
+    _beds(sheet, stratum, has)
     _stones(sheet, stratum, has)
     sheet.put("organic_words", from_bool("organic" in has), "logged", "description, symbol or features")
     sheet.put("frozen", from_bool("frozen" in has), "logged", "description or features")
     sheet.put("slide_signs", from_bool("slide" in has or sheet.value("origin") == known("colluvial")), "logged", "description or features")
+
+
+def _beds(sheet: FactSheet, stratum: Stratum, has: set[str] | frozenset[str]) -> None:
+    """Write whether fissures, laminae, seams or beds cut the ground, and whether the seams are wet."""
+    beds = has & {"sand_beds", "wet_beds"} and stratum.soils & _HOLDS_BEDS
+    fabric = has & {"fissured", "slickensided", "laminated"} or stratum.layer.seams or beds
+    seamed = TRUE if fabric else likely_bool(False) if sheet.value("origin") == known("till") else FALSE
+    sheet.put("open_fabric", seamed, "logged", "words and seams of the log; till holds lenses that borings miss")
     wet = [seam for seam in stratum.layer.seams if seam.wet is not False]
-    if wet:
-        sheet.put("wet_seams", TRUE if any(seam.wet for seam in wet) else likely_bool(True), "logged", "seams of the log")
+    if wet or beds:
+        sure = any(seam.wet for seam in wet) or "wet_beds" in has
+        sheet.put("wet_seams", TRUE if sure else likely_bool(True), "logged", "seams of the log" if wet else "beds in the words of the log")
+
+
+_SANDS = frozenset({"clean_sand", "silty_sand"})
+_FINE = pattern_of(r"\bfine(?:[ -](?:to|and)[ -](?:fine|medium))?(?:[ -]grained)? (?:[\w-]+ ){0,2}?sands?\b")
+_COARSE = pattern_of(r"\b(?:coarse|gravel\w*|cobbl\w*|shell\w*)\b")
+
+
+def _is_fine(lower: str) -> bool:
+    """Return whether a description calls a sand fine, or fine to medium, and names no coarser grains.
+
+    >>> _is_fine("dense grey fine to medium sand, wet"), _is_fine("fine to coarse sand"), _is_fine("fine sand, trace gravel")
+    (True, False, False)
+    """
+    return _FINE.search(lower) is not None and _COARSE.search(lower) is None
 
 
 def _stones(sheet: FactSheet, stratum: Stratum, has: set[str] | frozenset[str]) -> None:
@@ -204,6 +233,17 @@ def _grade(frame: Frame, sheet: FactSheet, fact: str, described: Choice | None, 
     sheet.put(fact, described, "logged", "description")
 
 
+def _overburden_strength(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surroundings) -> None:
+    """Write what clay without a grade has at its top where it carries its overburden, at usual weights and the likely water."""
+    if "clay" not in stratum.soils or "consistency" in sheet.facts:
+        return
+    plastic = stratum.layer.pi_percent
+    pi = frame.limits["pi_of_clay_percent"] if plastic is None else span_of(plastic).likely_or_middle
+    strength = normally_consolidated_strength(around.over.effective_kpa(stratum.top_m, around.aquifer).likely_or_middle, pi)
+    source = "Skempton (1957), at usual weights and the likely water"
+    sheet.put("overburden_strength_kpa", point(strength), "derived", source, (), ("normally_consolidated_strength",))
+
+
 def of_numbers(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     """Write the measured numbers of a stratum, then what class tables say where no test does."""
     layer = stratum.layer
@@ -219,38 +259,12 @@ def of_numbers(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     ):
         if band is not None:
             sheet.put(fact, span_of(band), "tested", "boring log")
-    _plastic_fines(frame, sheet, stratum)
+    of_plastic_fines(frame, sheet, stratum)
     if "fines_percent" not in sheet.facts and stratum.words.fines is not None:
         low, likely, high = stratum.words.fines
         sheet.put("fines_percent", Span(low, high, likely), "derived", "by definition of the class", ("soil",))
     _rock_mass(frame, sheet, stratum)
     _fill_in(frame, sheet, stratum)
-
-
-_CLAYEY_SYMBOLS = frozenset({"SC", "GC"})
-
-
-def _plastic_fines(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
-    """Write whether the fines of a silt, sand or gravel are plastic, by the plasticity index, else by symbol and words."""
-    least = frame.limits["silt_plastic_pi_percent"]
-    if "pi_percent" in sheet.facts:
-        index = sheet.span("pi_percent")
-        sure = index.low > least or index.high <= least
-        value = from_bool(index.low > least) if sure else likely_bool(index.likely is not None and index.likely > least)
-        sheet.put("plastic_fines", value, "derived", "plasticity index", ("pi_percent",))
-        return
-    symbol = (stratum.layer.symbol or "").strip().upper()
-    words = stratum.words
-    if symbol in _CLAYEY_SYMBOLS or symbol in {"MH", "OH"} or ("silt" in stratum.soils and words.plasticity == "high"):
-        sheet.put("plastic_fines", TRUE, "derived", "by definition of the class", ("soil",))
-    elif stratum.soils <= {"silt"} and words.plasticity == "medium":
-        sheet.put("plastic_fines", likely_bool(True), "derived", "medium plasticity", ("soil",))
-    elif symbol == "OL":
-        sheet.put("plastic_fines", likely_bool(True), "derived", "organic fines are plastic more often than not", ("soil",))
-    elif "clayey" in stratum.layer.description.lower() and not symbol:
-        sheet.put("plastic_fines", likely_bool(False), "derived", "clayey by its words, with no test of its fines", ("soil",))
-    else:
-        sheet.put("plastic_fines", FALSE, "derived", "neither symbol nor words name plastic fines", ("soil",))
 
 
 _KINDS = {

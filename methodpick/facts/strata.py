@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
+from math import log10
 from statistics import median, quantiles
 
 from methodpick.ground.descriptions.reader import Description
@@ -292,8 +293,19 @@ def counted(stratum: Stratum) -> list[tuple[float, float]]:
 
 
 def span_of(band: Band) -> Span:
-    """Return a value of the log, as an engineer knows it, as a span."""
-    return Span(band.low, band.high, band.likely)
+    """Return a value of the log, as an engineer knows it, as a span; the middle of a range is likely where nobody says otherwise.
+
+    Over more than a decade it is the middle of the logarithms.
+    A range without a likely value would leave open what every value near its middle decides, and a proof of it would object to nothing.
+
+    >>> span_of(Band(low=12, high=18)), span_of(Band(low=1e-7, high=1e-5))
+    (Span(low=12.0, high=18.0, likely=15.0), Span(low=1e-07, high=1e-05, likely=1e-06))
+    """
+    if band.likely is not None:
+        return Span(band.low, band.high, band.likely)
+    over_decades = band.low > 0 and log10(band.high / band.low) > 1
+    middle = (band.low * band.high) ** 0.5 if over_decades else (band.low + band.high) / 2
+    return Span(band.low, band.high, min(max(middle, band.low), band.high))
 
 
 def average(values: list[float], spread: float, reach: float) -> Span | None:

@@ -39,6 +39,29 @@ def overload_ratio(total_stress_kpa: float, inside_pressure_kpa: float, su_kpa: 
 
 
 @formula(
+    title="Undrained strength of normally consolidated clay",
+    symbols="su = (0.11 + 0.0037 PI) sv'",
+    source="Skempton (1957); UFC 3-220-10 (2022) eq. 8-18, transcription",
+    key="skempton-1957",
+    standing="fair",
+    evidence="digest",
+    arguments={"effective_kpa": Argument("kPa", 1, 3000, "+"), "pi_percent": Argument("%", 5, 100, "+")},
+    unit="kPa",
+    example=({"effective_kpa": 100.0, "pi_percent": 30.0}, 22.1),
+    empirical=True,
+)
+def normally_consolidated_strength(effective_kpa: float, pi_percent: float) -> float:
+    """Compute the undrained strength of clay that has carried no more than the effective stress on it now; older clay has more.
+
+    Not for clay that still settles under fresh fill or sediment, nor for sensitive clay.
+
+    >>> round(normally_consolidated_strength(100.0, 30.0), 1)
+    22.1
+    """
+    return (0.11 + 0.0037 * pi_percent) * effective_kpa
+
+
+@formula(
     title="Collapse limit of a round clay hole",
     symbols="N = max(3.8, 2 (1 + ln(1 + 2 z / D)))",
     source="phi = 0 limit of the axisymmetric active pressure with the hoop stress equal to the major stress, own "

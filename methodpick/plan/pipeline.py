@@ -112,7 +112,7 @@ def _built(context: PlanContext, found: FoundPaths) -> _Core:
         find_alternates=lambda: (*alternates(context, found, firm), *relief(context, best), *openings(context, best)),
         find_ladder=lambda: make_rungs(context, found, placement),
         find_next_best=lambda: next_best(context, found, firm),
-        find_difference=lambda: None if found.cautious is None else what_differs(context.ground, best),
+        find_difference=lambda: None if found.cautious is None else what_differs(context, best),
     )
     return _worked_core(context, best, placement, firm, other_ways)
 

@@ -108,6 +108,7 @@ def _judged(interval: Interval, pieces: Sequence[JudgedSlice]) -> Iterator[Contr
     stratum, name = pieces[0].slice.stratum, _name(interval)
     yield from word(f"{name}, layer", interval.layer, stratum.layer.description or stratum.layer.symbol or "no data")
     yield from word(f"{name}, soil_class", interval.soil_class, stratum.likely or "unknown")
+    yield from word(f"{name}, slab", str(interval.slab), str(stratum.words.slab))
     for state in (*STATES, *CASING_VERDICTS):
         written = (interval.verdicts if state in STATES else interval.casing_verdicts).get(state)
         if written is None:

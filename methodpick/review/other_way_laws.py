@@ -10,13 +10,11 @@ from methodpick.patterns import pattern_of
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import GroundFacts
+from methodpick.plan.reasons.cautious_words import hangs_on, trigger
 from methodpick.plan.reasons.notes import (
-    ANY_SIGN,
     AT_ABOUT_THE_SAME_COST,
     CASING_TROUBLE,
     FAMILY_WORDS,
-    FIRST_SIGN,
-    MOST_REASONS,
     NEEDED_STATES,
     NOT_PROVEN,
     RULED_OUT_FROM,
@@ -24,12 +22,11 @@ from methodpick.plan.reasons.notes import (
     TRIAL_SHAFT,
     TROUBLE_DRY,
     TROUBLE_UNDER_FLUID,
-    WALL_MAY_NOT_STAND,
 )
 from methodpick.plan.result import Alternate, Casing, CautiousPlan, ShaftPlan, Stage
 from methodpick.review.contradiction import Contradiction, number, word
 from methodpick.review.reason_laws import ReasonLaws
-from methodpick.unit_markup import either_of, spell
+from methodpick.unit_markup import spell
 
 RATIO = pattern_of(rf"at about (\d+\.\d+){TIMES_THE_COST}")
 RULED_OUT = pattern_of(rf"^{RULED_OUT_FROM}(-?[\d.,]+) m to (-?[\d.,]+) m: (.*)$", re.DOTALL)
@@ -93,21 +90,19 @@ def _ruled_out(reasons: ReasonLaws, other: Alternate, said: re.Match[str]) -> It
 def _cautious(reasons: ReasonLaws, shaft: ShaftPlan, cautious: CautiousPlan) -> Iterator[Contradiction]:
     """Check what the cautious plan hangs on, its trigger and what would settle it, by the rules that are open on the plan."""
     texts: dict[str, str] = {}
-    signs: dict[str, None] = {}
+    hazards: list[str] = []
     asks: list[str] = []
     for piece, state in _exposed(reasons.ground, shaft):
         for rule_id in piece.verdicts[state].open_musts if piece.logged else ():
             rule = reasons.ground.book.by_id[rule_id]
             if rule_id not in texts:
                 texts[rule_id] = reasons.marked(piece, state, rule)
-            signs.setdefault(rule.hazard.replace("-", " "))
+            hazards.append(rule.hazard)
             asks += _asks(reasons.ground, piece, state, rule)
-    because = spell(" ".join(list(texts.values())[:MOST_REASONS]), "si") or WALL_MAY_NOT_STAND
-    yield from word("cautious plan, differs_because", cautious.differs_because, because)
+    because = hangs_on([*texts.values()], shaft.checks)
+    yield from word("cautious plan, differs_because", spell(cautious.differs_because, "si"), spell(because, "si"))
     yield from word("cautious plan, settles", cautious.settles, next(iter(asks), TRIAL_SHAFT))
-    sign = f"{FIRST_SIGN}{either_of(signs) or ANY_SIGN},"
-    if not cautious.trigger.startswith(sign):
-        yield Contradiction("cautious plan, trigger", cautious.trigger, sign)
+    yield from word("cautious plan, trigger", cautious.trigger, trigger(hazards, shaft.checks))
     for rung in shaft.ladder:
         if rung.name == "fallback" and rung.trigger == cautious.trigger and rung.relative_cost > cautious.relative_cost + 1e-6:
             right = f"no more than {cautious.relative_cost:.6g}, the cost of the cautious plan, which avoids the same"

@@ -179,11 +179,18 @@ def _design(site: Site, drawn: Shaft, shaft: ShaftPlan) -> Iterator[Contradictio
 def _log(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
     """Return where the layers and waters of the strip are not those of the boring."""
     layers = [
-        (stratum.top_m, stratum.base_m, stratum.likely or "unknown", stratum.layer.description, stratum.layer.symbol or "")
+        (
+            stratum.top_m,
+            stratum.base_m,
+            stratum.likely or "unknown",
+            stratum.layer.description,
+            stratum.layer.symbol or "",
+            stratum.words.slab,
+        )
         for stratum in ground.gatherer.strata
         if stratum.logged
     ]
-    written = [(layer.top_m, layer.base_m, layer.soil_class, layer.description, layer.symbol) for layer in shaft.ground.layers]
+    written = [(layer.top_m, layer.base_m, layer.soil_class, layer.description, layer.symbol, layer.slab) for layer in shaft.ground.layers]
     yield from differences(tuple(written), tuple(layers), "ground.layers")
     waters = [
         (aquifer.level_m.high, aquifer.level_m.likely, aquifer.level_m.low, aquifer.top_m, aquifer.base_m, aquifer.kind)

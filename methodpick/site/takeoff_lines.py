@@ -33,7 +33,7 @@ from methodpick.vocabulary.values import Span, known
 def drilling_lines(job: Job) -> list[TakeoffLine]:
     """Return the drilled lengths: by material from the ground down, the working pad above it, their sum, and the empty bore."""
     parts = [
-        job.line(_drilled(f"drilled in {_words(material)}"), sum(lengths), " + ".join(mark(length, "m") for length in lengths))
+        job.line(_drilled(f"drilled in {material}"), sum(lengths), " + ".join(mark(length, "m") for length in lengths))
         for material, lengths in drilled_lengths(job).items()
     ]
     if job.grade_m < 0 and job.on_land:
@@ -52,10 +52,6 @@ def drilling_lines(job: Job) -> list[TakeoffLine]:
 
 def _drilled(name: str) -> PayItem:
     return PayItem("drilling", name, "m", "drilling")
-
-
-def _words(material: str) -> str:
-    return material.replace("_", " ")
 
 
 def _measured_lines(job: Job, drilled_m: float) -> list[TakeoffLine]:
@@ -89,11 +85,11 @@ def drilled_lengths(job: Job) -> dict[str, list[float]]:
         length = interval.base_m - max(interval.top_m, job.drilled_from_m)
         if length <= 0:
             continue
-        if interval.soil_class == above:
+        if interval.ground == above:
             lengths[above][-1] += length
         else:
-            lengths.setdefault(interval.soil_class, []).append(length)
-        above = interval.soil_class
+            lengths.setdefault(interval.ground, []).append(length)
+        above = interval.ground
     return lengths
 
 
@@ -101,20 +97,21 @@ def spoil_lines(job: Job) -> list[TakeoffLine]:
     """Return the spoil in the bank and loose, and the free fluid on what is dug under fluid."""
     banks, wet_m3 = _bank_volumes(job)
     loose = NOTHING
-    for soil, bank_m3 in banks.items():
+    for (soil, _), bank_m3 in banks.items():
         swell = swell_of(job, soil)
         loose = loose.plus(Estimate(*(bank_m3 * (1 + percent / 100) for percent in (swell.low, swell.likely, swell.high))))
     lines = [
         job.line(
             PayItem("spoil", SPOIL_BANK, "m3", "spoil"),
             sum(banks.values()),
-            "pi/4 D^2 x length of the hole as drilled: " + " + ".join(f"{_words(soil)} {mark(bank, 'm3')}" for soil, bank in banks.items()),
+            "pi/4 D^2 x length of the hole as drilled: "
+            + " + ".join(f"{ground} {mark(bank, 'm3')}" for (_, ground), bank in banks.items()),
         ),
         job.line(
             PayItem("spoil", SPOIL_LOOSE, "m3", "spoil"),
             loose,
             " + ".join(
-                f"{_words(soil)} {mark(bank, 'm3')} x (1 + {mark(swell_of(job, soil).likely, '%')})" for soil, bank in banks.items()
+                f"{ground} {mark(bank, 'm3')} x (1 + {mark(swell_of(job, soil).likely, '%')})" for (soil, ground), bank in banks.items()
             ),
             source="rules/tables/swell.yaml (church-1981, secondary)",
         ),
@@ -144,20 +141,22 @@ def _pad_lines(job: Job) -> list[TakeoffLine]:
     ]
 
 
-def _bank_volumes(job: Job) -> tuple[dict[str, float], float]:
-    """Return the volume in m3 of the hole in every soil, and that of all that is dug in a full hole."""
-    banks: dict[str, float] = {}
+def _bank_volumes(job: Job) -> tuple[dict[tuple[str, str], float], float]:
+    """Return the volume in m3 of the hole by class of soil and what it is called, and that of all that is dug in a full hole."""
+    banks: dict[tuple[str, str], float] = {}
     wet_m3 = 0.0
     for bore in job.hole:
         for interval in job.plan.intervals:
             length = min(interval.base_m, bore.base_m) - max(interval.top_m, bore.top_m)
             if length > 0:
                 volume = area(bore.drilled_m) * length
-                banks[interval.soil_class] = banks.get(interval.soil_class, 0.0) + volume
+                ground = interval.soil_class, interval.ground
+                banks[ground] = banks.get(ground, 0.0) + volume
                 wet_m3 += volume if interval.drilled_in in FULL_STATES else 0.0
     if bell := bell_volume(job.shaft, job.limit("bell_height_share")):
-        last = job.plan.intervals[-1].soil_class
-        banks[last] = banks.get(last, 0.0) + bell
+        last = job.plan.intervals[-1]
+        ground = last.soil_class, last.ground
+        banks[ground] = banks.get(ground, 0.0) + bell
     return banks, wet_m3
 
 

@@ -137,7 +137,7 @@ def supports(site: SitePlan, numbers: SheetNumbers) -> Worksheet:
         counted("alike", lambda support: support.shaft.count),
         numbers.measured("top", "m", lambda support: support.interval.top_m),
         numbers.measured("base", "m", lambda support: support.base_m),
-        numbers.worded("ground", lambda support: support.interval.soil_class.replace("_", " "), 16),
+        numbers.worded("ground", lambda support: support.interval.ground, 16),
         numbers.worded("held by", lambda support: SUPPORT_NAMES[support.interval.support], 18),
         numbers.worded("fluid", lambda support: support.interval.fluid or ""),
         numbers.worded("drilled", lambda support: STATE_NAMES.get(support.interval.drilled_in or "", ""), 24),

@@ -514,3 +514,27 @@ def test_what_is_taken_only_above_what_the_log_met_says_down_to_where(planned):
     """The boring met a void at 42 ft: above the rock at 36 ft none is taken, and a page that said "no cavities" alone would be wrong."""
     group = next(group for group in group_shafts(planned("karst").shafts) if group.first.id == "R1")
     assert "no cavities to 36.0 ft" in said(answer_page(group))
+
+
+def test_a_slab_is_called_a_slab(book, read_text):
+    """On the page, in the table of the engineer, on the strip in characters and in the takeoff, though it is drilled as cobbles are."""
+    text = """methodpick: 1
+site: {units: si}
+borings:
+  - id: B
+    depth: 20
+    layers:
+      - {top: 0, base: 0.2, description: "CONCRETE"}
+      - {top: 0.2, base: 20, description: "stiff clay", su: 100 kPa}
+shafts: [{id: S, boring: B, diameter: 900 mm, tip: 12}]
+"""
+    site = read_text(text)
+    found = plan_site(site, book)
+    (group,) = group_shafts(found.plan.shafts)
+    assert group.first.intervals[0].soil_class == "cobbles"
+    for page in (answer_page(group), foreman_page(group), engineer_page(group), shaft_page(group)):
+        assert " slab " in said(page, "si")
+        assert " cobbles in the starter" not in said(page, "si")
+    drilled = [line.item for line in take_off(site, found, book).totals if line.item.startswith("drilled in")]
+    assert "drilled in slab" in drilled
+    assert "drilled in cobbles" not in drilled

@@ -11,6 +11,7 @@ from methodpick.document.fluid import fluid_level_words, over_the_hole, stock
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.reasons import cautious, ladder
 from methodpick.document.record import fact_words, set_by_overlay, verdict_words
+from methodpick.document.shaft import density_window
 from methodpick.document.takeoff import clearances, least_sizes, not_priced, total_name
 from methodpick.plan.result import Citation, FactValue, Night, OtherWays, Rung, SetValue
 from methodpick.site.estimate import Estimate
@@ -128,6 +129,7 @@ def test_an_empty_window_and_its_level(shaft):
     )  # fmt: skip
     assert in_si(over_the_hole(open_window)) == "Density 1010 kg/m3 to 1030 kg/m3, aim at 1020 kg/m3; bound below."
     empty = replace(open_window, density_min_kg_m3=1040.0, density_target_kg_m3=None)
+    assert in_si(density_window(empty)) == "none fits, at least 1040 kg/m3 and at most 1030 kg/m3"
     assert in_si(over_the_hole(empty)) == "The window is empty: at least 1040 kg/m3 is needed, at most 1030 kg/m3 is allowed; bound below."
     assert in_si(fluid_level_words(open_window, "the ground")) == (
         "fluid level 0.50 m above the ground. Least head over the groundwater of the water-bearing layers: 1.50 m at the likely levels."

@@ -19,6 +19,7 @@ from methodpick.mechanics.clay import (
     collapse_limit,
     collapse_limit_grows_from,
     heave_number,
+    normally_consolidated_strength,
     overload_ratio,
     overload_share,
 )
@@ -302,6 +303,13 @@ def test_spt_corrections():
     assert overburden_factor(25) == 1.7
     assert overburden_factor(400) == 0.5
     assert relative_density(15) == 0.5  # Skempton (1986), Dr = sqrt(N1/60)
+
+
+@pytest.mark.parametrize(("pi", "ratio"), [(30, 0.221), (0, 0.11), (100, 0.48)])
+def test_strength_of_normally_consolidated_clay(pi, ratio):
+    """Skempton (1957) by UFC 3-220-10 eq. 8-18: 0.11 + 0.0037 PI; 22.1 kPa at 100 kPa and a PI of 30 (transcription)."""
+    assert normally_consolidated_strength(100.0, pi) == pytest.approx(100 * ratio)
+    assert normally_consolidated_strength(250.0, pi) == pytest.approx(250 * ratio)
 
 
 @pytest.mark.parametrize(("n", "qu"), [(2, 25), (4, 50), (8, 100), (15, 200), (30, 400)])

@@ -237,6 +237,14 @@ def test_a_few_blows_say_little_of_the_strength(book):
     assert clay_strength(book.values, Span(2, 5.4, 3), plastic=False).high == pytest.approx(9 * 5.4)
 
 
+def test_strength_of_clay_that_carries_its_overburden(book, read_text):
+    """pi_of_clay_percent 20: 0.11 + 0.0037 x 20 = 0.184 by Skempton (1957); 15 m of 19 kN/m3 without water carry 285 kPa, 52.4 kPa."""
+    layers = '{top: 0, base: 15, description: "silty sand", unit_weight: 19}, {top: 15, base: 30, description: "blue clay"}'
+    dry = LOG.replace("depth: 0}]", "depth: 30}]")
+    strength = gathered(book, read_text, layers, log=dry).sheets[-1].span("overburden_strength_kpa")
+    assert ends(strength) == pytest.approx((52.4, 52.4, 52.4), abs=0.1)
+
+
 def test_from_which_plasticity_clay_counts_as_plastic(book, read_text):
     """su_plastic_pi_percent: at 38 % 12 blows are 75 kPa, at 42 % they are 60."""
     for index, strength in ((38, 75), (42, 60)):

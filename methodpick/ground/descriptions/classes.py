@@ -24,15 +24,19 @@ _OF_CLAY = frozenset({"firm", "stiff", "plastic"})
 
 
 def in_sense(phrase: LeadPhrase) -> LeadPhrase:
-    """Return a phrase with its nouns as its other words mean them: marl of rock strength is marlstone, plastic clay under coal is clay.
+    """Return a phrase with its nouns as its other words mean them: marl of a rock's strength is marlstone, flints in chalk are no gravel.
 
     >>> from methodpick.ground.descriptions.lead_phrase import read_lead_phrase
     >>> in_sense(read_lead_phrase("moderately weak red marl")).nouns, in_sense(read_lead_phrase("stiff grey underclay")).nouns
     (('rock:marlstone',), ('clay',))
     """
+    if "rock:chalk" in phrase.nouns and "gravel" in phrase.nouns and "gravel" not in phrase.heads:
+        phrase = replace(phrase, nouns=tuple(noun for noun in phrase.nouns if noun != "gravel"))  # flints in chalk are no gravel
     changed = {}
     if "marl" in phrase.nouns and not _ROCK_STRENGTHS.isdisjoint(phrase.heads):
         changed["marl"] = "rock:marlstone"
+    if "greensand" in phrase.nouns and not _ROCK_STRENGTHS.isdisjoint(phrase.heads):
+        changed["greensand"] = "rock:sandstone"
     if "rock:claystone" in phrase.nouns and not (_UNDER_COAL.isdisjoint(phrase.heads) or _OF_CLAY.isdisjoint(phrase.heads)):
         changed["rock:claystone"] = "clay"
     if "caliche" in phrase.nouns and _is_strong(phrase):

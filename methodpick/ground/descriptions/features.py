@@ -142,6 +142,10 @@ _WORKS = (
 """Works of man in the ground: those that an adjective or their material must call so (an old pipe), then those that always are."""
 _RUBBLE = r"rubble(?! (?:fractured|chalk|limestone|rock)\b)"
 """Rubble of works of man; rock may be fractured to rubble."""
+_SAND = r"(?:sand|gravel|silt|silty sand|sandy gravel|sandy silt)s?"
+_BEDS = r"(?:lens(?:es)?|seams?|bands?|layers?|beds?|interbeds?)"
+_WET = r"(?:wet|water[- ]bearing|saturated|waterlogged)"
+"""Beds of sand, gravel or silt inside a layer; partings, laminae and pockets are no beds."""
 _PATTERNS: dict[str, str] = {
     "fissured": r"fissur(?:ed|es?|ing)|desiccat(?:ed|ion)",
     "slickensided": r"slickensid(?:ed?|es)|shear(?:ed)? (?:surfaces?|planes?)|listric|"
@@ -202,6 +206,9 @@ _PATTERNS: dict[str, str] = {
     r"(?:dis)?solution (?:cavit\w+|channels?|features?|pipes?|holes?|hollows?)|"
     r"dissolution(?= (?:along|of|at|on)\b)|dissolved (?:joints?|zones?)",
     "coal": r"coals?(?! (?:tar|black|gas|store|yard|bunker|merchant))|coaly|coal measures|lignite|lignitic|anthracite",
+    "sand_beds": rf"{_SAND}(?: and {_SAND})? {_BEDS}|{_BEDS} of (?:(?!clay)[\w-]+ ){{0,4}}?{_SAND}",
+    "wet_beds": rf"{_WET} (?:[\w-]+ ){{0,3}}?{_SAND}(?: and {_SAND})? {_BEDS}|"
+    rf"{_BEDS} of (?:(?!clay)[\w-]+ ){{0,2}}?{_WET} (?:[\w-]+ ){{0,3}}?{_SAND}|{_WET} {_BEDS}",
     "mined": r"(?:mine|old|coal|abandoned|disused|shallow) workings?|workings|worked[- ]out|mined(?:[- ]out)?|"
     r"(?:coal )?mine (?:voids?|pillars?)|underground mines?|goaf|gob|adits?|long ?walls?|backfilled shafts?|"
     r"(?:mine|air|disused|old) shafts?|mine ?shafts?|(?:old )?stopes?|"
@@ -245,6 +252,8 @@ _STEMS: dict[str, str] = {
     "open": "open void",
     "frozen": "frozen permafrost frost ice visible",
     "slide": "landsl slide slip slope talus scree solifluct",
+    "sand_beds": "sand silt gravel lens lense seam band layer bed interbed",
+    "wet_beds": "wet water saturated lens lense seam band layer bed interbed",
     "karst": "epikarst karst sink doline pinnacl swallow solution dissolution dissolved",
     "coal": "coal lignit anthracit",
     "mined": "stope collapsed flooded mine old coal abandoned disused shallow working goaf gob adit air shaft worked unworked seam crown "
@@ -257,7 +266,7 @@ _ORIGIN_STEMS: dict[str, str] = {
     "lacustrine": "glacio lacustr varved lake",
     "till": "glacial till boulder moraine",
     "alluvial": "alluvi qal terrace flood fluvial",
-    "colluvial": "colluvi slope talus scree head",
+    "colluvial": "colluvi slope talus scree head debris",
     "saprolite": "saprol decomposed",
     "residual": "residu",
     "loess": "loess",
@@ -361,7 +370,7 @@ _ORIGINS: tuple[tuple[str, re.Pattern[str]], ...] = (
     ("lacustrine", pattern_of(r"\b(?:glacio-?)?lacustrine\b|\bvarved\b|\blake deposits?\b")),
     ("till", pattern_of(r"\bglacial till\b|\btill\b|\bboulder clay\b|\bmoraine\b")),
     ("alluvial", pattern_of(r"\balluvi(?:al|um)\b|\bqal\b|\bterrace (?:deposits?|gravels?)\b|\bflood ?plain\b|\bfluvial\b")),
-    ("colluvial", pattern_of(r"\bcolluvi(?:al|um)\b|\bslope ?wash\b|\btalus\b|\bscree\b|\bhead deposits?\b")),
+    ("colluvial", pattern_of(r"\bcolluvi(?:al|um)\b|\bslope ?wash\b|\btalus\b|\bscree\b|\bhead deposits?\b|\bdebris flow\b")),
     ("saprolite", pattern_of(r"\bsaprolit(?:e|ic)\b|\bdecomposed granite\b")),
     ("residual", pattern_of(r"\bresidu(?:al|um)\b")),
     ("loess", pattern_of(r"\bloess(?:ial)?\b")),

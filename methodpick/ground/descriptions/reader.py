@@ -35,7 +35,7 @@ from methodpick.ground.descriptions.rock import (
 )
 from methodpick.ground.descriptions.shorthand import spell_out
 from methodpick.ground.descriptions.symbols import Plasticity, ShareRange, Symbol, read_symbol, symbol_in
-from methodpick.ground.descriptions.words import SOILS_OF_NOUN, SOLUBLE, PossibleSoils, without_heading
+from methodpick.ground.descriptions.words import NAMED_WITHOUT_NOUN, SOILS_OF_NOUN, SOLUBLE, PossibleSoils, without_heading
 from methodpick.patterns import pattern_of
 from methodpick.records import record
 from methodpick.terms import ROCK, SLOW_DRAINING
@@ -58,19 +58,6 @@ _NOTHING_FIRST = pattern_of(
     r"core loss|lost core|not (?:logged|sampled))\b"
 )
 _DESCRIBED_ANYWAY = pattern_of(r"\b(?:describe[sd]|recorded|logged|noted) as\b")
-_FALLBACK = (
-    ("topsoil", "topsoil"),
-    ("turf", "topsoil"),
-    ("made ground", "fill"),
-    ("fill", "fill"),
-    ("spoil", "fill"),
-    ("till", "till"),
-    ("glacial drift", "till"),
-    ("moraine", "till"),
-    ("alluvium", "alluvium"),
-    ("residual", "residuum"),
-    ("colluvium", "alluvium"),
-)
 _ADJECTIVES: tuple[tuple[str, frozenset[str]], ...] = (
     ("gravelly", frozenset({"clean_gravel", "silty_gravel", "clean_sand", "silty_sand"})),
     ("sandy", frozenset({"clean_sand", "silty_sand", "silt"})),
@@ -215,7 +202,7 @@ def _lead_phrase(text: str, lower: str) -> LeadPhrase:
     phrase = read_lead_phrase(text)
     if phrase.nouns and set(phrase.nouns) != {"debris"}:
         return phrase
-    if "(" not in text or not any(word in lower for word, _ in _FALLBACK) or _NOTHING.search(lower):
+    if "(" not in text or not any(word in lower for word, _ in NAMED_WITHOUT_NOUN) or _NOTHING.search(lower):
         return phrase
     opened = read_lead_phrase(_BRACKET.sub(", ", text))
     return opened if opened.nouns else phrase
@@ -310,7 +297,7 @@ def _without_noun(phrase: LeadPhrase, shares: Shares, lower: str) -> _Described:
         return _Described(frozenset(), None, doubt="no recovery: the log does not say what lies here")
     if not phrase.nouns and "fill" in lower and (pieces := soil_of_pieces(lower)) is not None:
         return _Described(pieces.soils, pieces.likely)
-    for word, kind in _FALLBACK:
+    for word, kind in NAMED_WITHOUT_NOUN:
         if re.search(rf"\b{word}\b", lower):
             return _Described(SOILS_OF_NOUN[kind].soils, _by_grade(kind, phrase) or SOILS_OF_NOUN[kind].likely)
     if phrase.nouns == ("debris",):

@@ -12,15 +12,14 @@ from methodpick.ground.fitted_boring import drawn_down
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.plan_context import PlanContext
+from methodpick.plan.reasons.cautious_words import hangs_on, trigger
 from methodpick.plan.reasons.decision import decision
 from methodpick.plan.reasons.intervals import FirmAt
 from methodpick.plan.reasons.notes import (
-    ANY_SIGN,
     AT_ABOUT_THE_SAME_COST,
     BOTH_OPEN,
     CASING_FAILS,
     FAMILY_WORDS,
-    FIRST_SIGN,
     LEAVES,
     MOST_REASONS,
     NEEDED_STATES,
@@ -31,7 +30,6 @@ from methodpick.plan.reasons.notes import (
     TIMES_THE_COST,
     TRIAL_SHAFT,
     TRIALS_ENDED,
-    WALL_MAY_NOT_STAND,
 )
 from methodpick.plan.result import Alternate, CautiousDifference, CautiousPlan, Drawdown, Interval, proven_then_cheap
 from methodpick.plan.sequence.families import FoundPaths, family_of
@@ -39,7 +37,7 @@ from methodpick.plan.sequence.objections import TOLERANCE_M, Objection
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.records import record
 from methodpick.terms import FLUIDS
-from methodpick.unit_markup import either_of, height_words, mark, mark_plainly
+from methodpick.unit_markup import height_words, mark, mark_plainly
 
 # ---- The cautious plan with what it hangs on, and the best plan of every other family with why it lost
 
@@ -58,7 +56,7 @@ _OPEN_WORDS = ("undecided", "unlikely to be safe", "unknown", "doubtful")
 
 def cautious_plan(context: PlanContext, path: SequencePath, best: SequencePath, firm: FirmAt) -> CautiousPlan:
     """Return the cautious plan, with what it hangs on."""
-    differs = what_differs(context.ground, best)
+    differs = what_differs(context, best)
     return CautiousPlan(
         intervals=context.intervals(path, firm),
         slurry=context.slurry(path),
@@ -217,8 +215,9 @@ def _proofs_against(objections: Iterable[Objection], tip_m: float) -> str:
     return f"{CASING_FAILS} {', '.join(titles)}." if titles else ""
 
 
-def what_differs(ground: JudgedGround, best: SequencePath) -> CautiousDifference:
-    """Describe what the cautious plan hangs on: the must rules that are open on the way of the plan."""
+def what_differs(context: PlanContext, best: SequencePath) -> CautiousDifference:
+    """Describe what the cautious plan hangs on: the must rules that are open on the way of the plan, else its proofs."""
+    ground, checks = context.ground, context.checks(best)
     reasons: dict[str, str] = {}
     hazards: list[str] = []
     asks: list[str] = []
@@ -227,13 +226,10 @@ def what_differs(ground: JudgedGround, best: SequencePath) -> CautiousDifference
             rule = ground.book.by_id[rule_id]
             if rule_id not in reasons and len(reasons) < MOST_REASONS:
                 reasons[rule_id] = _rule_words(ground, judged, state, rule_id)
-            hazards.append(rule.hazard.replace("-", " "))
+            hazards.append(rule.hazard)
             asks += _questions(ground, judged, state, rule)
-    signs = either_of(dict.fromkeys(hazards)) or ANY_SIGN
     return CautiousDifference(
-        because=" ".join(reasons.values()) or WALL_MAY_NOT_STAND,
-        trigger=f"{FIRST_SIGN}{signs}, stop, fill the hole above the outside water level and go over to the cautious plan.",
-        settles=next(iter(asks), TRIAL_SHAFT),
+        because=hangs_on([*reasons.values()], checks), trigger=trigger(hazards, checks), settles=next(iter(asks), TRIAL_SHAFT)
     )
 
 

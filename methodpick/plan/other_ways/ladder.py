@@ -54,7 +54,7 @@ def find_fallback(context: PlanContext, found: FoundPaths) -> Fallback | None:
             and path.score.unsettled_lengths_m <= open_m
             and (path is found.cautious or (doubt_of(slices, best) > SMALL_M and context.is_proven(path)))
         ]
-        return Fallback(min(avoiding, key=lambda path: path.cost), what_differs(context.ground, best).trigger)
+        return Fallback(min(avoiding, key=lambda path: path.cost), what_differs(context, best).trigger)
     return _where_the_last_fails(context, best, others)
 
 

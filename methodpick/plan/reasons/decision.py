@@ -145,6 +145,7 @@ def log_of(ground: JudgedGround) -> Log:
                 soil_class=stratum.likely or "unknown",
                 description=stratum.layer.description,
                 symbol=stratum.layer.symbol or "",
+                slab=stratum.words.slab,
             )
             for stratum in ground.strata
             if stratum.logged

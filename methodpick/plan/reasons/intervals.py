@@ -221,6 +221,7 @@ class IntervalWriter:
             casing_verdicts=self._casing_verdicts[judged.top_m],
             reasons=(),
             drilling_h=(ends[1] - ends[0]) / drilling_rate(judged, self.ground.book, socket_of(self.ground.shaft)),
+            slab=stratum.words.slab,
         )
         return _Length(interval, self._reasons_for(judged, held))
 

@@ -9,7 +9,19 @@ from methodpick.ground.site import Site
 from methodpick.plan.result.checks import Caution, Check, Citation, Gap, OpenHazard, TakenAssumption
 from methodpick.plan.result.fluid import FluidProgramme, Slurry
 from methodpick.plan.result.other_ways import Alternate, CautiousPlan, OtherWays, Rung
-from methodpick.plan.result.steps import FORMAT, Casing, Concrete, HoleLevels, Interval, Night, Placement, QuantityLine, ShaftMethod, Stage
+from methodpick.plan.result.steps import (
+    FORMAT,
+    Casing,
+    Concrete,
+    HoleLevels,
+    Interval,
+    Night,
+    Placement,
+    QuantityLine,
+    ShaftMethod,
+    Stage,
+    ground_word,
+)
 from methodpick.records import record
 from methodpick.terms import UnitSystem
 
@@ -23,6 +35,12 @@ class LogLayer:
     soil_class: str
     description: str
     symbol: str
+    slab: bool = False
+
+    @property
+    def ground(self) -> str:
+        """Return what is met, in one word or two."""
+        return ground_word(self.soil_class, slab=self.slab)
 
 
 @record

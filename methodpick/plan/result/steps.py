@@ -77,13 +77,25 @@ ShaftMethod = Literal[Method, "combination", "undecided"]
 Firmness = Literal["firm", "conditional", "undecided"]
 """How far the plan of a length rests on doubt and assumption."""
 FORMAT = "methodpick-plan/2"
+SLAB = "slab"
+"""What a slab, wall or pavement is called."""
+
+
+def ground_word(soil_class: str, *, slab: bool) -> str:
+    """Return what a page calls ground of a class; a slab is not called after the blocks in which it is broken out.
+
+    >>> ground_word("silty_sand", slab=False), ground_word("cobbles", slab=True)
+    ('silty sand', 'slab')
+    """
+    return SLAB if slab else soil_class.replace("_", " ")
 
 
 @record
 class Interval:
     """A length of shaft with one support.
 
-    ``support`` is what holds the wall there when the tip is reached; ``drilling_h`` are the planning hours to drill the length.
+    ``support`` is what holds the wall there when the tip is reached; ``drilling_h`` are the planning hours to drill the length. ``slab``
+    marks a slab, wall or pavement, whose class is that of the blocks in which it is broken out.
     """
 
     top_m: float
@@ -100,6 +112,12 @@ class Interval:
     reasons: tuple[Reason, ...]
     drilling_h: float
     would_change: tuple[Flip, ...] | None = None
+    slab: bool = False
+
+    @property
+    def ground(self) -> str:
+        """Return what is met, in one word or two."""
+        return ground_word(self.soil_class, slab=self.slab)
 
 
 @record

@@ -259,6 +259,16 @@ def lasting_from_m(slices: Sequence[JudgedSlice]) -> float:
     return found
 
 
+OF_SPECIFICATION = frozenset({"specification"})
+"""The hazard of what the site does not allow."""
+
+
+def is_pulled_against_specification(judged: JudgedSlice, book: Rulebook) -> bool:
+    """Return whether nothing but the specification forbids to pull a casing out of a slice: its ground may meet the concrete bare."""
+    pulled = judged.verdicts["pull_out"]
+    return pulled.state == "ruled_out" and book.with_hazards(OF_SPECIFICATION).issuperset(pulled.rules)
+
+
 def has_no_wall(judged: JudgedSlice) -> bool:
     """Return whether a slice is likely a void: between standing rock there is nothing in it that could fall in from the side."""
     return judged.slice.stratum.likely == "void"

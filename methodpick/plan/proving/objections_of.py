@@ -90,15 +90,19 @@ def _of_proof(check: Check, bars: set[str], weight: ObjectionWeight, way: BuiltW
         if casing is not None and casing.way is not None:
             yield _of_grip(check, _at_shoe(check, "way", weight, casing.base_m, casing.way), casing)
     elif bars & {"string", "pull_out", "cased_balanced", "cased_dry", "predrilled_casing"}:
-        kind: ObjectionKind = "pull_out" if "pull_out" in bars else "string"
-        base = stage.base_m if stage is not None and stage.action in PULLS else check.base_m  # a shoe is checked all the way up
-        casing = way.string_to(base)
-        if check.id == PULL.id and casing is not None:
-            yield _of_grip(check, _at_shoe(check, kind, weight, base, casing.way or "set"), casing)
-        else:
-            yield _at_shoe(check, kind, weight, base)
+        yield _of_string(check, "pull_out" if "pull_out" in bars else "string", weight, way)
     elif state in STATES:
         yield _about(check, "run", weight, state or "")
+
+
+def _of_string(check: Check, kind: ObjectionKind, weight: ObjectionWeight, way: BuiltWay) -> Objection:
+    """Return the objection to a casing or to pulling it; a shoe is checked all the way up."""
+    stage = next((stage for stage in way.stages if stage.no == check.stage), None)
+    base = stage.base_m if stage is not None and stage.action in PULLS else check.base_m
+    casing = way.string_to(base)
+    if check.id == PULL.id and casing is not None:
+        return _of_grip(check, _at_shoe(check, kind, weight, base, casing.way or "set"), casing)
+    return _at_shoe(check, kind, weight, base)
 
 
 def _of_drained_wall(check: Check, weight: ObjectionWeight) -> Objection:

@@ -8,14 +8,14 @@ from itertools import groupby
 from math import floor, inf
 from typing import Any
 
-from methodpick.engine.rulebook import Rulebook, Verdict
+from methodpick.engine.rulebook import Rulebook
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.of_site import plant_at_hand
 from methodpick.facts.of_slice import WAY_PLANT, shaken_too_near
 from methodpick.facts.sheet import FactSheet
 from methodpick.ground.site import Bell, Equipment, Shaft, Site
 from methodpick.mechanics import plant as plant_formulas
-from methodpick.plan.judging.slices import JudgedSlice, has_no_wall, is_massive, lasting_rock, strength_kpa
+from methodpick.plan.judging.slices import JudgedSlice, has_no_wall, is_massive, is_pulled_against_specification, lasting_rock, strength_kpa
 from methodpick.plan.result import Casing, HoleLevels
 from methodpick.plan.sequence.objections import Objections
 from methodpick.plan.sequence.path import TOLERANCE_M
@@ -63,8 +63,6 @@ STIFF = frozenset({"stiff", "very_stiff", "hard"})
 ALLOWED, DISCOURAGED, DOUBTFUL, UNKNOWN, UNLIKELY, RULED_OUT = range(6)
 AT_ANY_LENGTH = frozenset({"uplift", "base-instability", "inflow", "caving"})
 """Hazards that count over the shortest length: the check of a point, a running or a pressurised seam."""
-OF_SPECIFICATION = frozenset({"specification"})
-"""The hazard of what the site does not allow."""
 
 
 @record
@@ -126,7 +124,7 @@ def search_slice(judged: JudgedSlice, book: Rulebook, socket: tuple[float, float
         stand_worst_h=inf if lasting.values == {YES} else limits[f"stand_up_{worst}_h"],
         rate_m_h=drilling_rate(judged, book, socket),
         ways=frozenset(way for way in through if any(sheet.choice(plant).likely_yes for plant in WAY_PLANT[way])),
-        pull=_rank_of_pulling(verdicts["pull_out"], book),
+        pull=ALLOWED if is_pulled_against_specification(judged, book) else RANK[verdicts["pull_out"].state],
         leave=RANK[verdicts["leave_in"].state],
         smears=carries_by_stiff_clay(sheet),
         short_counts=frozenset(state for state in STATES if not counting.isdisjoint((*verdicts[state].rules, *verdicts[state].open_musts))),
@@ -134,15 +132,6 @@ def search_slice(judged: JudgedSlice, book: Rulebook, socket: tuple[float, float
         no_wall=has_no_wall(judged),
         hired=frozenset(way for way in through if any(YES in sheet.choice(plant).values for plant in WAY_PLANT[way])),
     )
-
-
-def _rank_of_pulling(verdict: Verdict, book: Rulebook) -> int:
-    """Return the rank of pulling a casing out of a slice, by its ground alone.
-
-    What the specification forbids is no ground that must keep its casing: the search pulls none then, and below it none is needed.
-    """
-    of_specification = verdict.state == VERDICTS[RULED_OUT] and book.with_hazards(OF_SPECIFICATION).issuperset(verdict.rules)
-    return ALLOWED if of_specification else RANK[verdict.state]
 
 
 def flows_if_it_goes_on(judged: JudgedSlice) -> bool:

@@ -201,6 +201,7 @@ def split(text: str, bare: str) -> tuple[float, str]:
 _READ: Mapping[str, Mapping[UnitSystem, tuple[str, int]]] = {
     "m": {"us": ("ft", 1), "si": ("m", 2)},
     "size": {"us": ("in", 1), "si": ("mm", 0)},
+    "gap": {"us": ("in", 0), "si": ("mm", 0)},
     "kPa": {"us": ("psf", 0), "si": ("kPa", 0)},
     "strength": {"us": ("psi", 0), "si": ("MPa", 1)},
     "length": {"us": ("ft", 1), "si": ("m", 2)},
@@ -238,18 +239,18 @@ _READ: Mapping[str, Mapping[UnitSystem, tuple[str, int]]] = {
 """The unit and the decimals with which a quantity is read in each system; two digits of meaning where the decimals are negative."""
 IN_CELLS = {"m": (2, 2), "size": (2, 0), "wall": (3, 1), "m3": (2, 2), "kg": (0, 0), "kg/m3": (2, 1), "kN": (1, 0), "kPa": (0, 1)}
 """Decimals of a number in a cell of a sheet, in US units and in SI; quantities that are not here keep the unit they have inside."""
-_INSIDE = {"size": "m", "length": "m", "wall": "m", "strength": "kPa", "speed": "m/s", "dose": "kg/m3", "pumped": "m3/h"}
-"""What a quantity is kept as, where its name is not the unit: a size is a length that is read in inches or millimetres, a length one
-of a rule that is written without noughts, a strength that of rock, concrete or steel, which is read in psi or MPa where stresses in the
-ground are read in psf or kPa, a speed that of flowing water, where permeability keeps its unit, what is pumped a volume an hour that is
-read in gallons a minute."""
+_INSIDE = {"size": "m", "gap": "m", "length": "m", "wall": "m", "strength": "kPa", "speed": "m/s", "dose": "kg/m3", "pumped": "m3/h"}
+"""What a quantity is kept as, where its name is not the unit: a size is a length that is read in inches or millimetres, a gap in whole
+ones, a length one of a rule that is written without noughts, a strength that of rock, concrete or steel, which is read in psi or MPa where
+stresses in the ground are read in psf or kPa, a speed that of flowing water, where permeability keeps its unit, what is pumped a volume an
+hour that is read in gallons a minute."""
 _STRENGTHS = ("ucs", "yield", "neighbour_strength")
 """Parts of the names of facts and limits that are strengths of rock, steel and concrete."""
 _WITHOUT_NOUGHTS = frozenset({"size", "length", "1", "%", "h", "m/h"})
 """Quantities that are written without noughts behind the point."""
 _FLOODS = {"m/h": 10.0, "pumped": 1000.0}
 """Above these a rise or an inflow, in the unit that it is kept in, floods any hole: how much more is not known and is not written."""
-_COARSE_FROM = 1000.0
+_COARSE_FROM = 100.0
 """From here on a rise or an inflow, in the reader's unit, is written with two digits: permeability is not known better."""
 
 
@@ -297,7 +298,7 @@ def write_number(value: float, unit: str, system: UnitSystem, form: Literal["", 
     >>> write_number(4.877, "m", "us"), write_number(1.2192, "size", "us"), write_number(0.0127, "size", "us")
     ('16.0 ft', '48 in', '0.5 in')
     >>> write_number(19.5, "%", "us"), write_number(0.3048, "m/h", "si"), write_number(4.877, "m", "us", "bare")
-    ('19.5 %', '305 mm/h', '16.0')
+    ('19.5 %', '300 mm/h', '16.0')
     >>> write_number(1.1, "m/s", "us"), write_number(1.1, "m/s", "si"), write_number(0.34, "m/s", "us")
     ('110 cm/s', '1.1 m/s', '34 cm/s')
     >>> write_number(5000, "ppm", "us"), write_number(1000, "kNm", "us"), write_number(50.8, "mm/s", "us"), write_number(20, "pumped", "us")

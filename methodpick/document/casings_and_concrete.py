@@ -167,7 +167,7 @@ def to_order_m3(concrete: Concrete) -> tuple[float, float, float]:
 
 def _tremie(tremie: Tremie) -> str:
     return (
-        f"Tremie of {number(tremie.pipe_m, 'size')}, its mouth {number(tremie.gap_m, 'size')} above the base. Start with "
+        f"Tremie of {number(tremie.pipe_m, 'size')}, its mouth {number(tremie.gap_m, 'gap')} above the base. Start with "
         f"{number(tremie.charge_m3, 'm3')} at hand in one go, so that the mouth is covered and the fluid in the pipe is held; do "
         f"not lift it before {number(tremie.before_lift_m3, 'm3')} are in, and keep it {number(tremie.embedment_m, 'm')} in "
         "the concrete."

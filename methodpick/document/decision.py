@@ -8,14 +8,13 @@ from itertools import groupby
 from methodpick.document.checks import not_proven, smallest_margins
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
-from methodpick.drawings.strip_columns import runs
+from methodpick.drawings.strip_columns import IN_STARTER, runs
 from methodpick.plan.result import Interval, ShaftPlan, Stage
-from methodpick.terms import FLUID_NAMES, STARTER, STATE_NAMES, SUPPORT_NAMES
+from methodpick.terms import FLUID_NAMES, STATE_NAMES, SUPPORT_NAMES
 from methodpick.unit_markup import SAME_LENGTH_M, all_of, how_many, number
 
 BY_PLANNING_RATES = "by this tool's own planning rates"
-IN_STARTER = ("in the starter", "starter casing")
-"""How a length in the starter is drilled, and what holds it."""
+NOT_PROVEN = "not proven"
 SUPPORT_HEADS = ("top", "base", "ground", "held by", "drilled", "confidence")
 
 
@@ -52,7 +51,9 @@ def held_by(interval: Interval) -> str:
 
 
 def least_confidence(shaft: ShaftPlan) -> str:
-    """Return the least confidence of a shaft's intervals."""
+    """Return the least confidence of a shaft's intervals; a way that is built and not proven is less than all of them."""
+    if shaft.has_method and not shaft.proven:
+        return NOT_PROVEN
     known = {interval.confidence for interval in shaft.intervals}
     return next((word for word in ("undecided", "conditional") if word in known), "firm")
 
@@ -62,18 +63,10 @@ def support_runs(shaft: ShaftPlan) -> list[tuple[Interval, float]]:
     return runs(shaft.intervals, lambda each: (each.ground, each.support, each.fluid, each.drilled_in, each.confidence))
 
 
-def in_the_starter(shaft: ShaftPlan, interval: Interval) -> bool:
-    """Return whether a length that is decided stands in the starter and in no other casing."""
-    around = {
-        casing.kind for casing in shaft.casings if casing.top_m <= interval.top_m and casing.base_m >= interval.base_m - SAME_LENGTH_M
-    }
-    return around == {STARTER} and interval.support != "undecided"
-
-
 def support_rows(shaft: ShaftPlan) -> list[tuple[str, ...]]:
     """Return what holds the wall over every length, for :data:`SUPPORT_HEADS`; the starter where no other casing stands in it."""
     lengths = runs(
-        shaft.intervals, lambda each: (in_the_starter(shaft, each), each.ground, each.support, each.fluid, each.drilled_in, each.confidence)
+        shaft.intervals, lambda each: (shaft.in_starter(each), each.ground, each.support, each.fluid, each.drilled_in, each.confidence)
     )
     return [
         (number(interval.top_m, "m"), number(base_m, "m"), interval.ground, *_held_and_drilled(shaft, interval), interval.confidence)
@@ -82,7 +75,7 @@ def support_rows(shaft: ShaftPlan) -> list[tuple[str, ...]]:
 
 
 def _held_and_drilled(shaft: ShaftPlan, interval: Interval) -> tuple[str, str]:
-    if in_the_starter(shaft, interval):
+    if shaft.in_starter(interval):
         drilled, held = IN_STARTER
         return held, drilled
     return held_by(interval), STATE_NAMES.get(interval.drilled_in or "", "-")
@@ -195,7 +188,8 @@ def _handling_row(shaft: ShaftPlan, held: Sequence[Stage]) -> tuple[str, ...]:
 
 def _in_a_row(name: str) -> str:
     """Return the name of a stage as it stands in a row with others: what it is about is enough."""
-    return name.removeprefix("Place ").removeprefix("Lower the ").replace("Clean the base", "Clean")
+    short = name.removeprefix("Lower the ").replace("Clean the base", "Clean")
+    return short.replace("Place concrete by", "Pour by")
 
 
 def _hours(hours: float | None) -> str:

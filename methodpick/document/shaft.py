@@ -44,6 +44,8 @@ LONGEST_LAYER_NAME = 50
 MOST_ASKED = 5
 """So many questions stand on the page of a shaft that no way builds."""
 AT_HAND = " plant at hand"
+_AS_NOUNS = {"collapsible": "collapsible soil", "cemented": "cementation", "fissured": "fissures", "crushed": "crushed rock"}
+"""Facts whose names are no nouns, as they stand behind 'no'."""
 MOST_TAKEN = 6
 """So many facts that are taken as likely are named."""
 
@@ -215,7 +217,9 @@ def taken_as_likely(shaft: ShaftPlan) -> Iterator[str]:
     The engineer's page has all assumptions.
     """
     taken = ((*_taken(assumption), _down_to(assumption, shaft)) for assumption in shaft.assumptions if " or " in assumption.assumed)
-    named = [fact for fact in dict.fromkeys(taken) if not (fact[0] and fact[1].endswith(AT_HAND))]
+    known = dict.fromkeys(taken)
+    everywhere = {(missing, name) for missing, name, place in known if not place}
+    named = [fact for fact in known if not (fact[0] and fact[1].endswith(AT_HAND)) and (not fact[2] or fact[:2] not in everywhere)]
     absent: dict[tuple[str, str], list[str]] = {}
     for missing, name, place in named[:MOST_TAKEN]:
         if missing:
@@ -246,7 +250,7 @@ def either_of_kind(names: Sequence[str]) -> str:
 
 def _taken(assumption: TakenAssumption) -> tuple[bool, str]:
     """Return whether a fact is taken as absent, and its name, with what it is taken as where that is more than yes or no."""
-    likely, name = assumption.assumed.partition(" (likely)")[0], plain_name(assumption.fact)
+    likely, name = assumption.assumed.partition(" (likely)")[0], _AS_NOUNS.get(assumption.fact, plain_name(assumption.fact))
     if name.startswith("plant "):
         name = f"{name.removeprefix('plant ')}{AT_HAND}"
     return likely == "no", name if likely in {"no", "yes"} else f"{name} {likely}"

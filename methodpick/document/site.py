@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from methodpick.document.casings_and_concrete import outside_and_wall, sealed, to_order_m3
 from methodpick.document.cautions import question_words
-from methodpick.document.decision import BY_PLANNING_RATES, least_confidence, stage_hours
+from methodpick.document.decision import BY_PLANNING_RATES, NOT_PROVEN, least_confidence, stage_hours
 from methodpick.document.grouping import ShaftGroup, over_shafts
 from methodpick.document.model import Figure, Items, Page, Paragraph, Section, TextTable, page_with, section
 from methodpick.drawings.site_section import StructureLine, draw_section
@@ -244,7 +244,7 @@ def _row(group: ShaftGroup) -> tuple[str, ...]:
 
 def _confidence(groups: Sequence[ShaftGroup]) -> Iterator[str]:
     """Return the kinds of each confidence, the least first; of many kinds those that most have come last, as the others."""
-    found: dict[str, list[str]] = {"undecided": [], "conditional": [], "firm": []}
+    found: dict[str, list[str]] = {"undecided": [], NOT_PROVEN: [], "conditional": [], "firm": []}
     for group in groups:
         found[least_confidence(group.first)].append(group.first.id)
     most = max(found, key=lambda word: len(found[word]))

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from methodpick.document.decision import IN_STARTER, in_the_starter
 from methodpick.document.model import Paragraph, Section, TextTable, section
-from methodpick.drawings.strip_columns import runs
+from methodpick.drawings.strip_columns import IN_STARTER, runs
 from methodpick.plan.result import Interval, ShaftPlan
 from methodpick.terms import STATE_NAMES, SUPPORT_NAMES
 from methodpick.unit_markup import SAME_LENGTH_M, bare_number, number, number_span
@@ -78,7 +77,7 @@ def _row(shaft: ShaftPlan, top_m: float, base_m: float, soils: Sequence[str], bu
 
 def _how_built(shaft: ShaftPlan, interval: Interval) -> tuple[str, str]:
     """Return how a length is drilled, and what holds it when the tip is reached: the starter where no other casing stands in it."""
-    if in_the_starter(shaft, interval):
+    if shaft.in_starter(interval):
         return IN_STARTER
     if interval.support == "undecided":
         return _if_it_goes_on(shaft, interval), SUPPORT_NAMES[interval.support]

@@ -49,7 +49,8 @@ def described(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width:
     """Write the layers' words beside them, moved apart where they are thin, and return how many found no room."""
     size = 9.0
     shown = [layer for layer in shaft.ground.layers if depths.shows(layer.top_m) and layer.top_m < depths.base_m]
-    rows = int((depths.base - depths.top) / ROW)
+    begin = depths.y(0.0) + 1 if depths.shows(0.0) else depths.top
+    rows = int((depths.base - begin) / ROW)
     room = max(0, len(shown) - rows)
     shown = shown[:rows]
     each = max(1, min(6, rows // max(1, len(shown))))
@@ -62,7 +63,7 @@ def described(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width:
         longest = max(range(len(texts)), key=lambda index: len(texts[index]))
         texts[longest] = [*texts[longest][:-2], shorten(" ".join(texts[longest][-2:]) + " ...", width - 12, size)]
     heights = [len(text) * ROW for text in texts]
-    places = spread([depths.y(layer.top_m) + 1 for layer in shown], heights, depths.top, depths.base)
+    places = spread([depths.y(layer.top_m) + 1 for layer in shown], heights, begin, depths.base)
     for layer, text, place in zip(shown, texts, places, strict=True):
         y = depths.y(layer.top_m)
         canvas.lines([(x, y), (x + 3, y), (x + 9, place + 1), (x + width, place + 1)], stroke=GREY, stroke_width=0.5)
@@ -151,6 +152,8 @@ def draw_swatches(canvas: Canvas, y: float, row: float) -> float:
 
 
 WORK_ROW = 10.5
+IN_STARTER = ("in the starter", "starter casing")
+"""How a length in the starter is drilled, and what holds it."""
 HATCH_WIDTH = 16.0
 """The hatched part of the band; its words stand beside it, on white."""
 HOLE_SHARE = 0.5
@@ -183,10 +186,13 @@ def runs(intervals: Sequence[Interval], key: Callable[[Interval], object]) -> li
 
 def held(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width: float) -> None:
     """Draw what holds the wall when the tip is reached; the left edge tells how sure it is."""
-    for interval, base in runs(shaft.intervals, lambda each: (each.support, each.fluid)):
+    for interval, base in runs(shaft.intervals, lambda each: shaft.in_starter(each) or (each.support, each.fluid)):
         fluid = f" ({interval.fluid})" if interval.fluid else ""
-        fill = canvas.hatch(interval.support.replace("_", "-"))
-        _band(canvas, depths, (interval.top_m, base), (x + HATCH_WIDTH, width - HATCH_WIDTH), SUPPORT_NAMES[interval.support] + fluid)
+        words, hatch = SUPPORT_NAMES[interval.support] + fluid, interval.support.replace("_", "-")
+        if shaft.in_starter(interval):
+            words, hatch = IN_STARTER[1], "starter-casing"
+        fill = canvas.hatch(hatch)
+        _band(canvas, depths, (interval.top_m, base), (x + HATCH_WIDTH, width - HATCH_WIDTH), words)
         top = depths.y(interval.top_m)
         canvas.rect(x, top, HATCH_WIDTH, depths.y(base) - top, fill=fill, stroke=INK, stroke_width=0.7)
     for interval, base in runs(shaft.intervals, lambda each: each.confidence):
@@ -200,8 +206,9 @@ def edge(canvas: Canvas, x: float, ends: tuple[float, float], confidence: str) -
 
 def drilled(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width: float) -> None:
     """Draw the state in which every length is drilled."""
-    for interval, base in runs(shaft.intervals, lambda each: each.drilled_in):
-        _band(canvas, depths, (interval.top_m, base), (x, width), STATE_SHORT.get(interval.drilled_in or "", "not decided"))
+    for interval, base in runs(shaft.intervals, lambda each: shaft.in_starter(each) or each.drilled_in):
+        words = IN_STARTER[0] if shaft.in_starter(interval) else STATE_SHORT.get(interval.drilled_in or "", "not decided")
+        _band(canvas, depths, (interval.top_m, base), (x, width), words)
 
 
 def _band(canvas: Canvas, depths: Depths, ends: tuple[float, float], place: tuple[float, float], words: str) -> None:
@@ -273,12 +280,12 @@ def number_mark(canvas: Canvas, x: float, y: float, number: int) -> None:
 
 
 def _fluid(canvas: Canvas, depths: Depths, shaft: ShaftPlan, middle: float, half: float) -> None:
-    """Draw the fluid in the hole while it is drilled, with its level, which stands in words below the strip."""
-    if shaft.fluid_level_m is None or shaft.slurry is None:
-        return
-    top, base = depths.y(shaft.fluid_level_m), depths.y(shaft.slurry.base_m)
-    canvas.rect(middle - half + 3, top, 2 * half - 6, base - top, fill=canvas.hatch("fluid"), stroke=WATER, stroke_width=0.5)
-    canvas.lines([(middle - 5, top - 8), (middle + 5, top - 8), (middle, top)], closed=True, fill="#fff", stroke=WATER)
+    """Draw each fluid in the hole while it is drilled, with the level of the first; levels stand in words below the strip."""
+    for number, slurry in enumerate(shaft.slurries):
+        top, base = depths.y(slurry.top_m if number else slurry.level_m), depths.y(slurry.base_m)
+        canvas.rect(middle - half + 3, top, 2 * half - 6, base - top, fill=canvas.hatch("fluid"), stroke=WATER, stroke_width=0.5)
+        if not number:
+            canvas.lines([(middle - 5, top - 8), (middle + 5, top - 8), (middle, top)], closed=True, fill="#fff", stroke=WATER)
 
 
 def window(canvas: Canvas, depths: Depths, slurry: Slurry, x: float, width: float) -> None:

@@ -97,8 +97,8 @@ def _fill(canvas: Canvas, depths: Depths, shaft: ShaftPlan, columns: dict[str, S
     strip_columns.held(canvas, depths, shaft, *place["held"])
     strip_columns.drilled(canvas, depths, shaft, *place["drilled"])
     strip_columns.body(canvas, depths, shaft, *place["shaft"])
-    if shaft.slurry is not None:
-        strip_columns.window(canvas, depths, shaft.slurry, *place["window"])
+    for slurry in shaft.slurries:
+        strip_columns.window(canvas, depths, slurry, *place["window"])
     notes = [f"{no_words} layers have no room for their words."] if no_words else []
     return [*notes, f"{no_water} more aquifers without a reading of their own are not drawn."] if no_water else notes
 
@@ -142,9 +142,10 @@ def _legend(shaft: ShaftPlan, units: UnitSystem) -> list[str]:
         ends = f"{numbers.number(casing.top_m, 'm')} to {numbers.number(casing.base_m, 'm')}"
         sealed = f", sealed: {casing.sealed}" if casing.kind != STARTER else ""
         rows.append(f"Casing {index}: {casing.kind}, {size}, {ends}{sealed}.")
-    if shaft.fluid_level_m is not None and shaft.slurry is not None:
-        level = spell(height_words(shaft.fluid_level_m, shaft.design.datum), units)
-        rows.append(f"In the hole while it is drilled: {FLUID_NAMES[shaft.slurry.fluid]}, level at {level}.")
+    for slurry in shaft.slurries:
+        level = spell(height_words(slurry.level_m, shaft.design.datum), units)
+        until = f" to {numbers.number(slurry.base_m, 'm')}" if len(shaft.slurries) > 1 else ""
+        rows.append(f"In the hole while it is drilled{until}: {FLUID_NAMES[slurry.fluid]}, level at {level}.")
     rows.append(
         f"Boring {shaft.boring}, ends at {write_number(shaft.ground.end_m, 'm', units)}. Depths run down from the "
         f"{'mudline' if shaft.design.water_depth_m else 'ground'}; widths of the shaft are drawn wider than depths. Solid casing "

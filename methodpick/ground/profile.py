@@ -6,8 +6,8 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, model_validator
 
-from methodpick.ground.descriptions.features import Tag, pieces_in, tags_of
 from methodpick.ground.descriptions.reader import Description, read_description
+from methodpick.ground.descriptions.remark_words import Tag, pieces_in, tags_of
 from methodpick.ground.quantity import (
     ANGLE,
     GRAIN,

@@ -260,18 +260,19 @@ class _Ags3Reader:
         """Return the groups of the file with their rows."""
         for quoted in found:
             first = quoted.fields[0].strip()
-            if first.startswith("**"):
+            lead = first[:1]
+            if lead == "*" and first.startswith("**"):
                 self._begin(first)
             elif self.group is None:
                 self.book.add(quoted.line, "the line stands in no group", LEFT_OUT, quoted=quoted.text.strip())
-            elif first.startswith("*"):
+            elif lead == "*":
                 self._name_columns(quoted.fields)
-            elif first.upper() == "<UNITS>":
+            elif lead == "<" and first.upper() == "<UNITS>":
                 self._give_units(quoted.fields)
-            elif first.upper() == "<CONT>":
+            elif lead == "<" and first.upper() == "<CONT>":
                 self._continue(quoted)
-            elif self._goes_on_with_units(quoted.fields):
-                self._give_units(["", *quoted.fields] if self.state == "units" else quoted.fields, more=True)
+            elif self.state == "units" and self._goes_on_with_units(quoted.fields):
+                self._give_units(["", *quoted.fields], more=True)
             else:
                 self._row(quoted)
         self._close()
@@ -306,11 +307,16 @@ class _Ags3Reader:
     def _goes_on_with_units(self, fields: list[str]) -> bool:
         """Return whether a line is the rest of the units: those before it are too few, and it brings just the cells that lack."""
         lacking = len(self.headings) - len(self.unit_cells)
-        return self.state == "units" and lacking > 0 and len(fields) in (lacking, lacking + 1) and all(len(cell) <= 12 for cell in fields)
+        return lacking > 0 and len(fields) in (lacking, lacking + 1) and all(len(cell) <= 12 for cell in fields)
 
     def _row(self, record: QuotedRecord) -> None:
-        self._close()
+        if self.open is not None:
+            self._close()
         self.state = "rows"
+        if self.group is not None and self.group.name not in GROUPS_READ and len(record.fields) == len(self.headings):
+            self.group.left_alone += 1
+            self.state = "left alone"
+            return
         if not self.headings:
             self.book.add(record.line, "a row stands before the headings of its group", LEFT_OUT, quoted=record.text.strip())
             return
@@ -320,6 +326,8 @@ class _Ags3Reader:
         """Join the cells of a <CONT> line to those of the row above, as they stand: texts break in the middle of a word."""
         row = self.open
         if row is None:
+            if self.state == "left alone":
+                return
             self.book.add(record.line, "a line goes on with no row", LEFT_OUT, quoted=record.text.strip())
             return
         cells = ["", *record.fields[1:]]

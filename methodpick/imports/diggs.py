@@ -13,7 +13,7 @@ from pathlib import Path
 
 from methodpick.errors import InputError, Problem
 from methodpick.imports.diggs_tests import core_rows, in_situ_rows, monitor_rows, strike_rows
-from methodpick.imports.diggs_xml import UNITS, Amount, Boreholes, Element, RowMaker, amount, measured, read_xml
+from methodpick.imports.diggs_xml import HOLES, UNITS, Amount, Boreholes, Element, RowMaker, amount, measured, read_xml
 from methodpick.imports.input_formats import DoubtBook, Imported
 from methodpick.imports.log_borings import borings_of
 from methodpick.imports.log_drilling import way_in_words
@@ -144,14 +144,19 @@ def _drilling(element: Element, boring: str, make: RowMaker) -> list[tuple[str, 
 
 
 _SYMBOL = pattern_of(r"[GSMCOP][WPMCLHT](?:-[GSMC][WPMCLH])?")
+_ROAD_GROUP = pattern_of(r"A-(?:1-[AB]|2-[4-7]|7-[56]|[3-8])")
 _PROPERTIES = ("fieldProperties", "lithProperties")
+_CODED = ("classificationName", "classificationCode", "lithologyType", "lithologyCode", "legendCode")
+"""Elements that name the ground by a list of codes, where no description does."""
 _GRADES = ("consistency", "apparentDensity", "rockStrength", "rockWeathering", "cementation")
 
 
 def layer_rows(elements: list[Element], make: RowMaker) -> list[tuple[str, DataRow]]:
     """Return the rows of all layers and details of a file, each with its group."""
     found: list[tuple[str, DataRow]] = []
-    for system in (element for element in elements if element.name == "LithologySystem"):
+    taken: dict[str, list[tuple[float, float]]] = {}
+    systems = [element for element in elements if element.name == "LithologySystem"]
+    for system in sorted(systems, key=_words_in, reverse=True):
         observations = system.all("lithologyObservation", "LithologyObservation")
         if system.child("sampleRef") is not None and system.child("samplingFeatureRef") is None:
             for observation in observations:
@@ -162,10 +167,17 @@ def layer_rows(elements: list[Element], make: RowMaker) -> list[tuple[str, DataR
             for observation in observations:
                 make.row(observation, "", {}).pass_over("its system belongs to no boring")
             continue
-        lengths = [_ends(make, observation, boring) for observation in observations]
+        lengths = [length for observation in observations if (length := _ends(make, observation, boring)) is not None]
+        before = taken.setdefault(boring, [])
         for observation in observations:
-            found += _observation(observation, boring, make, [length for length in lengths if length is not None])
+            found += _observation(observation, boring, make, lengths, before)
+        taken[boring] = [*before, *lengths]
     return found
+
+
+def _words_in(system: Element) -> int:
+    """Return how many layers of a system are described; where two systems lie over each other, the one with more has the layers."""
+    return sum(bool(description(each)) for each in system.all("lithologyObservation", "LithologyObservation"))
 
 
 def _ends(make: RowMaker, observation: Element, boring: str) -> tuple[float, float] | None:
@@ -177,13 +189,19 @@ def _ends(make: RowMaker, observation: Element, boring: str) -> tuple[float, flo
         return None
 
 
-def _observation(observation: Element, boring: str, make: RowMaker, lengths: list[tuple[float, float]]) -> list[tuple[str, DataRow]]:
-    """Return the rows of an observation: a layer, or a detail where it is a depth inside the length of another one."""
+def _observation(
+    observation: Element, boring: str, make: RowMaker, lengths: list[tuple[float, float]], taken: list[tuple[float, float]]
+) -> list[tuple[str, DataRow]]:
+    """Return the rows of an observation: a layer, or a detail where it is a depth inside another one or lies over what is ``taken``."""
     top, base = make.depths(observation.child("location"), boring)
     words = description(observation)
     found: list[tuple[str, DataRow]] = []
-    if not base.text and _inside(top, lengths):
-        row = make.row(observation, boring, {"DETL_TOP": top, "DETL_DESC": words})
+    if (not base.text and _inside(top, [*lengths, *taken])) or _overlaps(_ends(make, observation, boring), taken):
+        row = make.row(observation, boring, {"DETL_TOP": top, "DETL_BASE": base, "DETL_DESC": words})
+        if words and base.text:
+            row.doubt(
+                "another system of layers describes the same depths", "its words stay beside the layers", quoted=words, severity="note"
+            )
         if words:
             found.append(("DETL", row))
         else:
@@ -196,6 +214,10 @@ def _observation(observation: Element, boring: str, make: RowMaker, lengths: lis
         text = placed.value("observation") or placed.value("remark", "Remark", "content") or description(placed)
         found.append(("DETL", make.row(placed, boring, {"DETL_TOP": start, "DETL_BASE": end, "DETL_DESC": text})))
     return found
+
+
+def _overlaps(length: tuple[float, float] | None, taken: list[tuple[float, float]]) -> bool:
+    return length is not None and any(min(length[1], base) - max(length[0], top) > 1e-6 for top, base in taken)
 
 
 def _inside(top: Amount, lengths: list[tuple[float, float]]) -> bool:
@@ -211,12 +233,12 @@ def symbol(observation: Element) -> str:
     lithology = observation.child("primaryLithology", "Lithology")
     if lithology is None:
         return ""
-    for name in ("classificationSymbol", "classificationCode", "legendCode"):
-        for element in lithology.all(name):
-            text = element.text.strip().upper().replace(" ", "")
-            if _SYMBOL.fullmatch(text):
-                return text
-    return ""
+    texts = [
+        element.text.strip().upper().replace(" ", "")
+        for name in ("classificationSymbol", "classificationCode", "legendCode")
+        for element in lithology.all(name)
+    ]
+    return next((text for pattern in (_SYMBOL, _ROAD_GROUP) for text in texts if pattern.fullmatch(text)), "")
 
 
 def description(observation: Element) -> str:
@@ -231,7 +253,11 @@ def description(observation: Element) -> str:
     grades = [found.value(name) for found in properties for name in _GRADES]
     colours = [colour.value("colorName") for colour in lithology.all("color", "Color")]
     parts = [constituent.value("codeValue") or constituent.value("name") for constituent in lithology.all("constituent", "Constituent")]
-    codes = [text for text in (lithology.value("classificationCode"), observation.value("unitName")) if not _SYMBOL.fullmatch(text.upper())]
+    codes = [
+        text.replace("_", " ")
+        for text in (*(lithology.value(name) for name in _CODED), observation.value("unitName"))
+        if text and not _SYMBOL.fullmatch(text.upper()) and not _ROAD_GROUP.fullmatch(text.upper())
+    ]
     main = [part for part in parts if part][:1] or [code for code in codes if code][:1]
     lead = " ".join(word for word in (*grades, *colours, *main) if word)
     rest = [part for part in parts if part][1:] + [found.value("moistureCondition") for found in properties]
@@ -243,7 +269,7 @@ def description(observation: Element) -> str:
 
 
 COUNTED = (
-    "Borehole",
+    *HOLES,
     "BoreholeConstructionMethod",
     "LithologyObservation",
     "PlacedObservation",

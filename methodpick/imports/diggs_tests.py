@@ -179,10 +179,14 @@ _NUMBERS = {"one": 1.0, "two": 2.0, "three": 3.0}
 def strike_rows(elements: list[Element], make: RowMaker) -> list[tuple[str, DataRow]]:
     """Return the rows of all strikes of water: where it was met, and every level that was read later."""
     found: list[tuple[str, DataRow]] = []
-    for borehole in (element for element in elements if element.name == "Borehole"):
-        boring = make.boreholes.named(borehole.attributes.get("id", f"line {borehole.line}"))
-        for strike in borehole.all("waterStrike", "WaterStrike") if boring is not None else ():
-            found += _strike(strike, boring or "", make)
+    placed: set[int] = set()
+    for identity, borehole in make.boreholes.elements.items():
+        for strike in borehole.all("waterStrike", "WaterStrike"):
+            placed.add(strike.number)
+            found += _strike(strike, make.boreholes.names[identity], make)
+    for strike in (element for element in elements if element.name == "WaterStrike" and element.number not in placed):
+        if (boring := make.home(strike)) is not None:
+            found += _strike(strike, boring, make)
     return found
 
 

@@ -144,7 +144,11 @@ UNITS: dict[str, tuple[str, float]] = {
     "ft": ("ft", 1.0),
     "ft[us]": ("m", 1200 / 3937),
     "ftus": ("m", 1200 / 3937),
+    "[ft_us]": ("m", 1200 / 3937),
+    "us-ft": ("m", 1200 / 3937),
     "foot": ("ft", 1.0),
+    "[ft_i]": ("ft", 1.0),
+    "[in_i]": ("in", 1.0),
     "feet": ("ft", 1.0),
     "in": ("in", 1.0),
     "m": ("m", 1.0),
@@ -198,7 +202,9 @@ def linked(element: Element | None) -> str:
 # ---- boreholes: their names, their axes and the unit of their depths
 
 
-_NO_BOREHOLE = ("Sounding", "Well", "TrialPit", "TransectLine", "Station")
+HOLES = ("Borehole", "TrialPit")
+"""Features whose ground is read; a pit is a short boring."""
+_NO_BOREHOLE = ("Sounding", "Well", "TransectLine", "Station")
 
 
 class Boreholes:
@@ -214,14 +220,28 @@ class Boreholes:
         self.standing_in: dict[str, str] = {}
         for element in elements:
             identity = element.attributes.get("id", "")
-            if element.name == "Borehole":
+            if element.name in HOLES:
                 self.elements[identity or f"line {element.line}"] = element
             elif element.name in _NO_BOREHOLE:
                 self.standing_in[identity] = linked(element.child("samplingFeatureRef"))
-        self.names = {identity: element.value("name") or identity for identity, element in self.elements.items()}
+        self.names = self._named()
         axes = {identity: element.child("linearReferencing", "LinearSpatialReferenceSystem") for identity, element in self.elements.items()}
         self._axes = {axis.attributes.get("id", ""): self.names[identity] for identity, axis in axes.items() if axis is not None}
         self._units = {self.names[identity]: self._depth_unit(element) for identity, element in self.elements.items()}
+
+    def _named(self) -> dict[str, str]:
+        """Return the name of each borehole by its id; of several with one name, as in files of several projects, the later get a number."""
+        found: dict[str, str] = {}
+        for identity, element in self.elements.items():
+            stated = element.value("name") or identity
+            name, count = stated, 1
+            while name in found.values():
+                count += 1
+                name = f"{stated} ({count})"
+            if name != stated:
+                self.book.add(element.line, f"a second borehole is called {stated}", f"it is called {name} here", severity="serious")
+            found[identity] = name
+        return found
 
     @property
     def others(self) -> frozenset[str]:

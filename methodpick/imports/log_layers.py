@@ -6,9 +6,9 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple, get_args
 
-from methodpick.ground.descriptions.features import tag_of
 from methodpick.ground.descriptions.named_depths import statements_in
 from methodpick.ground.descriptions.reader import read_description
+from methodpick.ground.descriptions.remark_words import tag_of
 from methodpick.ground.descriptions.symbols import read_symbol
 from methodpick.ground.layer_parts import parts_of
 from methodpick.ground.profile import MOST_LAYERS, Layer, Origin, Remark, Seam
@@ -186,8 +186,10 @@ def read_details(tables: Tables, boring: str, layers: list[Layer]) -> tuple[list
     """Return the layers with thin beds of DETL as their seams; everything else of DETL is a remark at its depth."""
     remarks: list[Remark] = []
     seams: dict[int, list[tuple[float, Seam]]] = {}
-    for row in tables.of("DETL", boring):
-        top, base, text = row.number("DETL_TOP"), row.number("DETL_BASE"), row.text("DETL_DESC")
+    parts: dict[int, int | None] = {}
+    placed = [(row.number("DETL_TOP"), row.number("DETL_BASE"), row) for row in tables.of("DETL", boring)]
+    for top, base, row in in_order(placed, _depths, lambda each: each[2].order_beside("DETL_TOP", "DETL_BASE")):
+        text = row.text("DETL_DESC")
         home = next((index for index, layer in enumerate(layers) if top is not None and layer.top_m <= top < layer.base_m), None)
         if top is not None and base is not None and home is not None and _is_seam(text, base - top):
             wet = True if re.search(r"\b(?:wet|water|saturated)\b", text, re.IGNORECASE) else None
@@ -196,7 +198,8 @@ def read_details(tables: Tables, boring: str, layers: list[Layer]) -> tuple[list
         elif text or row.text("DETL_REM"):
             remark = "; ".join(part for part in (text, row.text("DETL_REM")) if part)
             if home is not None and text:
-                layers = [*layers[:home], _with_detail(layers[home], text, (top, base)), *layers[home + 1 :]]
+                told, parts[home] = _with_detail(layers[home], parts.get(home), text, (top, base))
+                layers = [*layers[:home], told, *layers[home + 1 :]]
             remarks.append(Remark(depth_m=top, text=remark, tag=tag_of(remark)))
         else:
             row.set_aside("the detail has no text", depth_m=top, severity="note")
@@ -206,12 +209,20 @@ def read_details(tables: Tables, boring: str, layers: list[Layer]) -> tuple[list
     return with_seams, remarks
 
 
+def _depths(placed: tuple[float | None, float | None, DataRow]) -> tuple[float, float]:
+    top, base, _ = placed
+    return (-1.0 if top is None else top, -1.0 if base is None else base)
+
+
 _TO_THE_BASE = re.compile(r"(?:becoming|becomes)\b", re.IGNORECASE)
 _BEFORE_WORDS = re.compile(r"^[^A-Za-z0-9]+")
 
 
-def _with_detail(layer: Layer, text: str, ends: tuple[float | None, float | None]) -> Layer:
-    """Return a layer with a detail as a sentence of its words, where that parts it: "Below 3.80m, stiff"; else as it is."""
+def _with_detail(layer: Layer, parts: int | None, text: str, ends: tuple[float | None, float | None]) -> tuple[Layer, int | None]:
+    """Return a layer with a detail as a sentence of its words, where that parts it: "Below 3.80m, stiff"; else as it is.
+
+    ``parts`` and the number beside it say in how many parts the words of the layer part it, None where nobody has counted.
+    """
     (top, base), text = ends, _BEFORE_WORDS.sub("", text)
     if not statements_in(text):
         if _TO_THE_BASE.match(text):
@@ -219,10 +230,10 @@ def _with_detail(layer: Layer, text: str, ends: tuple[float | None, float | None
         elif top is not None and base is not None and base > top:
             text = f"Between {top:.2f} and {base:.2f} m: {text}"
         else:
-            return layer
-    words = f"{layer.description.rstrip(' .')}. {text}"
-    told = layer.model_copy(update={"description": words})
-    return told if len(parts_of(told)) > max(1, len(parts_of(layer))) else layer
+            return layer, parts
+    told = layer.model_copy(update={"description": f"{layer.description.rstrip(' .')}. {text}"})
+    before, after = len(parts_of(layer)) if parts is None else parts, len(parts_of(told))
+    return (told, after) if after > max(1, before) else (layer, before)
 
 
 def _is_seam(text: str, thickness_m: float) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from methodpick.ground.descriptions.features import tag_of, tags_of
+from methodpick.ground.descriptions.remark_words import tag_of, tags_of
 from methodpick.ground.profile import Remark
 from methodpick.imports.log_tables import DataRow, Tables
 from methodpick.patterns import pattern_of

@@ -11,7 +11,7 @@ import re
 from dataclasses import replace
 from functools import cached_property
 
-from methodpick.ground.descriptions.features import tags_of
+from methodpick.ground.descriptions.remark_words import tags_of
 from methodpick.ground.profile import MOST_LEVELS, Layer, TimedLevel, WaterReading
 from methodpick.imports.log_drilling import casing_in
 from methodpick.imports.log_remarks import dry_length, sentences

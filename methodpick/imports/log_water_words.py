@@ -6,6 +6,7 @@ The sentences are those of public logs and of the trade, with lengths in metres 
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from methodpick.patterns import pattern_of
 from methodpick.records import record
@@ -43,6 +44,10 @@ _NONE_TO = pattern_of(
 )
 
 
+_DRY_STEMS = ("no", "nil", "dry")
+"""One of these stands in every text that says that no water was met."""
+
+
 @record
 class NoneMet:
     """A sentence that says that no water was met: plainly, or only down to a depth, or with a reason why it could not be seen."""
@@ -51,6 +56,7 @@ class NoneMet:
     to_m: float | None = None
 
 
+@lru_cache(maxsize=4096)
 def none_met(text: str) -> NoneMet | None:
     """Return how far a sentence says that no water was met, None where it does not say so.
 
@@ -63,6 +69,8 @@ def none_met(text: str) -> NoneMet | None:
     >>> none_met("Groundwater strikes not recorded, water added while drilling").hedged
     True
     """
+    if not any(map(text.lower().__contains__, _DRY_STEMS)):
+        return None
     text = " ".join(text.split())
     if (down_to := _NONE_TO.search(text)) is not None:
         return NoneMet(hedged=True, to_m=_metres(down_to[1] or down_to[3], down_to[2] or down_to[4]))
@@ -133,6 +141,10 @@ _ARTESIAN = pattern_of(
 )
 
 
+_WATER_STEMS = ["water", "gw", "seep", "strike", "struck", "inflow", "ingress", "encountered", "artesian", "flow", "swl", "s.w.l", "level"]
+"""One of these stands in every text that tells of water."""
+
+
 @record
 class WordedWater:
     """Water as a sentence tells it: the depths at which it was struck, the level that the last one rose to, the level at the end.
@@ -147,6 +159,7 @@ class WordedWater:
     artesian: bool = False
 
 
+@lru_cache(maxsize=4096)
 def water_in(text: str) -> WordedWater | None:
     """Return the water that a sentence tells of, None where it tells of none or denies it.
 
@@ -157,6 +170,8 @@ def water_in(text: str) -> WordedWater | None:
     >>> water_in("Water struck at 20 ft, rose to 2 ft above ground level").rises_to_m
     -0.61
     """
+    if not any(map(text.lower().__contains__, _WATER_STEMS)):
+        return None
     text = _ORDINAL.sub("", " ".join(text.split()))
     artesian = _ARTESIAN.search(text) is not None and not re.search(r"\b(?:no|not|non)[ -](?:\w+ )?artesian", text, re.IGNORECASE)
     struck = _STRUCK.search(text)

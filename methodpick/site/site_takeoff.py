@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from methodpick.collector import collector_paused
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.site import Site
+from methodpick.plan.result import Plan
 from methodpick.site.bid_items import Measured, bid_sheet
 from methodpick.site.calendar import make_schedule
 from methodpick.site.cost import Quantities, cost_sheet
@@ -45,6 +47,7 @@ def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
     schedule = make_schedule(site, jobs, hours)
     yard = make_yard(site, jobs, hours, schedule, planned.casing)
     cost = cost_sheet(Quantities(jobs, shafts, totals, hours, yard, schedule.calendar))
+    bid, standing = bid_sheet(Measured(jobs, shafts, totals, hours, cost)), tuple(_standing_notes(planned.plan, jobs))
     return Takeoff(
         site=planned,
         shafts=tuple(shafts),
@@ -54,8 +57,14 @@ def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
         hours=tuple(hours),
         calendar=schedule.calendar,
         cost=cost,
-        bid=bid_sheet(Measured(jobs, shafts, totals, hours, cost)),
-        notes=(*_notes(site), *_platform_note(jobs), *two_fluids_note(jobs, stock)),
+        bid=None if bid is None else replace(bid, notes=(*standing, *bid.notes)),
+        notes=(
+            *(standing if bid is None else ()),
+            *_notes(site),
+            *_speeds_note(site, jobs),
+            *_platform_note(jobs),
+            *two_fluids_note(jobs, stock),
+        ),
         truck_m3=jobs[0].truck_m3 if jobs else None,
     )
 
@@ -120,6 +129,29 @@ def _total(line: TakeoffLine, amount: Estimate, count: int) -> TotalLine:
         pay_key=line.pay_key,
         pay=line.pay,
     )
+
+
+def _standing_notes(plan: Plan, jobs: Sequence[Job]) -> Iterator[str]:
+    """Return which shafts are not counted, and which are counted by a plan that is not proven: no price may hide that."""
+    built = {job.shaft.id for job in jobs}
+    if missing := [shaft.id for shaft in plan.shafts if shaft.id not in built]:
+        yield f"Not counted and not priced, since no way of building is left or the log says nothing there: {', '.join(missing)}."
+    by_check: dict[str, list[str]] = {}
+    for job in jobs:
+        if not job.plan.proven:
+            short = dict.fromkeys(check.id.replace("-", " ") for check in job.plan.checks if check.is_short)
+            by_check.setdefault(", ".join(short) or "its trials ended", []).append(job.shaft.id)
+    if by_check:
+        named = "; ".join(f"{', '.join(names)} ({short})" for short, names in by_check.items())
+        yield f"Counted by a plan that is not proven, so that work and price may change: {named}. Settle that before the bid."
+
+
+def _speeds_note(site: Site, jobs: Sequence[Job]) -> Iterator[str]:
+    """Return that given speeds hold for every diameter, where the site has several."""
+    diameters = sorted({job.shaft.diameter_m for job in jobs})
+    if site.rates is not None and site.rates.drilling and len(diameters) > 1:
+        ends = f"{mark(diameters[0], 'size')} to {mark(diameters[-1], 'size')}"
+        yield f"The drilling speeds given are used for all diameters, {ends}; a wide hole of the same depth is seldom drilled as fast."
 
 
 def _platform_note(jobs: Sequence[Job]) -> Iterator[str]:

@@ -76,11 +76,16 @@ class _Held(NamedTuple):
     slurry: Slurry
 
 
+def _programme(held: _Held) -> FluidProgramme | None:
+    """Return the programme of a fluid: that of the shaft is of the one that holds the longest length."""
+    return held.shaft.fluid_programme if held.slurry == held.shaft.slurry else None
+
+
 def slurry_window(plan: Plan, numbers: SheetNumbers) -> Worksheet:
     """Return the density window of every hole under fluid, the volume to fill it and the stock."""
 
     def volume(of: Callable[[FluidProgramme], float]) -> Callable[[_Held], float | None]:
-        return lambda held: None if held.shaft.fluid_programme is None else of(held.shaft.fluid_programme)
+        return lambda held: None if (found := _programme(held)) is None else of(found)
 
     fields: tuple[Field[_Held], ...] = (
         numbers.worded("shaft", lambda held: held.shaft.id),
@@ -99,7 +104,7 @@ def slurry_window(plan: Plan, numbers: SheetNumbers) -> Worksheet:
         numbers.measured("hole", "m3", volume(lambda programme: programme.hole_m3)),
         numbers.measured("stock", "m3", volume(lambda programme: programme.stock_m3)),
     )
-    held = (_Held(shaft, shaft.slurry) for shaft in plan.shafts if shaft.slurry is not None)
+    held = (_Held(shaft, slurry) for shaft in plan.shafts for slurry in shaft.slurries)
     return fill("slurry_window", "Density window of the fluid", fields, held)
 
 

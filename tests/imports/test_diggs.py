@@ -349,3 +349,62 @@ def test_a_file_is_known_by_its_outermost_element(before):
     assert DIGGS.matches(before + '<Diggs xmlns="http://diggsml.org/schemas/3">')
     assert DIGGS.matches(before + "<diggs:Diggs>")
     assert not DIGGS.matches(before + "<kml>")
+
+
+def coded(code, element="classificationCode"):
+    return f'<{element} codeSpace="https://diggsml.org/def/codes/DIGGS/0.1/some.xml#{code}">{code}</{element}>'
+
+
+@pytest.mark.parametrize(
+    ("codes", "symbol", "words", "soils"),
+    [
+        (coded("CL") + coded("A-7-6"), "CL", "", {"clay"}),
+        (coded("A-6"), "A-6", "", {"clay", "silty_sand"}),
+        (coded("lean_clay"), None, "lean clay", {"clay"}),
+        (coded("Limestone", "lithologyType"), None, "Limestone", {"rock"}),
+        (coded("Poorly graded sand with silt", "classificationName"), None, "Poorly graded sand with silt", {"clean_sand", "silty_sand"}),
+    ],
+)
+def test_a_layer_that_only_codes_name(codes, symbol, words, soils):
+    (found,) = only(borehole(), system(layer(0, 40, "", codes))).layers
+    assert (found.symbol, found.description, found.described.soils) == (symbol, words, soils)
+
+
+def test_two_boreholes_of_one_name_stay_two():
+    twins = borehole().replace("id-FR-1", "id-A") + borehole().replace("id-FR-1", "id-B").replace("axis-FR-1", "axis-B")
+    read = read_diggs(file(twins, system(layer(0, 12, "Soft CLAY"), home="id-A"), system(layer(0, 20, "Dense SAND"), home="id-B")), "a.xml")
+    assert [(one.id, one.layers[0].description) for one in read.profiles] == [("FR-1", "Soft CLAY"), ("FR-1 (2)", "Dense SAND")]
+    assert any(doubt.severity == "serious" and "second borehole" in doubt.message for doubt in read.doubts)
+
+
+def test_of_two_systems_over_each_other_the_one_with_more_words_has_the_layers():
+    units = system(layer(0, 5, ""), layer(5, 40, "Lake deposits"))
+    read = read_diggs(file(borehole(), units, GROUND), "a.xml")
+    assert [layer.base_m for layer in read.profiles[0].layers] == [3.658, 12.192]
+    assert any("another system" in doubt.message for doubt in read.doubts)
+    assert any("Lake deposits" in remark.text for remark in read.profiles[0].remarks)
+
+
+def test_systems_below_each_other_are_all_layers():
+    boring = only(borehole(), system(layer(0, 12, "Soft gray CLAY")), system(layer(12, 40, "Gray LIMESTONE")))
+    assert [layer.base_m for layer in boring.layers] == [3.658, 12.192]
+
+
+def test_a_strike_may_stand_outside_its_borehole():
+    strike = (
+        '<observation><WaterStrike gml:id="w"><samplingFeatureRef xlink:href="#id-FR-1"/><initialWaterStrikeReading><WaterStrikeReading>'
+        "<waterLocation><PointLocation><gml:pos>18</gml:pos></PointLocation></waterLocation></WaterStrikeReading>"
+        "</initialWaterStrikeReading></WaterStrike></observation>"
+    )
+    assert [one.met_m for one in only(borehole(), GROUND, strike).water] == [5.486]
+
+
+def test_the_ground_of_a_pit_is_read():
+    pit = borehole(name="TP-1").replace("Borehole", "TrialPit")
+    read = read_diggs(file(borehole(), pit, GROUND, system(layer(0, 6, "Fill"), home="id-TP-1")), "a.xml")
+    assert [(one.id, len(one.layers)) for one in read.profiles] == [("FR-1", 2), ("TP-1", 1)]
+
+
+def test_units_by_the_unified_code():
+    total = '<totalMeasuredDepth uom="[ft_i]">40</totalMeasuredDepth>'
+    assert only(borehole(units="<glr:units>[ft_i]</glr:units>", total=total), GROUND) == only(borehole(), GROUND)

@@ -4,6 +4,7 @@ import csv
 import io
 import json
 import os
+from dataclasses import replace
 from functools import partial
 from math import ceil, pi
 from types import SimpleNamespace
@@ -351,3 +352,20 @@ def test_a_cage_fits_to_half_a_millimetre(cage_m, cover_m, fits):
 @pytest.mark.parametrize(("part_m3", "whole_m3", "words"), [(1.5, 20.0, "7.5 %"), (0.0, 20.0, "0 %"), (1.0, 0.0, "0 %")])
 def test_overbreak_is_written_as_a_share_of_the_hole(part_m3, whole_m3, words):
     assert spell(_percent(part_m3, whole_m3), "si") == words
+
+
+def test_the_bid_says_which_shafts_are_not_proven_and_which_are_not_counted(planned_site, site, book):
+    """A price must not hide that the plan it is of is short of a proof, nor that a shaft is in no sum."""
+    belled, found = site("bell-in-wet-ground"), planned_site("bell-in-wet-ground")
+    assert not found.plan.shafts[0].proven
+    assert any("P1 (" in note and "not proven" in note for note in take_off(belled, found, book).bid.notes)
+    shafts = (replace(found.plan.shafts[0], method="undecided"), *found.plan.shafts[1:])
+    without = take_off(belled, replace(found, plan=replace(found.plan, shafts=shafts)), book)
+    said = without.notes if without.bid is None else without.bid.notes
+    assert any(note.startswith("Not counted and not priced") and "P1" in note for note in said)
+
+
+def test_speeds_that_hold_for_all_diameters_are_said(takeoff):
+    """The viaduct has shafts of 48, 54 and 60 in and one speed for each ground; the karst has no speeds."""
+    assert any("speeds given are used for all diameters" in note for note in takeoff("viaduct").notes)
+    assert not any("speeds given" in note for note in takeoff("karst").notes)

@@ -153,17 +153,14 @@ class LeadPhrase:
     tails: tuple[tuple[str, ...], ...]
     sentences: tuple[list[Clause], ...] = ()
     in_brackets: tuple[str, ...] = ()
+    names_rock_alone: bool = False
+    """Whether every noun of the phrase is a rock."""
 
     @property
     def beside(self) -> tuple[Clause, ...]:
         """Return the clauses in brackets and in sentences that name no soil: "CLAY. Stiff. Brown", "CLAY (stiff)"."""
         bracketed = [part for inside in self.in_brackets for part in _sentences(inside)]
         return tuple(clause for part in (*self.sentences, *bracketed) if not _names(part) for clause in part)
-
-    @property
-    def names_rock_alone(self) -> bool:
-        """Return whether every noun of the phrase is a rock."""
-        return bool(self.nouns) and all(noun.startswith("rock:") for noun in self.nouns)
 
 
 def write_out(text: str, lower: str) -> str:
@@ -226,6 +223,7 @@ def read_lead_phrase(text: str) -> LeadPhrase:
         tails=_tails(sentence),
         sentences=tuple(sentences),
         in_brackets=tuple(_BRACKETS.findall(text)) if in_brackets else (),
+        names_rock_alone=all(noun.startswith("rock:") for noun in nouns),
     )
 
 

@@ -138,7 +138,24 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
     >>> read_description("soft clay", "SP").doubt
     "symbol SP and description 'clay' disagree"
     """
-    return _read(description[:_LONGEST], symbol, origin)
+    return _read(_without_grains(description[:_LONGEST]), symbol, origin)
+
+
+_GRAIN_WORDS = (
+    "fine|medium|coarse|to|and|or|of|sub|angular|rounded|subangular|subrounded|mixed|various|predominantly|mainly|generally|lithology|lithologies|"
+    "sandstone|mudstone|siltstone|limestone|quartz|quartzite|flint|chert|granite|grained|schist|slate|shale|basalt|greywacke"
+)
+_GRAINS = pattern_of(rf"(?<=[.)] )(?:Sand|Gravel) is(?:[ ,-]+(?:{_GRAIN_WORDS}))*(?:\.(?: |$)|$)")
+"""A sentence that only describes the grains, in words of which none changes the reading of the layer."""
+
+
+def _without_grains(description: str) -> str:
+    """Return a description without the sentences that only describe its grains: real logs repeat them below most layers.
+
+    >>> _without_grains("Firm CLAY. Sand is fine to coarse. Gravel is of brick.")
+    'Firm CLAY. Gravel is of brick.'
+    """
+    return _GRAINS.sub("", description) if " is " in description else description
 
 
 @lru_cache(maxsize=16384)

@@ -1,7 +1,8 @@
 """Symbols of the unified soil classification and of boring-log legends: what they allow a layer to be.
 
 Sources: ASTM D2487 (group symbols; 5, 12 and 50 % fines as the borders between clean, borderline, dirty and
-fine-grained soils), ASTM D2488 (the same symbols by eye); both from memory. The likely shares of fines are own values.
+fine-grained soils), ASTM D2488 (the same symbols by eye), AASHTO M 145 (groups A-1 to A-8 of American roads; granular up to 35 %
+fines); all from memory. The likely shares of fines are own values.
 """
 
 from __future__ import annotations
@@ -45,7 +46,22 @@ def _border(clean: str, dirty: str) -> Symbol:
     return Symbol(frozenset({clean, dirty}), clean, BORDERLINE)
 
 
+_SANDS, _GRAVELS = ("clean_sand", "silty_sand"), ("clean_gravel", "silty_gravel")
+_ROAD_FINES: ShareRange = (36.0, 65.0, 100.0)
+_ROAD_GROUPS: dict[str, Symbol] = {
+    "A-1-A": Symbol(frozenset({*_GRAVELS, *_SANDS}), "clean_gravel", (0.0, 8.0, 15.0)),
+    "A-1-B": Symbol(frozenset({*_SANDS, *_GRAVELS}), "silty_sand", (0.0, 12.0, 25.0)),
+    "A-3": Symbol(frozenset(_SANDS), "clean_sand", (0.0, 5.0, 10.0)),
+    **{f"A-2-{kind}": Symbol(frozenset({"silty_sand", "silty_gravel"}), "silty_sand", (5.0, 22.0, 35.0)) for kind in (4, 5, 6, 7)},
+    "A-4": Symbol(frozenset({"silt", "clay", "silty_sand"}), "silt", _ROAD_FINES, "low"),
+    "A-5": Symbol(frozenset({"silt", "silty_sand"}), "silt", _ROAD_FINES),
+    "A-6": Symbol(frozenset({"clay", "silty_sand"}), "clay", _ROAD_FINES),
+    **{group: Symbol(frozenset({"clay", "silt"}), "clay", _ROAD_FINES, "high") for group in ("A-7", "A-7-5", "A-7-6")},
+    "A-8": _single("organic"),
+}
+"""Groups of AASHTO M 145: A-1 to A-3 and A-2 hold up to 35 % fines, A-4 and A-5 are silty, A-6 and A-7 clayey, A-8 peat and muck."""
 SYMBOLS: dict[str, Symbol] = {
+    **_ROAD_GROUPS,
     "GW": _single("clean_gravel", CLEAN),
     "GP": _single("clean_gravel", CLEAN),
     "GM": _single("silty_gravel", DIRTY),
@@ -75,8 +91,10 @@ SYMBOLS: dict[str, Symbol] = {
     "VOID": _single("void"),
     "WATER": _single("void"),
 }
-"""Group symbols, the dual symbols of ASTM D2487, and the plain words that a site file may use instead."""
+"""Group symbols, the dual symbols of ASTM D2487, groups of AASHTO, and the plain words that a site file may use instead."""
 
+_BETWEEN_GROUPS = pattern_of(r"\s*(?:/|,|\bto\b|\bor\b|&|\band\b)\s*", re.IGNORECASE)
+_ROAD_GROUP = pattern_of(r"\bA-\d")
 _EITHER = pattern_of(r"\s*(?:-|/|,|\bto\b|\bor\b|&|\band\b)\s*", re.IGNORECASE)
 
 
@@ -106,7 +124,8 @@ def read_symbol(text: str) -> Symbol | None:
     name = symbol_name(text)
     if name in SYMBOLS:
         return SYMBOLS[name]
-    parts = [SYMBOLS.get(symbol_name(part)) for part in _EITHER.split(text.strip())]
+    between = _BETWEEN_GROUPS if _ROAD_GROUP.search(name) else _EITHER
+    parts = [SYMBOLS.get(symbol_name(part)) for part in between.split(text.strip())]
     if len(parts) < 2 or any(part is None for part in parts):
         return None
     return either([part for part in parts if part is not None])
@@ -122,7 +141,7 @@ def either(parts: list[Symbol]) -> Symbol:
 
 
 _SYMBOL_IN_TEXT = pattern_of(r"[(\[]\s*([A-Z]{2}(?:\s?[-/]\s?[A-Z]{2})?)\s*[)\]]")
-_SYMBOL_ALONE = pattern_of(r"(?<![\w-])((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?)(?![\w-])")
+_SYMBOL_ALONE = pattern_of(r"(?<![\w-])((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?|A-(?:1-[ab]|2-[4-7]|7-[56]|[3-8]))(?![\w-])")
 _LED_BY_SYMBOL = pattern_of(r"^\W*((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?)(?:\s*[,;:]|\s+w(?:ith\b|/))")
 
 

@@ -23,7 +23,8 @@ from methodpick.plan.result.steps import (
     ground_word,
 )
 from methodpick.records import record
-from methodpick.terms import UnitSystem
+from methodpick.terms import STARTER, UnitSystem
+from methodpick.unit_markup import SAME_LENGTH_M
 
 
 @record
@@ -142,6 +143,13 @@ class ShaftPlan:
     cuts_m: tuple[float, ...] = ()
     slurries: tuple[Slurry, ...] = ()
     nights: tuple[Night, ...] = ()
+
+    def in_starter(self, interval: Interval) -> bool:
+        """Return whether a length that is decided stands in the starter and in no other casing."""
+        around = {
+            casing.kind for casing in self.casings if casing.top_m <= interval.top_m and casing.base_m >= interval.base_m - SAME_LENGTH_M
+        }
+        return around == {STARTER} and interval.support != "undecided"
 
     @property
     def has_method(self) -> bool:

@@ -4,6 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from methodpick.ground.descriptions.reader import read_description
 from methodpick.ground.descriptions.symbols import SOILS, SYMBOLS, read_symbol
 
 
@@ -82,3 +83,25 @@ def test_law_a_pair_is_never_narrower_than_either_of_its_symbols(first, second):
         part = SYMBOLS[name]
         assert part.soils <= pair.soils
         assert pair.fines is None or part.fines is None or (pair.fines[0] <= part.fines[0] and part.fines[2] <= pair.fines[2])
+
+
+@pytest.mark.parametrize(
+    ("group", "likely", "most_fines"),
+    [
+        ("A-1-a", "clean_gravel", 15.0),
+        ("A-3", "clean_sand", 10.0),
+        ("A-2-4", "silty_sand", 35.0),
+        ("A-2-7", "silty_sand", 35.0),
+        ("A-4", "silt", 100.0),
+        ("A-6", "clay", 100.0),
+        ("A-7-6", "clay", 100.0),
+        ("A-8", "organic", None),
+    ],
+)
+def test_groups_of_roads(group, likely, most_fines):
+    """AASHTO M 145, from memory: A-1-a up to 15 % fines, A-3 up to 10 %, A-2 up to 35 %, A-4 and beyond at least 36 %."""
+    symbol = read_symbol(group)
+    assert symbol is not None
+    assert symbol.likely == likely
+    assert (symbol.fines[2] if symbol.fines else None) == most_fines
+    assert read_description(group).likely == likely

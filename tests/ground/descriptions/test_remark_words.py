@@ -2,7 +2,7 @@
 
 import pytest
 
-from methodpick.ground.descriptions.features import tag_of, tags_of
+from methodpick.ground.descriptions.remark_words import tag_of, tags_of
 from methodpick.ground.profile import Remark
 
 

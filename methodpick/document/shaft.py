@@ -46,7 +46,7 @@ MOST_ASKED = 5
 AT_HAND = " plant at hand"
 _AS_NOUNS = {"collapsible": "collapsible soil", "cemented": "cementation", "fissured": "fissures", "crushed": "crushed rock"}
 """Facts whose names are no nouns, as they stand behind 'no'."""
-MOST_TAKEN = 6
+MOST_TAKEN = 4
 """So many facts that are taken as likely are named."""
 
 

@@ -266,7 +266,7 @@ def bid_items(bid: BidSheet) -> Section:
         Paragraph(_basis(bid)),
         Paragraph(_markup_words(bid)),
         Paragraph(f"The sum is incomplete, without: {'; '.join(bid.lacking)}." if bid.lacking else ""),
-        Paragraph(_incidental(bid)),
+        Paragraph(incidental(bid)),
         Items(bid.notes),
     )
 
@@ -310,8 +310,8 @@ def _markup_words(bid: BidSheet) -> str:
     )
 
 
-def _incidental(bid: BidSheet) -> str:
-    """Describe what no item measures, by the item that carries it."""
+def incidental(bid: BidSheet) -> str:
+    """Describe what no item measures, by the item that carries it; nothing where all is measured."""
     carried: dict[str, list[str]] = {}
     for what, where in bid.incidental:
         carried.setdefault(where, []).append(what)

@@ -47,7 +47,8 @@ def reason_text(rule: Rule, values: Mapping[str, Value], book: Rulebook, number_
 def known_of(value: Value | None, spec: FactSpec) -> Value | None:
     """Return what is known of a fact in a value set: None where it is the whole domain, no end where only the domain ends it.
 
-    A domain has to end somewhere: an uplift safety of 0.5 to 1000, where 1000 is the end of the domain, is 0.5 or more. Ends
+    A domain has to end somewhere: an uplift safety of 0.5 to 1000, where 1000 is the end of the domain, is 0.5 or more, and no number
+    is likely where that end is. Ends
     that lie in the nature of the thing stay: no strength is less than 0, no share more than 100 %.
     """
     domain = spec.domain
@@ -57,7 +58,8 @@ def known_of(value: Value | None, spec: FactSpec) -> Value | None:
         return value
     up = value.high >= domain.high and not (spec.unit == "%" and domain.high == 100)
     down = value.low <= domain.low and (domain.low != 0 or up)
-    return Span(-inf if down else value.low, inf if up else value.high, value.likely)
+    likely = None if up and value.likely is not None and value.likely >= domain.high else value.likely
+    return Span(-inf if down else value.low, inf if up else value.high, likely)
 
 
 def value_text(value: Value | None, unit: str, number_text: NumberFormat = plain_number) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from textwrap import fill
 
 from rich import box
@@ -15,6 +16,7 @@ from methodpick.records import record
 from methodpick.terms import UnitSystem
 from methodpick.unit_markup import NumberWriter
 
+_INDENT, _APART = 2, 2
 _STYLES: dict[Tone, str] = {"": "", "strong": "bold", "decision": "", "caution": "yellow", "danger": "bold red"}
 
 
@@ -28,6 +30,39 @@ def print_document(document: Document, console: Console, units: UnitSystem) -> N
         writer.page(page)
     console.print()
     writer.paragraph(document.closing, 0)
+
+
+def _parts(least: Sequence[int], width: int) -> list[list[int]]:
+    """Return which columns stand beside each other: all where their longest words have room, else as many as do, after the first.
+
+    >>> _parts([5, 9, 9], 25), _parts([5, 9, 9], 30)
+    ([[0, 1], [0, 2]], [[0, 1, 2]])
+    """
+    room = [_APART + words for words in least]
+    if sum(room) <= width or len(least) < 3:
+        return [list(range(len(least)))]
+    parts, taken = [[0]], room[0]
+    for index in range(1, len(least)):
+        if taken + room[index] > width and len(parts[-1]) > 1:
+            parts, taken = [*parts, [0]], room[0]
+        parts[-1].append(index)
+        taken += room[index]
+    return parts
+
+
+def _widths(least: Sequence[int], wanted: Sequence[int], room: int) -> list[int]:
+    """Return the widths of columns: their longest words, and of what is left most to those that are farthest from what they want.
+
+    >>> _widths([5, 9], [5, 30], 30), _widths([5, 9], [6, 10], 30)
+    ([5, 21], [6, 10])
+    """
+    widths = list(least)
+    for _ in range(room - sum(_APART + width for width in least)):
+        column = max(range(len(widths)), key=lambda index: wanted[index] / max(1, widths[index]))
+        if widths[column] >= wanted[column]:
+            break
+        widths[column] += 1
+    return widths
 
 
 @record
@@ -84,12 +119,22 @@ class _Writer:
         self._print(self._wrap(self.numbers.text(text), first, " " * len(first)), style)
 
     def table(self, table: TextTable) -> None:
-        grid = Grid(box=box.SIMPLE_HEAD, padding=(0, 1, 0, 0), pad_edge=False, show_edge=False, header_style="bold", expand=False)
-        for index, head in enumerate(table.heads):
-            grid.add_column(Text(self.numbers.text(head)), justify="right" if index in table.right else "left", overflow="fold")
-        for row in table.rows:
-            grid.add_row(*(Text(self.numbers.text(cell)) for cell in row))
-        self.console.print(Padding(grid, (0, 0, 0, 2), expand=False))
+        """Write a table; one that has no room for its words goes over several, its first column in each."""
+        columns = [[self.numbers.text(cell) for cell in column] for column in zip(table.heads, *table.rows, strict=True)]
+        least = [max(len(word) for cell in column for word in cell.split() or [""]) for column in columns]
+        room = self.console.width - _INDENT
+        parts = _parts(least, room)
+        for place, part in enumerate(parts):
+            if place:
+                self.console.print()
+            wanted = [max(map(len, columns[index])) for index in part]
+            widths = _widths([least[index] for index in part], wanted, room) if len(parts) > 1 else [None] * len(part)
+            grid = Grid(box=box.SIMPLE_HEAD, padding=(0, 1, 0, 0), pad_edge=False, show_edge=False, header_style="bold", expand=False)
+            for index, width in zip(part, widths, strict=True):
+                grid.add_column(Text(columns[index][0]), justify="right" if index in table.right else "left", overflow="fold", width=width)
+            for row in range(1, len(table.rows) + 1):
+                grid.add_row(*(Text(columns[index][row]) for index in part))
+            self.console.print(Padding(grid, (0, 0, 0, _INDENT), expand=False))
 
     def figure(self, figure: Figure) -> None:
         """Write a picture in characters, where it can be drawn in them."""

@@ -7,7 +7,7 @@ from functools import partial
 from typing import NamedTuple
 
 from methodpick.document.calendar import calendar_words, strings_of_shafts
-from methodpick.document.takeoff import not_priced, total_name
+from methodpick.document.takeoff import incidental, not_priced, total_name
 from methodpick.site.calendar_result import CalendarShaft
 from methodpick.site.estimate import NOTHING, Estimate
 from methodpick.site.result import STANDING, TO_ORDER, BidItem, BidSheet, CostLine, HoursRow, Takeoff, UnpricedLine
@@ -242,7 +242,7 @@ def bid_table(bid: BidSheet, numbers: SheetNumbers) -> Worksheet:
     if bid.amount is not None and bid.cost is not None:
         rows += [_sum(bid, bid.amount, bid.cost), *_on_top(bid)]
     notes = (f"Items and where lengths begin: {bid.source} ({bid.confidence}, {bid.origin}).", *bid.notes)
-    carried = tuple(f"Not paid by itself: {what}, in the {where}." for what, where in bid.incidental)
+    carried = tuple(filter(None, [incidental(bid)]))
     return Worksheet(BID_NAME, "Bid items", columns, tuple(rows), (*notes, *carried, *((LIVE,) if bid.amount is not None else ())))
 
 

@@ -9,6 +9,7 @@ from rich.console import Console
 
 from methodpick.document.report import plan_pages
 from methodpick.formats.console import print_document
+from methodpick.tables.site_tables import make_tables, sheets_document
 
 
 def page(document, width=80, units="us", colour=None):
@@ -100,3 +101,14 @@ def test_the_readme_shows_what_is_printed(planned, name, units):
         readme.write_text(f"{before}<!-- report {name} {units} -->\n```text\n{shown.strip()}\n```\n{rest}", encoding="utf-8")
         return
     assert old == shown.strip() + "\n"
+
+
+def test_a_table_without_room_for_its_words_goes_over_several_and_breaks_none(takeoff):
+    """The sheets are wider than 80 columns; no word is cut that would have room, and the first column stands in each part."""
+    tables = make_tables(takeoff("karst"), "us", ())
+    shown = page(sheets_document([table for table in tables if table.name == "method_schedule"]))
+    assert max(map(len, shown.splitlines())) <= 80
+    words = shown.split()
+    for word in ("combination", "conditional", "diameter,", "lowest,"):
+        assert word in words
+    assert words.count("R1") > 1

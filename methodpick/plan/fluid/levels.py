@@ -82,12 +82,14 @@ def find_levels(gatherer: Gatherer) -> HoleLevels:
         starter = _shoe_sealed_in_lid(gatherer, starter, grade, lid)
     if starter > floor and top < floor:
         starter = _shoe_that_holds(gatherer, levels, starter, floor, lid)
+    stick_up = round(max(limits["stick_up_m"], grade - top + freeboard), 3)
     return HoleLevels(
         grade_m=grade,
         fluid_m={fluid: round(level, 3) for fluid, level in levels.items()},
-        stick_up_m=round(max(limits["stick_up_m"], grade - top + freeboard), 3),
+        stick_up_m=stick_up,
         starter_base_m=starter,
         head_missing_m=max(0.0, round(missing, 3)),
+        dry_stick_up_m=stick_up if any(water.may_rise_over(grade) for water in gatherer.aquifers) else limits["stick_up_m"],
         raised_m=frame.raised_m,
     )
 

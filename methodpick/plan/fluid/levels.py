@@ -67,12 +67,8 @@ def find_levels(gatherer: Gatherer) -> HoleLevels:
     levels: dict[str, float] = {}
     missing = 0.0
     for fluid in FLUIDS:
-        held_down = _level_against_uplift(gatherer, limits[f"{fluid}_density_kg_m3"], limits["uplift_factor_least"])
-        wanted = min([grade + freeboard, held_down, *_levels_for_head(gatherer, limits[f"fluid_head_{fluid}_m"])])
+        wanted = _wanted_level(gatherer, fluid, grade + freeboard, highest)
         missing = max(missing, highest - wanted)
-        for_clay = _level_for_clay_walls(gatherer, limits[f"{fluid}_density_kg_m3"])
-        if wanted - limits["level_for_clay_m"] <= for_clay < wanted and for_clay >= highest:
-            wanted = for_clay
         levels[fluid] = round(max(wanted, highest) / STEP_M - 0.499) * STEP_M
     top = min(levels.values())
     floor = max(0.0, grade)
@@ -131,6 +127,17 @@ def _level_against_uplift(gatherer: Gatherer, density_kg_m3: float, factor: floa
                 if needed > 0:
                     level = min(level, level_for_pressure(needed, base, density_kg_m3))
     return level
+
+
+def _wanted_level(gatherer: Gatherer, fluid: str, usual_m: float, highest_m: float) -> float:
+    """Return the level of a fluid that the ground asks for, the usual one at least; a little more than that alone for a clay wall."""
+    limits = gatherer.frame.limits
+    density = limits[f"{fluid}_density_kg_m3"]
+    held_down = _level_against_uplift(gatherer, density, limits["uplift_factor_least"])
+    wanted = min([usual_m, held_down, *_levels_for_head(gatherer, limits[f"fluid_head_{fluid}_m"])])
+    for_clay = _level_for_clay_walls(gatherer, density)
+    is_near = highest_m <= for_clay and wanted - limits["level_for_clay_m"] <= for_clay
+    return for_clay if is_near and for_clay < wanted else wanted
 
 
 def _level_for_clay_walls(gatherer: Gatherer, density_kg_m3: float) -> float:

@@ -166,11 +166,15 @@ def _is_fine(lower: str) -> bool:
 
 
 def _stones(sheet: FactSheet, stratum: Stratum, has: set[str] | frozenset[str]) -> None:
-    """Write whether the log names cobbles or boulders, and whether it calls the cobbles few; likely so where it does not count them."""
+    """Write whether the log names cobbles or boulders, and whether it calls the cobbles few.
+
+    Where it does not count them they likely are, unless penetration tests were refused among them.
+    """
     sheet.put("stones_named", from_bool(bool(has & {"cobbles", "boulders"})), "logged", "description or features")
     uncounted = "cobbles" in has and not has & {"few_cobbles", "many_cobbles", "boulders"} and stratum.likely != "cobbles"
     few = from_bool("few_cobbles" in has and not has & {"many_cobbles", "boulders"})
-    sheet.put("stones_few", likely_bool(True) if uncounted else few, "logged", "description")
+    refused = any(test.refusal for test in stratum.spt)
+    sheet.put("stones_few", likely_bool(not refused) if uncounted else few, "logged", "description")
 
 
 def _cementation(sheet: FactSheet, has: set[str] | frozenset[str]) -> None:

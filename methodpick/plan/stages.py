@@ -36,7 +36,7 @@ def make_stages(
     finishing = _Finishing(ground.shaft, levels, ground.limits, path, drilling.full_of)
     if ground.shaft.bell is not None:
         stages.append(finishing.cut_bell(ground.shaft.bell))
-    stages += [finishing.clean(), finishing.lower_cage(), *finishing.pour(hole)]
+    stages += [finishing.clean(), finishing.lower_cage(hole.casings), *finishing.pour(hole)]
     for number in dict.fromkeys(step.casing_no for step in hole.concrete.pulls):
         lifts = [step for step in hole.concrete.pulls if step.casing_no == number]
         stages.append(finishing.pull(number, hole.casings[number - 1], lifts))
@@ -351,12 +351,13 @@ class _Finishing:
             )
         return self._stage("clean", (self.tip_m, self.tip_m), clean_hours(self.shaft, self.limits), text)
 
-    def lower_cage(self) -> Stage:
+    def lower_cage(self, casings: Sequence[Casing]) -> Stage:
         """Return the setting of the cage."""
         pieces = cage_pieces(self.shaft, self.limits)
         spliced = f" in {pieces} spliced pieces" if pieces > 1 else ""
         text = f"Lower the cage{spliced}, centred by spacers; check the base again afterwards."
-        return self._stage("cage", (self.levels.casing_top_m, self.tip_m), cage_hours(self.shaft, self.limits), text)
+        top_m = min((casing.top_m for casing in casings), default=self.levels.casing_top_m)
+        return self._stage("cage", (top_m, self.tip_m), cage_hours(self.shaft, self.limits), text)
 
     def pour(self, hole: FinishedHole) -> Iterator[Stage]:
         """Return the pour, and before it the filling of an empty hole where concrete is placed wet."""

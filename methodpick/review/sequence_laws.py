@@ -188,7 +188,8 @@ def _clean(hole: _Hole, stage: Stage) -> Iterator[Contradiction]:
 
 def _cage(hole: _Hole, stage: Stage) -> Iterator[Contradiction]:
     yield from _after(hole, stage, "clean")
-    yield from _over(stage, hole.ground.levels.casing_top_m, hole.tip_m)
+    top_m = min((casing.top_m for casing in hole.way.built.casings), default=hole.ground.levels.casing_top_m)
+    yield from _over(stage, top_m, hole.tip_m)
     yield from _at_tip(hole, stage)
 
 

@@ -10,7 +10,7 @@ from methodpick.plan.fluid.fluid_length import is_salt, specified_density
 from methodpick.plan.fluid.levels import find_levels
 from methodpick.plan.judging.planning_input import is_casing_outside
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer
-from methodpick.plan.result import Casing, ShaftPlan, Slurry, Stage
+from methodpick.plan.result import Casing, HoleLevels, ShaftPlan, Slurry, Stage
 from methodpick.review.contradiction import Contradiction, as_text, differences, number, word
 from methodpick.review.ground_anew import raise_asked_for
 from methodpick.review.plan_file import WrittenWay
@@ -38,8 +38,9 @@ def casing_mass_kg(outside_m: float, wall_m: float, length_m: float) -> float:
 
 def check_casings(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
     """Return where the casings of a way contradict themselves, one another or the drawing."""
+    dry = not way.built.fluids and all(casing.kind == STARTER for casing in way.built.casings)
     for casing in way.built.casings:
-        yield from _of_one(ground, casing)
+        yield from _of_one(ground, casing, ground.levels.without_fluid if dry else ground.levels)
     kinds = [casing.kind for casing in way.built.casings]
     if STARTER in kinds[1:]:
         yield Contradiction("casings", ", ".join(kinds), "the starter first")
@@ -54,8 +55,8 @@ def _name(casing: Casing) -> str:
     return f"{casing.kind} casing to {casing.base_m:.2f} m"
 
 
-def _of_one(ground: GroundFacts, casing: Casing) -> Iterator[Contradiction]:
-    name, levels = _name(casing), ground.levels
+def _of_one(ground: GroundFacts, casing: Casing, levels: HoleLevels) -> Iterator[Contradiction]:
+    name = _name(casing)
     yield from number(f"{name}, top_m", casing.top_m, levels.casing_top_m)
     yield from number(f"{name}, stick_up_m", casing.stick_up_m, levels.stick_up_m)
     yield from number(f"{name}, length_m", casing.length_m, casing.base_m - casing.top_m)

@@ -129,7 +129,7 @@ def _place(site: Site, shaft: ShaftPlan) -> Iterator[Contradiction]:
 
 def _built(basis: ReviewBasis, shaft: ShaftPlan) -> Iterator[Contradiction]:
     """Return the contradictions of a shaft that do not hang on its name and place."""
-    levels = shaft.levels or HoleLevels(0.0, {}, 0.0, 0.0, 0.0)
+    levels = shaft.levels or HoleLevels(0.0, {}, 0.0, 0.0, 0.0, 0.0)
     ground = ground_anew(basis, shaft, levels, shaft.cuts_m)
     yield from placed(_log(ground, shaft), shaft.id)
     yield from placed(check_levels(ground, shaft.levels), shaft.id)

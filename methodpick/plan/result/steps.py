@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Literal
 
 from methodpick.plan.result.checks import Flip, Reason, StateVerdict
@@ -16,8 +17,9 @@ from methodpick.terms import STARTER, CasingKind, CasingWay, Method
 class HoleLevels:
     """Depths below the ground: the drilling grade (negative above it), the level of every fluid, the base of the starter.
 
-    ``stick_up_m`` is the height of the casings over the drilling grade, ``head_missing_m`` what the highest stick-up leaves of the head
-    that the ground asks for. ``raised_m`` is the fill by which the plan raises the drilling grade, where the site file states none.
+    ``stick_up_m`` is the height of the casings over the drilling grade, ``dry_stick_up_m`` that of a starter in which no fluid ever stands,
+    ``head_missing_m`` what the highest stick-up leaves of the head that the ground asks for. ``raised_m`` is the fill by which the plan
+    raises the drilling grade, where the site file states none.
     """
 
     grade_m: float
@@ -25,12 +27,18 @@ class HoleLevels:
     stick_up_m: float
     starter_base_m: float
     head_missing_m: float
+    dry_stick_up_m: float
     raised_m: float = 0.0
 
     @property
     def casing_top_m(self) -> float:
         """Return the depth of the casing tops (negative above the ground)."""
         return self.grade_m - self.stick_up_m
+
+    @property
+    def without_fluid(self) -> HoleLevels:
+        """Return the same levels for a hole that is dry from the starter to the tip: the starter stands no higher than it has to."""
+        return replace(self, stick_up_m=self.dry_stick_up_m)
 
     @property
     def floor_m(self) -> float:

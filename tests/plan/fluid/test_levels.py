@@ -73,3 +73,37 @@ def test_a_long_starter_goes_only_through_ground_that_stands_or_lets_it_in(book,
 )
 def test_the_page_says_where_the_drilling_grade_lies(planned_from, grade_m, words):
     assert f"drilling grade {words}" in spell(relied_on(planned_from(grade_m)), "si")
+
+
+# ---- a starter in which no fluid ever stands
+
+
+CLAY_WITHOUT_WATER = """methodpick: 1
+site: {{units: si{grade}}}
+borings:
+  - id: B-1
+    depth: 20
+    {water}
+    layers:
+      - {{top: 0, base: 0.4, description: "silty sand"}}
+      - {{top: 0.4, base: 20, description: "stiff to very stiff grey clay", su: 120}}
+shafts: [{{id: P1, diameter: 1200, tip: 5}}]
+"""
+
+
+@pytest.mark.parametrize(
+    ("water", "method", "height"),
+    [
+        ("# nobody read the water", "dry", 1.07),  # the height of an edge protection, limit stick_up_m; no fluid asks for more
+        ("water: [{reading: piezometer, depth: 9.5}]", "dry", 1.07),
+    ],
+)
+def test_a_starter_of_a_dry_hole_stands_no_higher_than_a_rail(book, read_text, water, method, height):
+    made = plan(read_text(CLAY_WITHOUT_WATER.format(water=water, grade="")), book).shafts[0]
+    assert made.method == method
+    assert (made.levels.stick_up_m > height + 0.5) == water.startswith("#"), "fluid would ask for more where the water may stand anywhere"
+    (starter,) = made.casings
+    assert -starter.top_m == pytest.approx(height, abs=0.01)
+    assert "no fluid in it asks for more" in starter.stick_up_why
+    cage = next(stage for stage in made.stages if stage.action == "cage")
+    assert cage.top_m == starter.top_m

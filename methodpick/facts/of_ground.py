@@ -111,6 +111,8 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
     if names_coal(stratum) and "gas" not in sheet.facts:
         sheet.put("gas", TRUE if stratum.words.rock_type in COALS else likely_bool(True), "logged", "coal in the description or features")
     _made_ground(sheet, stratum)
+    if "open_ground" not in sheet.facts and stratum.soils == {"cobbles"} and _MATRIX.search(stratum.layer.description.lower()):
+        sheet.put("open_ground", likely_bool(False), "logged", "its words name a matrix between the stones")
     if "open_ground" not in sheet.facts and stratum.soils <= _SANDS and _is_fine(stratum.layer.description.lower()):
         sheet.put("open_ground", FALSE, "logged", "fine to medium by its words: its pores are too small to drink a fluid")
     _cementation(sheet, has)
@@ -132,6 +134,7 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
     _beds(sheet, stratum, has)
     _stones(sheet, stratum, has)
     sheet.put("organic_words", from_bool("organic" in has), "logged", "description, symbol or features")
+    sheet.put("open_words", from_bool("open" in has), "logged", "description or features")
     sheet.put("frozen", from_bool("frozen" in has), "logged", "description or features")
     sheet.put("slide_signs", from_bool("slide" in has or sheet.value("origin") == known("colluvial")), "logged", "description or features")
 
@@ -150,6 +153,7 @@ def _beds(sheet: FactSheet, stratum: Stratum, has: set[str] | frozenset[str]) ->
 
 _SANDS = frozenset({"clean_sand", "silty_sand"})
 _FINE = pattern_of(r"\bfine(?:[ -](?:to|and)[ -](?:fine|medium))?(?:[ -]grained)? (?:[\w-]+ ){0,2}?sands?\b")
+_MATRIX = pattern_of(r"\b(?:matrix|sandy|silty|clayey|with (?:\w+ ){0,3}?(?:sand|silt|clay))\b(?! (?:is )?(?:washed|missing|absent))")
 _COARSE = pattern_of(r"\b(?:coarse|gravel\w*|cobbl\w*|shell\w*)\b")
 
 
@@ -163,11 +167,15 @@ def _is_fine(lower: str) -> bool:
 
 
 def _stones(sheet: FactSheet, stratum: Stratum, has: set[str] | frozenset[str]) -> None:
-    """Write whether the log names cobbles or boulders, and whether it calls the cobbles few; likely so where it does not count them."""
+    """Write whether the log names cobbles or boulders, and whether it calls the cobbles few.
+
+    Where it does not count them they likely are, unless penetration tests were refused among them.
+    """
     sheet.put("stones_named", from_bool(bool(has & {"cobbles", "boulders"})), "logged", "description or features")
     uncounted = "cobbles" in has and not has & {"few_cobbles", "many_cobbles", "boulders"} and stratum.likely != "cobbles"
     few = from_bool("few_cobbles" in has and not has & {"many_cobbles", "boulders"})
-    sheet.put("stones_few", likely_bool(True) if uncounted else few, "logged", "description")
+    refused = any(test.refusal for test in stratum.spt)
+    sheet.put("stones_few", likely_bool(not refused) if uncounted else few, "logged", "description")
 
 
 def _cementation(sheet: FactSheet, has: set[str] | frozenset[str]) -> None:

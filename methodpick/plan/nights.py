@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from math import inf
 from typing import NamedTuple
 
 from methodpick.plan.concrete.placement import FLUID_WORDS
@@ -34,23 +35,26 @@ class _Clock:
     cased: bool = False
 
 
-def nights_of(stages: Sequence[Stage], tip_m: float, shift_h: float, limits: Mapping[str, float]) -> tuple[Night, ...]:
+def nights_of(
+    stages: Sequence[Stage], tip_m: float, shift_h: float, limits: Mapping[str, float], rock_from_m: float = inf
+) -> tuple[Night, ...]:
     """Return the nights of the work in order; none where it fits into one shift.
 
-    A hole that is full below a casing may be left at any depth, another two diameters and ``stop_short_m`` short of the tip at least:
-    from there on the work goes on to the last pull without a night, and where that is longer than a shift the last night says so.
+    A hole that is full below a casing may be left at any depth, and so may one in rock that lasts, from ``rock_from_m`` down, which is
+    filled over night; another two diameters and ``stop_short_m`` short of the tip at least: from there on the work goes on to the last
+    pull without a night, and where that is longer than a shift the last night says so.
     """
     if sum(stage.hours or 0.0 for stage in stages) <= shift_h:
         return ()
     clock = _Clock(shift_h)
     mornings = _Mornings(limits["hours_resume"], limits["hours_bail"])
-    hole = _NightHole(tip_m, tip_m - max(limits["stop_short_m"], 2.0 * _widest(stages)), mornings)
+    hole = _NightHole(tip_m, tip_m - max(limits["stop_short_m"], 2.0 * _widest(stages)), mornings, rock_from_m, limits["run_least_m"])
     found: list[Night] = []
     for place, stage in enumerate(stages):
         if stage.action in FINISHING:
             rest_h = sum(each.hours or 0.0 for each in stages[place:])
             last = stages[place - 1] if place > 0 else stage
-            if clock.worked_h > clock.morning_h and clock.worked_h + rest_h > shift_h and clock.reached_m < hole.deepest_m(last, clock):
+            if clock.worked_h > clock.morning_h and clock.worked_h + rest_h > shift_h and hole.goes_on_from(clock.reached_m, last, clock):
                 found.append(hole.night(last, tip_m, clock))
             break
         clock.cased |= stage.action in CASING
@@ -71,7 +75,7 @@ def _within(stage: Stage, before: Stage, hole: _NightHole, clock: _Clock) -> Ite
         clock.worked_h += left_h
         return
     hours_m = left_h / max(stage.base_m - stage.top_m, 1e-6)
-    while clock.worked_h + left_h > clock.shift_h and max(clock.reached_m, stage.top_m) < hole.deepest_m(stage, clock):
+    while clock.worked_h + left_h > clock.shift_h and hole.goes_on_from(max(clock.reached_m, stage.top_m), stage, clock):
         depth_m = stage.base_m - (left_h - (clock.shift_h - clock.worked_h)) / hours_m
         yield hole.night(stage, depth_m, clock)
         left_h = (stage.base_m - clock.reached_m) * hours_m
@@ -102,15 +106,26 @@ class _Mornings(NamedTuple):
 
 @record
 class _NightHole:
-    """The tip, how deep an open hole may be when it is left, short of the tip, and what its morning takes."""
+    """The tip, how deep an open hole may be when it is left, short of the tip, what its morning takes, and from where on rock lasts.
+
+    A night that is no more than ``least_m`` deeper than the last is none: the work goes on from there.
+    """
 
     tip_m: float
     open_m: float
     mornings: _Mornings
+    rock_from_m: float
+    least_m: float
 
     def deepest_m(self, stage: Stage, clock: _Clock) -> float:
-        """Return how deep the hole may be when it is left in a stage: to the tip where it is full below a casing."""
-        return self.tip_m if clock.cased and (stage.fluid is not None or stage.action in CASING) else self.open_m
+        """Return how deep the hole may be when it is left in a stage: to the tip where it is full below a casing, or in lasting rock."""
+        lasts = stage.fluid is not None or stage.action in CASING or stage.top_m >= self.rock_from_m
+        return self.tip_m if clock.cased and lasts else self.open_m
+
+    def goes_on_from(self, depth_m: float, stage: Stage, clock: _Clock) -> bool:
+        """Return whether the hole may be left deeper in a stage than a depth, by a length that is worth a shift."""
+        deepest_m = self.deepest_m(stage, clock)
+        return depth_m < deepest_m - (self.least_m if clock.count else 0.0)
 
     def night(self, stage: Stage, depth_m: float, clock: _Clock, *, finished: bool = False) -> Night:
         """Return the night that begins in a stage, no deeper than the hole may be left, or after it where it is ``finished``."""

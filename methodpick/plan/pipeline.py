@@ -21,6 +21,7 @@ from methodpick.plan.firm_lengths import FindPath, firm_lengths
 from methodpick.plan.fluid.fluid_length import sources_of
 from methodpick.plan.fluid.programme import fluid_programme
 from methodpick.plan.judging.planning_input import boring_at_shaft, choose_boring, user_assumptions
+from methodpick.plan.judging.slices import lasting_from_m
 from methodpick.plan.nights import nights_of
 from methodpick.plan.other_ways.alternates import alternates, cautious_plan, next_best, relief, what_differs
 from methodpick.plan.other_ways.ladder import make_rungs
@@ -233,7 +234,7 @@ def _with_work(plan: ShaftPlan, context: PlanContext, core: _Core, worked: Worke
         checks=core.checks,
         proven=core.proven,
         slurries=core.slurries,
-        nights=nights_of(stages, plan.tip_depth_m, context.shift_h, context.limits),
+        nights=nights_of(stages, plan.tip_depth_m, context.shift_h, context.limits, lasting_from_m(ground.slices)),
     )
 
 

@@ -221,7 +221,7 @@ class _Costs:
                 total += self.cost("cost_exchange")
             total += self.cost("cost_seal_test") if stage.action == "bail" else 0.0
             fluid = stage.fluid if stage.action in {"drill", "introduce_fluid", "advance_casing", "bail"} else fluid
-        total += sum(self._string(casing) for casing in way.built.strings)
+        total += sum(self._string(casing) for casing in way.built.strings) - self._starter_spared(way)
         ways = {casing.way for casing in way.built.strings if casing.way is not None}
         for hired in (way for way in ways if not self._is_at_hand(way)):
             total += self.cost(f"cost_plant_{hired}") * self.share + self.cost(f"cost_hire_{hired}")
@@ -260,6 +260,13 @@ class _Costs:
                 casing.base_m - max(casing.predrill_base_m, self.ground.levels.starter_base_m)
             )
         return total
+
+    def _starter_spared(self, way: WrittenWay) -> float:
+        """Return what a starter costs that a string stands in place of: every way has one, and it counts nothing."""
+        levels = self.ground.levels
+        if not levels.has_starter or not way.built.strings or any(casing.is_starter for casing in way.built.casings):
+            return 0.0
+        return self.cost("cost_string") + self.cost("cost_casing_m") * (levels.starter_base_m - levels.casing_top_m)
 
     def _is_at_hand(self, way: CasingWay) -> bool:
         return any(self.at_hand[name] for name in WAY_PLANT[way])

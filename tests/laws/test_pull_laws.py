@@ -175,7 +175,8 @@ def test_every_pull_of_the_examples_keeps_its_shoes(planned):
     seen = 0
     for name in ("caving-lens", "descriptions-only", "residual-thin", "sand-over-clay-thin", "soft-clay-over-rock-thin", "twenty-layers"):
         for shaft in planned(name).shafts:
-            for step in shaft.concrete.pulls:
+            pours = (shaft.concrete, *(way.concrete for way in shaft.alternates if way.concrete is not None))
+            for step in (step for concrete in pours for step in concrete.pulls):
                 for over in step.over_shoes:
                     seen += 1
                     assert not step.safe or over.stands_m >= over.needed_m - 1e-6, (name, step.casing_no, step.lift_no)

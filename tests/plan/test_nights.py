@@ -6,7 +6,7 @@ from methodpick.plan.nights import FINISHING, nights_of
 from methodpick.plan.pipeline import plan
 from methodpick.plan.result import Stage
 
-LIMITS = {"stop_short_m": 1.5, "hours_resume": 0.0, "hours_bail": 0.0}
+LIMITS = {"stop_short_m": 1.5, "hours_resume": 0.0, "hours_bail": 0.0, "run_least_m": 0.3}
 
 
 def stage(no, action, top_m, base_m, hours, fluid=None):
@@ -58,6 +58,24 @@ def test_a_hole_that_is_full_below_a_casing_may_be_left_at_its_tip():
     assert "after stage 2" in nights[1].text
 
 
+def test_no_night_falls_where_the_last_one_fell():
+    """1 m an hour: 10 m in the first shift, the second to 13.9 m and the third to two diameters short of the tip at 16 m would be the same
+    place: from 13.9 m the work goes on to the end."""
+    stages = [stage(1, "drill", 0, 16, 16.0, "mineral"), stage(2, "clean", 16, 16, 1.0), stage(3, "pour", 0, 16, 9.0)]
+    nights = nights_of(stages, 16, 6.95, LIMITS)
+    assert [night.depth_m for night in nights] == [6.95, 13.9]
+    assert "takes about ⟦12.1|h⟧ without a night" in nights[-1].text
+
+
+def test_a_socket_in_rock_that_lasts_is_left_at_any_depth_below_its_casing():
+    """Common practice, no source: 1 h of casing, then rock at 0.25 m an hour, 4.5 h of bailing aside, is not cored in one go for days."""
+    stages = [stage(1, "advance_casing", 0, 2, 1.0, "water"), stage(2, "drill", 2, 8, 24.0), stage(3, "clean", 8, 8, 2.0)]
+    assert [night.depth_m for night in nights_of(stages, 8, 10.0, LIMITS, rock_from_m=2.0)] == [4.25, 6.75]
+    (short,) = nights_of(stages, 8, 10.0, LIMITS)[1:]
+    assert short.depth_m == 6.0
+    assert "short of the tip" in short.text
+
+
 def test_a_casing_is_not_set_over_a_night():
     stages = [stage(1, "drill", 0, 9, 9.0, "mineral"), stage(2, "set_casing", 0, 9, 2.0, "mineral"), stage(3, "clean", 9, 9, 1.0)]
     (night,) = nights_of(stages, 9, 10.0, LIMITS)
@@ -67,7 +85,7 @@ def test_a_casing_is_not_set_over_a_night():
 
 def test_the_morning_is_worked_before_the_drilling_goes_on():
     """2 m an hour in shifts of 10 h: 20 m, then 1 h of desanding and cleaning and 9 h for 18 m more; the dry hole takes 2 h to bail."""
-    limits = {"stop_short_m": 1.5, "hours_resume": 1.0, "hours_bail": 2.0}
+    limits = LIMITS | {"hours_resume": 1.0, "hours_bail": 2.0}
     under_fluid = nights_of([stage(1, "drill", 0, 60, 30.0, "polymer"), stage(2, "clean", 60, 60, 1.0)], 60, 10.0, limits)
     assert [(night.depth_m, night.morning_h) for night in under_fluid] == [(20.0, 1.0), (38.0, 1.0), (56.0, 1.0)]
     assert "The morning takes about ⟦1|h⟧." in under_fluid[0].text
@@ -76,7 +94,7 @@ def test_the_morning_is_worked_before_the_drilling_goes_on():
 
 
 def test_mornings_longer_than_half_a_shift_leave_the_other_half_for_the_work():
-    limits = {"stop_short_m": 1.5, "hours_resume": 24.0, "hours_bail": 24.0}
+    limits = LIMITS | {"hours_resume": 24.0, "hours_bail": 24.0}
     found = nights_of([stage(1, "drill", 0, 12, 12.0, "water"), stage(2, "clean", 12, 12, 1.0)], 12, 2.0, limits)
     assert found[1].depth_m - found[0].depth_m == pytest.approx(1.0)
 

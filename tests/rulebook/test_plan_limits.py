@@ -150,6 +150,26 @@ def test_artesian_water_is_followed_as_far_as_a_stick_up_of_10_ft(book, read_tex
     assert shaft.fluid_level_m == pytest.approx(-2.7)
 
 
+FLUID_HELD_CLAY = """methodpick: 1
+site: {units: si, allowed: [dry, slurry], fluids_allowed: [mineral], surcharge: 0, drilling_grade: {above_ground: 0}}
+borings:
+  - id: B
+    depth: 30
+    water: [{reading: none_met, hole_depth: 30}]
+    layers: [{top: 0, base: 30, description: "firm clay", symbol: CL, su: SU, unit_weight: 18, absent: [fissured]}]
+shafts: [{id: P, diameter: 1200, tip: 20}]
+"""
+
+
+@pytest.mark.parametrize(("su", "level_m"), [(25.0, 0.15), (24.5, -0.15), (24.0, 0.3), (27.0, 0.3)])
+def test_the_fluid_stands_a_little_higher_where_that_alone_holds_the_clay(read_text, book, su, level_m):
+    """level_for_clay_m, 0.5 m: clay bears an overload of 6 (Broms and Bennermark 1967, memory), so at 20 m a wall of 25 kPa asks for
+    20 x 18 - 6 x 25 = 210 kPa, which are 19.83 m of 1080 kg/m3: a level of 0.17 m in place of 0.3 m; 24.5 kPa ask for 20.11 m, 24 kPa
+    for 20.4 m, which is 0.7 m more and too much for a foreman; 27 kPa ask for less than there is."""
+    (shaft,) = shafts(FLUID_HELD_CLAY.replace("SU", str(su)), book, read_text)
+    assert shaft.levels.fluid_m["mineral"] == pytest.approx(level_m)
+
+
 def test_over_water_the_platform_stands_2_m_above_the_river(book, read_text):
     """platform_above_water_m: 18 m below the mudline, 5 m of river and 2 m of air make 25 m of drilled length."""
     (shaft,) = shafts(RIVER, book, read_text)

@@ -9,6 +9,8 @@ type of rock becomes is common knowledge of geology, from memory.
 
 from __future__ import annotations
 
+import math
+
 from methodpick.ground.descriptions.words import MUDROCKS, SOLUBLE, STRONG_WHEN_FRESH, WEAK, PossibleSoils
 from methodpick.patterns import pattern_of
 from methodpick.records import record
@@ -28,7 +30,14 @@ _STATED_ALONE = pattern_of(rf"[.;]\s+({_WEATHERED})\s*(?=[.:;,(]|$)")
 _SAME_DEGREE = {"un": "", "distinctly": "moderately", "intensely": "highly"}
 """Words of BS 5930 approach 4 and of US logs by the degree of ISRM that comes nearest (own judgement)."""
 _FRESH = pattern_of(r"\b(?:fresh|unweathered|sound)\b")
-_STRENGTH = pattern_of(r"\b(?:(extremely|very|medium|moderately)\s+)?(weak|strong|soft|hard)\b")
+_STRENGTH = pattern_of(
+    r"\b(?:(extremely|very|medium|moderately)\s+to\s+(?=(?:extremely|very|moderately)\s))?"
+    r"(?:(extremely|very|medium|moderately)\s+)?(weak|strong|soft|hard)\b"
+)
+_RANGE = pattern_of(r"(?:\s|/|-|to|and|or|becoming|locally|occasionally|generally|in|places|partly)*")
+"""What may stand between two strength words of one rock."""
+_BESIDE = pattern_of(r"\((?:locally|occasionally|in places) ((?:(?:extremely|very|medium|moderately) )?(?:weak|strong))\)")
+"""A strength that brackets add."""
 _VERY_WEAK = ("extremely weak", "very weak", "very soft")
 _CLEARLY = frozenset({"moderately", "highly", "completely", "severely", "extremely"})
 _DEEP = frozenset({"highly", "completely", "severely", "extremely", "partially", "partly"})
@@ -57,13 +66,18 @@ STRENGTH_SOURCE = "strength words of BS 5930, EN ISO 14689 and US logs, from mem
 
 
 def strength_of_words(words: str | None) -> tuple[float, float, float] | None:
-    """Return the compressive strength of a strength word as low, high and likely in kPa, None for what is no such word.
+    """Return the compressive strength of a strength word, or of a range, as low, high and likely in kPa; None for what is no such word.
 
-    >>> strength_of_words("weak")
-    (1250.0, 25000.0, 8000.0)
+    The likely strength of a range is the geometric mean of those of its words (own judgement).
+
+    >>> strength_of_words("weak"), strength_of_words("weak to strong")
+    ((1250.0, 25000.0, 8000.0), (1250.0, 100000.0, 23664.3))
     """
-    found = _STRENGTH_MPA.get(words or "")
-    return None if found is None else (found[0] * 1000, found[2] * 1000, found[1] * 1000)
+    found = [_STRENGTH_MPA[word] for word in (words or "").split(" to ") if word in _STRENGTH_MPA]
+    if not found:
+        return None
+    likely = math.prod(each[1] for each in found) ** (1 / len(found))
+    return min(each[0] for each in found) * 1000, max(each[2] for each in found) * 1000, round(likely * 1000, 1)
 
 
 @record
@@ -97,6 +111,9 @@ def read_rock(rock_type: str, head: str, lower: str = "") -> DescribedRock:
             _class_of_chalk(lower, weathering, _strength_in(head)), weathering, _strength_in(head), rock_type, soluble=True
         )
     strength = _strength_in(head)
+    beside = _BESIDE.search(lower) if strength and "(" in lower else None
+    if strength and beside is not None and beside[1] not in strength.split(" to "):
+        strength = f"{strength} to {beside[1]}"
     weathering = weathering or _weathering_of_grade(lower) or _weathering_of_sentence(lower) or _weathering_of_structure(lower, strength)
     return DescribedRock(_class_of(rock_type, weathering, strength), weathering, strength, rock_type, rock_type in SOLUBLE)
 
@@ -113,15 +130,34 @@ def _weathering_in(head: str) -> str | None:
 
 
 def _strength_in(text: str) -> str | None:
-    match = _STRENGTH.search(text)
-    return None if match is None else " ".join(part for part in match.groups() if part)
+    """Return the strength word of a text, or its range: "weak to strong", from whatever words part the two.
+
+    >>> _strength_in("medium strong locally strong grey sandstone"), _strength_in("moderately to very weak shale")
+    ('medium strong to strong', 'moderately weak to very weak')
+    """
+    found: list[str] = []
+    end = None
+    for match in _STRENGTH.finditer(text):
+        if end is not None and not _RANGE.fullmatch(text, end, match.start()):
+            break
+        end = match.end()
+        degrees = [degree for degree in match.groups()[:2] if degree] or [""]
+        found += [f"{degree} {match[3]}".strip() for degree in degrees]
+    ends = list(dict.fromkeys(found))[:3]
+    return " to ".join(ends) or None
 
 
 def _class_of(rock_type: str, weathering: str | None, strength: str | None) -> PossibleSoils:
+    """Return the class of a rock; of a range of strengths the first is likely, and all are possible."""
+    classes = [_class_of_one(rock_type, weathering, word) for word in (strength or "").split(" to ")]
+    return PossibleSoils(frozenset().union(*(each.soils for each in classes)), classes[0].likely)
+
+
+def _class_of_one(rock_type: str, weathering: str | None, strength: str) -> PossibleSoils:
     degrees = set((weathering or "").split(" to ")) - {""}
     if rock_type == "lignite" and not degrees:
         return PossibleSoils(frozenset({"intermediate"}), "intermediate")
-    if degrees and degrees <= {"partially", "partly"} and rock_type != "rock" and strength not in (None, *_VERY_WEAK):
+    if degrees and degrees <= {"partially", "partly"} and rock_type != "rock" and strength not in ("", *_VERY_WEAK):
         return PossibleSoils(frozenset({"rock", "weathered_rock"}), "rock")  # of a named strength: EN ISO 14689, not the US "PWR"
     if degrees and degrees <= _DEEP:
         return PossibleSoils(frozenset({"weathered_rock"}), "weathered_rock")
@@ -135,7 +171,7 @@ def _class_of(rock_type: str, weathering: str | None, strength: str | None) -> P
         return PossibleSoils(frozenset({"intermediate", "weathered_rock", "rock"}), likely)
     if degrees & (_DEEP | {"moderately", "weathered"}):
         return PossibleSoils(frozenset({"rock", "weathered_rock"}), "rock")
-    if rock_type in WEAK and strength in (None, "soft"):
+    if rock_type in WEAK and strength in ("", "soft"):
         soft = strength == "soft" and rock_type not in MUDROCKS
         likely = "intermediate" if rock_type == "clayshale" or soft else "rock"
         return PossibleSoils(frozenset({"rock", "intermediate"}), likely)
@@ -175,7 +211,7 @@ def _weathering_of_structure(lower: str, strength: str | None) -> str | None:
     match = _LOST_STRUCTURE.search(lower) if "structure" in lower else None
     if match is None or match[1] in ("localised", "localized", "local", "partial", "slight", "occasional"):
         return None
-    return "completely" if match[1] in ("complete", "total") else "highly" if strength in _VERY_WEAK else None
+    return "completely" if match[1] in ("complete", "total") else "highly" if (strength or "").partition(" to ")[0] in _VERY_WEAK else None
 
 
 def _class_of_chalk(lower: str, weathering: str | None, strength: str | None) -> PossibleSoils:

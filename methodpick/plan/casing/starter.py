@@ -66,7 +66,7 @@ def stick_up_reason(levels: HoleLevels, edge_m: float) -> str:
     edge = f"{mark(edge_m, 'm')} keeps people from the edge as a rail would"
     if levels.stick_up_m <= edge_m + 1e-6:
         return f"{stands}: {edge}; no fluid in it asks for more."
-    text = f"{stands}, so that fluid in it can stand high enough over the groundwater; {edge}"
+    text = f"{stands}, so that fluid in it can stand as high as the ground asks for; {edge}"
     if levels.head_missing_m > 0:
         text += f". {mark(levels.head_missing_m, 'm')} of head is still missing: raise the platform"
     return text + "."

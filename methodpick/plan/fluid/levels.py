@@ -51,6 +51,7 @@ def drilling_grade(site: SiteConditions, profile: Profile, limits: Mapping[str, 
 def find_levels(gatherer: Gatherer) -> HoleLevels:
     """Return the fluid levels that keep the head over every granular layer of the shaft, as far as the stick-up goes.
 
+    They are a little higher where that alone likely holds the clay.
     Where the site forbids a starter on land, nothing carries a level above the drilling grade.
     """
     frame, limits = gatherer.frame, gatherer.frame.limits
@@ -66,8 +67,7 @@ def find_levels(gatherer: Gatherer) -> HoleLevels:
     levels: dict[str, float] = {}
     missing = 0.0
     for fluid in FLUIDS:
-        held_down = _level_against_uplift(gatherer, limits[f"{fluid}_density_kg_m3"], limits["uplift_factor_least"])
-        wanted = min([grade + freeboard, held_down, *_levels_for_head(gatherer, limits[f"fluid_head_{fluid}_m"])])
+        wanted = _wanted_level(gatherer, fluid, grade + freeboard, highest)
         missing = max(missing, highest - wanted)
         levels[fluid] = round(max(wanted, highest) / STEP_M - 0.499) * STEP_M
     top = min(levels.values())
@@ -126,6 +126,30 @@ def _level_against_uplift(gatherer: Gatherer, density_kg_m3: float, factor: floa
                 needed = plug_needed_pressure(hydrostatic(top - water.likely), weight[1], factor)
                 if needed > 0:
                     level = min(level, level_for_pressure(needed, base, density_kg_m3))
+    return level
+
+
+def _wanted_level(gatherer: Gatherer, fluid: str, usual_m: float, highest_m: float) -> float:
+    """Return the level of a fluid that the ground asks for, the usual one at least; a little more than that alone for a clay wall."""
+    limits = gatherer.frame.limits
+    density = limits[f"{fluid}_density_kg_m3"]
+    held_down = _level_against_uplift(gatherer, density, limits["uplift_factor_least"])
+    wanted = min([usual_m, held_down, *_levels_for_head(gatherer, limits[f"fluid_head_{fluid}_m"])])
+    for_clay = _level_for_clay_walls(gatherer, density)
+    is_near = highest_m <= for_clay and wanted - limits["level_for_clay_m"] <= for_clay
+    return for_clay if is_near and for_clay < wanted else wanted
+
+
+def _level_for_clay_walls(gatherer: Gatherer, density_kg_m3: float) -> float:
+    """Return the level at which a fluid likely holds every clay wall of the shaft; infinitely deep without clay of known strength."""
+    tip, curves, level = gatherer.frame.shaft.tip_m, gatherer.curves, inf
+    for stratum, ground in zip(gatherer.strata, gatherer.grounds, strict=True):
+        base, su = min(stratum.base_m, tip), ground.su
+        if stratum.top_m >= tip or not stratum.logged or stratum.likely not in COHESIVE or su is None or su.likely is None:
+            continue
+        needed = curves.total(base)[1] + curves.surcharge(base).likely_or_middle - curves.collapse(base)[0] * su.likely
+        if needed > 0:
+            level = min(level, level_for_pressure(needed, base, density_kg_m3))
     return level
 
 

@@ -6,6 +6,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import field, replace
 from functools import cached_property
+from math import inf
 
 from methodpick.engine.rulebook import Outcomes, Rulebook, Verdict, verdict
 from methodpick.facts.aquifer import Aquifer
@@ -246,6 +247,26 @@ def lasting_rock(judged: JudgedSlice) -> Choice:
     if stratum.soils <= ROCK and slaking.values == {NO} and sound:
         return TRUE
     return likely_bool(stratum.likely in ROCK and slaking.likely != YES and sound)
+
+
+def lasting_from_m(slices: Sequence[JudgedSlice]) -> float:
+    """Return the depth from which all ground to the tip is likely sound rock that lasts; infinitely deep where the tip is not in such."""
+    found = inf
+    for judged in reversed(slices):
+        if not (judged.logged and lasting_rock(judged).likely_yes):
+            break
+        found = judged.top_m
+    return found
+
+
+OF_SPECIFICATION = frozenset({"specification"})
+"""The hazard of what the site does not allow."""
+
+
+def is_pulled_against_specification(judged: JudgedSlice, book: Rulebook) -> bool:
+    """Return whether nothing but the specification forbids to pull a casing out of a slice: its ground may meet the concrete bare."""
+    pulled = judged.verdicts["pull_out"]
+    return pulled.state == "ruled_out" and book.with_hazards(OF_SPECIFICATION).issuperset(pulled.rules)
 
 
 def has_no_wall(judged: JudgedSlice) -> bool:

@@ -1,4 +1,4 @@
-"""What would open a way of building where none is left, or none is proven: plant, specification, hours, platform, no bell, filled cavities.
+"""What would open a way of building where none is left, or none is proven: plant, specification, approval, hours, platform, cavities.
 
 Each change is what the owner, the engineer or the contractor can grant; of the ground only cavities are changed, which are filled through
 the shaft and drilled again. The shaft is planned anew with all of
@@ -45,7 +45,7 @@ NEVER_SUPPOSED = frozenset({"oscillator", "rotator"})
 """Plant that no plan takes where the site does not name it, unless nothing else is left."""
 MOST_OPENINGS = 3
 """So many changes that do alone are named, the first of the list first."""
-NO_OPENING = "no change of plant, specification, hours, platform or bell"
+NO_OPENING = "no change of plant, specification, neighbours, hours, platform or bell"
 """The family of what is said where no change opens a proven way."""
 CHANGE_THE_GROUND = (
     "All of them together were tried, with the platform raised and without, and none opens a way that passes its proofs: the ground "
@@ -113,6 +113,7 @@ def site_changes(context: PlanContext) -> Iterator[SiteChange]:
     site = context.basis.site.site
     yield from _of_plant(site)
     yield from _of_specification(site)
+    yield from _of_railway(site)
     yield from _of_design_and_ground(context)
     raised_m = platform_raise(site, context.levels.head_missing_m, context.limits)
     if raised_m > 0:
@@ -152,6 +153,15 @@ def _of_specification(site: SiteConditions) -> Iterator[SiteChange]:
         line = "site.schedule.overnight_allowed"
         words = "if work may go on over night"
         yield SiteChange(words=words, write=f"{line}: true", stands=f"{line}: false", site={"schedule": schedule})
+
+
+def _of_railway(site: SiteConditions) -> Iterator[SiteChange]:
+    """Return the approval of a railway that has not agreed to the work in writing."""
+    neighbours = site.neighbours or ()
+    if any(each.is_railway and not each.approved for each in neighbours):
+        agreed = tuple(each.model_copy(update={"approved": True}) if each.is_railway else each for each in neighbours)
+        words, write = "if the railroad approves the work in writing", "approved: true at the railway under site.neighbours"
+        yield SiteChange(words=words, write=write, site={"neighbours": agreed})
 
 
 def _of_design_and_ground(context: PlanContext) -> Iterator[SiteChange]:

@@ -29,7 +29,7 @@ from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer, su_of
 from methodpick.plan.result import Casing
 from methodpick.plan.result.checks import Check
-from methodpick.terms import COHESIVE, GRANULAR, ROCK, CasingWay
+from methodpick.terms import COHESIVE, FLUIDS, GRANULAR, ROCK, CasingWay
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span, point
 
@@ -163,6 +163,13 @@ def prove_casings(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
             yield from ground.prove(check_casing_reach, facts)
 
 
+def _stands_in_fluid(way: BuiltWay, casing: Casing) -> bool:
+    """Return whether a casing is set in a full hole and its shoe pushed in below that: fluid stands as high around it as in it."""
+    above_m = casing.predrill_base_m
+    drilled = (stage for stage in way.opening_stages() if stage.top_m < above_m - TOUCH_M and stage.base_m >= above_m - TOUCH_M)
+    return casing.way is None and casing.advanced_m > TOUCH_M and any(stage.state in FLUIDS for stage in drilled)
+
+
 def seal_facts(ground: GroundFacts, casing: Casing, stage: int | None) -> EmptiedSealFacts:
     """Return what the seal of a casing hangs on."""
     return seal_at(ground, casing.base_m, casing.base_m - casing.advanced_m, casing.outside_diameter_m, stage)
@@ -230,7 +237,7 @@ def _seat(ground: GroundFacts, way: BuiltWay, casing: Casing) -> Iterator[Check]
         return
     over_water = ground.site.site.setting == "water"
     piece = ground.slice_above(casing.base_m)
-    if not over_water and not answer(piece, "soil").values & GRANULAR:
+    if not over_water and (_stands_in_fluid(way, casing) or not answer(piece, "soil").values & GRANULAR):
         return
     fluid = next((stage.fluid for stage in way.stages if stage.fluid is not None and stage.base_m > casing.base_m - TOUCH_M), None)
     filled = ground.inside_of("cased_balanced", fluid)

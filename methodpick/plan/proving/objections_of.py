@@ -10,9 +10,11 @@ from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.checks.drained_wall import CAVITY_TOP, DRAINED_WALL, OPEN_SHOE
 from methodpick.plan.checks.dry_sand import DRY_SAND_COHESION, DRY_SAND_THICKNESS
 from methodpick.plan.checks.inflow import INFLOW_PUMPS
+from methodpick.plan.checks.pull import PULL
 from methodpick.plan.checks.wall_cohesion import WALL_COHESION
 from methodpick.plan.checks.wall_overload import WALL_CLOSURE, WALL_OVERLOAD
 from methodpick.plan.proving.built_way import PULLS, BuiltWay, FluidHeld
+from methodpick.plan.result import Casing
 from methodpick.plan.result.checks import Check, CheckResult
 from methodpick.plan.sequence.objections import Objection, ObjectionKind, ObjectionWeight
 from methodpick.terms import CASING_WAYS, FLUIDS, STATES
@@ -86,15 +88,21 @@ def _of_proof(check: Check, bars: set[str], weight: ObjectionWeight, way: BuiltW
     elif bars <= set(CASING_WAYS):
         casing = way.string_to(check.base_m)
         if casing is not None and casing.way is not None:
-            yield _at_shoe(check, "way", weight, casing.base_m, casing.way)
+            yield _of_grip(check, _at_shoe(check, "way", weight, casing.base_m, casing.way), casing)
     elif bars & {"string", "pull_out", "cased_balanced", "cased_dry", "predrilled_casing"}:
-        kind: ObjectionKind = "pull_out" if "pull_out" in bars else "string"
-        base = stage.base_m if stage is not None and stage.action in PULLS else check.base_m  # a shoe is checked all the way up
-        casing = way.string_to(base)
-        word = (casing.way or "set") if check.id == "pull" and casing is not None else ""
-        yield _at_shoe(check, kind, weight, base, word)
+        yield _of_string(check, "pull_out" if "pull_out" in bars else "string", weight, way)
     elif state in STATES:
         yield _about(check, "run", weight, state or "")
+
+
+def _of_string(check: Check, kind: ObjectionKind, weight: ObjectionWeight, way: BuiltWay) -> Objection:
+    """Return the objection to a casing or to pulling it; a shoe is checked all the way up."""
+    stage = next((stage for stage in way.stages if stage.no == check.stage), None)
+    base = stage.base_m if stage is not None and stage.action in PULLS else check.base_m
+    casing = way.string_to(base)
+    if check.id == PULL.id and casing is not None:
+        return _of_grip(check, _at_shoe(check, kind, weight, base, casing.way or "set"), casing)
+    return _at_shoe(check, kind, weight, base)
 
 
 def _of_drained_wall(check: Check, weight: ObjectionWeight) -> Objection:
@@ -125,6 +133,20 @@ def _about(check: Check, kind: ObjectionKind, weight: ObjectionWeight, word: str
 def _at_shoe(check: Check, kind: ObjectionKind, weight: ObjectionWeight, shoe_m: float, word: str = "") -> Objection:
     """Return an objection to a shoe at a depth; it weighs as a metre."""
     return Objection(check=check.id, kind=kind, weight=weight, top_m=shoe_m - 1.0, base_m=shoe_m, word=word)
+
+
+def _of_grip(check: Check, about: Objection, casing: Casing) -> Objection:
+    """Return an objection to a casing with the depth from which the ground may grip one that it does not hold for.
+
+    What is asked of the plant grows with the length that the ground grips: casing so much shorter of grip as the plant is short of what
+    it needs may pass, where the top is drilled open for it first, and is proved by itself.
+    """
+    doubtful = about.weight in {"doubtful", "discouraged"}
+    has, needed = (check.has.adverse, check.needed.adverse) if doubtful else (check.has.likely, check.needed.likely)
+    if casing.way is None or has is None or not needed or has <= 0.0:
+        return about
+    gripped_m = casing.base_m - casing.predrill_base_m
+    return replace(about, gripped_from_m=round(casing.base_m - gripped_m * min(1.0, has / needed), 3))
 
 
 def _bound(held: FluidHeld) -> tuple[float, float]:

@@ -209,13 +209,13 @@ class DrillingOptions:
         through = self.lengths.ways_through(*between)
         if seat.hard_rock_m > TOLERANCE_M:
             through &= HARD_ROCK_WAYS
-        barred = self.options.objections.ways_against(seat.depth_m, "barred")
+        barred = self.options.objections.ways_against(ahead_m, seat.depth_m, "barred")
         possible = {
             way for way in self.options.ways if way in through and way not in barred and length <= reach.get(way, inf) + TOLERANCE_M
         }
         if not possible:
             return None
-        unlikely = self.options.objections.ways_against(seat.depth_m, "unlikely")
+        unlikely = self.options.objections.ways_against(ahead_m, seat.depth_m, "unlikely")
         return min(
             possible - unlikely or possible,
             key=lambda way: (self.costs.plant[way] + self.advance_cost_m(way) * length, CASING_WAYS.index(way)),

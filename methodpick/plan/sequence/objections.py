@@ -8,7 +8,8 @@ therefore the best of all, and the search stays exact.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import field
+from dataclasses import field, replace
+from math import inf
 from typing import Literal
 
 from methodpick.collector import collector_paused
@@ -38,7 +39,9 @@ class Objection:
     of a casing brought or set to ``base_m``, ``pull_out`` of such a casing that is pulled by the plant of its way (``set`` where it was
     set), ``bell`` of a tip that is not reached dry, ``bare`` of ground from ``top_m`` to ``base_m`` that a segment opens and that no
     casing keeps from the concrete, ``predrill`` of a hole that stands in a state over that length before a casing is set in it, ``drains``
-    of ground that fluid holds in the same segment that goes below ``reaches_m``.
+    of ground that fluid holds in the same segment that goes below ``reaches_m``. ``way`` and ``pull_out`` hold for casing that the
+    ground grips from ``gripped_from_m`` or from above it, since one that is brought from deeper down has less to overcome; what grips
+    from ``said_to_m`` or above it is held against by another objection of the same check already.
     """
 
     check: str
@@ -48,6 +51,8 @@ class Objection:
     base_m: float
     word: str = ""
     reaches_m: float = 0.0
+    gripped_from_m: float = inf
+    said_to_m: float = -inf
 
     def holds_for(self, segment: Segment, strings: int) -> bool:
         """Return whether the objection holds for a segment that starts with a number of strings in place."""
@@ -56,6 +61,15 @@ class Objection:
     def is_at(self, depth_m: float) -> bool:
         """Return whether a depth is that of the shoe that the objection is about."""
         return abs(depth_m - self.base_m) < TOLERANCE_M
+
+    def is_of_grip_from(self, depth_m: float) -> bool:
+        """Return whether the objection holds for casing that the ground grips from a depth down."""
+        return self.said_to_m + TOLERANCE_M < depth_m <= self.gripped_from_m + TOLERANCE_M
+
+    @property
+    def about(self) -> tuple[str | float, ...]:
+        """Return what the objection says of which casing, whatever ground grips it."""
+        return self.check, self.kind, self.weight, self.base_m, self.word
 
 
 def _base(about: Objection, segment: Segment, _: int) -> bool:
@@ -98,7 +112,8 @@ def _drains(about: Objection, segment: Segment, _: int) -> bool:
 
 
 def _way(about: Objection, segment: Segment, _: int) -> bool:
-    return about.is_at(segment.base_m) and segment.casing != "none" and segment.way == about.word
+    here = about.is_at(segment.base_m) and segment.casing != "none" and segment.way == about.word
+    return here and about.is_of_grip_from(segment.gripped_from_m)
 
 
 def _string(about: Objection, segment: Segment, _: int) -> bool:
@@ -106,7 +121,7 @@ def _string(about: Objection, segment: Segment, _: int) -> bool:
 
 
 def _pull_out(about: Objection, segment: Segment, _: int) -> bool:
-    here = about.is_at(segment.base_m) and segment.casing != "none"
+    here = about.is_at(segment.base_m) and segment.casing != "none" and about.is_of_grip_from(segment.gripped_from_m)
     return here and not segment.keep and about.word in {"", segment.way or "set"}
 
 
@@ -144,13 +159,22 @@ class Objections:
 
     def add(self, objections: Iterable[Objection]) -> bool:
         """Add objections; return whether any of them is new."""
-        before = set(self.known)
-        new = [objection for objection in dict.fromkeys(objections) if objection not in before]
+        before, new = set(self.known), list[Objection]()
+        for objection in dict.fromkeys(objections):
+            unsaid = self._unsaid(objection, new) if objection.kind in ABOUT_WAYS else objection
+            if unsaid is not None and unsaid not in before:
+                new.append(unsaid)
         self.known += new
         self._since.clear()
         if any(objection.kind in ABOUT_WAYS for objection in new):
             self._ways_at.clear()
         return bool(new)
+
+    def _unsaid(self, objection: Objection, new: Iterable[Objection]) -> Objection | None:
+        """Return what an objection to a casing adds to those of the same check; None where they say as much already."""
+        same = (other.gripped_from_m for other in (*self.known, *new) if other.about == objection.about)
+        said_m = max(same, default=-inf)
+        return None if said_m >= objection.gripped_from_m - TOLERANCE_M else replace(objection, said_to_m=said_m)
 
     def about_ways(self, depth_m: float) -> tuple[Objection, ...]:
         """Return the objections to ways of bringing a casing to a depth or of pulling it; kept until another comes."""
@@ -169,11 +193,12 @@ class Objections:
             self._since[number, base_m] = found
         return found
 
-    def ways_against(self, depth_m: float, *weights: ObjectionWeight) -> frozenset[str]:
-        """Return the ways of bringing casing to a depth, or of pulling it, against which there is an objection of one of some weights."""
+    def ways_against(self, from_m: float, depth_m: float, *weights: ObjectionWeight) -> frozenset[str]:
+        """Return the ways of bringing casing from one depth to another, or of pulling it, against which an objection has such a weight."""
         if self.waived:
             weights = ("barred", *weights) if "unlikely" in weights else ()
-        return frozenset(objection.word for objection in self.about_ways(depth_m) if objection.weight in weights)
+        against = (objection for objection in self.about_ways(depth_m) if objection.weight in weights)
+        return frozenset(objection.word for objection in against if objection.is_of_grip_from(from_m))
 
     def burden(
         self,

@@ -149,6 +149,11 @@ class Segment(NamedTuple):
     score: Score
     dug_m: float = 0.0
 
+    @property
+    def gripped_from_m(self) -> float:
+        """Return the depth from which undrilled ground grips a casing that ends the segment."""
+        return max(self.ahead_m, self.top_m)
+
 
 @record
 class SequencePath:

@@ -52,7 +52,7 @@ class SearchEdges:
             past = max(self.options.least_run_m, self.options.least_step_m if node.strings else 0.0)
             if seat.depth_m < node.depth_m + past - TOLERANCE_M:
                 continue
-            if least.with_cost(self.segments.string_cost(seat), 1) >= self.goal:
+            if least.with_cost(self.segments.least_string_cost(seat, node.strings), 1) >= self.goal:
                 break  # no deeper seat costs less
             at_tip = seat.depth_m >= self.tip - TOLERANCE_M
             if (family == "full_depth_casing" and not at_tip) or (family in PARTIAL_CASING and at_tip):
@@ -75,7 +75,7 @@ class SearchEdges:
         below = self.lengths.least_below(depth_m)
         if self.last_seat is None or depth_m >= self.last_seat.depth_m - TOLERANCE_M:
             return below
-        return below.with_cost(self.segments.string_cost(self.last_seat), 1)
+        return below.with_cost(self.segments.least_string_cost(self.last_seat), 1)
 
     def _last_seat(self) -> Seat | None:
         """Return the shallowest seat from which a plan that ends dry may reach the tip dry; None for other families."""

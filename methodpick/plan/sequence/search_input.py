@@ -15,7 +15,7 @@ from methodpick.facts.of_slice import WAY_PLANT, shaken_too_near
 from methodpick.facts.sheet import FactSheet
 from methodpick.ground.site import Bell, Equipment, Shaft, Site
 from methodpick.mechanics import plant as plant_formulas
-from methodpick.plan.judging.slices import JudgedSlice, has_no_wall, is_massive, lasting_rock, strength_kpa
+from methodpick.plan.judging.slices import JudgedSlice, has_no_wall, is_massive, is_pulled_against_specification, lasting_rock, strength_kpa
 from methodpick.plan.result import Casing, HoleLevels
 from methodpick.plan.sequence.objections import Objections
 from methodpick.plan.sequence.path import TOLERANCE_M
@@ -124,7 +124,7 @@ def search_slice(judged: JudgedSlice, book: Rulebook, socket: tuple[float, float
         stand_worst_h=inf if lasting.values == {YES} else limits[f"stand_up_{worst}_h"],
         rate_m_h=drilling_rate(judged, book, socket),
         ways=frozenset(way for way in through if any(sheet.choice(plant).likely_yes for plant in WAY_PLANT[way])),
-        pull=RANK[verdicts["pull_out"].state],
+        pull=ALLOWED if is_pulled_against_specification(judged, book) else RANK[verdicts["pull_out"].state],
         leave=RANK[verdicts["leave_in"].state],
         smears=carries_by_stiff_clay(sheet),
         short_counts=frozenset(state for state in STATES if not counting.isdisjoint((*verdicts[state].rules, *verdicts[state].open_musts))),

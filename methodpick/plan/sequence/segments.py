@@ -139,9 +139,19 @@ class Segments:
         """Work out the ways to bring the casing ahead of the excavation."""
         return self._ways(node, seat, self.drilling.casing_ahead(node, seat))
 
-    def string_cost(self, seat: Seat) -> float:
-        """Return the cost of a string to a seat, before it is drilled for."""
+    def string_cost(self, seat: Seat, *, is_starter: bool = False) -> float:
+        """Return the cost of a string to a seat, before it is drilled for.
+
+        Every other way has a starter that counts nothing: of a string that ``is_starter``, which stands from the surface in its place,
+        only the length below the shoe of a starter counts.
+        """
+        if is_starter:
+            return self.costs.casing_m * (seat.depth_m - self.options.start_m)
         return self.costs.string + self.costs.casing_m * (seat.depth_m + self.options.stick_up_m)
+
+    def least_string_cost(self, seat: Seat, strings: int = 0) -> float:
+        """Return the least that a string to a seat costs, where a number of strings stand already."""
+        return self.string_cost(seat, is_starter=self.options.surface_m is not None and not strings)
 
     def _edge_to_tip(self, node: SearchNode, drilling: Drilling, family: str) -> Edge | None:
         """Return the segment that reaches the tip in the open hole, where the family lets it."""
@@ -210,7 +220,8 @@ class Segments:
             return None
         at_tip = seat.depth_m >= self.tip - TOLERANCE_M
         wet = runs[-1].state not in {"dry", "cased_dry"}
-        paid, cost = _paid_for(node, runs), self.string_cost(seat)
+        is_starter = not node.strings and lowering.way is not None and lowering.ahead_m == self.options.surface_m
+        paid, cost = _paid_for(node, runs), self.string_cost(seat, is_starter=is_starter)
         if lowering.way is not None:
             ahead_m = max(lowering.ahead_m, node.depth_m)
             cost += self.drilling.advance_cost_m(lowering.way) * (seat.depth_m - ahead_m)

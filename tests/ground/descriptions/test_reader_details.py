@@ -144,3 +144,20 @@ def test_the_weathering_that_a_sentence_of_its_own_states(text, weathering, like
 def test_a_letter_at_the_end_of_a_grade_is_a_slip():
     assert read_description("Medium denses to dense very sandy GRAVEL").density == ("medium_dense", "dense")
     assert read_description("Stiffs grey CLAY").consistency == ("stiff", "stiff")
+
+
+@pytest.mark.parametrize(
+    ("text", "strength", "soils"),
+    [
+        ("Very weak to moderately strong LIMESTONE.", "very weak to moderately strong", {"intermediate", "weathered_rock", "rock"}),
+        ("Medium strong (locally strong) pink GRANITE.", "medium strong to strong", {"rock"}),
+        ("Medium strong, locally strong, grey SILTSTONE.", "medium strong to strong", {"rock"}),
+        ("Weak to very weak brown SANDSTONE.", "weak to very weak", {"intermediate", "weathered_rock", "rock"}),
+        ("Moderately to very strong GNEISS.", "moderately strong to very strong", {"rock"}),
+        ("Strong grey SANDSTONE with weak mudstone bands.", "strong", {"rock"}),
+    ],
+)
+def test_the_strength_of_rock_is_the_range_that_its_words_give(text, strength, soils):
+    words = read_description(text)
+    assert words.strength == strength
+    assert words.soils == soils

@@ -245,3 +245,12 @@ def test_rock_that_is_only_vuggy_keeps_its_words_when_it_is_filled(sought):
     assert layer.described.strength == "moderately strong"
     assert not layer.described.features & {"cavities", "vuggy"}
     assert filled(context.ground.profile, change.fills).remarks == (), "the loss belongs to the cavity"
+
+
+def test_a_railway_that_has_not_approved_the_work_is_asked(sought):
+    """Within 12 ft of a track (the railroads' rules, read) it is the railroad that agrees: no ground has to be changed for it."""
+    text = SAND.format(site='allowed: [slurry], neighbours: [{what: "live railway track", distance: 3.0}]', shaft="")
+    context, found = sought(text)
+    assert context.best_proven() is None
+    assert [way.family for way in found] == ["if the railroad approves the work in writing"]
+    assert sought(text.replace("distance: 3.0", "distance: 3.0, approved: true"))[1] == ()

@@ -121,10 +121,20 @@ def test_the_stage_says_how_long_the_plug_is(planned):
 
 
 @pytest.mark.parametrize(
-    ("setting", "soil", "asked"), [("land", "clean_sand", 1), ("land", "clay", 0), ("water", "clean_sand", 1), ("water", "clay", 1)]
+    ("setting", "soil", "state", "pushed_m", "asked"),
+    [
+        ("land", "clean_sand", "dry", 3.0, 1),
+        ("land", "clay", "dry", 3.0, 0),
+        ("water", "clean_sand", "dry", 3.0, 1),
+        ("water", "clay", "dry", 3.0, 1),
+        ("land", "clean_sand", "mineral", 3.0, 0),
+        ("land", "clean_sand", "mineral", 0.0, 1),
+        ("water", "clean_sand", "mineral", 3.0, 1),
+    ],
 )
-def test_the_seat_of_a_casing_that_stays_full_is_proved_in_sand_and_over_open_water(setting, soil, asked):
-    """On land no water is washed out below a shoe in clay; under a river it runs out along the casing (own definition)."""
+def test_the_seat_of_a_casing_that_stays_full_is_proved_in_sand_and_over_open_water(setting, soil, state, pushed_m, asked):
+    """On land no water is washed out below a shoe in clay, nor below one that is pushed in where the hole around the casing is full; under
+    a river it runs out along the casing (own definition)."""
     sheet = SimpleNamespace(choice=lambda _: Choice(frozenset({soil}), soil))
     ground = SimpleNamespace(
         site=SimpleNamespace(site=SimpleNamespace(setting=setting)),
@@ -133,6 +143,13 @@ def test_the_seat_of_a_casing_that_stays_full_is_proved_in_sand_and_over_open_wa
         water_outside_m=lambda _: point(0.0),
         prove=lambda _, facts: (facts,),
     )
-    way = SimpleNamespace(emptied_at=lambda _: None, stage_that_sets=lambda _: None, stages=(), setting_place=lambda _: None)
-    found = list(_seat(ground, way, SimpleNamespace(base_m=9.0, advanced_m=3.0, outside_diameter_m=1.3)))
-    assert [(facts.ground_m, facts.over_water) for facts in found] == [(point(6.0), setting == "water")] * asked
+    drilled = [SimpleNamespace(top_m=3.0, base_m=9.0 - pushed_m, state=state)]
+    way = SimpleNamespace(
+        emptied_at=lambda _: None, stage_that_sets=lambda _: None, stages=(), setting_place=lambda _: None, opening_stages=lambda: drilled
+    )
+    found = list(
+        _seat(
+            ground, way, SimpleNamespace(base_m=9.0, advanced_m=pushed_m, predrill_base_m=9.0 - pushed_m, way=None, outside_diameter_m=1.3)
+        )
+    )
+    assert [(facts.ground_m, facts.over_water) for facts in found] == [(point(9.0 - pushed_m), setting == "water")] * asked

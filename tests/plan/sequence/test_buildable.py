@@ -70,6 +70,37 @@ def test_a_base_dug_out_dry_inside_its_casing_is_judged_for_uplift(read_text, bo
     assert (shaft.placement.state == "wet") is lifts
 
 
+SOFT_OVER_HARD = """      - {top: 0, base: 10, description: "soft grey clay", symbol: CH, su: 20, unit_weight: 16, absent: [organic]}
+      - {top: 10, base: 30, description: "very stiff clay", symbol: CH, su: 150, unit_weight: 20, absent: [fissured]}"""
+
+
+def test_where_no_casing_may_be_pulled_the_one_that_stays_ends_below_what_needs_it(read_text, book):
+    """Common practice, no source: a permanent casing through soft clay into stiff clay that stands dry. What the specification forbids is
+    no ground that must keep its casing: a second one was set down to the tip."""
+    shaft = made(read_text, book, layers=SOFT_OVER_HARD, tip=15, water="[{reading: none_met}]", site="allowed: [permanent_casing, dry]")
+    (casing,) = shaft.casings
+    assert casing.kind == "permanent"
+    assert 10.0 < casing.base_m < 12.5
+    assert shaft.stages[-1].action == "pour"
+    assert [stage.state for stage in shaft.stages if stage.action == "drill"] == ["dry"]
+
+
+FILL_MUD_AND_RESIDUAL = """      - {top: 0, base: 6, description: "FILL: loose silty sand with cobbles and boulders"}
+      - {top: 6, base: 12, description: "soft dark grey clay with shells", symbol: CH}
+      - {top: 12, base: 45, description: "completely decomposed granite: dense silty coarse sand", symbol: SM}"""
+
+
+def test_a_liner_is_set_through_the_soft_clay_alone_in_a_hole_that_stands_full(read_text, book):
+    """Common practice in reclaimed land, no source: the liner that keeps fresh concrete off marine clay ends a little below it, and the
+    hole goes on under the same fluid. That stands as high around the liner as in it, so that nothing runs out at its shoe."""
+    site = "equipment: {oscillator: true, vibratory: false, max_casing: 2800}"
+    text = SITE.format(water="[{reading: settled, depth: 2.5}]", layers=FILL_MUD_AND_RESIDUAL, tip=39, site=f", {site}", shaft="")
+    shaft = plan(read_text(text.replace("diameter: 1200", "diameter: 2500").replace("depth: 30", "depth: 45")), book).shafts[0]
+    (liner,) = (casing for casing in shaft.casings if casing.kind == "permanent")
+    assert 12.0 < liner.base_m <= 14.0
+    assert shaft.proven
+
+
 @pytest.mark.parametrize(("distance", "shakes"), [(60, True), (4, False)])
 def test_casing_is_not_shaken_in_beside_a_neighbour(read_text, book, distance, shakes):
     """GEC 10 (2018) sec. 5.2: vibration harms what stands near; within 6 m none is planned (own value)."""

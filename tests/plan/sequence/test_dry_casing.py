@@ -74,3 +74,47 @@ def test_sand_that_stands_an_hour_is_drilled_dry_and_cased(book, planned_in):
     shaft = planned_in([(5, moist), (30, CLAY)], "{reading: piezometer, depth: 26}", tip=16)
     assert states(shaft) <= {"dry", "cased_dry"}
     assert shaft.placement.state == "dry"
+
+
+NOISE_WALL = """methodpick: 1
+site: {units: si}
+borings:
+  - id: B-1
+    depth: 12
+    water: [{reading: none_met, hole_depth: 12}]
+    technique: solid_auger
+    layers: [{top: 0, base: 12, description: "loose to medium dense light brown fine sand, dry", symbol: SP}]
+    spt: [{depth: 1, n: 6}, {depth: 3, n: 9}, {depth: 5, n: 12}, {depth: 8, n: 16}, {depth: 11, n: 19}]
+shafts: [{id: P1, diameter: 750, tip: 6, count: 120}]
+"""
+
+
+def test_a_short_shaft_in_dry_dune_sand_is_cased_and_not_drilled_under_fluid(read_text, book):
+    """Common practice of noise walls, no source: a casing a little longer than the starter it spares, no fluid where no water is."""
+    shaft = plan(read_text(NOISE_WALL), book).shafts[0]
+    assert states(shaft) == {"cased_dry"}
+    assert shaft.placement.state == "dry"
+
+
+MAST = """methodpick: 1
+site: {units: si}
+borings:
+  - id: B-1
+    depth: 12
+    water: [{reading: none_met, hole_depth: 12}]
+    technique: window_sampler
+    layers:
+      - {top: 0, base: 3.5, description: "MADE GROUND: loose black ash, clinker and ballast"}
+      - {top: 3.5, base: 12, description: "firm becoming stiff brown clay", symbol: CL}
+    spt: [{depth: 1, n: 4}, {depth: 2.5, n: 6}, {depth: 4, n: 8}, {depth: 6, n: 11}, {depth: 8, n: 15}, {depth: 11, n: 18}]
+shafts: [{id: P1, diameter: 750, tip: 6.5, count: 40}]
+"""
+
+
+def test_ash_a_little_deeper_than_a_starter_goes_is_cased_into_the_clay(read_text, book):
+    """Common practice of masts along old embankments, no source: a casing screwed through the ash into the clay, dry below it."""
+    shaft = plan(read_text(MAST), book).shafts[0]
+    (casing,) = shaft.casings
+    assert casing.kind == "temporary"
+    assert 3.5 < casing.base_m < 5.5
+    assert states(shaft) == {"cased_dry", "dry"}

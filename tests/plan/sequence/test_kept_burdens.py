@@ -64,6 +64,29 @@ def test_an_objection_is_added_once():
     assert known.known == [AT_THE_SHOE]
 
 
+SHAFT_LONG = Objection("torque-restart", "way", "unlikely", 9.0, 10.0, "twisted", gripped_from_m=1.0)
+FROM_SURFACE = SEGMENT._replace(casing="advanced", way="twisted", ahead_m=0.0)
+
+
+def test_a_casing_with_less_in_the_grip_of_the_ground_is_not_held_against_by_a_longer_one():
+    """A casing twisted down from the surface likely sticks; one for which the top 2 m are drilled open is proved by itself."""
+    known = Objections()
+    known.add([SHAFT_LONG])
+    assert known.burden(FROM_SURFACE, 0, 1.0, cautious=False).unlikely_m == 1.0
+    assert known.burden(FROM_SURFACE._replace(ahead_m=2.0), 0, 1.0, cautious=False) == NOTHING
+    assert known.ways_against(0.0, 10.0, "unlikely") == {"twisted"}
+    assert known.ways_against(2.0, 10.0, "unlikely") == frozenset()
+
+
+def test_a_check_is_held_against_a_casing_once_whatever_grips_it():
+    known = Objections()
+    assert known.add([SHAFT_LONG])
+    assert not known.add([replace(SHAFT_LONG, gripped_from_m=0.5)])
+    assert known.add([replace(SHAFT_LONG, gripped_from_m=3.0)])
+    for ahead_m, length in ((0.0, 1.0), (2.0, 1.0), (4.0, 0.0)):
+        assert known.burden(FROM_SURFACE._replace(ahead_m=ahead_m), 0, 1.0, cautious=False).unlikely_m == length
+
+
 @pytest.mark.parametrize("name", ["caving-lens", "stiff-clay-thin"])
 def test_verdicts_are_those_of_every_slice_alone(site, book, name):
     made = site(name)

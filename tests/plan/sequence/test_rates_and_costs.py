@@ -7,7 +7,18 @@ import pytest
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.result import FLUID_TO_FILL
 from methodpick.plan.sequence.lengths import LengthScores
-from methodpick.plan.sequence.search_input import USUAL_SIZE, drilling_hours, read_costs, size_factors
+from methodpick.plan.sequence.search import search
+from methodpick.plan.sequence.search_input import (
+    USUAL_SIZE,
+    SearchInput,
+    SearchOptions,
+    SearchSlice,
+    drilling_hours,
+    read_costs,
+    size_factors,
+)
+from methodpick.plan.sequence.seats import Seat
+from methodpick.terms import STATES
 
 # ---- How fast ground is drilled by its strength, diameter and depth, how long good rock stands, and what fluid a hole holds as drilled
 
@@ -186,3 +197,24 @@ def test_a_wide_shaft_is_verified_with_the_same_costs(name, planned):
 def test_shaking_is_dearer_only_near_a_neighbour(neighbours, near, given_of):
     """Effects are usually small by 70 ft, 21.3 m (FHWA-NHI-18-024 sec. 5.2, digest)."""
     assert given_of(site=f", neighbours: {neighbours}").options.shaking is near
+
+
+# ---- A string that stands from the surface in place of a starter
+
+
+RANKS = {state: 5 if state == "dry" else 0 for state in STATES}
+NOTHING_OF_IT = dict.fromkeys(STATES, 0)
+
+
+@pytest.mark.parametrize(("surface_m", "casing_m", "strings"), [(0.0, 3.5, 0), (None, 6.0, 1)])
+def test_casing_in_place_of_a_starter_costs_what_it_is_longer(book, surface_m, casing_m, strings):
+    """Common practice: the casing that stands first is the starter, which counts nothing in every way of building. By hand for 5 m: without
+    a starter one more string and 5 m of casing with 1 m of stick-up; in place of a starter of 1.5 m only the 3.5 m below its shoe."""
+    costs = read_costs(book.values, None, 1, ("twisted",))
+    ground = SearchSlice(0.0, 5.0, True, RANKS, NOTHING_OF_IT, NOTHING_OF_IT, 0.3, 0.3, 4.0, frozenset({"twisted"}), 0, 1)
+    seat = Seat(5.0, "no", 0.0, 0, in_socket=False, pushed_m=0.0)
+    options = SearchOptions(1.5, 1.0, 1.0, 1.5, 5.0, 0.3, 1.0, surface_m=surface_m, predug_m=1.5, family="full_depth_casing")
+    given = SearchInput((ground,), (seat,), costs, options)
+    found = search(LengthScores(given, cautious=False), given)
+    drilled = (1.35 + 0.6) * 3.5 + 4.0
+    assert found.cost == pytest.approx(drilled + 2.0 * strings + 0.3 * casing_m)

@@ -15,6 +15,7 @@ and is listed, with why it lives where ``tests/rulebook/survivors.txt`` says it.
 explained there nor listed in KILLS.md, so that the open ones can only become fewer. Not collected by pytest.
 """
 
+import argparse
 import gc
 import os
 import sys
@@ -389,11 +390,15 @@ def try_listed():
 
 
 def main():
-    start, checks, checking, keeping = perf_counter(), CHECKS, "--check" in sys.argv, "--keep" in sys.argv
+    reader = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    for choice in ("--check", "--keep", "--listed"):
+        reader.add_argument(choice, action="store_true")
+    asked = reader.parse_args()
+    start, checks, checking, keeping = perf_counter(), CHECKS, asked.check, asked.keep
     gc.set_threshold(GARBAGE)
     if wrong := checks.whole():
         sys.exit("the checks fail without any change:\n" + "\n".join(wrong))
-    if "--listed" in sys.argv:
+    if asked.listed:
         return try_listed()
     listed = REPORT.read_text(encoding="utf-8") if REPORT.exists() else ""
     shares = os.cpu_count() or 1

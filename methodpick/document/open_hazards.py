@@ -67,14 +67,14 @@ def _of_one_rule(hazards: Sequence[OpenHazard]) -> str:
 class _OpenRule:
     """A must rule that is open: its name with its numbers, at which kinds of shaft and where, what to do, and how grave it is.
 
-    ``gravity`` is whether a check of it is short at the likely values, whether it is more than a question, whether it has numbers, and
-    its length.
+    ``gravity`` is whether a check of it is short at the likely values, whether it is more than a question, and over what length it is
+    open: what a log does not rule out over most of the hole goes before what is short at worst over a foot.
     """
 
     name: str
     place: str
     treatments: tuple[str, ...]
-    gravity: tuple[bool, bool, bool, float]
+    gravity: tuple[bool, bool, float]
 
 
 def hazards_in_short(shafts: Sequence[ShaftPlan]) -> tuple[str, ...]:
@@ -132,13 +132,13 @@ def _open_rules(shafts: Sequence[ShaftPlan]) -> list[_OpenRule]:
         lengths = _lengths(hazards)
         short = any(check.is_short for shaft in open_at for check in shaft.checks if check.rule == rule)
         treatments = tuple(dict.fromkeys(first_sentence(hazard.treatment) for hazard in hazards))
-        numbers, length_m = numbers_of(open_at, rule), sum(base_m - top_m for top_m, base_m in lengths)
+        length_m = sum(base_m - top_m for top_m, base_m in lengths)
         found.append(
             _OpenRule(
-                name=f"{_name(rule)}{numbers}",
+                name=f"{_name(rule)}{numbers_of(open_at, rule)}",
                 place=", ".join(filter(None, (f"at {kinds}" if kinds else "", _length_words(lengths)))),
                 treatments=treatments,
-                gravity=(short, not {*treatments} <= {*ASKED_FOR.values()}, bool(numbers), length_m),
+                gravity=(short, not {*treatments} <= {*ASKED_FOR.values()}, length_m),
             )
         )
     return found

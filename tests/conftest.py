@@ -32,7 +32,9 @@ TOGETHER = {
     "the viaduct": (
         "tests/cli/test_takeoff.py",
         "tests/document/test_answer.py",
+        "tests/document/test_checks.py",
         "tests/document/test_report.py",
+        "tests/document/test_said_once.py",
         "tests/document/test_ways_of_working.py",
         "tests/document/test_words.py",
         "tests/drawings/",

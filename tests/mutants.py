@@ -7,6 +7,7 @@ time, by giving the function the changed code in place; then the tests of the fo
 no test kills is a survivor and is listed. Not collected by pytest.
 """
 
+import argparse
 import ast
 import signal
 import sys
@@ -196,7 +197,7 @@ class Loop:
                 return
 
 
-def report(outcomes):
+def report(outcomes, *, checking):
     reasons = (
         dict(line.split(" | ", 1) for line in EXPLAINED.read_text(encoding="utf-8").splitlines() if " | " in line)
         if EXPLAINED.exists()
@@ -222,16 +223,19 @@ def report(outcomes):
     for module, name, said, _ in alive:
         why = reasons.get(f"{name}: {said.partition(': ')[2]}", "not explained yet")
         lines.append(f"| {module}.{name} | {said} | {why} |")
-    if "--check" not in sys.argv:
+    if not checking:
         REPORT.write_text("\n".join(lines) + "\n", encoding="utf-8")
     sys.stdout.write("\n".join(lines) + "\n")
     return any(line.endswith("| not explained yet |") for line in lines)
 
 
 def main():
+    reader = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    reader.add_argument("--check", action="store_true", help="write no report")
+    asked = reader.parse_args()
     loop = Loop()
     pytest.main(["-p", "no:terminal", "-p", "no:cacheprovider", "-o", "addopts=--import-mode=importlib", *map(str, SUITES)], plugins=[loop])
-    sys.exit(report(loop.outcomes))
+    sys.exit(report(loop.outcomes, checking=asked.check))
 
 
 if __name__ == "__main__":

@@ -28,6 +28,42 @@ def examine_once(path, name):
 
 load.examine = examine_once
 
+parts = {}
+"""What was made of the files read so far, by the function and by what it was given, which is kept with it."""
+
+
+def made_once(make):
+    """Make a part of a rulebook of the same document, and the same parts that it stands on, once; one with problems is made anew."""
+
+    def made(*given):
+        key = make, *map(id, given)
+        if key not in parts:
+            parts[key] = make(*given), given
+        return parts[key][0]
+
+    return made
+
+
+for name in ("catalogue_of", "sources_of", "limits_of", "table_of", "size_lists_of", "pay_items_of", "assumptions_of"):
+    setattr(load, name, made_once(getattr(load, name)))
+rules_of = load.rules_of
+
+
+def rules_once(document, words, reader):
+    """Read the rules of a file once for the same document and words; where the reader noted problems they are read anew."""
+    given = document, words.catalogue, words.limits, words.sources
+    key = rules_of, *map(id, given)
+    if key in parts:
+        return parts[key][0]
+    before = reader.problems.met
+    rules = rules_of(document, words, reader)
+    if reader.problems.met == before:
+        parts[key] = rules, given
+    return rules
+
+
+load.rules_of = rules_once
+
 
 @cache
 def shipped_rulebook():

@@ -14,6 +14,7 @@ from methodpick.facts.strata import (
     Stratum,
     average,
     blow_counts,
+    consistency_table,
     filled_slots_in,
     graded,
     is_fill,
@@ -110,6 +111,8 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
     if names_coal(stratum) and "gas" not in sheet.facts:
         sheet.put("gas", TRUE if stratum.words.rock_type in COALS else likely_bool(True), "logged", "coal in the description or features")
     _made_ground(sheet, stratum)
+    if "open_ground" not in sheet.facts and stratum.soils == {"cobbles"} and _MATRIX.search(stratum.layer.description.lower()):
+        sheet.put("open_ground", likely_bool(False), "logged", "its words name a matrix between the stones")
     if "open_ground" not in sheet.facts and stratum.soils <= _SANDS and _is_fine(stratum.layer.description.lower()):
         sheet.put("open_ground", FALSE, "logged", "fine to medium by its words: its pores are too small to drink a fluid")
     _cementation(sheet, has)
@@ -131,6 +134,7 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
     _beds(sheet, stratum, has)
     _stones(sheet, stratum, has)
     sheet.put("organic_words", from_bool("organic" in has), "logged", "description, symbol or features")
+    sheet.put("open_words", from_bool("open" in has), "logged", "description or features")
     sheet.put("frozen", from_bool("frozen" in has), "logged", "description or features")
     sheet.put("slide_signs", from_bool("slide" in has or sheet.value("origin") == known("colluvial")), "logged", "description or features")
 
@@ -149,6 +153,7 @@ def _beds(sheet: FactSheet, stratum: Stratum, has: set[str] | frozenset[str]) ->
 
 _SANDS = frozenset({"clean_sand", "silty_sand"})
 _FINE = pattern_of(r"\bfine(?:[ -](?:to|and)[ -](?:fine|medium))?(?:[ -]grained)? (?:[\w-]+ ){0,2}?sands?\b")
+_MATRIX = pattern_of(r"\b(?:matrix|sandy|silty|clayey|with (?:\w+ ){0,3}?(?:sand|silt|clay))\b(?! (?:is )?(?:washed|missing|absent))")
 _COARSE = pattern_of(r"\b(?:coarse|gravel\w*|cobbl\w*|shell\w*)\b")
 
 
@@ -214,7 +219,7 @@ def _grades(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     """Write consistency and density: the words of the log, met with the blow counts where both agree."""
     soils = stratum.soils
     if soils & (COHESIVE | {"silt"}):
-        _grade(frame, sheet, "consistency", graded(stratum.words.consistency, CONSISTENCIES), ("consistency_by_n", "n60"))
+        _grade(frame, sheet, "consistency", graded(stratum.words.consistency, CONSISTENCIES), (consistency_table(stratum.words), "n60"))
     if soils & GRANULAR:
         _grade(frame, sheet, "density", graded(stratum.words.density, DENSITIES), ("density_by_corrected_n", "n1_60"))
 

@@ -16,7 +16,7 @@ from pathlib import Path
 from methodpick.errors import InputError, Problem
 from methodpick.imports.input_formats import DoubtBook, Imported
 from methodpick.imports.log_borings import borings_of
-from methodpick.imports.log_gradings import fines_of
+from methodpick.imports.log_layers import fines_of
 from methodpick.imports.log_records import QuotedRecord, headings_of, plain_quotes, records
 from methodpick.imports.log_tables import LEFT_OUT, DataRow, Tables, doubt_length, filled, read_text
 from methodpick.patterns import pattern_of

@@ -15,13 +15,12 @@ from methodpick.ground.profile import CasingLength, CoreRun, Layer, Position, Pr
 from methodpick.ground.site import Site, SiteConditions
 from methodpick.imports.input_formats import Imported
 from methodpick.imports.log_drilling import cased_to, casings_of, drilling_of, technique_of
-from methodpick.imports.log_gradings import complete_gradings, complete_plasticity
-from methodpick.imports.log_layers import read_details, read_layers
+from methodpick.imports.log_layers import complete_gradings, complete_plasticity, read_details, read_layers
 from methodpick.imports.log_remarks import remarks_of
 from methodpick.imports.log_spt import read_spt
 from methodpick.imports.log_tables import LEFT_OUT, VALUE_LEFT_OUT, DataRow, Tables, in_order, natural_order
 from methodpick.imports.log_water import read_water
-from methodpick.imports.log_water_in_hole import remarks_on_hole
+from methodpick.imports.log_water_levels import remarks_on_hole
 from methodpick.patterns import pattern_of
 from methodpick.terms import UnitSystem
 

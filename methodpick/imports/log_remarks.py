@@ -83,8 +83,17 @@ def _worded_tests(tables: Tables, boring: str) -> list[Remark]:
     return [
         Remark(depth_m=row.number("IVAN_DPTH"), text=f"vane or hand penetrometer: {row.text('IVAN_IVAN')}")
         for row in tables.holding(WORDED_TESTS, boring, ("IVAN_IVAN",))
-        if not row.is_number("IVAN_IVAN")
+        if not row.is_number("IVAN_IVAN") and vane_strength_kpa(row) is None
     ]
+
+
+def vane_strength_kpa(row: DataRow) -> float | None:
+    """Return the strength that a result of a vane states in kPa with its letters, V192kPa; None of anything else, PP150kPa or V250+kPa."""
+    found = _VANE.fullmatch(row.text("IVAN_IVAN"))
+    return None if found is None else float(found[1])
+
+
+_VANE = pattern_of(r"(?:H|HS|S|F)?V\s*[=:]?\s*(\d{1,3}(?:\.\d+)?)\s*k[Pp]a", re.IGNORECASE)
 
 
 def _stability(tables: Tables, boring: str) -> list[Remark]:

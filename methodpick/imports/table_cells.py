@@ -86,16 +86,31 @@ def _folder(folder: Path, name: str) -> CellBook:
 
 def _csv_sheet(stem: str, name: str, text: str) -> CellSheet:
     refuse_empty(name, text, "a table with a row of headings")
-    reader = csv.reader(text.replace("\x00", "").splitlines(keepends=True), delimiter=separator(text))
+    between = separator(text)
+    reader = csv.reader(text.replace("\x00", "").splitlines(keepends=True), delimiter=between)
     rows: list[tuple[int, tuple[Any, ...]]] = []
     begins = 1
     try:
         for cells in reader:
             number, begins = begins, reader.line_num + 1
+            if between == ";":
+                cells = [_with_point(cell) for cell in cells]  # noqa: PLW2901 - where semicolons part cells, a comma parts decimals
             _add(rows, number, tuple(_bared(cell.strip()) or None for cell in cells), name)
     except csv.Error as error:
         raise InputError(Problem(f"{name}:{reader.line_num}: this is no CSV: {error}", hint="save the sheet as CSV again")) from None
     return CellSheet(stem, name, tuple(rows))
+
+
+_DECIMAL_COMMA = pattern_of(r"\s*[-+]?\d+,\d+\s*")
+
+
+def _with_point(cell: str) -> str:
+    """Return a number with a point for its comma; any other cell as it is.
+
+    >>> _with_point("-2,5"), _with_point("5,7,9"), _with_point("clay, 2,5 m")
+    ('-2.5', '5,7,9', 'clay, 2,5 m')
+    """
+    return cell.replace(",", ".") if "," in cell and _DECIMAL_COMMA.fullmatch(cell) else cell
 
 
 _FORMULA = pattern_of(r"'\s*[=+\-@]")

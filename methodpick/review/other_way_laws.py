@@ -10,7 +10,6 @@ from methodpick.patterns import pattern_of
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import GroundFacts
-from methodpick.plan.reasons.cautious_words import hangs_on, trigger
 from methodpick.plan.reasons.notes import (
     AT_ABOUT_THE_SAME_COST,
     CASING_TROUBLE,
@@ -22,6 +21,8 @@ from methodpick.plan.reasons.notes import (
     TRIAL_SHAFT,
     TROUBLE_DRY,
     TROUBLE_UNDER_FLUID,
+    hangs_on,
+    trigger,
 )
 from methodpick.plan.result import Alternate, Casing, CautiousPlan, ShaftPlan, Stage
 from methodpick.review.contradiction import Contradiction, number, word

@@ -8,7 +8,6 @@ from dataclasses import replace
 from methodpick.collector import collector_paused
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.site import Site
-from methodpick.plan.result import Plan
 from methodpick.site.bid_items import Measured, bid_sheet
 from methodpick.site.calendar import make_schedule
 from methodpick.site.cost import Quantities, cost_sheet
@@ -47,7 +46,7 @@ def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
     schedule = make_schedule(site, jobs, hours)
     yard = make_yard(site, jobs, hours, schedule, planned.casing)
     cost = cost_sheet(Quantities(jobs, shafts, totals, hours, yard, schedule.calendar))
-    bid, standing = bid_sheet(Measured(jobs, shafts, totals, hours, cost)), tuple(_standing_notes(planned.plan, jobs))
+    bid, unproven = bid_sheet(Measured(jobs, shafts, totals, hours, cost)), tuple(_unproven_note(jobs))
     return Takeoff(
         site=planned,
         shafts=tuple(shafts),
@@ -57,9 +56,9 @@ def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
         hours=tuple(hours),
         calendar=schedule.calendar,
         cost=cost,
-        bid=None if bid is None else replace(bid, notes=(*standing, *bid.notes)),
+        bid=None if bid is None else replace(bid, notes=(*unproven, *bid.notes)),
         notes=(
-            *(standing if bid is None else ()),
+            *(unproven if bid is None else ()),
             *_notes(site),
             *_speeds_note(site, jobs),
             *_platform_note(jobs),
@@ -131,11 +130,8 @@ def _total(line: TakeoffLine, amount: Estimate, count: int) -> TotalLine:
     )
 
 
-def _standing_notes(plan: Plan, jobs: Sequence[Job]) -> Iterator[str]:
-    """Return which shafts are not counted, and which are counted by a plan that is not proven: no price may hide that."""
-    built = {job.shaft.id for job in jobs}
-    if missing := [shaft.id for shaft in plan.shafts if shaft.id not in built]:
-        yield f"Not counted and not priced, since no way of building is left or the log says nothing there: {', '.join(missing)}."
+def _unproven_note(jobs: Sequence[Job]) -> Iterator[str]:
+    """Return which shafts are counted by a plan that is not proven: no price may hide that."""
     by_check: dict[str, list[str]] = {}
     for job in jobs:
         if not job.plan.proven:

@@ -1,4 +1,8 @@
-"""The sheet of bid items: quantity, cost, price and amount of each, worked out from the sheet of cost, with overhead and margin to set."""
+"""The sheets of hours and cost: hours, which follow the concrete to order, calendar, cost by prices and factors, and the bid items.
+
+The cost has its quantities from the takeoff and its prices from the factors, and the bid items have their money from the cost, with
+overhead and margin to set: all of it live.
+"""
 
 from __future__ import annotations
 

@@ -74,15 +74,19 @@ def test_a_run_goes_on_where_it_was_stopped(sites, tmp_path):
 
 
 @pytest.mark.usefixtures("in_this_process")
-def test_every_kind_of_work_answers_in_lines_on_standard_output(sites):
-    """In one process each: the lines on standard output, the summary on standard error."""
+def test_a_takeoff_answers_in_lines_on_standard_output(sites):
+    """In a process: the lines on standard output, the summary on standard error."""
     site = sites / "caving-lens.yaml"
     done = run("programme", site, "--do", "takeoff", "--full", "--processes", 1)
     (row,) = map(json.loads, done.stdout.splitlines())
     assert {"drilling", "concrete"} <= {line["group"] for line in row["totals"]}
     assert row["plan"]["format"].startswith("methodpick-plan/")
     assert "1 site: 1 done" in done.stderr
-    done = run("programme", site, "--do", "verify", "--processes", 1)
+
+
+@pytest.mark.usefixtures("in_this_process")
+def test_verifying_answers_in_lines_on_standard_output(sites):
+    done = run("programme", sites / "caving-lens.yaml", "--do", "verify", "--processes", 1)
     (row,) = map(json.loads, done.stdout.splitlines())
     assert (row["contradictions"], done.returncode) == ([], 0)
     assert row["checks"] > 10

@@ -135,7 +135,7 @@ def test_how_far_a_fact_is_taken_so_is_read_off_its_lengths_and_not_off_words(pl
     assert cavities.lengths_m == ((0.0, pytest.approx(10.9728, abs=0.001)),)
     assert spell(cavities.where, "us") == "0.0 ft to 36.0 ft"
     (words,) = taken_as_likely(shaft)
-    assert "no cavities to 36.0 ft" in spell(words, "us")
+    assert "no cavities or boulders to 36.0 ft" in spell(words, "us")
     other = replace(shaft, assumptions=(replace(cavities, where="in the upper 3 layers", lengths_m=((0.0, 3.048),)),))
     assert spell(next(taken_as_likely(other)), "us") == "Taken as likely: no cavities to 10.0 ft."
 
@@ -513,7 +513,7 @@ def test_no_page_offers_or_counts_what_nobody_builds_without_saying_so(read_text
 def test_what_is_taken_only_above_what_the_log_met_says_down_to_where(planned):
     """The boring met a void at 42 ft: above the rock at 36 ft none is taken, and a page that said "no cavities" alone would be wrong."""
     group = next(group for group in group_shafts(planned("karst").shafts) if group.first.id == "R1")
-    assert "no cavities to 36.0 ft" in said(answer_page(group))
+    assert "no cavities or boulders to 36.0 ft" in said(answer_page(group))
 
 
 def test_a_slab_is_called_a_slab(book, read_text):

@@ -16,7 +16,7 @@ from methodpick.document.ways_of_working import way_page, ways_of_working
 from methodpick.formats.console import print_document
 from methodpick.unit_markup import first_sentence, spell
 
-MOST_LINES_A_WAY = 86
+MOST_LINES_A_WAY = 88
 
 
 def said(page):

@@ -145,6 +145,20 @@ def test_the_developers_page_names_every_folder():
         assert f"{name}/" in text, name
 
 
+@pytest.mark.skipif(not CHECKOUT, reason="only a checkout has DEVELOPERS.md")
+def test_what_the_developers_page_names_is_there():
+    """Every file, and every name that it says a file has: `NAME` of `file.py`."""
+    text = (TOP / "DEVELOPERS.md").read_text(encoding="utf-8")
+    files = [path.relative_to(TOP) for folder in (PACKAGE, TOP / "tests") for path in folder.rglob("*.py")]
+    found = {
+        word: [path for path in files if f"/{path.as_posix()}".endswith(f"/{word}")]
+        for word in re.findall(r"(?<![*\w/])[\w/]+\.py\b", text)
+    }
+    assert [word for word, paths in found.items() if not paths] == []
+    for name, word in re.findall(r"`(\w+)` (?:of|in) `([\w/]+\.py)`", text):
+        assert any(re.search(rf"\b{name}\b", (TOP / path).read_text(encoding="utf-8")) for path in found[word]), f"{name} of {word}"
+
+
 def test_every_rule_has_source_reason_and_cases(book):
     for rule in book.rules:
         assert rule.source, rule.id

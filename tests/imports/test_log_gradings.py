@@ -1,4 +1,4 @@
-"""The share of fines and the plasticity index where a log leaves them to the reader. Invented logs; the sums are by hand."""
+"""Values of tests that a log leaves to the reader: fines, plasticity, a vane with its letters. Invented logs; the sums are by hand."""
 
 import pytest
 from imports.test_ags4_faults import GROUND, group, header, read
@@ -42,3 +42,14 @@ def test_the_plasticity_index_is_stated_or_the_difference_of_the_limits(liquid, 
     limits = group("LLPL", headings, ("", "m", "%", "%", ""), ("LW-4", "3.00", liquid, plastic, index))
     band = read(header(), GROUND, limits)[0].layers[0].pi_percent
     assert (None if band is None else band.likely) == expected
+
+
+@pytest.mark.parametrize(
+    ("stated", "strength"), [("84", 84.0), ("V84kPa", 84.0), ("HV 84 kPa", 84.0), ("PP84kPa", None), ("V250+kPa", None)]
+)
+def test_a_vane_states_its_strength_with_or_without_letters(stated, strength):
+    vanes = group("IVAN", ("LOCA_ID", "IVAN_DPTH", "IVAN_IVAN"), ("", "m", "kPa"), ("LW-4", "3.00", stated))
+    boring = read(header(), GROUND, vanes)[0]
+    band = boring.layers[0].su_kpa
+    assert (None if band is None else band.likely) == strength
+    assert any(stated in remark.text for remark in boring.remarks) is (strength is None)

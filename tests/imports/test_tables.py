@@ -211,6 +211,12 @@ def test_a_csv_file_is_known_by_its_name_or_by_its_headings(tmp_path):
     assert read_file(path).profiles[0].layers[0].description == "CLAY"
 
 
+def test_a_comma_parts_decimals_where_semicolons_part_cells(tmp_path):
+    path = tmp_path / "layers.csv"
+    path.write_text("Hole;From (m);To (m);Description\nKB-1;0;2,5;Soft clay, grey\nKB-1;2,5;8;Dense sand\n", "utf-8")
+    assert [(one.base_m, one.description) for one in read_file(path).profiles[0].layers] == [(2.5, "Soft clay, grey"), (8.0, "Dense sand")]
+
+
 def test_every_sheet_says_how_many_rows_were_used(book):
     counts = {count.group: count.rows for count in read_tables(book(site=US, borings=BORINGS, layers=LAYERS)).counts}
     assert counts == {"site": 1, "borings": 1, "layers": 2}

@@ -12,7 +12,6 @@ from methodpick.ground.fitted_boring import drawn_down
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.plan_context import PlanContext
-from methodpick.plan.reasons.cautious_words import hangs_on, trigger
 from methodpick.plan.reasons.decision import decision
 from methodpick.plan.reasons.intervals import FirmAt
 from methodpick.plan.reasons.notes import (
@@ -30,6 +29,8 @@ from methodpick.plan.reasons.notes import (
     TIMES_THE_COST,
     TRIAL_SHAFT,
     TRIALS_ENDED,
+    hangs_on,
+    trigger,
 )
 from methodpick.plan.result import Alternate, CautiousDifference, CautiousPlan, Drawdown, Interval, proven_then_cheap
 from methodpick.plan.sequence.families import FoundPaths, family_of

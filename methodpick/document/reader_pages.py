@@ -7,13 +7,12 @@ from collections.abc import Iterator, Sequence
 from methodpick.document import cautions
 from methodpick.document import takeoff as taking_off
 from methodpick.document.casings_and_concrete import PULL_HEADS, PULL_KEY, placing, pull_rows, to_order_m3
-from methodpick.document.cautions import placed
+from methodpick.document.cautions import hazards, hazards_in_words, placed
 from methodpick.document.checks import checks, not_proven
 from methodpick.document.decision import decision, head_lines, stage_name, stages, supports
 from methodpick.document.fluid import control_table, stock
 from methodpick.document.grouping import ShaftGroup, group_shafts, over_shafts
 from methodpick.document.model import Blanks, Document, Items, Page, Paragraph, Section, TextTable, page_with, section
-from methodpick.document.open_hazards import hazards, hazards_in_words
 from methodpick.document.reasons import changes_of_support, rungs_together, within_range, would_open
 from methodpick.document.record import CLOSING, marked_loosened, stamp
 from methodpick.document.shaft import built_with, casing_in_short, density_window, relied_on

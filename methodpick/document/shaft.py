@@ -7,13 +7,21 @@ from dataclasses import replace
 
 from methodpick.document import cautions
 from methodpick.document.casings_and_concrete import casings, concrete, outside_and_wall, pulls
-from methodpick.document.cautions import EVERYWHERE, dangers_here, gravest_dangers, in_two_lines, placed, questions
+from methodpick.document.cautions import (
+    EVERYWHERE,
+    dangers_here,
+    gravest_dangers,
+    hazards,
+    hazards_by_name,
+    in_two_lines,
+    placed,
+    questions,
+)
 from methodpick.document.checks import checks, not_proven, open_besides, smallest_margins
 from methodpick.document.decision import decision, head_lines, quantities, stages, stages_in_short, supports
 from methodpick.document.fluid import fluid_programme, window
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Figure, Items, Page, Paragraph, page_with, section
-from methodpick.document.open_hazards import hazards, hazards_by_name
 from methodpick.document.reasons import (
     alternates,
     cautious,

@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.sheet import FactSheet, Frame, by_table
-from methodpick.facts.strata import Stratum, average, counted, graded, span_of
+from methodpick.facts.strata import Stratum, average, consistency_table, counted, graded, span_of
 from methodpick.mechanics.spt import n60, overburden_factor, phi_fhwa, phi_hatanaka_uchida, phi_wolff, strength_by_count
 from methodpick.mechanics.stress import effective_stress, hydrostatic, total_stress
 from methodpick.records import record
@@ -126,7 +126,8 @@ def put_strength(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     count = sheet.span("n60")
     plastic = sheet.facts.get("pi_percent")
     pi = plastic.value.likely if plastic is not None and isinstance(plastic.value, Span) else None
-    by_count = clay_strength(frame.limits, count, plastic=pi is not None and pi >= frame.limits["su_plastic_pi_percent"])
+    plastic_clay = pi is not None and pi >= frame.limits["su_plastic_pi_percent"]
+    by_count = clay_strength(frame.limits, count, plastic=plastic_clay, british=stratum.words.british)
     known = sheet.facts.get("su_kpa")
     met = by_count
     if known is not None and isinstance(known.value, Span):
@@ -139,7 +140,7 @@ def put_strength(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
 def _are_apart(frame: Frame, sheet: FactSheet, stratum: Stratum) -> bool:
     """Return whether the consistency of the words and that of the blow counts have no grade in common."""
     described = graded(stratum.words.consistency, CONSISTENCIES)
-    counted = frame.tables["consistency_by_n"].look_up({"n60": sheet.value("n60")}).get("consistency")
+    counted = frame.tables[consistency_table(stratum.words)].look_up({"n60": sheet.value("n60")}).get("consistency")
     return described is not None and isinstance(counted, Choice) and described.meet(counted) is None
 
 
@@ -149,11 +150,14 @@ def _hull(words: Span, counts: Span) -> Span:
     return Span(min(words.low, counts.low), max(words.high, counts.high), min(likely, default=None))
 
 
-def clay_strength(limits: Mapping[str, float], n60: Span, *, plastic: bool) -> Span:
-    """Return the undrained strength by blow count; plastic clay has less for each blow, and few blows say little."""
+def clay_strength(limits: Mapping[str, float], n60: Span, *, plastic: bool, british: bool = False) -> Span:
+    """Return the undrained strength by blow count; plastic clay has less for each blow, and few blows say little.
+
+    Clay of a British log likely has what Stroud found in such clay for each blow, plastic or not.
+    """
     few = limits["su_few_more_kpa"] if n60.high < limits["su_few_blows"] else 0.0
     most = limits["su_per_blow_plastic_high_kpa" if plastic else "su_per_blow_high_kpa"]
-    usual = limits["su_per_blow_plastic_likely_kpa" if plastic else "su_per_blow_likely_kpa"]
+    usual = limits["su_per_blow_plastic_likely_kpa" if plastic or british else "su_per_blow_likely_kpa"]
     low = strength_by_count(n60.low, limits["su_per_blow_low_kpa"], limits["su_by_count_low_kpa"])
     high = strength_by_count(n60.high, most, limits["su_by_count_high_kpa"], few)
     likely = None if n60.likely is None else strength_by_count(n60.likely, usual, limits["su_by_count_likely_kpa"])

@@ -14,6 +14,7 @@ from methodpick.facts.strata import (
     Stratum,
     average,
     blow_counts,
+    consistency_table,
     filled_slots_in,
     graded,
     is_fill,
@@ -218,7 +219,7 @@ def _grades(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     """Write consistency and density: the words of the log, met with the blow counts where both agree."""
     soils = stratum.soils
     if soils & (COHESIVE | {"silt"}):
-        _grade(frame, sheet, "consistency", graded(stratum.words.consistency, CONSISTENCIES), ("consistency_by_n", "n60"))
+        _grade(frame, sheet, "consistency", graded(stratum.words.consistency, CONSISTENCIES), (consistency_table(stratum.words), "n60"))
     if soils & GRANULAR:
         _grade(frame, sheet, "density", graded(stratum.words.density, DENSITIES), ("density_by_corrected_n", "n1_60"))
 

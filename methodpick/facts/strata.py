@@ -133,7 +133,8 @@ def _grade_of(soils: frozenset[str], words: Description, reading: ReadingRules) 
     if soils & CALLED_ROCK:
         least = _least_of_rock(words, reading.limits)
         return lambda test: None if (n := count_of(test)) is None else _OF_ROCK if n >= least else 0
-    table, fact, scale = ("consistency_by_n", "consistency", CONSISTENCIES) if soils & COHESIVE else ("density_by_n", "density", DENSITIES)
+    by_words = (consistency_table(words), "consistency", CONSISTENCIES)
+    table, fact, scale = by_words if soils & COHESIVE else ("density_by_n", "density", DENSITIES)
     if not soils & (COHESIVE | GRANULAR):
         return lambda _: None
 
@@ -143,6 +144,11 @@ def _grade_of(soils: frozenset[str], words: Description, reading: ReadingRules) 
         return next((index for index, word in enumerate(scale) if word == found.likely), None) if isinstance(found, Choice) else None
 
     return graded
+
+
+def consistency_table(words: Description) -> str:
+    """Return the class table by which blow counts grade clay: that of the words that the log is written in."""
+    return "british_consistency_by_n" if words.british else "consistency_by_n"
 
 
 def _least_of_rock(words: Description, limits: Mapping[str, float]) -> float:

@@ -131,6 +131,8 @@ def _before_mud(reading: WaterReading) -> bool:
 
 N_OF_CONSISTENCY = (2.0, 4.0, 8.0, 15.0, 30.0)
 SU_OF_CONSISTENCY_KPA = (12.5, 25.0, 50.0, 100.0, 200.0)
+N_OF_BRITISH_CONSISTENCY = (4.0, 8.0, 15.0, 30.0, 60.0)
+BRITISH_SU_KPA = (20.0, 40.0, 75.0, 150.0, 300.0)
 N_OF_DENSITY = (4.0, 10.0, 30.0, 50.0)
 CONTRADICTION = 2
 """Grades apart from which words and numbers contradict each other."""
@@ -265,8 +267,9 @@ def _check_grades(layer: Layer, described: Description, counts: list[float], dou
     mean = sum(counts) / len(counts) if counts else None
     su = layer.su_kpa
     su_mean = None if su is None else su.likely if su.likely is not None else (su.low + su.high) / 2
-    by_n = None if mean is None or not cohesive else grade_of(mean, N_OF_CONSISTENCY)
-    by_su = None if su_mean is None else grade_of(su_mean, SU_OF_CONSISTENCY_KPA)
+    n_grades, su_grades = (N_OF_BRITISH_CONSISTENCY, BRITISH_SU_KPA) if described.british else (N_OF_CONSISTENCY, SU_OF_CONSISTENCY_KPA)
+    by_n = None if mean is None or not cohesive else grade_of(mean, n_grades)
+    by_su = None if su_mean is None else grade_of(su_mean, su_grades)
     if described.consistency and cohesive:
         if by_n is not None and grades_apart(described.consistency, CONSISTENCIES, by_n) >= CONTRADICTION:
             _doubt_words(layer, described.consistency, f"N of {mean:.0f} is {_words(CONSISTENCIES[by_n])}", doubts)

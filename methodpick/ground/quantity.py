@@ -79,7 +79,8 @@ UserText = Annotated[str, AfterValidator(without_marks)]
 class Band(Model):
     """A value as an engineer knows it: one number, a range, or low, likely and high, all in one unit.
 
-    In a site file ``1800``, ``[1500, 2200]`` and ``{low: 1500, likely: 1800, high: 2200}`` are all valid.
+    In a site file ``1800``, ``[1500, 2200]`` and ``{low: 1500, likely: 1800, high: 2200}`` are all valid; of what was measured of
+    the ground the middle of a range is taken as likely.
 
     >>> Band.model_validate([1500, 2200]).high
     2200.0

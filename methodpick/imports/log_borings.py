@@ -20,7 +20,7 @@ from methodpick.imports.log_remarks import remarks_of
 from methodpick.imports.log_spt import read_spt
 from methodpick.imports.log_tables import LEFT_OUT, VALUE_LEFT_OUT, DataRow, Tables, in_order, natural_order
 from methodpick.imports.log_water import read_water
-from methodpick.imports.log_water_in_hole import remarks_on_hole
+from methodpick.imports.log_water_levels import remarks_on_hole
 from methodpick.patterns import pattern_of
 from methodpick.terms import UnitSystem
 

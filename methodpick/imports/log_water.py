@@ -16,8 +16,15 @@ from methodpick.ground.profile import MOST_LEVELS, Layer, TimedLevel, WaterReadi
 from methodpick.imports.log_drilling import casing_in
 from methodpick.imports.log_remarks import dry_length, sentences
 from methodpick.imports.log_tables import KEPT_AS_IT_STANDS, LEFT_OUT, DataRow, Tables, in_order
-from methodpick.imports.log_water_in_hole import SHORTEST_DRY_M, doubt_high_water, dry_readings
-from methodpick.imports.log_water_levels import NO_READING, progress_levels, standpipe_levels, timed_levels
+from methodpick.imports.log_water_levels import (
+    NO_READING,
+    SHORTEST_DRY_M,
+    doubt_high_water,
+    dry_readings,
+    progress_levels,
+    standpipe_levels,
+    timed_levels,
+)
 from methodpick.imports.log_water_words import WordedWater, none_met, water_in
 from methodpick.patterns import pattern_of
 from methodpick.records import record

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from methodpick.document.open_hazards import MOST_WITH_TREATMENT, hazards_in_short, hazards_in_words
+from methodpick.document.cautions import MOST_WITH_TREATMENT, hazards_in_short, hazards_in_words
 from methodpick.plan.result import OpenHazard
 from methodpick.unit_markup import spell
 

@@ -18,6 +18,15 @@ def test_consistency_by_blow_count(book, count, name):
     assert found.likely in {name, None}
 
 
+@pytest.mark.parametrize(("kpa", "name"), [(20, "very_soft"), (40, "soft"), (75, "firm"), (150, "stiff"), (300, "very_stiff")])
+def test_british_words_by_blow_count_go_with_their_strengths(book, kpa, name):
+    """BS 5930 (1999) ends its words at 20, 40, 75, 150 and 300 kPa (memory); Stroud (1974): 4 to 6 kPa a blow, 5 in the middle (memory)."""
+    ends = {word: row.when["n60"].high for row in book.tables["british_consistency_by_n"].rows for word in row.then["consistency"].values}
+    assert kpa / 6 <= ends[name] <= kpa / 4
+    strengths = book.tables["strength_of_clay"].look_up({"consistency": known(name), "british_words": known("yes")})["su_kpa"]
+    assert strengths.high == kpa
+
+
 @pytest.mark.parametrize(("count", "name"), [(2, "very_loose"), (7, "loose"), (20, "medium_dense"), (40, "dense"), (60, "very_dense")])
 def test_density_by_blow_count(book, count, name):
     """Terzaghi & Peck (1967), memory: 4, 10, 30, 50 blows part the classes."""

@@ -228,6 +228,7 @@ def test_strength_of_clay_by_blow_count(book):
     count = Span(10, 14, 12)
     assert ends(clay_strength(book.values, count, plastic=False)) == pytest.approx((40, 75, 126))
     assert ends(clay_strength(book.values, count, plastic=True)) == pytest.approx((40, 60, 98))
+    assert ends(clay_strength(book.values, count, plastic=False, british=True)) == pytest.approx((40, 60, 126))
 
 
 def test_a_few_blows_say_little_of_the_strength(book):

@@ -64,10 +64,16 @@ def just_beside(boundary):
         ("consistency_by_n", 8, "firm", "stiff"),
         ("consistency_by_n", 15, "stiff", "very_stiff"),
         ("consistency_by_n", 30, "very_stiff", "hard"),
+        ("british_consistency_by_n", 4, "very_soft", "soft"),
+        ("british_consistency_by_n", 8, "soft", "firm"),
+        ("british_consistency_by_n", 15, "firm", "stiff"),
+        ("british_consistency_by_n", 30, "stiff", "very_stiff"),
+        ("british_consistency_by_n", 60, "very_stiff", "hard"),
     ],
 )
 def test_classes_of_counts_part_where_published_relations_part_them(book, table, boundary, below, above):
-    """Terzaghi & Peck (1967): density at 4, 10, 30, 50 blows, consistency at 2, 4, 8, 15, 30 (secondary); Skempton (1986), corrected
+    """Terzaghi & Peck (1967): density at 4, 10, 30, 50 blows, consistency at 2, 4, 8, 15, 30 (secondary); CIRIA Report 143
+    (1995), British words at 4, 8, 15, 30, 60 (memory); Skempton (1986), corrected
     counts, relative densities of 15, 35, 65 and 85 %: 3, 8, 25, 42 (memory).
     """
     rows = book.tables[table]

@@ -92,7 +92,8 @@ _PATTERNS: dict[str, str] = {
     r"(?:dis)?solution (?:cavit\w+|channels?|features?|pipes?|holes?|hollows?)|"
     r"dissolution(?= (?:along|of|at|on)\b)|dissolved (?:joints?|zones?)",
     "coal": r"coals?(?! (?:tar|black|gas|store|yard|bunker|merchant))|coaly|coal measures|lignite|lignitic|anthracite",
-    "sand_beds": rf"{_SAND}(?: and {_SAND})? {_BEDS}|{_BEDS} of (?:(?!clay)[\w-]+ ){{0,4}}?{_SAND}",
+    "sand_beds": rf"{_SAND}(?: and {_SAND})? {_BEDS}|{_BEDS} of (?:(?!clay)[\w-]+ ){{0,4}}?{_SAND}|"
+    rf"varve[sd]?|(?:inter(?:bedded|laminated|layered)|alternating) (?:[\w-]+ ){{0,4}}?{_SAND}",
     "wet_beds": rf"{_WET} (?:[\w-]+ ){{0,3}}?{_SAND}(?: and {_SAND})? {_BEDS}|"
     rf"{_BEDS} of (?:(?!clay)[\w-]+ ){{0,2}}?{_WET} (?:[\w-]+ ){{0,3}}?{_SAND}|{_WET} {_BEDS}",
     "mined": r"(?:mine|old|coal|abandoned|disused|shallow) workings?|workings|worked[- ]out|mined(?:[- ]out)?|"
@@ -138,7 +139,7 @@ _STEMS: dict[str, str] = {
     "open": "open void",
     "frozen": "frozen permafrost frost ice visible",
     "slide": "landsl slide slip slope talus scree solifluct",
-    "sand_beds": "sand silt gravel lens lense seam band layer bed interbed",
+    "sand_beds": "varve interb interl alternating sand silt gravel lens lense seam band layer bed interbed",
     "wet_beds": "wet water saturated lens lense seam band layer bed interbed",
     "karst": "epikarst karst sink doline pinnacl swallow solution dissolution dissolved",
     "coal": "coal lignit anthracit",

@@ -103,13 +103,16 @@ def _said(sentence: str) -> dict[Tag, bool]:
 
 def _states(sentence: str, pattern: re.Pattern[str]) -> bool:
     """Return whether one of the places where a pattern is found is not denied."""
+    found = list(pattern.finditer(sentence))
+    if not found:
+        return False
     denied = [_NO_SPAN.match(sentence, match.end()) for match in _NO.finditer(sentence)]
     spans = [span.span() for span in denied if span is not None]
     return any(
         not any(start <= match.start() < end for start, end in spans)
         and not _NOT_BEFORE.search(sentence, 0, match.start())
         and not _NOT_AFTER.match(sentence, match.end())
-        for match in pattern.finditer(sentence)
+        for match in found
     )
 
 

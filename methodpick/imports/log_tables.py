@@ -142,7 +142,7 @@ class DataRow:
         if "," in text and _WITH_COMMA.fullmatch(text):
             text = self._plain_number(heading, text)
         elif inside != "1" and (stated := _WITH_UNIT.fullmatch(text)) is not None and (own := _measure(stated[2], inside, "")) is not None:
-            text, measure = (stated[1], own) if math.isfinite(own.factor) else (text, measure)
+            text, measure = (stated[1], Measure(own.unit, own.factor, measure.decimals)) if math.isfinite(own.factor) else (text, measure)
         try:
             value = round(float(text) * measure.factor, measure.decimals) + 0.0
         except ValueError:

@@ -102,3 +102,7 @@ def test_a_comma_for_a_point_is_told_once_a_heading():
     read = read_ags4(SAVED["decimal commas"](AGS4))
     told = [doubt.message for doubt in read.doubts if "comma" in doubt.message]
     assert sorted(message.partition(" ")[0] for message in told) == ["GEOL_BASE", "GEOL_TOP", "ISPT_TOP", "LOCA_FDEP", "LOCA_GL"]
+
+
+def test_a_length_in_millimetres_is_as_exact_as_its_column():
+    assert read_ags4(AGS4.replace('"6.00"', '"6000.8 mm"')).profiles[0].layers[0].base_m == 6.001

@@ -220,6 +220,8 @@ def _depths(placed: tuple[float | None, float | None, DataRow]) -> tuple[float, 
 
 
 _TO_THE_BASE = re.compile(r"(?:becoming|becomes)\b", re.IGNORECASE)
+_SAY_NOTHING = frozenset({"NI", "AZCL", "NR", "CL"})
+"""Codes of cores: not intact, assessed zone of core loss, no recovery; they stay remarks."""
 _BEFORE_WORDS = re.compile(r"^[^A-Za-z0-9]+")
 
 
@@ -229,6 +231,8 @@ def _with_detail(layer: Layer, parts: int | None, text: str, ends: tuple[float |
     ``parts`` and the number beside it say in how many parts the words of the layer part it, None where nobody has counted.
     """
     (top, base), text = ends, _BEFORE_WORDS.sub("", text)
+    if text.strip(" .").upper() in _SAY_NOTHING:
+        return layer, parts
     if not statements_in(text):
         if _TO_THE_BASE.match(text):
             text = f"Below {top:.2f} m: {text}"

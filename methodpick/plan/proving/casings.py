@@ -15,6 +15,7 @@ from methodpick.plan.casing.ground_on_casing import (
     touching_lengths,
     values_after,
 )
+from methodpick.plan.checks.bare_ground import COARSE
 from methodpick.plan.checks.casing_wall import CasingWallFacts, check_casing_wall
 from methodpick.plan.checks.clearance import ClearanceFacts, check_clearance
 from methodpick.plan.checks.crowd import CrowdFacts, check_crowd
@@ -237,7 +238,8 @@ def _seat(ground: GroundFacts, way: BuiltWay, casing: Casing) -> Iterator[Check]
         return
     over_water = ground.site.site.setting == "water"
     piece = ground.slice_above(casing.base_m)
-    if not over_water and (_stands_in_fluid(way, casing) or not answer(piece, "soil").values & GRANULAR):
+    soil = answer(piece, "soil").values
+    if not over_water and (not soil & GRANULAR or (_stands_in_fluid(way, casing) and not soil & COARSE)):
         return
     fluid = next((stage.fluid for stage in way.stages if stage.fluid is not None and stage.base_m > casing.base_m - TOUCH_M), None)
     filled = ground.inside_of("cased_balanced", fluid)

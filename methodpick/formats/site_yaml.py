@@ -13,7 +13,7 @@ from methodpick.ground.site import Shaft, Site, SiteConditions
 from methodpick.patterns import pattern_of
 from methodpick.terms import UnitSystem
 
-_PLAIN = pattern_of(r"[A-Za-z][A-Za-z_]*(?:-?[A-Za-z0-9_]+)*")
+_PLAIN = pattern_of(r"[A-Za-z][A-Za-z0-9_]*(?:-[A-Za-z0-9_]+)*")
 _RESERVED = frozenset({"yes", "no", "on", "off", "true", "false", "null", "y", "n", "nan", "inf", "infinity"})
 _LISTS = ("water", "remarks", "layers", "spt", "cores")
 _LIST_NOTES = {

@@ -22,15 +22,20 @@ from methodpick.records import record
 
 
 INCREMENT_M = 0.075
+SEATING_M = 0.15
 SHORTEST_M = 0.001
 """Penetration written for "50 for 0 mm": the sampler bounced."""
 
 _PART = pattern_of(r"^\s*(?P<blows>\d+|-|)\s*(?:blows?)?\s*(?:(?:for|in|over)\s*(?P<mm>\d+(?:\.\d+)?)\s*mm)?\s*$", re.IGNORECASE)
-_TOTAL = pattern_of(r"(?:^|[=>])\s*(?:N\s*[=>]+\s*)?(\d+)\s*/\s*(\d+(?:\.\d+)?)\s*(?:mm)?(?=\s*$|\s*\()", re.IGNORECASE)
+_TOTAL = pattern_of(r"(?:^|[=>])\s*(?:(?:SPT|CPT|[NSC])\s*[=>]*\s*)?(\d+)\s*/\s*(\d+(?:\.\d+)?)\s*(?:mm)?(?=\s*$|\s*\()", re.IGNORECASE)
 _PAIR = pattern_of(r"\d+\s*/\s*\d+(?:\s*,\s*\d+)?\s*,\s*(\d+)\s*/\s*(\d+(?:\.\d+)?)\s*(?:mm)?\s*$")
 _BARE_FOR = pattern_of(r"^\D{0,3}(\d+)\s*(?:blows?)?\s*(?:for|in|over)\s*(\d+(?:\.\d+)?)\s*mm", re.IGNORECASE)
 _LEADING = pattern_of(r"^\s*(?:N\s*[=>]*\s*)?>?\s*(\d+)\b(?!\s*[,/*])", re.IGNORECASE)
 _NAMED = pattern_of(r"\bN\s*[=>]+\s*(\d+)\b(?!\s*[/*])", re.IGNORECASE)
+_SEATING_STARRED = pattern_of(r"^\s*(?:[SCN]\s*=?\s*)?(\d+)\s*\*\s*/\s*(\d+(?:\.\d+)?)\s*(?:mm)?\s*$", re.IGNORECASE)
+"""A star before the stroke marks the blows of a seating drive that met refusal: 25*/50."""
+_DRIVES_IN_A_ROW = pattern_of(r"\d+(?:\s*[-,]\s*\d+){2}|\d+(?:\s*,\s*\d+){5}")
+"""Three drives of 150 mm (5-7-9) or six of 75 mm, without a stroke behind the seating."""
 _STARRED = pattern_of(r"^\s*(?:N\s*=?\s*)?(\d+)\s*\*", re.IGNORECASE)
 _AFTER_DRIVES = pattern_of(r"\s+(?:SPT\s*)?(?:N\s*)?=.*$", re.IGNORECASE)
 _BRACKETS = pattern_of(r"\(([^()]*/[^()]*)\)")
@@ -58,11 +63,20 @@ class SptReport:
 def read_report(text: str) -> SptReport:
     """Take a reported text apart; what it does not say is None.
 
+    >>> read_report("5-7-9").main, read_report("25*/50").seating
+    (Drive(blows=16, penetration_m=0.3, nominal=True), Drive(blows=25, penetration_m=0.05, nominal=False))
+
     >>> read_report("8,11/16,18,16   for 75mm").main
     Drive(blows=50, penetration_m=0.225, nominal=False)
     >>> read_report("0 (25 for 0mm/0 for 0mm)").seating
     Drive(blows=25, penetration_m=0.001, nominal=False)
     """
+    if seated := _SEATING_STARRED.match(text):
+        return SptReport(seating=Drive(int(seated[1][:6]), _metres(seated[2])))
+    if _DRIVES_IN_A_ROW.fullmatch(text.strip()):
+        blows = [int(part[:6]) for part in re.findall(r"\d+", text)]
+        first = len(blows) // 3
+        return SptReport(None, Drive(sum(blows[:first]), SEATING_M), Drive(sum(blows[first:]), 2 * SEATING_M, nominal=True))
     if starred := _STARRED.match(text):
         return SptReport(extrapolated=int(starred[1][:6]))
     seating, main = _reported_drives(text)
@@ -131,7 +145,6 @@ def _metres(length: str) -> float:
 # ---- the tests
 
 
-SEATING_M = 0.15
 FULL_M = 0.295
 REFUSED_BLOWS = 50
 """Blows at which a drive is given up (BS EN ISO 22476-3, ASTM D1586; from memory)."""
@@ -140,7 +153,7 @@ SEATING_BLOWS = 25
 
 _INCREMENTS = tuple(f"ISPT_INC{index}" for index in range(1, 7))
 _USUAL = pattern_of(r"(?:N\s*=\s*)?(\d+)(?:\s*\(\d+,\d+/(\d+),(\d+),(\d+),(\d+)\))?", re.IGNORECASE)
-_WEIGHT = pattern_of(r"self[- ]?weight|weight of (?:the )?(?:hammer|rods)|\bS\.?W\.?P?\b|\bWO[HR]\b", re.IGNORECASE)
+_WEIGHT = pattern_of(r"(?:self|own)[- ]?weight|weight of (?:the )?(?:hammer|rods)|\bS\.?W\.?P?\b|\bWO[HR]\b", re.IGNORECASE)
 _SEATING_ONLY = pattern_of(r"seat", re.IGNORECASE)
 _ALIKE_M = 0.006
 """Penetrations that differ by less are the same one (own value)."""

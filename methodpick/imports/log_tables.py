@@ -149,7 +149,8 @@ class DataRow:
             value = math.nan
         if -largest <= value <= largest:
             return value
-        self.doubt(f"{self.heading(heading)} is not a number in {measure.unit}", VALUE_LEFT_OUT, quoted=text)
+        kind = "a number" if measure.unit == "1" else f"a number in {measure.unit}"
+        self.doubt(f"{self.heading(heading)} is not {kind}", VALUE_LEFT_OUT, quoted=text)
         return None
 
     def _plain_number(self, heading: str, text: str) -> str:

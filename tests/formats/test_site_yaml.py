@@ -123,3 +123,8 @@ def test_law_layers_and_tests_read_back(layers, tests, units):
     layers = [layer for layer in layers if layer.base_m > layer.top_m]
     profile = Profile(id="B-1", layers=tuple(layers), spt=tuple(sorted(tests, key=lambda test: test.depth_m)))
     assert read_site(site_yaml([profile], units=units))[0].borings == (profile,)
+
+
+def test_a_long_name_is_quoted_in_no_time():
+    """Not a measurement: a pattern that tries every way to cut the name never ends here."""
+    assert quoted("B" * 3000 + " 1") == '"' + "B" * 3000 + ' 1"'

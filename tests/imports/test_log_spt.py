@@ -46,11 +46,29 @@ def read(**cells):
         ("50+", 50, None),
         ("72*", 50, None),
         ("14", 14, None),
+        ("S 50/125mm", 50, 0.125),
+        ("N50/125", 50, 0.125),
+        ("5-7-9", 16, None),
+        ("5,7,9", 16, None),
+        ("4,4,5,6,7,8", 26, None),
+        ("50*/75mm", 50, 0.075),
     ],
 )
 def test_reported_text(report, n, penetration):
     test, _ = read(REP=report)
     assert (test.n, test.penetration_m, test.text) == (n, penetration, report)
+
+
+def test_a_starred_seating_drive_is_no_count():
+    """A star before the stroke marks blows of the seating drive alone; 25 of them are refusal there (BS EN ISO 22476-3, memory)."""
+    remark, doubts = read(REP="25*/50")
+    assert isinstance(remark, Remark)
+    assert "seating drive after 25 blows over 50 mm" in doubts[0].message
+
+
+def test_rods_that_sank_by_their_own_weight():
+    test, _ = read(REP="Rods sank under own weight")
+    assert (test.n, test.weight_of_hammer) == (0, True)
 
 
 def test_extrapolated_count_is_never_kept_as_a_count():

@@ -13,6 +13,10 @@ from dataclasses import field, replace
 from typing import Any
 
 from methodpick.ground.site import SiteConditions
+from methodpick.plan.checks.crowd import CROWD
+from methodpick.plan.checks.pull import PULL
+from methodpick.plan.checks.reach import REACH_CASING, REACH_DIAMETER, REACH_KELLY
+from methodpick.plan.checks.torque import TORQUE_RESTART, TORQUE_TURNING
 from methodpick.plan.fluid.levels import platform_raise
 from methodpick.plan.other_ways.filled_cavities import FILLING, filled, hollow_lengths, soil_stands_without_fluid, steps, taking_fluid
 from methodpick.plan.plan_context import PlanContext
@@ -47,10 +51,11 @@ MOST_OPENINGS = 3
 """So many changes that do alone are named, the first of the list first."""
 NO_OPENING = "no change of plant, specification, neighbours, hours, platform or bell"
 """The family of what is said where no change opens a proven way."""
-CHANGE_THE_GROUND = (
-    "All of them together were tried, with the platform raised and without, and none opens a way that passes its proofs: the ground "
-    "has to be changed first (grouting, freezing, wells), or the shaft: its place, size or depth."
-)
+TRIED = "All of them together were tried, with the platform raised and without, and none opens a way that passes its proofs:"
+CHANGE_THE_GROUND = "the ground has to be changed first (grouting, freezing, wells), or the shaft: its place, size or depth."
+STRONGER_PLANT = "the machines have to be stronger, or to reach further, than those that the site names or that are usual."
+PLANT_PROOFS = frozenset(proof.id for proof in (TORQUE_TURNING, TORQUE_RESTART, PULL, CROWD, REACH_CASING, REACH_DIAMETER, REACH_KELLY))
+"""Proofs of what a machine can do: where only these are short, no ground has to be changed."""
 BUILT_THEN = "It can be built then: "
 PLAN_AGAIN = " For its stages, proofs and quantities plan the file again with "
 NO_WAY_AT_ALL = "Nor does any of them leave a way to the tip that the rules let stand."
@@ -214,10 +219,13 @@ class _UnprovenWay:
     changes: tuple[SiteChange, ...]
 
     @property
-    def distance(self) -> tuple[int, Score, int]:
-        """Return how far the way is from a proven one: the checks that are short in it, what stays open, the changes."""
-        short = {check.what for check in self.context.checks(self.path) if check.is_short}
-        return len(short), self.path.score, len(self.changes)
+    def distance(self) -> tuple[int, int, Score, int]:
+        """Return how far the way is from a proven one: the checks that are short in it, what stays open, the changes.
+
+        What a stronger machine mends is nearer than anything else.
+        """
+        short = {check.what: check.id for check in self.context.checks(self.path) if check.is_short}
+        return sum(proof not in PLANT_PROOFS for proof in short.values()), len(short), self.path.score, len(self.changes)
 
 
 class _TriedChanges:
@@ -269,8 +277,14 @@ def _no_opening(nearest: _UnprovenWay | None) -> Alternate:
         family=NO_OPENING,
         intervals=(),
         relative_cost=None,
-        why_not=f"{CHANGE_THE_GROUND} {NO_WAY_AT_ALL if nearest is None else _nearest_words(nearest)}",
+        why_not=f"{TRIED} {_what_else(nearest)} {NO_WAY_AT_ALL if nearest is None else _nearest_words(nearest)}",
     )
+
+
+def _what_else(nearest: _UnprovenWay | None) -> str:
+    """Describe what is left where no change opens a proven way: stronger plant where nothing else is short, else other ground."""
+    short = set() if nearest is None else {check.id for check in nearest.context.checks(nearest.path) if check.is_short}
+    return STRONGER_PLANT if short and short <= PLANT_PROOFS else CHANGE_THE_GROUND
 
 
 def _nearest_words(way: _UnprovenWay) -> str:

@@ -254,3 +254,29 @@ def test_a_railway_that_has_not_approved_the_work_is_asked(sought):
     assert context.best_proven() is None
     assert [way.family for way in found] == ["if the railroad approves the work in writing"]
     assert sought(text.replace("distance: 3.0", "distance: 3.0, approved: true"))[1] == ()
+
+
+GRAVEL = """methodpick: 1
+site:
+  units: si
+  allowed: [temporary_casing, permanent_casing]
+  equipment: {oscillator: true, rotator: true, vibratory: true, kelly_twist: true, impact_hammer: true, oscillator_torque_knm: 200,
+              rig_torque_knm: 100, oscillator_pull_kn: 300, vibrator_pull_kn: 300, rig_pull_kn: 200}
+borings:
+  - id: B
+    depth: 40
+    water: [{reading: settled, depth: 8, after: 24 h}]
+    remarks: [{depth: 9, text: "all drilling water lost", tag: fluid_loss}]
+    layers: [{top: 0, base: 40, description: "very dense open gravel with cobbles", symbol: GP, features: [open], permeability: 1.0e-1}]
+shafts: [{id: P1, boring: B, diameter: 1200, tip: 20}]
+"""
+
+
+def test_machines_that_are_too_weak_are_no_matter_of_the_ground(sought):
+    """A casing of 20 m in very dense open gravel, which no fluid holds and an oscillator of 200 kNm does not turn: a stronger one does."""
+    context, found = sought(GRAVEL)
+    assert context.best_proven() is None
+    (way,) = found
+    assert way.family == NO_OPENING
+    assert "the machines have to be stronger" in way.why_not
+    assert "the ground has to be changed" not in way.why_not

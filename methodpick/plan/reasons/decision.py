@@ -99,10 +99,16 @@ def decision(path: SequencePath, hole: FinishedHole, intervals: Sequence[Interva
         if casing is not None:
             if segment.casing == "set":
                 parts.append(f"set {casing.kind} casing {log.to(casing.top_m, casing.base_m)}")
-            parts[-1] += _SEAL[casing.sealed] if _is_empty_below(path.segments[index + 1 :], hole) else ""
+            keeps_water_out = _is_empty_below(path.segments[index + 1 :], hole) and not _is_dug_dry(segment)
+            parts[-1] += _SEAL[casing.sealed] if keeps_water_out else ""
     text = ", ".join(parts)
     text = (text[0].upper() + text[1:] if text else "Nothing is decided") + "; " + _PLACED[hole.placement.state]
     return text + "".join(log.what_is_open())
+
+
+def _is_dug_dry(segment: Segment) -> bool:
+    """Return whether a casing is dug dry as it goes down: no water stands near, and nothing of its seal is proved by bailing."""
+    return segment.casing == "advanced" and segment.runs[-1].state == "cased_dry"
 
 
 def _is_empty_below(following: Sequence[Segment], hole: FinishedHole) -> bool:

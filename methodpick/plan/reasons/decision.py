@@ -7,12 +7,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from methodpick.ground.profile import Profile, Spt
 from methodpick.plan.casing.sizes import words_of
 from methodpick.plan.concrete.hole import bell_height
-from methodpick.plan.concrete.placement import FLUID_WORDS, FinishedHole
+from methodpick.plan.concrete.placement import FinishedHole
 from methodpick.plan.judging.slices import JudgedGround
 from methodpick.plan.result import Design, Interval, Log, LogLayer, LogWater, ShaftMethod, Support
 from methodpick.plan.sequence.path import TOLERANCE_M, Run, Segment, SequencePath
 from methodpick.records import record
-from methodpick.terms import FLUIDS
+from methodpick.terms import FLUID_NAMES, FLUIDS
 from methodpick.unit_markup import mark
 
 # ---- The method of a shaft: its name, and the decision in one sentence
@@ -129,7 +129,7 @@ def _drilled(segment: Segment, run: Run, log: _Log, kind: str) -> str:
     if run.state == "dry":
         return f"{'bail, then ' if segment.bails and run is segment.runs[0] else ''}drill dry {to}"
     if run.state in FLUIDS:
-        return f"drill under {FLUID_WORDS[run.state]} {to}"
+        return f"drill under {FLUID_NAMES[run.state]} {to}"
     if run.state == "cased_dry":
         return f"advance {kind} casing, dug dry, {words_of(segment.way).manner} {to}"
     plug = any(each.state == "cased_plug" for each in segment.runs)

@@ -15,7 +15,6 @@ from methodpick.plan.casing.ground_on_casing import (
     touching_lengths,
     values_after,
 )
-from methodpick.plan.checks.bare_ground import COARSE
 from methodpick.plan.checks.casing_wall import CasingWallFacts, check_casing_wall
 from methodpick.plan.checks.clearance import ClearanceFacts, check_clearance
 from methodpick.plan.checks.crowd import CrowdFacts, check_crowd
@@ -30,7 +29,7 @@ from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer, su_of
 from methodpick.plan.result import Casing
 from methodpick.plan.result.checks import Check
-from methodpick.terms import COHESIVE, FLUIDS, GRANULAR, ROCK, CasingWay
+from methodpick.terms import COHESIVE, FLUIDS, GRANULAR, GRAVEL, ROCK, CasingWay
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span, point
 
@@ -239,7 +238,7 @@ def _seat(ground: GroundFacts, way: BuiltWay, casing: Casing) -> Iterator[Check]
     over_water = ground.site.site.setting == "water"
     piece = ground.slice_above(casing.base_m)
     soil = answer(piece, "soil").values
-    if not over_water and (not soil & GRANULAR or (_stands_in_fluid(way, casing) and not soil & COARSE)):
+    if not over_water and (not soil & GRANULAR or (_stands_in_fluid(way, casing) and not soil & GRAVEL)):
         return
     fluid = next((stage.fluid for stage in way.stages if stage.fluid is not None and stage.base_m > casing.base_m - TOUCH_M), None)
     filled = ground.inside_of("cased_balanced", fluid)

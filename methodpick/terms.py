@@ -24,6 +24,8 @@ CLEAN_GRANULAR = frozenset({"clean_sand", "clean_gravel", "cobbles"})
 """Grains almost without fines: nothing but its friction holds such ground."""
 GRANULAR = frozenset({"silt", "silty_sand", "silty_gravel"}) | CLEAN_GRANULAR
 """Ground without cohesion of its own; silt counts here, since water moves in it and it flows."""
+GRAVEL = frozenset({"silty_gravel", "clean_gravel", "cobbles"})
+"""Gravel, clean or not, and cobbles: what may be openwork."""
 COHESIVE = frozenset({"clay", "organic"})
 """Ground whose undrained strength governs the wall."""
 ROCK = frozenset({"rock", "weathered_rock"})

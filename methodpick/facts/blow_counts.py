@@ -13,10 +13,9 @@ from methodpick.facts.strata import Stratum, average, consistency_table, counted
 from methodpick.mechanics.spt import n60, overburden_factor, phi_fhwa, phi_hatanaka_uchida, phi_wolff, strength_by_count
 from methodpick.mechanics.stress import effective_stress, hydrostatic, total_stress
 from methodpick.records import record
-from methodpick.terms import CONSISTENCIES
+from methodpick.terms import CONSISTENCIES, GRAVEL
 from methodpick.vocabulary.values import Basis, Choice, Span, ordered
 
-_GRAVEL = frozenset({"silty_gravel", "clean_gravel", "cobbles"})
 LEAST_STRESS_KPA = 1.0
 """Stress below which the factor of a count stays what it is; it is at its greatest long before."""
 
@@ -72,7 +71,7 @@ def corrected_counts(stratum: Stratum, over: Overburden, aquifer: Aquifer, energ
         return None
     low = _off([stress.high for stress in stresses], usual)  # much stress, a low count
     high = _off([stress.low for stress in stresses], usual)
-    stones = [limits[f"gravel_count_share_{end}"] for end in ("low", "likely")] if stratum.likely in _GRAVEL else [1.0, 1.0]
+    stones = [limits[f"gravel_count_share_{end}"] for end in ("low", "likely")] if stratum.likely in GRAVEL else [1.0, 1.0]
     return ordered(
         n60(mean.low * low * stones[0], energy_percent.low),
         n60((mean.likely or 0.0) * stones[1], likely),

@@ -14,7 +14,7 @@ from methodpick.ground.fitted_boring import tile
 from methodpick.ground.profile import CoreRun, Layer, Profile, Spt
 from methodpick.ground.quantity import Band
 from methodpick.records import record
-from methodpick.terms import COHESIVE, CONSISTENCIES, DENSITIES, GRANULAR, ROCK
+from methodpick.terms import COHESIVE, CONSISTENCIES, DENSITIES, GRANULAR, GRAVEL, ROCK
 from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, Value, known, likely_bool, point
 
@@ -24,8 +24,6 @@ from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, Value, known
 CALLED_ROCK = ROCK | {"intermediate"}
 """Classes of ground that a log calls rock, or that is between soil and rock."""
 _FALLING = frozenset({"broken", "rubble"})
-_PIECES = frozenset({"clean_gravel", "silty_gravel", "cobbles"})
-"""What rock comes up as where the tools have broken it: that alone is no sign that it is decomposed."""
 _OF_ROCK = 100
 """The grade of a test that rock stops: far above those of soil."""
 
@@ -173,7 +171,8 @@ def by_tests(words: Description, counts: Sequence[float], layer: Layer, limits: 
     if words.rock_type == "chalk" and count is not None and count < limits["chalk_paste_n"]:
         soil = replace(soil, likely="silt", soils=soil.soils | {"silt"})
     likely = words.likely
-    if few or weak or (count is None and (words.decomposed or soil.likely not in _PIECES)):
+    # rock that the tools have broken comes up as gravel: that alone is no sign that it is decomposed
+    if few or weak or (count is None and (words.decomposed or soil.likely not in GRAVEL)):
         likely = soil.likely
     elif words.decomposed and likely in {"rock", None}:
         likely = "weathered_rock"

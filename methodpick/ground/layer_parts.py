@@ -133,7 +133,7 @@ def _part(layer: Layer, taken: WordsByDepth, holds: tuple[bool, ...]) -> LayerPa
     values = {name: getattr(layer, name) for name in Layer.model_fields}
     if not other:
         return LayerPart.model_construct(**{**values, **update})
-    origin = layer.origin if layer.origin != "unknown" else _ORIGINS.get(rest.origin, "unknown")
+    origin = layer.origin if layer.origin != "unknown" else ORIGIN_OF_WORD.get(rest.origin, "unknown")
     bare = {
         "top_m": layer.top_m,
         "base_m": layer.base_m,
@@ -145,4 +145,4 @@ def _part(layer: Layer, taken: WordsByDepth, holds: tuple[bool, ...]) -> LayerPa
     return LayerPart.model_construct(**{**blank, **bare, **update})
 
 
-_ORIGINS: dict[str, Origin] = {origin: origin for origin in get_args(Origin)}
+ORIGIN_OF_WORD: dict[str, Origin] = {origin: origin for origin in get_args(Origin)}

@@ -8,21 +8,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from typing import NamedTuple, get_args
+from typing import NamedTuple
 
 from methodpick.ground.descriptions.named_depths import statements_in
 from methodpick.ground.descriptions.reader import read_description
 from methodpick.ground.descriptions.remark_words import tag_of
 from methodpick.ground.descriptions.symbols import read_symbol
-from methodpick.ground.layer_parts import parts_of
+from methodpick.ground.layer_parts import ORIGIN_OF_WORD, THICKEST_SEAM_M, parts_of
 from methodpick.ground.profile import MOST_LAYERS, Layer, Origin, Remark, Seam
 from methodpick.ground.quantity import Band
 from methodpick.imports.log_remarks import WORDED_TESTS, vane_strength_kpa
 from methodpick.imports.log_tables import KEPT_AS_IT_STANDS, DataRow, Tables, in_order
 from methodpick.records import record
 from methodpick.terms import ROCK, SOIL_CLASSES
-
-THICKEST_SEAM_M = 0.3
 
 
 @record
@@ -135,10 +133,7 @@ def _origin(row: DataRow, by_words: str, codes: Mapping[str, str]) -> Origin:
     named = "fill" if made else read_description(formation).origin if formation else "unknown"
     if named == "unknown":
         named = explained
-    return _ORIGINS.get(named, "unknown")
-
-
-_ORIGINS: dict[str, Origin] = {origin: origin for origin in get_args(Origin)}
+    return ORIGIN_OF_WORD.get(named, "unknown")
 
 
 class LabResult(NamedTuple):

@@ -10,9 +10,9 @@ from dataclasses import replace
 from math import inf
 from typing import NamedTuple
 
-from methodpick.plan.concrete.placement import FLUID_WORDS
 from methodpick.plan.result import Night, Stage
 from methodpick.records import record
+from methodpick.terms import FLUID_NAMES
 from methodpick.unit_markup import mark
 
 FINISHING = frozenset({"bell", "clean", "cage", "refill", "pour", "pull", "remove_starter"})
@@ -148,7 +148,7 @@ class _NightHole:
         """Describe what stands in the hole over night, and what is done before the work goes on."""
         cased = stage.action != "drill"
         if stage.fluid is not None:
-            words = FLUID_WORDS[stage.fluid]
+            words = FLUID_NAMES[stage.fluid]
             hole = "the casing, its shoe in ground that is not dug," if cased else "the hole"
             next_day = (
                 "sound the base and clean it" if stage.fluid == "water" else f"desand and test the {words}, sound the base and clean it"

@@ -108,11 +108,13 @@ def _built(context: PlanContext, found: FoundPaths) -> _Core:
     placement = _placement(context, best)
     firm = firm_lengths(context, best, lambda: found.cautious, placement)
     other_ways = OtherWays(
-        find_cautious=lambda: None if found.cautious is None else cautious_plan(context, found.cautious, best, firm),
+        find_cautious=lambda: (
+            None if found.cautious is None else cautious_plan(context, found.cautious, firm, what_differs(context, best, placement))
+        ),
         find_alternates=lambda: (*alternates(context, found, firm), *relief(context, best), *openings(context, best)),
         find_ladder=lambda: make_rungs(context, found, placement),
         find_next_best=lambda: next_best(context, found, firm),
-        find_difference=lambda: None if found.cautious is None else what_differs(context, best),
+        find_difference=lambda: None if found.cautious is None else what_differs(context, best, placement),
     )
     return _worked_core(context, best, placement, firm, other_ways)
 

@@ -10,7 +10,7 @@ from methodpick.plan.casing.sizes import words_of
 from methodpick.plan.casing.starter import ABOVE_GRADE
 from methodpick.plan.casing.strings import DrilledPart, SegmentTools, parts_drilled, segment_tools
 from methodpick.plan.concrete.hole import bell_height
-from methodpick.plan.concrete.placement import FLUID_WORDS, FinishedHole
+from methodpick.plan.concrete.placement import FinishedHole
 from methodpick.plan.judging.slices import JudgedGround
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
 from methodpick.plan.proving.open_hole import plug_length
@@ -18,7 +18,7 @@ from methodpick.plan.result import Casing, HoleLevels, PullStep, Stage, Support
 from methodpick.plan.sequence.path import Run, Segment, SequencePath
 from methodpick.plan.sequence.search_input import bell_hours, cage_hours, cage_pieces, clean_hours, splice_hours
 from methodpick.records import record
-from methodpick.terms import FLUIDS, SHAKING_WAYS
+from methodpick.terms import FLUID_NAMES, FLUIDS, SHAKING_WAYS
 from methodpick.unit_markup import height_words, mark
 
 
@@ -186,7 +186,7 @@ class _Drilling:
     def _drill_under_fluid(self, run: Run, tool_m: float) -> Iterator[Stage]:
         """Return the filling of the hole, where another fluid or none stands in it, and the drilling."""
         level = self.levels.fluid_m[run.state]
-        words, level_words = FLUID_WORDS[run.state], height_words(level - self.levels.grade_m, "the drilling grade")
+        words, level_words = FLUID_NAMES[run.state], height_words(level - self.levels.grade_m, "the drilling grade")
         drills = [
             self._drill_part(part, run.state, f"under {words} {_tool_words(part)}; keep it at {level_words} at all times.")
             for part in self._parts(run, tool_m)
@@ -195,7 +195,7 @@ class _Drilling:
             text = f"Fill the hole with {words} to {level_words} before drilling below {mark(run.top_m, 'm')}."
             if self.full_of is not None:
                 text = (
-                    f"Bring in {words} through a pipe at the base until the {FLUID_WORDS[self.full_of]} is out and the level stands at "
+                    f"Bring in {words} through a pipe at the base until the {FLUID_NAMES[self.full_of]} is out and the level stands at "
                     f"{level_words}, before drilling below {mark(run.top_m, 'm')}; never lower the level meanwhile."
                 )
             hours = self.limits["hours_fill"]

@@ -167,7 +167,8 @@ def _casing_said(way: WrittenWay, stage: Stage, end_m: float | None) -> list[Len
     if casing is None or casing.kind == STARTER:
         return []
     kind = f"{casing.kind} casing"
-    seal = SEALS[casing.sealed] if _is_empty_below(way, stage) else []
+    dug_dry = stage.action == "advance_casing" and stage.state == "cased_dry"
+    seal = SEALS[casing.sealed] if _is_empty_below(way, stage) and not dug_dry else []
     if stage.action == "set_casing":
         return [kind, *_past_the_log(end_m, casing.top_m, casing.base_m), casing.base_m, *seal]
     by = BY[casing.way].replace("the ", "")

@@ -131,7 +131,7 @@ def _rig_standing(pricing: _Pricing, quantities: Quantities) -> list[CostLine]:
     """Price the hours in which the rigs of the calendar are on site and build nothing; no line where they are always at work."""
     calendar, rates = quantities.calendar, pricing.rates
     worked = _hours_of_all(quantities.hours)
-    idle = [max(0.0, here - work) for here, work in zip(_ends(calendar.on_site_h), _ends(worked), strict=True)]
+    idle = [max(0.0, here - work) for here, work in zip(calendar.on_site_h.ends, worked.ends, strict=True)]
     if max(idle) <= 0:
         return []
     hours = Estimate(min(idle), idle[1], max(idle))
@@ -145,10 +145,6 @@ def _rig_standing(pricing: _Pricing, quantities: Quantities) -> list[CostLine]:
         replace(line, formula=f"{words}{_amount_text(hours, 'h')} x {_money_text(line.price)} an hour{as_working}")
         for line in pricing.line(STANDING, (hours, "h"), *priced_by)
     ]
-
-
-def _ends(amount: Estimate) -> tuple[float, float, float]:
-    return amount.low, amount.likely, amount.high
 
 
 def _wear(pricing: _Pricing, jobs: Sequence[Job]) -> list[CostLine]:

@@ -64,6 +64,11 @@ class Estimate:
         return Estimate(self.low / speed.high, self.likely / speed.likely, self.high / speed.low)
 
     @property
+    def ends(self) -> tuple[float, float, float]:
+        """Return the low, the likely and the high value."""
+        return self.low, self.likely, self.high
+
+    @property
     def certain(self) -> bool:
         """Return whether the three numbers are equal."""
         return self.low == self.high

@@ -87,21 +87,17 @@ def _hours_of(name: str, part: Callable[[HoursRow], Estimate], numbers: SheetNum
 
 
 def _hours_in_all(shaft: _ShaftHours, *, end: int, numbers: SheetNumbers) -> Cell:
-    total, pour = _ends(shaft.row.total), _ends(shaft.row.pour)
+    total, pour = shaft.row.total.ends, shaft.row.pour.ends
     return _with_pour(shaft, end, total[end] - pour[end], numbers)
 
 
 def _with_pour(shaft: _ShaftHours, end: int, other_h: float, numbers: SheetNumbers) -> Cell:
     """Return the hours of the pour and of other work; the pour follows the order where it goes by a speed of the user's."""
-    pour_h, order_m3 = _ends(shaft.row.pour)[end], _ends(shaft.order)[end]
+    pour_h, order_m3 = shaft.row.pour.ends[end], shaft.order.ends[end]
     if not shaft.row.by_rates or "pour: speed" in shaft.row.lacking or order_m3 <= 0:
         return NumberCell(other_h + pour_h, 2)
     each_h = pour_h / numbers.cell_value(order_m3, "m3")
     return FormulaCell(other_h + pour_h, (f"{other_h:.12g}+{each_h:.12g}*", CellRef(NAME, shaft.order_row, LOW + end)), 2)
-
-
-def _ends(amount: Estimate) -> tuple[float, float, float]:
-    return amount.low, amount.likely, amount.high
 
 
 def calendar(takeoff: Takeoff, numbers: SheetNumbers) -> Worksheet:
@@ -288,22 +284,22 @@ def _amounts(row: int, item: BidItem, bid: BidSheet) -> tuple[Cell, ...]:
         factors = (price.low / price.likely, 1.0, price.high / price.likely) if price.likely > 0 else (0.0, 1.0, 0.0)
         return tuple(
             FormulaCell(value, (quantity, "*", CellRef(BID_NAME, row, _BID_PRICE), f"*{factor!r}"), 0)
-            for factor, value in zip(factors, _ends(item.amount or NOTHING), strict=True)
+            for factor, value in zip(factors, (item.amount or NOTHING).ends, strict=True)
         )
     top = len(bid.items) + 1
     overhead, margin = CellRef(BID_NAME, top, _BID_QUANTITY), CellRef(BID_NAME, top + 1, _BID_QUANTITY)
     return tuple(
         FormulaCell(value, (CellRef(BID_NAME, row, _BID_COST + end), "*(1+", overhead, "/100)*(1+", margin, "/100)"), 0)
-        for end, value in enumerate(_ends(item.amount or NOTHING))
+        for end, value in enumerate((item.amount or NOTHING).ends)
     )
 
 
 def _costs(item: BidItem) -> tuple[Cell, ...]:
     """Return the cost that an item carries: its shares in the lines of cost."""
     if item.provisional:
-        return (None,) * 3 if item.cost is None else tuple(NumberCell(value, 0) for value in _ends(item.cost))
+        return (None,) * 3 if item.cost is None else tuple(NumberCell(value, 0) for value in item.cost.ends)
     made: list[Cell] = []
-    for end, value in enumerate(_ends(item.cost or NOTHING)):
+    for end, value in enumerate((item.cost or NOTHING).ends):
         pieces: list[str | CellRef | CellRange] = []
         for place, share in item.shares:
             pieces += ["+" if pieces else "", f"{share!r}*", CellRef(COST_NAME, place, COST_AMOUNT + end)]
@@ -315,9 +311,9 @@ def _sum(bid: BidSheet, amount: Estimate, cost: Estimate) -> SheetRow:
     last = len(bid.items) - 1
     name = "sum, incomplete" if bid.lacking else "sum"
     amounts = (
-        FormulaCell(value, ("SUM(", CellRange(BID_NAME, 0, last, _BID_AMOUNT + end), ")"), 0) for end, value in enumerate(_ends(amount))
+        FormulaCell(value, ("SUM(", CellRange(BID_NAME, 0, last, _BID_AMOUNT + end), ")"), 0) for end, value in enumerate(amount.ends)
     )
-    costs = (FormulaCell(value, ("SUM(", CellRange(BID_NAME, 0, last, _BID_COST + end), ")"), 0) for end, value in enumerate(_ends(cost)))
+    costs = (FormulaCell(value, ("SUM(", CellRange(BID_NAME, 0, last, _BID_COST + end), ")"), 0) for end, value in enumerate(cost.ends))
     return (name, "", None, None, *amounts, *costs, "; ".join(bid.lacking), "", "")
 
 

@@ -53,3 +53,24 @@ def test_another_site_is_a_contradiction(planned, site, book):
 def test_generated_sites_that_once_did_not_verify(number, book):
     made = read_site(numbered_site(12, number).text, f"{number}.yaml")[0]
     assert [str(found) for found in verify_plan(plan(made, book), made, book)] == []
+
+
+SHORT_LOG = """methodpick: 1
+site: {units: si, allowed: [dry, slurry], drilling_grade: {above_ground: 0.5}, surcharge: 24}
+borings:
+  - id: B-1
+    depth: 8
+    cave_in_depth: 2.9
+    water: [{reading: settled, depth: 3.3}]
+    layers: [{top: 0, base: 8, description: "very stiff brown sandy clay", symbol: CL, features: [fissured], unit_weight: 19.9}]
+    spt: [{depth: 1.5, n: 34}, {depth: 3, n: 24}, {depth: 4.5, n: 33}, {depth: 6, n: 23}]
+shafts: [{id: P1, diameter: 3000, tip: 12.8, bearing: side}]
+"""
+
+
+def test_what_a_cautious_plan_hangs_on_is_proved_as_the_plan_is_poured(book):
+    """Below the end of the log nothing is decided, so that the pour is planned wet, and the hole stays open for its tremie."""
+    short = read_site(SHORT_LOG, "short.yaml")[0]
+    made = plan(short, book)
+    assert made.shafts[0].other_ways.cautious is not None
+    assert [str(found) for found in verify_plan(made, short, book)] == []

@@ -13,6 +13,7 @@ from methodpick.ground.descriptions.lead_phrase import LeadPhrase
 from methodpick.ground.descriptions.symbols import DIRTY, ShareRange
 from methodpick.ground.descriptions.words import SOILS_OF_NOUN, PossibleSoils
 from methodpick.patterns import pattern_of
+from methodpick.terms import GRAVEL
 
 _IN_BEDS = frozenset({"interbedded", "laminated", "interlaminated", "interlayered", "layered", "alternating"})
 """Words by which two soils lie beside each other and are not mixed."""
@@ -137,7 +138,7 @@ _MADE_OF = pattern_of(
     r"^\W*(?:(?!joint|with|vein|crack|fissure|fracture|cavit|void|over|on)\w+ ){0,5}(?:made ground|back-?fill(?:ed)?|fill)\b|"
     r"[(\[](?:[\w ]*\b)?(?:made ground|fill)[)\]]|\bmade ground\s*\.?$"
 )
-_BROKEN_ROCK = PossibleSoils(frozenset({"clean_gravel", "silty_gravel", "cobbles"}), "clean_gravel")
+_BROKEN_ROCK = PossibleSoils(GRAVEL, "clean_gravel")
 
 
 def soil_of_pieces(lower: str) -> PossibleSoils | None:

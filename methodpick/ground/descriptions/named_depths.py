@@ -12,8 +12,8 @@ from functools import lru_cache
 
 from methodpick.patterns import pattern_of
 from methodpick.records import record
+from methodpick.units import FOOT_M
 
-FOOT_M = 0.3048
 _NUMBER = r"\d{1,3}(?:\.\d{1,3})?"
 _UNIT = r"(?:m(?:et(?:er|re)s?)?(?:bgl|bgs)?\b|ft\b\.?|feet\b|foot\b|['\N{PRIME}\N{RIGHT SINGLE QUOTATION MARK}](?!\w))"
 _BELOW_GROUND = r"(?:\s?(?:bgl|bgs|b\.g\.l\.?|below (?:the )?ground(?: level)?|depth|deep)\b\.?)?"

@@ -35,16 +35,16 @@ from methodpick.ground.descriptions.rock import (
 )
 from methodpick.ground.descriptions.shorthand import spell_out
 from methodpick.ground.descriptions.symbols import Plasticity, ShareRange, Symbol, read_symbol, symbol_in
-from methodpick.ground.descriptions.words import NAMED_WITHOUT_NOUN, SOILS_OF_NOUN, SOLUBLE, PossibleSoils, without_heading
+from methodpick.ground.descriptions.words import LONGEST_TEXT, NAMED_WITHOUT_NOUN, SOILS_OF_NOUN, SOLUBLE, PossibleSoils, without_heading
 from methodpick.patterns import pattern_of
 from methodpick.records import record
-from methodpick.terms import ROCK, SLOW_DRAINING
+from methodpick.terms import GRAVEL, ROCK, SLOW_DRAINING
 
 _NEIGHBOURING = (
     SLOW_DRAINING,
     frozenset({"silt", "silty_sand", "clean_sand"}),
     frozenset({"clean_sand", "clean_gravel", "silty_gravel", "silty_sand"}),
-    frozenset({"clean_gravel", "silty_gravel", "cobbles"}),
+    GRAVEL,
     ROCK | {"intermediate"},
     frozenset({"weathered_rock", "silty_sand", "silt", "clay", "intermediate"}),
 )
@@ -75,7 +75,6 @@ _NAMED_AFTER = pattern_of(r"[(\[][^()\[\]]*\b(?:member|formation|group|series|be
 _BRACKET = pattern_of(r"[()\[\]]")
 _SAND_AND_GRAVEL = frozenset({"clean_sand", "silty_sand", "clean_gravel", "silty_gravel"})
 _NO_SOIL = PossibleSoils(frozenset(), None)
-_LONGEST = 2000
 
 
 @record
@@ -138,7 +137,7 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
     >>> read_description("soft clay", "SP").doubt
     "symbol SP and description 'clay' disagree"
     """
-    return _read(_without_grains(description[:_LONGEST]), symbol, origin)
+    return _read(_without_grains(description[:LONGEST_TEXT]), symbol, origin)
 
 
 _GRAIN_WORDS = (

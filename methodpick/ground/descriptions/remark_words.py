@@ -6,6 +6,7 @@ import re
 from functools import lru_cache
 from typing import Literal
 
+from methodpick.ground.descriptions.words import LONGEST_TEXT
 from methodpick.patterns import pattern_of
 
 Tag = Literal["collapse", "water_added", "fluid_loss", "obstruction", "blowing_sand", "seepage", "void", "gas", "artesian", "none"]
@@ -63,7 +64,6 @@ _PIECES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
         r"\bold (?:footings?|foundations?|piles?|slabs?)\b",
     }.items()
 )
-_LONGEST = 2000
 _BREAKS = pattern_of(r"[.;]\s+")
 
 
@@ -73,7 +73,7 @@ def tag_of(text: str) -> Tag | None:
     >>> tag_of("Hole collapsing below 4.0m, water added"), tag_of("No voids met"), tag_of("Backfilled with arisings")
     ('collapse', 'none', None)
     """
-    said = _said(text[:_LONGEST])
+    said = _said(text[:LONGEST_TEXT])
     return next((tag for tag, stated in said.items() if stated), "none" if said else None)
 
 
@@ -84,7 +84,7 @@ def tags_of(text: str) -> frozenset[Tag]:
     >>> sorted(tags_of("Hole collapsing, water added. No voids met"))
     ['collapse', 'water_added']
     """
-    sentences = _BREAKS.split(text[:_LONGEST])
+    sentences = _BREAKS.split(text[:LONGEST_TEXT])
     return frozenset(tag for sentence in sentences for tag, stated in _said(sentence).items() if stated)
 
 
@@ -123,5 +123,5 @@ def pieces_in(text: str) -> frozenset[str]:
     >>> sorted(pieces_in("drill chatter on a boulder")), sorted(pieces_in("no cobbles; old concrete"))
     (['boulders', 'cobbles'], ['obstructions'])
     """
-    sentences = _BREAKS.split(text[:_LONGEST])
+    sentences = _BREAKS.split(text[:LONGEST_TEXT])
     return frozenset(name for name, pattern in _PIECES if any(_states(sentence, pattern) for sentence in sentences))

@@ -23,6 +23,8 @@ def _by_word(listed: dict[str, str]) -> dict[str, str]:
 
 
 _WORD = pattern_of(r"[a-z][a-z0-9]*")
+LONGEST_TEXT = 2000
+"""Letters of a description or a remark that are read: what is longer is no log, and would be read for too long."""
 
 
 @lru_cache(maxsize=2)

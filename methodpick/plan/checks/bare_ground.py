@@ -12,7 +12,7 @@ from methodpick.plan.checks.proof import Comparison, InputWords
 from methodpick.plan.checks.record import ACTS, Compared, Heading, Unwritten, Wording, make_comparison, make_condition, make_for_words
 from methodpick.plan.result.checks import Check
 from methodpick.records import record
-from methodpick.terms import COHESIVE
+from methodpick.terms import COHESIVE, GRAVEL
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import YES, Choice, Span
 
@@ -34,8 +34,6 @@ BARE_SOFT_CLAY = Definition(
     rule="soft-clay-bulges-when-pulled",
 )
 
-COARSE = frozenset({"clean_gravel", "silty_gravel", "cobbles"})
-"""Ground that may be openwork."""
 STAYS = "Leave a casing or a sleeve over this length, or fill it first."
 
 
@@ -64,7 +62,7 @@ def check_bare_ground(facts: BareGroundFacts, limits: Mapping[str, Limit]) -> tu
 def compare_bare_ground(facts: BareGroundFacts, limits: Mapping[str, Limit]) -> tuple[tuple[str, Unwritten], ...]:
     """Make the proofs that the concrete stays in the hole, each under the name of its definition, without writing them yet."""
     made = [(BARE_VOIDS.id, _voids(facts))]
-    if facts.soil.values & COARSE:
+    if facts.soil.values & GRAVEL:
         made.append((BARE_OPENWORK.id, _openwork(facts, limits)))
     if facts.soil.values & COHESIVE:
         made.append((BARE_SOFT_CLAY.id, make_for_words(BARE_SOFT_CLAY, facts.soil, COHESIVE, _soft(facts, limits))))
@@ -85,7 +83,7 @@ def _openwork(facts: BareGroundFacts, limits: Mapping[str, Limit]) -> Unwritten:
     most = limits["openwork_m_s"]
 
     def broken(value: InputWords) -> bool:
-        return value["soil"] in COARSE and float(value["permeability_m_s"]) > most.value
+        return value["soil"] in GRAVEL and float(value["permeability_m_s"]) > most.value
 
     return make_condition(
         Heading(

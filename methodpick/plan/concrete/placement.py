@@ -19,12 +19,11 @@ from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Casing, Concrete, Placement, PullStep, Tremie
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.records import record
-from methodpick.terms import FLUIDS
+from methodpick.terms import FLUID_NAMES, FLUIDS
 from methodpick.unit_markup import bare_number, mark, number_span
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span, sum_of
 
-FLUID_WORDS: Mapping[str, str] = {"water": "water", "polymer": "polymer fluid", "mineral": "mineral slurry"}
 GROUND_NOT_KNOWN = Placement("wet", "The ground is not known to the tip: plan on a tremie until it is.")
 
 
@@ -79,7 +78,7 @@ def rise_below(slices: Sequence[JudgedSlice], sealed_m: float) -> Span:
 def decide_placement(slices: Sequence[JudgedSlice], path: SequencePath, dry_rise: Limit) -> Placement:
     """Decide dry or wet concrete: by what stands in the hole, then by the likely rise against the dry limit."""
     if path.last in FLUIDS:
-        return Placement("wet", f"The hole stands full of {FLUID_WORDS[path.last]} when the tip is reached: tremie.")
+        return Placement("wet", f"The hole stands full of {FLUID_NAMES[path.last]} when the tip is reached: tremie.")
     if path.last in {"cased_plug", "cased_balanced"}:
         return Placement("wet", "The casing is not sealed at the tip and stays full: tremie.")
     rise, limit = hole_rise(slices, path), mark(dry_rise.value, "m/h") + dry_rise.beside

@@ -23,7 +23,7 @@ from methodpick.plan.result import (
     WaterCheck,
     WaterFinding,
 )
-from methodpick.terms import FLUIDS
+from methodpick.terms import FLUIDS, GRAVEL
 from methodpick.unit_markup import mark, mark_plainly
 
 # ---- Which fluid and why: the rules for and against each in the length it would hold, and the chemistry of the water
@@ -154,7 +154,6 @@ def _check(length: FluidLength, named: tuple[str, str], limit_name: str, what: s
 # ---- The fluid programme of a plan: the fluid and why, the mix, the control sheet with its tests, loss and reserve
 
 
-GRAVEL = frozenset({"silty_gravel", "clean_gravel", "cobbles"})
 TESTS: Mapping[str, tuple[str, tuple[Citation, ...]]] = {
     "density": ("mud balance", (Citation("astm-d4380", "whole"), Citation("api-13b-1", "density"))),
     "Marsh time": ("Marsh funnel, quart", (Citation("astm-d6910", "whole"), Citation("api-13b-1", "viscosity"))),

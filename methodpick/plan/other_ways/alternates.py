@@ -32,7 +32,7 @@ from methodpick.plan.reasons.notes import (
     hangs_on,
     trigger,
 )
-from methodpick.plan.result import Alternate, CautiousDifference, CautiousPlan, Drawdown, Interval, proven_then_cheap
+from methodpick.plan.result import Alternate, CautiousDifference, CautiousPlan, Drawdown, Interval, Placement, proven_then_cheap
 from methodpick.plan.sequence.families import FoundPaths, family_of
 from methodpick.plan.sequence.objections import TOLERANCE_M, Objection
 from methodpick.plan.sequence.path import SequencePath
@@ -55,9 +55,8 @@ AT_A_SHOE = frozenset({"way", "string", "pull_out"})
 _OPEN_WORDS = ("undecided", "unlikely to be safe", "unknown", "doubtful")
 
 
-def cautious_plan(context: PlanContext, path: SequencePath, best: SequencePath, firm: FirmAt) -> CautiousPlan:
+def cautious_plan(context: PlanContext, path: SequencePath, firm: FirmAt, differs: CautiousDifference) -> CautiousPlan:
     """Return the cautious plan, with what it hangs on."""
-    differs = what_differs(context, best)
     return CautiousPlan(
         intervals=context.intervals(path, firm),
         slurry=context.slurry(path),
@@ -216,9 +215,12 @@ def _proofs_against(objections: Iterable[Objection], tip_m: float) -> str:
     return f"{CASING_FAILS} {', '.join(titles)}." if titles else ""
 
 
-def what_differs(context: PlanContext, best: SequencePath) -> CautiousDifference:
-    """Describe what the cautious plan hangs on: the must rules that are open on the way of the plan, else its proofs."""
-    ground, checks = context.ground, context.checks(best)
+def what_differs(context: PlanContext, best: SequencePath, placement: Placement | None = None) -> CautiousDifference:
+    """Describe what the cautious plan hangs on: the must rules that are open on the way of the plan, else its proofs.
+
+    ``placement`` is given where the ground does not decide it, as the plan is proved by it.
+    """
+    ground, checks = context.ground, context.checks(best, placement)
     reasons: dict[str, str] = {}
     hazards: list[str] = []
     asks: list[str] = []

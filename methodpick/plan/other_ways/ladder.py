@@ -32,7 +32,7 @@ class Fallback:
     trigger: str
 
 
-def find_fallback(context: PlanContext, found: FoundPaths) -> Fallback | None:
+def find_fallback(context: PlanContext, found: FoundPaths, placement: Placement | None = None) -> Fallback | None:
     """Return the fallback of a plan, None where no other way avoids its trouble.
 
     Where the plan rests on doubtful lengths, they are the trouble; else that it does not reach the tip as planned, or, where casing is
@@ -54,7 +54,7 @@ def find_fallback(context: PlanContext, found: FoundPaths) -> Fallback | None:
             and path.score.unsettled_lengths_m <= open_m
             and (path is found.cautious or (doubt_of(slices, best) > SMALL_M and context.is_proven(path)))
         ]
-        return Fallback(min(avoiding, key=lambda path: path.cost), what_differs(context, best).trigger)
+        return Fallback(min(avoiding, key=lambda path: path.cost), what_differs(context, best, placement).trigger)
     return _where_the_last_fails(context, best, others)
 
 
@@ -132,7 +132,7 @@ class _Takes:
 
 def make_rungs(context: PlanContext, found: FoundPaths, placement: Placement | None = None) -> tuple[Rung, ...]:
     """Return the rungs of a shaft, no rung twice; ``placement`` is given where the ground does not decide it, for every rung."""
-    best, fallback, worst = found.best, find_fallback(context, found), found.worst or found.best
+    best, fallback, worst = found.best, find_fallback(context, found, placement), found.worst or found.best
     rungs = [_rung(context, "planned", (best, best), placement)]
     if fallback is not None:
         rungs.append(replace(_rung(context, "fallback", (fallback.path, best), placement), trigger=fallback.trigger))

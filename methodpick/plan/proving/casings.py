@@ -29,7 +29,7 @@ from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer, su_of
 from methodpick.plan.result import Casing
 from methodpick.plan.result.checks import Check
-from methodpick.terms import COHESIVE, FLUIDS, GRANULAR, ROCK, CasingWay
+from methodpick.terms import COHESIVE, FLUIDS, GRANULAR, GRAVEL, ROCK, CasingWay
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span, point
 
@@ -237,7 +237,8 @@ def _seat(ground: GroundFacts, way: BuiltWay, casing: Casing) -> Iterator[Check]
         return
     over_water = ground.site.site.setting == "water"
     piece = ground.slice_above(casing.base_m)
-    if not over_water and (_stands_in_fluid(way, casing) or not answer(piece, "soil").values & GRANULAR):
+    soil = answer(piece, "soil").values
+    if not over_water and (not soil & GRANULAR or (_stands_in_fluid(way, casing) and not soil & GRAVEL)):
         return
     fluid = next((stage.fluid for stage in way.stages if stage.fluid is not None and stage.base_m > casing.base_m - TOUCH_M), None)
     filled = ground.inside_of("cased_balanced", fluid)

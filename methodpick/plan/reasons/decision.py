@@ -7,12 +7,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from methodpick.ground.profile import Profile, Spt
 from methodpick.plan.casing.sizes import words_of
 from methodpick.plan.concrete.hole import bell_height
-from methodpick.plan.concrete.placement import FLUID_WORDS, FinishedHole
+from methodpick.plan.concrete.placement import FinishedHole
 from methodpick.plan.judging.slices import JudgedGround
 from methodpick.plan.result import Design, Interval, Log, LogLayer, LogWater, ShaftMethod, Support
 from methodpick.plan.sequence.path import TOLERANCE_M, Run, Segment, SequencePath
 from methodpick.records import record
-from methodpick.terms import FLUIDS
+from methodpick.terms import FLUID_NAMES, FLUIDS
 from methodpick.unit_markup import mark
 
 # ---- The method of a shaft: its name, and the decision in one sentence
@@ -99,10 +99,16 @@ def decision(path: SequencePath, hole: FinishedHole, intervals: Sequence[Interva
         if casing is not None:
             if segment.casing == "set":
                 parts.append(f"set {casing.kind} casing {log.to(casing.top_m, casing.base_m)}")
-            parts[-1] += _SEAL[casing.sealed] if _is_empty_below(path.segments[index + 1 :], hole) else ""
+            keeps_water_out = _is_empty_below(path.segments[index + 1 :], hole) and not _is_dug_dry(segment)
+            parts[-1] += _SEAL[casing.sealed] if keeps_water_out else ""
     text = ", ".join(parts)
     text = (text[0].upper() + text[1:] if text else "Nothing is decided") + "; " + _PLACED[hole.placement.state]
     return text + "".join(log.what_is_open())
+
+
+def _is_dug_dry(segment: Segment) -> bool:
+    """Return whether a casing is dug dry as it goes down: no water stands near, and nothing of its seal is proved by bailing."""
+    return segment.casing == "advanced" and segment.runs[-1].state == "cased_dry"
 
 
 def _is_empty_below(following: Sequence[Segment], hole: FinishedHole) -> bool:
@@ -123,7 +129,7 @@ def _drilled(segment: Segment, run: Run, log: _Log, kind: str) -> str:
     if run.state == "dry":
         return f"{'bail, then ' if segment.bails and run is segment.runs[0] else ''}drill dry {to}"
     if run.state in FLUIDS:
-        return f"drill under {FLUID_WORDS[run.state]} {to}"
+        return f"drill under {FLUID_NAMES[run.state]} {to}"
     if run.state == "cased_dry":
         return f"advance {kind} casing, dug dry, {words_of(segment.way).manner} {to}"
     plug = any(each.state == "cased_plug" for each in segment.runs)

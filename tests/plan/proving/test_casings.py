@@ -129,12 +129,13 @@ def test_the_stage_says_how_long_the_plug_is(planned):
         ("water", "clay", "dry", 3.0, 1),
         ("land", "clean_sand", "mineral", 3.0, 0),
         ("land", "clean_sand", "mineral", 0.0, 1),
+        ("land", "clean_gravel", "mineral", 3.0, 1),
         ("water", "clean_sand", "mineral", 3.0, 1),
     ],
 )
 def test_the_seat_of_a_casing_that_stays_full_is_proved_in_sand_and_over_open_water(setting, soil, state, pushed_m, asked):
-    """On land no water is washed out below a shoe in clay, nor below one that is pushed in where the hole around the casing is full; under
-    a river it runs out along the casing (own definition)."""
+    """On land no water is washed out below a shoe in clay, nor below one that is pushed into sand where the hole
+    around the casing is full; under a river it runs out along the casing (own definition)."""
     sheet = SimpleNamespace(choice=lambda _: Choice(frozenset({soil}), soil))
     ground = SimpleNamespace(
         site=SimpleNamespace(site=SimpleNamespace(setting=setting)),

@@ -118,3 +118,5 @@ def test_ash_a_little_deeper_than_a_starter_goes_is_cased_into_the_clay(read_tex
     assert casing.kind == "temporary"
     assert 3.5 < casing.base_m < 5.5
     assert states(shaft) == {"cased_dry", "dry"}
+    assert "seal" not in shaft.decision, "no stage tests a seal that keeps no water out"
+    assert "seal_test" not in {stage.action for stage in shaft.stages}

@@ -105,7 +105,7 @@ def _step(lift: Lift, site: PullSite, terms: PullTerms) -> PullStep:
     casing, column = site.casings[lift.string.number - 1], lift.string.column
     full = column.content(terms.finish_m, lift.string.shoe_m)
     meets_concrete = lift.shoe_m > terms.finish_m + TOUCH_M
-    more = _more_drop(lift, site, terms.finish_m) if meets_concrete else 0.0
+    more = round(_more_drop(lift, site, terms.finish_m), 4) if meets_concrete else 0.0
     return PullStep(
         casing_no=lift.string.number,
         lift_no=lift.number,

@@ -41,7 +41,7 @@ class Slice:
     stations: tuple[Station, Station]
 
 
-_state = cache(known)
+_certain = cache(known)
 _IN_STATES = ("inside_pressure_kpa", *sorted(UNDER_FLUID | {"fluid_head_m"}))
 
 
@@ -178,7 +178,7 @@ class Gatherer:
             logged, domain = sheet.facts.get(name), entries[0][1].domain
             if logged is not None and logged.value.likely is not None:
                 continue
-            answers = [_narrowed_in(entries, logged, values | {"soil": _state(word)}) for word in sorted(soil.value.values)]
+            answers = [_narrowed_in(entries, logged, values | {"soil": _certain(word)}) for word in sorted(soil.value.values)]
             if not all(used for _, used in answers):
                 continue
             together = reduce(hull_of, (domain if fact is None else fact.value for fact, _ in answers))
@@ -302,7 +302,7 @@ class Gatherer:
 
         Behind casing the wall is carried, but not the base.
         """
-        found: dict[str, dict[str, Value]] = {state: {"state": _state(state)} for state in inside}
+        found: dict[str, dict[str, Value]] = {state: {"state": _certain(state)} for state in inside}
         if not cut.stratum.logged:
             return found
         facts = [fact for fact in _IN_STATES if is_of_ground(fact, cut.ground)]

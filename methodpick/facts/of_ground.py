@@ -111,10 +111,7 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
     if names_coal(stratum) and "gas" not in sheet.facts:
         sheet.put("gas", TRUE if stratum.words.rock_type in COALS else likely_bool(True), "logged", "coal in the description or features")
     _made_ground(sheet, stratum)
-    if "open_ground" not in sheet.facts and stratum.soils == {"cobbles"} and _MATRIX.search(stratum.layer.description.lower()):
-        sheet.put("open_ground", likely_bool(False), "logged", "its words name a matrix between the stones")
-    if "open_ground" not in sheet.facts and stratum.soils <= _SANDS and _is_fine(stratum.layer.description.lower()):
-        sheet.put("open_ground", FALSE, "logged", "fine to medium by its words: its pores are too small to drink a fluid")
+    _pores(sheet, stratum)
     _cementation(sheet, has)
     if "cemented" not in sheet.facts and stratum.soils - ROCK:
         sheet.put("cemented", likely_bool(False), "derived", "the log does not call it cemented")
@@ -176,6 +173,17 @@ def _stones(sheet: FactSheet, stratum: Stratum, has: set[str] | frozenset[str]) 
     few = from_bool("few_cobbles" in has and not has & {"many_cobbles", "boulders"})
     refused = any(test.refusal for test in stratum.spt)
     sheet.put("stones_few", likely_bool(not refused) if uncounted else few, "logged", "description")
+
+
+def _pores(sheet: FactSheet, stratum: Stratum) -> None:
+    """Write whether stones or sand hold a fluid, where their words say what lies between the grains."""
+    if "open_ground" in sheet.facts:
+        return
+    lower = stratum.layer.description.lower()
+    if stratum.soils == {"cobbles"} and _MATRIX.search(lower):
+        sheet.put("open_ground", likely_bool(False), "logged", "its words name a matrix between the stones")
+    if stratum.soils <= _SANDS and _is_fine(lower):
+        sheet.put("open_ground", FALSE, "logged", "fine to medium by its words: its pores are too small to drink a fluid")
 
 
 def _cementation(sheet: FactSheet, has: set[str] | frozenset[str]) -> None:

@@ -199,8 +199,7 @@ def of_evidence(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     cased = profile.casing_depth_m is not None and profile.casing_depth_m > stratum.top_m + near_m
     technique = profile.technique_at((stratum.top_m + stratum.base_m) / 2)
     for fact, tag in _EVIDENCE.items():
-        hidden = technique not in _WOULD_SHOW[fact] or (fact == "caving_seen" and cased)
-        hidden = hidden or tag in somewhere
+        hidden = technique not in _WOULD_SHOW[fact] or (fact == "caving_seen" and cased) or tag in somewhere
         if fact == "blowing_seen" and not stratum.soils & GRANULAR:
             hidden = False  # clay and rock do not blow, whatever held the hole
         if tag in tags:

@@ -10,6 +10,7 @@ from functools import lru_cache
 
 from methodpick.patterns import pattern_of
 from methodpick.records import record
+from methodpick.units import FOOT_M
 
 # ---- no water
 
@@ -90,7 +91,7 @@ def none_met(text: str) -> NoneMet | None:
 
 def _metres(number: str, unit: str | None) -> float:
     """Return a length in metres; without a unit it is in metres."""
-    return round(float(number) * (0.3048 if (unit or "m").lower().startswith(("f", "'")) else 1.0), 3)
+    return round(float(number) * (FOOT_M if (unit or "m").lower().startswith(("f", "'")) else 1.0), 3)
 
 
 # ---- water struck, risen, at the end

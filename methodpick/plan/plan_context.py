@@ -15,7 +15,6 @@ from methodpick.facts.gather import Gathered, Gatherer
 from methodpick.facts.sheet import Frame
 from methodpick.ground.doubt import Doubt
 from methodpick.ground.fitted_boring import join_equal_layers
-from methodpick.ground.layer_parts import at_named_depths
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.casing.ground_on_casing import extractions
@@ -122,7 +121,7 @@ class PlanContext:
         self.gatherer = Gatherer(
             Frame(
                 site=site.site,
-                profile=join_equal_layers(at_named_depths(profile)),
+                profile=join_equal_layers(profile),
                 shaft=shaft,
                 catalogue=book.catalogue,
                 tables=book.tables,

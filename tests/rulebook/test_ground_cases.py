@@ -14,7 +14,7 @@ from written_plan import verify_plan
 
 from methodpick.engine.compiler import TRUE
 from methodpick.imports.site_file import read_site
-from methodpick.plan.judging.planning_input import user_assumptions
+from methodpick.plan.judging.planning_input import boring_at_shaft, user_assumptions
 from methodpick.plan.pipeline import plan, plan_shaft
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.strict_yaml import read
@@ -58,7 +58,7 @@ def context_of(case):
     book = shipped_rulebook()
     site = read_site(site_text(case), "case.yaml")[0]
     basis = PlanBasis(site, book, (*user_assumptions(site, book), *book.assumptions))
-    return PlanContext(basis, site.borings[0], site.shafts[0])
+    return PlanContext(basis, boring_at_shaft(site, site.shafts[0], site.borings[0], book.values), site.shafts[0])
 
 
 @cache

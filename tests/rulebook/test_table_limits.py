@@ -10,8 +10,9 @@ import pytest
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import Frame
 from methodpick.facts.strata import ReadingRules, build_strata
+from methodpick.ground.check_boring import BRITISH_SU_KPA, N_OF_BRITISH_CONSISTENCY, N_OF_CONSISTENCY
 from methodpick.mechanics.granular_wall import cylinder_pressure
-from methodpick.terms import DENSITIES
+from methodpick.terms import CONSISTENCIES, DENSITIES
 from methodpick.vocabulary.values import known, point
 
 SAND = """methodpick: 1
@@ -183,3 +184,36 @@ def test_the_angle_decides_how_hard_sand_presses_on_the_fluid(book, read_text, c
     excess = (sheet.span("support_needed_kpa").likely - sheet.span("pore_kpa").likely) / book.values["wall_factor_least"]
     softest, hardest = (cylinder_pressure(9.81, 1.2, 20 - 9.81, degrees) for degrees in (low, high))
     assert hardest * 0.98 <= excess <= softest * 1.02
+
+
+# ---- The same boundaries in two places
+
+
+def ends_of(book, table, words):
+    """Give the counts at which the rows of a table of consistency part, the softest first."""
+    rows = {word: row.when["n60"].high for row in book.tables[table].rows for word in row.then["consistency"].values}
+    return tuple(rows[word] for word in words[:-1])
+
+
+def strengths_of(book, british):
+    """Give the strength in kPa at which each word of consistency ends, the softest first, and the hardest begins."""
+    table = book.tables["strength_of_clay"]
+    found = (table.look_up({"consistency": known(word), "british_words": known(british)})["su_kpa"] for word in CONSISTENCIES[:-1])
+    return tuple(strength.high for strength in found)
+
+
+def test_the_doubts_of_the_reader_part_clay_where_the_class_tables_do(book):
+    """The ground knows no rulebook, and holds words against counts and strengths by the same boundaries."""
+    assert ends_of(book, "consistency_by_n", CONSISTENCIES) == N_OF_CONSISTENCY
+    assert ends_of(book, "british_consistency_by_n", CONSISTENCIES) == N_OF_BRITISH_CONSISTENCY
+    assert strengths_of(book, "yes") == BRITISH_SU_KPA
+
+
+@pytest.mark.parametrize("british", ["yes", "no"])
+def test_deep_clay_has_the_grade_of_its_strength(book, british):
+    """The strength from which overburden makes clay stiff, or very stiff, is that at which the class begins."""
+    begins = dict(zip(CONSISTENCIES[1:], strengths_of(book, british), strict=True))
+    deep = [each for each in book.assumptions if "overburden_strength_kpa" in each.where and each.where["british_words"] == known(british)]
+    assert {each.value.likely: each.where["overburden_strength_kpa"].low for each in deep} == {
+        word: begins[word] for word in ("stiff", "very_stiff")
+    }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from methodpick.ground.descriptions.features import read_features
 from methodpick.ground.descriptions.lead_phrase import read_lead_phrase
@@ -133,6 +134,7 @@ class WordsByDepth:
         return words
 
 
+@lru_cache(maxsize=4096)
 def words_by_depth(text: str) -> WordsByDepth:
     """Return the words of a description and of the parts that it names.
 

@@ -14,6 +14,7 @@ from methodpick.facts.strata import run_of_class
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import SiteConditions
 from methodpick.mechanics.base_and_seat import plug_needed_pressure
+from methodpick.mechanics.clay import clay_needed_pressure
 from methodpick.mechanics.granular_wall import k0
 from methodpick.mechanics.slurry import clay_opening_pressure, level_for_pressure
 from methodpick.mechanics.stress import hydrostatic, least_horizontal_stress
@@ -147,7 +148,8 @@ def _level_for_clay_walls(gatherer: Gatherer, density_kg_m3: float) -> float:
         base, su = min(stratum.base_m, tip), ground.su
         if stratum.top_m >= tip or not stratum.logged or stratum.likely not in COHESIVE or su is None or su.likely is None:
             continue
-        needed = curves.total(base)[1] + curves.surcharge(base).likely_or_middle - curves.collapse(base)[0] * su.likely
+        total = curves.total(base)[1] + curves.surcharge(base).likely_or_middle
+        needed = clay_needed_pressure(total, su.likely, curves.collapse(base)[0])
         if needed > 0:
             level = min(level, level_for_pressure(needed, base, density_kg_m3))
     return level

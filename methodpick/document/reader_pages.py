@@ -72,7 +72,8 @@ def _casings(shaft: ShaftPlan) -> Iterator[str]:
 def _fluid(shaft: ShaftPlan) -> Iterator[str]:
     for slurry in shaft.slurries:
         level = height_words(slurry.level_m, shaft.design.datum)
-        yield f"{FLUID_NAMES[slurry.fluid].capitalize()}: hold the level at {level}; density {density_window(slurry)}."
+        ends = f", {bare_number(slurry.top_m, 'm')} to {number(slurry.base_m, 'm')}" if len(shaft.slurries) > 1 else ""
+        yield f"{FLUID_NAMES[slurry.fluid].capitalize()}{ends}: hold the level at {level}; density {density_window(slurry)}."
     if shaft.fluid_programme is not None:
         yield stock(shaft.fluid_programme)
         yield from (time.text for time in shaft.fluid_programme.times)

@@ -125,7 +125,7 @@ def built_with(shaft: ShaftPlan, *, by_depth: bool = False) -> tuple[str, ...]:
 def _placed_because(shaft: ShaftPlan) -> Iterator[str]:
     """Return how the concrete is placed and why; a fluid to the tip has said it, and without a method there is none."""
     placement = shaft.placement
-    under_fluid = shaft.slurry is not None and shaft.slurry.base_m >= shaft.tip_depth_m - SAME_LENGTH_M
+    under_fluid = any(slurry.base_m >= shaft.tip_depth_m - SAME_LENGTH_M for slurry in shaft.slurries)
     if placement is not None and not (placement.state == "wet" and under_fluid):
         yield f"Concrete, {placement.state}: {in_two_lines(placement.why) if placement.state == 'wet' else placement.why}"
 

@@ -118,7 +118,7 @@ def _decision(shaft: ShaftPlan) -> Iterator[Paragraph | Items]:
 def built_with(shaft: ShaftPlan, *, by_depth: bool = False) -> tuple[str, ...]:
     """Return the casings, the fluids, and how the concrete is placed; ``by_depth`` tells levels as depths, negative above the datum."""
     casings = (casing_in_short(index, casing) for index, casing in enumerate(shaft.casings, 1))
-    fluids = (fluid_in_short(slurry, shaft.design.datum, by_depth=by_depth) for slurry in shaft.slurries)
+    fluids = (fluid_in_short(held, shaft.design.datum, by_depth=by_depth) for held in held_alike(shaft))
     return (*casings, *fluids, *_placed_because(shaft))
 
 
@@ -177,9 +177,22 @@ def density_window(slurry: Slurry) -> str:
     return f"{bare_number(least, 'kg/m3')} to {number(most, 'kg/m3')}, aim at {number(aim, 'kg/m3')}"
 
 
-def fluid_in_short(slurry: Slurry, datum: str, *, by_depth: bool = False) -> str:
-    """Return a fluid on a line: the length that it holds, its level against the datum, and the density window."""
-    ends = f"{bare_number(slurry.top_m, 'm')} to {number(slurry.base_m, 'm')}"
+def held_alike(shaft: ShaftPlan) -> tuple[tuple[Slurry, ...], ...]:
+    """Return the lengths that stand under fluid; those under the same fluid with the same level and density stand together."""
+    found: dict[tuple[str, float, str], list[Slurry]] = {}
+    for slurry in shaft.slurries:
+        found.setdefault((slurry.fluid, slurry.level_m, density_window(slurry)), []).append(slurry)
+    return tuple(map(tuple, found.values()))
+
+
+def lengths_held(held: Sequence[Slurry]) -> str:
+    """Return the lengths that one fluid holds, one after the other."""
+    return " and ".join(f"{bare_number(slurry.top_m, 'm')} to {number(slurry.base_m, 'm')}" for slurry in held)
+
+
+def fluid_in_short(held: Sequence[Slurry], datum: str, *, by_depth: bool = False) -> str:
+    """Return a fluid on a line: the lengths that it holds, its level against the datum, and the density window that they share."""
+    slurry, ends = held[0], lengths_held(held)
     level = f"a depth of {number(slurry.level_m, 'm')} (negative above {datum})" if by_depth else height_words(slurry.level_m, datum)
     return f"{FLUID_NAMES[slurry.fluid].capitalize()}: {ends}, level at {level}; density {density_window(slurry)}."
 

@@ -173,10 +173,21 @@ def _named_by(word: str) -> tuple[str, ...]:
     return tuple({name for form in forms for end in range(2, len(form) + 1) for name in _BY_STEM.get(form[:end], ())})
 
 
+_NAMELESS: set[str] = set()
+"""Words that were found to be part of no feature and no origin, since most words of a log stand in many of its layers."""
+_MOST_NAMELESS = 20_000
+
+
 @lru_cache(maxsize=2)
 def _named_in(lower: str) -> frozenset[str]:
     """Return the features and origins that the words of a lower-case text may be part of; kept for whoever asks next of the same text."""
-    return frozenset().union(*map(_named_by, words_of(lower)))
+    names: frozenset[str] = frozenset()
+    for word in set(words_of(lower)) - _NAMELESS:
+        if found := _named_by(word):
+            names = names.union(found)
+        elif len(_NAMELESS) < _MOST_NAMELESS:
+            _NAMELESS.add(word)
+    return names
 
 
 _NOT = pattern_of(

@@ -129,7 +129,7 @@ _THEN = pattern_of(
 _GRADE_BEHIND = pattern_of(r"\)\s+(?=(?:very |medium )?(?:soft|firm|stiff|hard|loose|dense)\b)", re.IGNORECASE)
 
 
-@record
+@record(guarded=False)
 class Clause:
     """A stretch of text between commas: the words before the first stop word ("with", "trace", "over" ...) and those after it."""
 
@@ -137,7 +137,7 @@ class Clause:
     tail: tuple[str, ...]
 
 
-@record
+@record(guarded=False)
 class LeadPhrase:
     """The leading phrase: its main nouns in order, its clauses, whether its capitals name the soil, the words that decided.
 
@@ -249,7 +249,9 @@ def _sentences(plain: str) -> list[list[Clause]]:
     pieces = [*_CUT.split(plain), "."]
     for piece, cut in zip(pieces[::2], pieces[1::2], strict=True):
         if words := tuple(_LETTERS_OF_BOTH_CASES.findall(piece)):
-            stop = next((place for place, word in enumerate(words) if word.lower() in STOP_WORDS), len(words))
+            stop = len(words)
+            if not STOP_WORDS.isdisjoint(map(str.lower, words)):
+                stop = next(place for place, word in enumerate(words) if word.lower() in STOP_WORDS)
             sentences[-1].append(Clause(words[:stop], words[stop:]))
         if cut in {".", ";"} and sentences[-1]:
             sentences.append([])

@@ -223,7 +223,7 @@ def spell_out(text: str) -> SpelledOut:
     if text[:4].lower() == "base":
         text = _ROAD_BASE.sub("base course", text)
     words = set(_WORD.findall(text))
-    if all(map(_is_plain, words)):
+    if _all_plain(words):
         text = _lost_stops(_made_ground(text))
         return SpelledOut(" ".join((text.replace("&", " and ") if "&" in text else text).split()), ())
     text, words = _changed(text, _stops(text, words), words)
@@ -306,7 +306,21 @@ _STEPS |= frozenset({*_AUSTRALIAN, *_WEATHERED, *_ISO_SOILS, *_DOTTED, *_SHORT_A
 """Words for which a step of the spelling out is there."""
 
 
-@lru_cache(maxsize=8192)
+_PLAIN: set[str] = set()
+"""Words that were found plain, since most words of a log stand in many of its layers."""
+_MOST_PLAIN = 20_000
+
+
+def _all_plain(words: set[str]) -> bool:
+    """Return whether no word of a text is one that a step of the spelling out may change."""
+    for word in words - _PLAIN:
+        if not _is_plain(word):
+            return False
+        if len(_PLAIN) < _MOST_PLAIN:
+            _PLAIN.add(word)
+    return True
+
+
 def _is_plain(word: str) -> bool:
     """Return whether no step of the spelling out can change a text for the word: it is no code, abbreviation, slip or run of words."""
     lower = word.lower()

@@ -54,7 +54,7 @@ _BRACKET = pattern_of(r"[()\[\]]")
 
 
 @record(guarded=False)
-class Described:
+class SoilByWords:
     """What the description alone says: classes, the likeliest, share of fines, rock."""
 
     soils: frozenset[str]
@@ -65,7 +65,7 @@ class Described:
 
 
 @record(guarded=False)
-class Words:
+class SoilWords:
     """The words of a description spelled out, with what they alone say of the main soil; ``lower`` is all of them in lower case.
 
     ``slips`` are words that were read as slips of the pen, ``symbol`` is the symbol that the words give.
@@ -76,7 +76,7 @@ class Words:
     phrase: LeadPhrase
     shares: Shares
     slab: bool
-    described: Described
+    described: SoilByWords
     symbol: str | None
 
 
@@ -91,7 +91,7 @@ class MainSoil:
     likely: str | None
     doubt: str
     origin: str
-    words: Words
+    words: SoilWords
     name: str | None
     by_symbol: Symbol | None
 
@@ -124,14 +124,14 @@ def main_soil(description: str, symbol: str | None, origin: str) -> MainSoil:
 
 
 @lru_cache(maxsize=16384)
-def _words(description: str) -> Words:
+def _words(description: str) -> SoilWords:
     text, slips = spell_out(description)
     lower = text.lower()
     phrase = in_sense(_lead_phrase(without_heading(write_out(text, lower), lower), lower))
     shares = read_shares(phrase, lower)
     slab = is_slab(phrase, lower)
-    described = Described(HARD.soils, HARD.likely) if slab else _described(phrase, shares, lower)
-    return Words(lower, slips, phrase, shares, slab, described, symbol_in(description, alone=not phrase.nouns))
+    described = SoilByWords(HARD.soils, HARD.likely) if slab else _described(phrase, shares, lower)
+    return SoilWords(lower, slips, phrase, shares, slab, described, symbol_in(description, alone=not phrase.nouns))
 
 
 _GRAIN_WORDS = (
@@ -166,20 +166,20 @@ def _lead_phrase(text: str, lower: str) -> LeadPhrase:
     return opened if opened.nouns else phrase
 
 
-def _described(phrase: LeadPhrase, shares: Shares, lower: str) -> Described:
+def _described(phrase: LeadPhrase, shares: Shares, lower: str) -> SoilByWords:
     """Read the main nouns; without any fall back to words like fill or till, then to adjectives alone."""
     if _NOTHING_FIRST.match(lower) and "void" not in phrase.nouns and not _DESCRIBED_ANYWAY.search(lower):
-        return Described(frozenset(), None, doubt="no recovery: the log does not say what lies here")
+        return SoilByWords(frozenset(), None, doubt="no recovery: the log does not say what lies here")
     if _LAYER_ABOVE.match(lower):
-        return Described(frozenset(), None, doubt="the words only point to the layer above")
+        return SoilByWords(frozenset(), None, doubt="the words only point to the layer above")
     if _DOWN_TO.match(lower):
-        return Described(frozenset(), None, doubt="the words only say what lies below")
+        return SoilByWords(frozenset(), None, doubt="the words only say what lies below")
     if set(phrase.nouns) == {"debris"} and phrase.evidence.endswith("topsoil"):
-        return Described(SOILS_OF_NOUN["topsoil"].soils, SOILS_OF_NOUN["topsoil"].likely)
+        return SoilByWords(SOILS_OF_NOUN["topsoil"].soils, SOILS_OF_NOUN["topsoil"].likely)
     if phrase.nouns == ("debris",) and is_timber(lower):
-        return Described(frozenset(), None, doubt="timber: the log names no soil")
+        return SoilByWords(frozenset(), None, doubt="timber: the log names no soil")
     if set(phrase.nouns) == {"debris"} and (pieces := soil_of_pieces(lower)) is not None:
-        return Described(pieces.soils, pieces.likely)
+        return SoilByWords(pieces.soils, pieces.likely)
     if not phrase.nouns or phrase.nouns == ("debris",):
         return _without_noun(phrase, shares, lower)
     broken = _rock_in_fill(phrase, lower) if any(noun.startswith("rock:") for noun in phrase.nouns) else None
@@ -202,7 +202,7 @@ def _described(phrase: LeadPhrase, shares: Shares, lower: str) -> Described:
         possible += [SOILS_OF_NOUN[noun] for noun in filling]
     soils = frozenset().union(*(kind.soils for kind in possible))
     span = (min(f[0] for f in fines), fines[0][1], max(f[2] for f in fines)) if len(fines) == len(possible) else None
-    return Described(soils, _likeliest(possible, phrase, shares), span, rock)
+    return SoilByWords(soils, _likeliest(possible, phrase, shares), span, rock)
 
 
 def _rock_in_fill(phrase: LeadPhrase, lower: str) -> PossibleSoils | None:
@@ -228,26 +228,26 @@ def _rock_type(phrase: LeadPhrase) -> str:
     return next((kind for kind in types if kind != "rock"), named[0] if named else "rock")
 
 
-def _without_noun(phrase: LeadPhrase, shares: Shares, lower: str) -> Described:
+def _without_noun(phrase: LeadPhrase, shares: Shares, lower: str) -> SoilByWords:
     if _NOTHING.search(lower):
-        return Described(frozenset(), None, doubt="no recovery: the log does not say what lies here")
+        return SoilByWords(frozenset(), None, doubt="no recovery: the log does not say what lies here")
     if not phrase.nouns and "fill" in lower and (pieces := soil_of_pieces(lower)) is not None:
-        return Described(pieces.soils, pieces.likely)
+        return SoilByWords(pieces.soils, pieces.likely)
     for word, kind in NAMED_WITHOUT_NOUN:
         if re.search(rf"\b{word}\b", lower):
-            return Described(SOILS_OF_NOUN[kind].soils, _by_grade(kind, phrase) or SOILS_OF_NOUN[kind].likely)
+            return SoilByWords(SOILS_OF_NOUN[kind].soils, _by_grade(kind, phrase) or SOILS_OF_NOUN[kind].likely)
     if phrase.nouns == ("debris",):
-        return Described(SOILS_OF_NOUN["debris"].soils, SOILS_OF_NOUN["debris"].likely)
+        return SoilByWords(SOILS_OF_NOUN["debris"].soils, SOILS_OF_NOUN["debris"].likely)
     allowed = [soils for word, soils in _ADJECTIVES if word in shares.adjectives]
     if allowed:
         likely = next(
             (_OF_ADJECTIVE[word] for word in phrase.heads[:-1][::-1] if phrase.heads[-1:] == ("soil",) and word in _OF_ADJECTIVE), None
         )
-        return Described(frozenset().union(*allowed), likely, doubt="only adjectives name the soil")
+        return SoilByWords(frozenset().union(*allowed), likely, doubt="only adjectives name the soil")
     if "soil" in phrase.heads:
-        return Described(SOILS_OF_NOUN["topsoil"].soils, SOILS_OF_NOUN["topsoil"].likely, doubt="the log only says soil")
+        return SoilByWords(SOILS_OF_NOUN["topsoil"].soils, SOILS_OF_NOUN["topsoil"].likely, doubt="the log only says soil")
     doubt = "no soil word is read in the description" if lower.strip() else ""
-    return Described(frozenset(), None, doubt=doubt)
+    return SoilByWords(frozenset(), None, doubt=doubt)
 
 
 def _by_grade(kind: str, phrase: LeadPhrase) -> str | None:
@@ -259,7 +259,7 @@ def _by_grade(kind: str, phrase: LeadPhrase) -> str | None:
 
 
 def _combined(
-    by_symbol: Symbol | None, name: str | None, described: Described, phrase: LeadPhrase
+    by_symbol: Symbol | None, name: str | None, described: SoilByWords, phrase: LeadPhrase
 ) -> tuple[frozenset[str], str | None, str]:
     """Return classes, likeliest class and doubt of symbol and description together.
 

@@ -21,7 +21,7 @@ from methodpick.ground.descriptions.grades import (
     read_plasticity,
 )
 from methodpick.ground.descriptions.lead_phrase import LeadPhrase
-from methodpick.ground.descriptions.main_soil import Described, main_soil, without_grains
+from methodpick.ground.descriptions.main_soil import SoilByWords, main_soil, without_grains
 from methodpick.ground.descriptions.rock import chalk_grade, is_decomposed, recovered_as, soil_of_chalk, soil_of_rock
 from methodpick.ground.descriptions.symbols import Plasticity, ShareRange, Symbol
 from methodpick.ground.descriptions.words import LONGEST_TEXT, SOLUBLE, PossibleSoils
@@ -154,7 +154,7 @@ def _with_its_soil(words: Description, lower: str) -> Description:
     return replace(words, as_soil=soil, decomposed=is_decomposed(lower), came_up_as_soil=bool(soils))
 
 
-def _fines(by_symbol: Symbol | None, described: Described, likely: str | None, soils: frozenset[str]) -> ShareRange | None:
+def _fines(by_symbol: Symbol | None, described: SoilByWords, likely: str | None, soils: frozenset[str]) -> ShareRange | None:
     """Return the share of fines: by definition of the symbol, narrowed by the words where they meet it."""
     if by_symbol is None or described.fines is None:
         return described.fines if by_symbol is None else by_symbol.fines if soils == by_symbol.soils else None
@@ -166,7 +166,7 @@ def _fines(by_symbol: Symbol | None, described: Described, likely: str | None, s
     return (low, min(max(described.fines[1] or low, low), high), high)
 
 
-def _soluble(described: Described, phrase: LeadPhrase, by_symbol: Symbol | None) -> bool:
+def _soluble(described: SoilByWords, phrase: LeadPhrase, by_symbol: Symbol | None) -> bool:
     if by_symbol is not None and not by_symbol.soils & (ROCK | {"intermediate"}):
         return False
     return described.rock.soluble or bool(by_symbol and by_symbol.soils <= ROCK and SOLUBLE & set(phrase.heads))

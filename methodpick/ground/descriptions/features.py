@@ -96,7 +96,7 @@ _PATTERNS: dict[str, str] = {
     rf"varve[sd]?|(?:inter(?:bedded|laminated|layered)|alternating) (?:[\w-]+ ){{0,4}}?{_SAND}",
     "wet_beds": rf"{_WET} (?:[\w-]+ ){{0,3}}?{_SAND}(?: and {_SAND})? {_BEDS}|"
     rf"{_BEDS} of (?:(?!clay)[\w-]+ ){{0,2}}?{_WET} (?:[\w-]+ ){{0,3}}?{_SAND}|{_WET} {_BEDS}",
-    "mined": r"(?:mine|old|coal|abandoned|disused|shallow) workings?|workings|worked[- ]out|mined(?:[- ]out)?|"
+    "mined": r"(?:mine|old|coal|abandoned|disused|shallow) workings?|workings|packed waste|worked[- ]out|mined(?:[- ]out)?|"
     r"(?:coal )?mine (?:voids?|pillars?)|underground mines?|goaf|gob|adits?|long ?walls?|backfilled shafts?|"
     r"(?:mine|air|disused|old) shafts?|mine ?shafts?|(?:old )?stopes?|"
     r"(?:abandoned|collapsed|disused|flooded|old) (?:(?:coal|salt|gypsum|iron|lead|tin|chalk|limestone) )?mines?|"
@@ -143,8 +143,8 @@ _STEMS: dict[str, str] = {
     "wet_beds": "wet water saturated lens lense seam band layer bed interbed",
     "karst": "epikarst karst sink doline pinnacl swallow solution dissolution dissolved",
     "coal": "coal lignit anthracit",
-    "mined": "stope collapsed flooded mine old coal abandoned disused shallow working goaf gob adit air shaft worked unworked seam crown "
-    "pillar room underground long backfill",
+    "mined": "packed stope collapsed flooded mine old coal abandoned disused shallow working goaf gob adit air shaft worked unworked seam "
+    "crown pillar room underground long backfill",
 }
 _ORIGIN_STEMS: dict[str, str] = {
     "fill": "made fill rock landfill land backfill topsoil tarmac macadam asphalt hardcore rubble refuse lean colliery mine dredge quarry "
@@ -256,7 +256,7 @@ _ORIGINS: tuple[tuple[str, re.Pattern[str]], ...] = (
     (
         "fill",
         pattern_of(
-            r"\b(?<!joint )(?<!possible )(?<!possibly )(?:made ground\b|(?<!clay-)fill\b|rock ?fill\b|land ?fill\b(?! gas)|"
+            r"\b(?<!joint )(?<!possible )(?<!possibly )(?<!from )(?:made ground\b|(?<!clay-)fill\b|rock ?fill\b|land ?fill\b(?! gas)|"
             r"backfill(?:ed)?\b|topsoil\b|tarmac\w*|macadam\b|asphalt\b|hardcore\b|"
             + _RUBBLE
             + r"\b|refuse\b|lean mix\b|(?:colliery|mine|dredge|quarry) spoil\b|tailings\b|fly ?ash\b|pfa\b|cinders\b|ballast\b|"

@@ -40,6 +40,8 @@ _COMPOUND = {
     "brickearth": "silt",
     "hard pan": "hardpan",
     "coal tar": "tar",
+    "coal refuse": "spoil",
+    "coal waste": "spoil",
     "clay bound": "clayey",
     "clay-bound": "clayey",
     "hoggin": "clayey gravel",
@@ -129,6 +131,14 @@ _THEN = pattern_of(
 _GRADE_BEHIND = pattern_of(r"\)\s+(?=(?:very |medium )?(?:soft|firm|stiff|hard|loose|dense)\b)", re.IGNORECASE)
 
 
+_ALONG_JOINTS = pattern_of(
+    r",?\s*(?:\w+ly )?(?:altered|softened) to [^,.;]* along (?:the |its |some )?"
+    r"(?:fracture|joint|bedding|fissure|discontinuit|shear)\w*",
+    re.IGNORECASE,
+)
+"""What rock is only beside its joints."""
+
+
 @record(guarded=False)
 class Clause:
     """A stretch of text between commas: the words before the first stop word ("with", "trace", "over" ...) and those after it."""
@@ -192,6 +202,8 @@ def read_lead_phrase(text: str) -> LeadPhrase:
     ('sand',)
     """
     text = without_detail(text)
+    if "along" in text:
+        text = _ALONG_JOINTS.sub("", text)
     if "then" in text:
         text = _THEN.sub(lambda match: "; " if names_a_soil(text[: match.start()]) else match[0], text)
     in_brackets = "(" in text or ")" in text or "[" in text

@@ -22,7 +22,7 @@ from methodpick.ground.descriptions.grades import (
 )
 from methodpick.ground.descriptions.lead_phrase import LeadPhrase
 from methodpick.ground.descriptions.main_soil import SoilByWords, main_soil, without_grains
-from methodpick.ground.descriptions.rock import chalk_grade, is_decomposed, recovered_as, soil_of_chalk, soil_of_rock
+from methodpick.ground.descriptions.rock import chalk_grade, composed_of, is_decomposed, recovered_as, soil_of_chalk, soil_of_rock
 from methodpick.ground.descriptions.symbols import Plasticity, ShareRange, Symbol
 from methodpick.ground.descriptions.words import LONGEST_TEXT, SOLUBLE, PossibleSoils
 from methodpick.patterns import pattern_of
@@ -143,6 +143,9 @@ def _with_its_soil(words: Description, lower: str) -> Description:
     """Return the reading of ground called rock with the soil that it becomes, by what it was recovered as, else by its type."""
     if words.rock_type == "chalk":
         soil, decomposed = soil_of_chalk(lower)
+        if decomposed and words.consistency is None and words.density is None and (named := composed_of(lower)):
+            paste = read_description(named)
+            words = replace(words, consistency=paste.consistency, density=paste.density)
         return replace(words, as_soil=soil, decomposed=decomposed, chalk_grade=chalk_grade(lower))
     named = recovered_as(lower)
     came_up = read_description(named) if named else _NOTHING_SAID

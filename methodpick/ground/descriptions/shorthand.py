@@ -75,6 +75,7 @@ _SHORT = _by_short(
         "concrete": "concr",
         "asphalt": "asph",
         "fragments": "frag frgs",
+        "pieces": "pcs",
         "fractures": "fracs fracts",
         "joints": "jt jts jnts",
         "fractured": "frac frac'd fract",
@@ -119,6 +120,10 @@ _FIRST_DOTTED = ("m", "st", "vst", "vm", "veryst", "verym")
 _ROAD_BASE = pattern_of(r"^base(?=\s*(?:\(?\d|$))", re.IGNORECASE)
 _SIZES = pattern_of(r"\b(?:[fmc][.,/-]\s?){1,2}[fmc]\b(?:\.(?=\s*[A-Za-z&]))?\s*")
 """Sizes of grains: c.m.f., f-m."""
+_UNIT_STOP = pattern_of(r"(\d ?(?:in|ft))\.(?=\s*[a-z,;/&(])")
+"""A stop that belongs to a unit and ends no sentence: "6 in. base course"."""
+_HEAD = pattern_of(r"[^,]*?(?=,|\bwith\b|$)")
+"""What stands before the first comma or "with", where the main soil is named."""
 _CONCRETE = pattern_of(r"(?<!calc )(?<!iron )(?<!lime )(?<!calc\. )\bconc\b\.?", re.IGNORECASE)
 _VERY = pattern_of(
     r"(?<!grade )(?<!/)\bv"
@@ -222,6 +227,8 @@ def spell_out(text: str) -> SpelledOut:
     """
     if text[:4].lower() == "base":
         text = _ROAD_BASE.sub("base course", text)
+    if "in." in text or "ft." in text:
+        text = _UNIT_STOP.sub(r"\1", text)
     words = set(_WORD.findall(text))
     if _all_plain(words):
         text = _lost_stops(_made_ground(text))
@@ -242,12 +249,13 @@ def spell_out(text: str) -> SpelledOut:
     if words & {"m", "M"}:
         text = _MEDIUM.sub("medium", text)
     text = " ".join(text.replace("&", " and ").split())
-    first, comma, rest = text.partition(",")
+    head = _HEAD.match(text)
+    first, rest = (text[: head.end()], text[head.end() :]) if head else (text, "")
     if not _names_a_soil(first.lower()):
         first = _WORD.sub(lambda match: _in_case(match[0], _SHORT_ALONE.get(match[0].lower(), match[0])), first)
         if not _names_a_soil(text.lower()):
             rest = _WORD.sub(lambda match: _in_case(match[0], _SHORT_ALONE.get(match[0].lower(), match[0])), rest)
-        text = first + comma + rest
+        text = first + rest
     return SpelledOut(text, tuple(sorted(word for word in meant if word.lower() not in _SHORT)))
 
 

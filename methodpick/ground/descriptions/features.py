@@ -96,7 +96,8 @@ _PATTERNS: dict[str, str] = {
     rf"varve[sd]?|(?:inter(?:bedded|laminated|layered)|alternating) (?:[\w-]+ ){{0,4}}?{_SAND}",
     "wet_beds": rf"{_WET} (?:[\w-]+ ){{0,3}}?{_SAND}(?: and {_SAND})? {_BEDS}|"
     rf"{_BEDS} of (?:(?!clay)[\w-]+ ){{0,2}}?{_WET} (?:[\w-]+ ){{0,3}}?{_SAND}|{_WET} {_BEDS}",
-    "mined": r"(?:mine|old|coal|abandoned|disused|shallow) workings?|workings|packed waste|worked[- ]out|mined(?:[- ]out)?|"
+    "mined": r"(?:mine|old|coal|abandoned|disused|shallow) workings?|workings|packed waste|"
+    r"voids?,? \(?mine|worked[- ]out|mined(?:[- ]out)?|"
     r"(?:coal )?mine (?:voids?|pillars?)|underground mines?|goaf|gob|adits?|long ?walls?|backfilled shafts?|"
     r"(?:mine|air|disused|old) shafts?|mine ?shafts?|(?:old )?stopes?|"
     r"(?:abandoned|collapsed|disused|flooded|old) (?:(?:coal|salt|gypsum|iron|lead|tin|chalk|limestone) )?mines?|"
@@ -143,8 +144,8 @@ _STEMS: dict[str, str] = {
     "wet_beds": "wet water saturated lens lense seam band layer bed interbed",
     "karst": "epikarst karst sink doline pinnacl swallow solution dissolution dissolved",
     "coal": "coal lignit anthracit",
-    "mined": "packed stope collapsed flooded mine old coal abandoned disused shallow working goaf gob adit air shaft worked unworked seam "
-    "crown pillar room underground long backfill",
+    "mined": "packed void stope collapsed flooded mine old coal abandoned disused shallow working goaf gob adit air shaft worked "
+    "unworked seam crown pillar room underground long backfill",
 }
 _ORIGIN_STEMS: dict[str, str] = {
     "fill": "made fill rock landfill land backfill topsoil tarmac macadam asphalt hardcore rubble refuse lean colliery mine dredge quarry "

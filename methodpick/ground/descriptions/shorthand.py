@@ -132,7 +132,7 @@ _VERY = pattern_of(
 )
 _WITH = pattern_of(r"\b(?:[wW]/|w\b(?=\s+[a-z]))\s*")
 _SOME = pattern_of(r"\bsm(?= (?:silt|clay|sand|gravel|slt|gvl|fines|organics)\b)")
-_MEDIUM = pattern_of(r"(?<!\d )(?<!\d)\bm(?=[ -](?:dense|dns|stiff|stf)\b)", re.IGNORECASE)
+_MEDIUM = pattern_of(r"(?<!\d )(?<!\d)\bmd?(?=[ -](?:dense|dns|stiff|stf)\b)", re.IGNORECASE)
 _MADE_GROUND = pattern_of(r"\b(?:man[- ])?(?:made|mdae|maed|mad|amde|maade)[\s-]*(?:up )?(?:ground|gro?nd|grd|gnd|gd)\b\.?", re.IGNORECASE)
 _MADE_LETTERS = ("ade", "ADE", "mad", "Mad", "MAD", "dae", "DAE", "aed", "AED", "mde", "MDE")
 _MADE_GROUND_INITIALS = pattern_of(r"^\W*M\.?G\b\.?(?=\s*[:(.,-]|\s+[a-z])")
@@ -246,7 +246,7 @@ def spell_out(text: str) -> SpelledOut:
         text = _WORD.sub(lambda match: meant.get(match[0], match[0]), text)
     if words & {"v", "V"}:
         text = _VERY.sub("very", text)
-    if words & {"m", "M"}:
+    if words & {"m", "M", "md", "MD"}:
         text = _MEDIUM.sub("medium", text)
     text = " ".join(text.replace("&", " and ").split())
     head = _HEAD.match(text)

@@ -40,6 +40,7 @@ def test_open_set_is_read_as_well_as_it_was(name):
         ("fifth", 99.0, 99.0),
         ("sixth", 99.3, 99.0),
         ("seventh", 97.0, 99.0),
+        ("eighth", 99.0, 98.0),
     ],
 )
 def test_spent_sets_are_read_as_well_as_they_were(name, main, grade):
@@ -204,6 +205,7 @@ def test_open_set_raises_few_flags_in_vain():
         ("m stf br cl w/ tr f sd", "clay", "firm"),
         ("Coal refuse, loose, shale pcs and sandy silt", "silt", "loose"),
         ("Rubble of brick and concrete blocks, rebar", "cobbles", "none"),
+        ("SM, gray, md dense, wet", "silty_sand", "medium_dense"),
         ("Rubble of brick and mortar", "clean_gravel", "none"),
         ("Structureless CHALK composed of soft white gravelly SILT (Grade Dm)", "weathered_rock", "soft"),
         ("Diorite, altered to soft white clay along joints, hard elsewhere", "rock", "none"),
@@ -266,6 +268,7 @@ def test_chalk_grade(text, grade):
         ("Massive ice, clear", "frozen"),
         ("Mine pillar", "mined"),
         ("Packed waste, loose", "mined"),
+        ("Void (mine)", "mined"),
         ("Abandoned underground mine", "mined"),
         ("Lava tube, 5 ft", "cavities"),
         ("Landslipped clay", "slide"),

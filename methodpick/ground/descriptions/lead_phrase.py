@@ -201,11 +201,7 @@ def read_lead_phrase(text: str) -> LeadPhrase:
     >>> read_lead_phrase("brown silty sand, brick fragments").nouns
     ('sand',)
     """
-    text = without_detail(text)
-    if "along" in text:
-        text = _ALONG_JOINTS.sub("", text)
-    if "then" in text:
-        text = _THEN.sub(lambda match: "; " if names_a_soil(text[: match.start()]) else match[0], text)
+    text = _without_asides(text)
     in_brackets = "(" in text or ")" in text or "[" in text
     plain = _BRACKETS.sub(" ", _GRADE_BEHIND.sub("), ", text) if ")" in text else text) if in_brackets else text
     if any(word in plain for word in ("ater", "ATER", "mud", "MUD")):
@@ -237,6 +233,16 @@ def read_lead_phrase(text: str) -> LeadPhrase:
         in_brackets=tuple(_BRACKETS.findall(text)) if in_brackets else (),
         names_rock_alone=all(noun.startswith("rock:") for noun in nouns),
     )
+
+
+def _without_asides(text: str) -> str:
+    """Return the text without details, and with a stop where it goes on to another soil."""
+    text = without_detail(text)
+    if "along" in text:
+        text = _ALONG_JOINTS.sub("", text)
+    if "then" not in text:
+        return text
+    return _THEN.sub(lambda match: "; " if names_a_soil(text[: match.start()]) else match[0], text)
 
 
 def _heads(clauses: Iterable[Clause]) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ from methodpick.plan.result import Casing, Stage
 from methodpick.records import record
 from methodpick.terms import FLUIDS
 
-SHOE_M = 1e-3
+TOUCH_M = 0.002
 """Depths of stages and shoes are written to the millimetre."""
 SETS = frozenset({"set_starter", "set_casing", "advance_casing"})
 """Actions that bring a shoe to its depth."""
@@ -36,7 +36,7 @@ def bare_runs(stages: Iterable[Stage], casings: Iterable[Casing], floor_m: float
     shoes, shoe_m, found = [casing.base_m for casing in casings], floor_m, list[BareRun]()
     for stage in stages:
         if stage.action in SETS:
-            shoe_m = max([shoe_m, *(shoe for shoe in shoes if abs(shoe - stage.base_m) < SHOE_M)])
+            shoe_m = max([shoe_m, *(shoe for shoe in shoes if abs(shoe - stage.base_m) < TOUCH_M)])
         elif stage.action == "drill" and stage.state in FLUIDS:
             last = found[-1] if found else None
             if last is not None and (last.fluid, last.top_m) == (stage.state, shoe_m):

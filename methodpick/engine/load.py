@@ -7,7 +7,7 @@ stands on every page.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any, TypeVar
@@ -309,13 +309,10 @@ def load_rulebook(folder: Path, overlays: Sequence[Path] = ()) -> Rulebook:
         Problem(f"limits.yaml: '{name}' is the name of a fact and of a limit", hint="rename one") for name in limits if name in catalogue
     ]
     rules = _rules(folder, Words(catalogue, limits, sources), problems)
-    tables: dict[str, ClassTable] = {}
-    for path in sorted((folder / "tables").glob("*.yaml")):
-        table = part(path, lambda document: table_of(document, catalogue, sources))
-        if table is not None and table.id in tables:
-            problems.kept.append(Problem(f"tables/{path.name}: the table '{table.id}' stands twice", hint="rename one"))
-        if table is not None:
-            tables[table.id] = table
+    read = [
+        (path, part(path, lambda document: table_of(document, catalogue, sources))) for path in sorted((folder / "tables").glob("*.yaml"))
+    ]
+    tables = _by_name(read, problems)
     listed, paid = folder / "trade_sizes.yaml", folder / "pay_items.yaml"
     sizes = part(listed, lambda document: size_lists_of(document, sources)) if listed.exists() else {}
     grouping = part(paid, lambda document: pay_items_of(document, sources)) if paid.exists() else None
@@ -323,6 +320,17 @@ def load_rulebook(folder: Path, overlays: Sequence[Path] = ()) -> Rulebook:
     if problems or assumptions is None or sizes is None:
         raise RuleError(problems)
     return with_overlays(Rulebook(catalogue, limits, sources, tuple(rules), assumptions, tables, sizes, grouping), overlays)
+
+
+def _by_name(read: Iterable[tuple[Path, ClassTable | None]], problems: Problems) -> dict[str, ClassTable]:
+    tables: dict[str, ClassTable] = {}
+    for path, table in read:
+        if table is None:
+            continue
+        if table.id in tables:
+            problems.kept.append(Problem(f"tables/{path.name}: the table '{table.id}' stands twice", hint="rename one"))
+        tables[table.id] = table
+    return tables
 
 
 @collector_paused()

@@ -215,19 +215,23 @@ def of_evidence(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
             sheet.put(fact, likely_bool(True), "logged", "remark of the boring")
     if "gas" in tags:
         sheet.put("gas", TRUE, "logged", "remark of the boring")
-    refused = any(test.refusal for test in stratum.spt)
     if stratum.logged:
-        sheet.put(
-            "coarse_signs",
-            from_bool("obstruction" in tags or refused or stratum.words.gravel is not None),
-            "logged",
-            "words, remarks and refusals of the log",
-        )
-        layer = stratum.layer
-        cored = bool(stratum.cores) or layer.rqd_percent is not None or layer.recovery_percent is not None
-        sheet.put("cored", from_bool(cored), "logged", "core runs of the boring")
-        sheet.put("fines_tested", from_bool(layer.fines_percent is not None), "logged", "boring log")
-        sheet.put("strength_tested", from_bool(layer.su_kpa is not None), "logged", "boring log")
+        _of_logged(sheet, stratum, tags)
+
+
+def _of_logged(sheet: FactSheet, stratum: Stratum, tags: frozenset[str]) -> None:
+    refused = any(test.refusal for test in stratum.spt)
+    sheet.put(
+        "coarse_signs",
+        from_bool("obstruction" in tags or refused or stratum.words.gravel is not None),
+        "logged",
+        "words, remarks and refusals of the log",
+    )
+    layer = stratum.layer
+    cored = bool(stratum.cores) or layer.rqd_percent is not None or layer.recovery_percent is not None
+    sheet.put("cored", from_bool(cored), "logged", "core runs of the boring")
+    sheet.put("fines_tested", from_bool(layer.fines_percent is not None), "logged", "boring log")
+    sheet.put("strength_tested", from_bool(layer.su_kpa is not None), "logged", "boring log")
 
 
 def _pieces(profile: Profile, stratum: Stratum) -> frozenset[str]:

@@ -185,13 +185,13 @@ def _is_in_core_loss(stratum: Stratum, depth_m: float, limits: Mapping[str, floa
 
 
 def _depths(stratum: Stratum, embedment: Span, limits: Mapping[str, float], *, deep: bool) -> list[float]:
-    """Return the seat depths inside one layer: the likely embedment, less in a thin layer, deeper ones where it seals."""
+    """Return the seat depths inside one layer: the likely embedment, what leaves its cover in a thin layer, deeper ones where it seals."""
     likely = embedment.likely if embedment.likely is not None else embedment.high
     thickness, cover, step = stratum.base_m - stratum.top_m, limits["seat_cover_m"], limits["seat_step_m"]
     if thickness >= likely + cover:
         depths = [stratum.top_m + likely]
     elif thickness >= embedment.low + cover:
-        depths = [stratum.top_m + embedment.low]
+        depths = [stratum.base_m - cover]
     else:
         return [stratum.top_m + thickness / 2] if thickness > limits["seat_layer_least_m"] else []
     deeper = stratum.top_m + likely + step

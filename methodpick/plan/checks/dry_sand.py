@@ -15,7 +15,7 @@ from methodpick.vocabulary.values import Span
 
 DRY_SAND_THICKNESS = Definition(
     "dry-sand-thickness",
-    "Dry sand drilled open for a casing",
+    "Dry sand drilled open",
     ("predrilled_casing",),
     "Clean dry sand runs at any thickness: it is drilled open for a casing only where the layer is three to four metres at most.",
 )
@@ -24,7 +24,7 @@ DRY_SAND_COHESION = Definition(
 )
 UNSEALED_DRY = Definition(
     "unsealed-dry",
-    "Casing emptied without a seal",
+    "Casing emptied unsealed",
     ("cased_dry",),
     "A casing is dug dry without a seal, and the hole below it, only where no water stands within a metre and a half and one "
     "diameter below the shoe.",

@@ -152,11 +152,13 @@ def keep_the_ground(patch: Any = setattr) -> None:
 
 
 def is_noticed(tree: Any) -> bool:
-    """Return whether a plan is found to contradict itself, or cannot be read."""
+    """Return whether a plan is found to contradict itself, or refused; a traceback is no answer."""
     try:
         return bool(verify(tree, rulebook()))
-    except (InputError, RuleError, ValueError):
+    except (InputError, RuleError):
         return True
+    except Exception:  # noqa: BLE001 (a plan that is wrong must not end in a traceback: it counts as not noticed)
+        return False
 
 
 def accepted(tree: Any, most: int | None = None, within: tuple[str, ...] = ("",)) -> tuple[Counter[str], dict[str, list[tuple[Any, Any]]]]:

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from methodpick.document.model import Document
     from methodpick.document.report import FlipsOfKinds
     from methodpick.engine.rulebook import Rulebook
+    from methodpick.ground.field_type import Refusal
     from methodpick.ground.site import Site
     from methodpick.imports.input_formats import Imported
     from methodpick.plan.result import InputStamp, Plan
@@ -298,6 +299,7 @@ def site_with_shaft(read: Imported, given: ShaftAtBoring) -> Site:
 
     Raises InputError where there is neither, or what is given of one is incomplete or cannot be.
     """
+    from methodpick.ground.field_type import Refusal
     from methodpick.ground.site import Shaft
 
     site = read.site
@@ -322,8 +324,8 @@ def site_with_shaft(read: Imported, given: ShaftAtBoring) -> Site:
             cutoff_m=length_m(given.cutoff, "--cutoff", depth),
             socket_top_m=None if given.socket is None else length_m(given.socket, "--socket", depth),
         )
-    except ValueError as error:
-        raise InputError(_problems_of(error)) from None
+    except Refusal as refusal:
+        raise InputError(_problems_of(refusal)) from None
     return site.model_copy(update={"shafts": (shaft,)})
 
 
@@ -340,18 +342,15 @@ def _boring_named(site: Site, name: str | None) -> str:
     return known[0] if name is None else name
 
 
-def _problems_of(error: ValueError) -> list[Problem]:
+def _problems_of(refusal: Refusal) -> list[Problem]:
     """Turn what the model of a shaft refuses into problems of the options."""
-    details = getattr(error, "errors", None)
-    if details is None:
-        return [Problem(str(error))]
     options = {"diameter_m": "--diameter", "diameter": "--diameter", "tip": "--tip", "tip_m": "--tip", "cutoff": "--cutoff"}
     return [
         Problem(
-            f"{options.get(str(detail['loc'][0]) if detail['loc'] else '', 'the shaft')}: {detail['msg'].removeprefix('Value error, ')}",
+            f"{options.get(str(path[0]) if path else '', 'the shaft')}: {message}",
             hint="depths run down from the ground; diameters lie between 0.25 m and 6 m",
         )
-        for detail in details()
+        for path, message in refusal.problems
     ]
 
 

@@ -1,3 +1,6 @@
+import functools
+import importlib
+import inspect
 import json
 import re
 import subprocess
@@ -7,6 +10,7 @@ import pytest
 import yaml
 from command_line import run, run_as_process
 
+from methodpick.cli import app
 from methodpick.cli.app import COMMANDS, command_named
 from methodpick.resources import folder
 
@@ -266,3 +270,34 @@ def test_an_unknown_formula_is_answered_with_a_hint():
     failed = run("formulas", "hydrostatics")
     assert failed.returncode == 2
     assert "did you mean 'hydrostatic'?" in failed.stderr
+
+
+@pytest.mark.parametrize("name", [name for name, (place, _) in app.COMMANDS.items() if app.call_with_a_file([name, "a.yaml"])])
+def test_a_command_with_a_file_alone_is_called_as_typer_calls_it(name, monkeypatch):
+    """The short way hands a command what typer would have handed it."""
+    called = []
+    module, _, function = app.COMMANDS[name][0].partition(":")
+    place = importlib.import_module(f"methodpick.cli.{module}")
+    command = getattr(place, function)
+    defaults = {each.name: each.default for each in inspect.signature(command).parameters.values() if each.name != "file"}
+
+    @functools.wraps(command)
+    def note(**given):
+        called.append(given)
+
+    monkeypatch.setattr(place, function, note)
+    app.command_named.cache_clear()
+    with pytest.raises(SystemExit):
+        app.command_named(name)(["a.yaml"])
+    app.command_named.cache_clear()
+    app.call_with_a_file([name, "a.yaml"])()
+    by_typer, short = called
+    assert {key: value or None for key, value in by_typer.items()} == {key: value or None for key, value in (defaults | short).items()}
+
+
+@pytest.mark.parametrize(
+    "words",
+    [(), ("plan",), ("plan", "--help"), ("plan", "a.yaml", "--full"), ("plan", "*.yaml"), ("rules", "list"), ("a", "b"), ("plan", "-")],
+)
+def test_anything_else_goes_by_typer(words):
+    assert app.call_with_a_file(words) is None

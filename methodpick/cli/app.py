@@ -8,17 +8,12 @@ import signal
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
-from functools import cache, partial
+from functools import partial
 from importlib import import_module
-from inspect import Parameter, signature
+from inspect import Parameter, isfunction, signature
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Any
 
-import typer
-from typer.core import TyperGroup
-from typer.main import get_group
-
-from methodpick import __version__
 from methodpick.collector import collector_paused, leave_uncollected
 from methodpick.errors import MethodpickError
 
@@ -42,61 +37,10 @@ COMMANDS = {
 """The commands: the file in this folder and the function in it that each one is, and its help."""
 
 
-def _function_of(name: str) -> Any:
+def function_of(name: str) -> Any:
     """Return the function that a command is, or the group of commands. Raises KeyError where there is none of that name."""
     module, _, function = COMMANDS[name][0].partition(":")
     return getattr(import_module(f"methodpick.cli.{module}"), function)
-
-
-@cache
-def command_named(name: str) -> Any:
-    """Return a command with its options, which are put together when it is called for, once however often a process runs it.
-
-    Raises KeyError where there is none of that name.
-    """
-    found, text = _function_of(name), COMMANDS[name][1]
-    holder = typer.Typer(rich_markup_mode=None)
-    if isinstance(found, typer.Typer):
-        holder.add_typer(found, name=name, help=text)
-    else:
-        holder.command(name, help=text)(found)
-    return get_group(holder).commands[name]
-
-
-class CommandGroup(TyperGroup):
-    """The commands as the help lists them; the one that is called for takes its place with its options."""
-
-    def resolve_command(self, ctx: Any, args: list[str]) -> Any:
-        """Return the name of the command that is called for, the command, and the arguments that are left."""
-        name, listed, left = super().resolve_command(ctx, args)
-        return name, listed and command_named(listed.name or ""), left
-
-
-app = typer.Typer(
-    name="methodpick",
-    cls=CommandGroup,
-    no_args_is_help=True,
-    context_settings={"help_option_names": ["-h", "--help"]},
-    rich_markup_mode=None,
-    pretty_exceptions_enable=False,
-    help="From boring logs to a construction method for every drilled shaft.",
-)
-for _name, (_, _help) in COMMANDS.items():
-    app.command(_name, help=_help)(lambda: None)
-
-
-def _version(wanted: bool) -> None:
-    if wanted:
-        typer.echo(f"methodpick {__version__}")
-        raise typer.Exit
-
-
-@app.callback()
-def start(
-    version: Annotated[bool, typer.Option("--version", callback=_version, is_eager=True, help="Print the version and stop.")] = False,
-) -> None:
-    """From boring logs to a construction method for every drilled shaft."""
-    del version
 
 
 def main() -> None:
@@ -126,12 +70,6 @@ def main() -> None:
             leave_uncollected()
 
 
-@cache
-def commands() -> Callable[[], object]:
-    """Return the program as one command, put together once however often a process runs it."""
-    return typer.main.get_command(app)
-
-
 WILD = frozenset("*?[]~$%")
 """Letters of a file's name that some shells leave to the program."""
 
@@ -139,28 +77,19 @@ WILD = frozenset("*?[]~$%")
 def call_with_a_file(words: Sequence[str]) -> Callable[[], object] | None:
     """Return the call of a command with nothing but a file, None where anything else is on the command line.
 
-    There is nothing to convert and nothing to refuse then, for which typer imports and prepares a library of models: a fifth of the
-    time of a plan.
+    There is nothing to convert and nothing to refuse then, for which typer and the library of models that it uses would be imported and
+    prepared: a third of the time of a plan.
 
     >>> call_with_a_file(["check", "bridge.yaml"]) is None, call_with_a_file(["check", "--help"]) is None
     (False, True)
     """
     if len(words) != 2 or words[0] not in COMMANDS or words[1].startswith("-") or not WILD.isdisjoint(words[1]):
         return None
-    function = _function_of(words[0])
-    if isinstance(function, typer.Typer):
+    function = function_of(words[0])
+    if not isfunction(function):
         return None
     needed = [name for name, parameter in signature(function).parameters.items() if parameter.default is Parameter.empty]
-    return partial(_called, function, Path(words[1])) if needed == ["file"] else None
-
-
-def _called(function: Callable[..., None], file: Path) -> None:
-    """Call a command with a file. Raises SystemExit where it ends with another code than 0."""
-    try:
-        function(file=file)
-    except typer.Exit as stop:
-        sys.exit(stop.exit_code)
-    sys.stdout.flush()
+    return partial(function, file=Path(words[1])) if needed == ["file"] else None
 
 
 def _run() -> None:
@@ -168,12 +97,19 @@ def _run() -> None:
     if sys.stdout is None:
         raise OSError(errno.EBADF, "standard output is closed")
     try:
-        (call_with_a_file(sys.argv[1:]) or commands())()
+        (call_with_a_file(sys.argv[1:]) or _commands())()
+        sys.stdout.flush()
     except SystemExit as stop:
         if isinstance(stop.__context__, (BrokenPipeError, KeyboardInterrupt)):
             raise stop.__context__ from None
         sys.stdout.flush()
         raise
+
+
+def _commands() -> Callable[[], object]:
+    from methodpick.cli.program import commands
+
+    return commands()
 
 
 def _drop_output() -> None:

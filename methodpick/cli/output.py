@@ -14,8 +14,6 @@ from secrets import token_hex
 from time import monotonic
 from typing import TYPE_CHECKING
 
-import typer
-
 from methodpick.errors import InputError, Problem, on_terminal
 from methodpick.regular_file import no_name
 
@@ -192,7 +190,9 @@ PATIENCE_S = 0.7
 
 def echo(text: str, *, nl: bool = True, err: bool = False) -> None:
     """Print a text on a terminal, on standard error with ``err``; what a terminal would obey is shown as a sign."""
-    typer.echo(on_terminal(text), nl=nl, err=err)
+    stream = sys.stderr if err else sys.stdout
+    stream.write(on_terminal(text) + ("\n" if nl else ""))
+    stream.flush()
 
 
 def echo_line(text: str, *, err: bool = False) -> None:

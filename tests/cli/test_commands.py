@@ -11,7 +11,8 @@ import yaml
 from command_line import run, run_as_process
 
 from methodpick.cli import app
-from methodpick.cli.app import COMMANDS, command_named
+from methodpick.cli.app import COMMANDS
+from methodpick.cli.program import command_named
 from methodpick.resources import folder
 
 AGS = """"GROUP","PROJ"
@@ -223,8 +224,8 @@ def test_every_command_has_help():
 
 def test_a_call_puts_together_the_options_of_its_command_alone():
     code = (
-        "import sys; sys.argv = ['methodpick', 'plan', '--help']; from methodpick.cli import app\n"
-        "try: app.main()\nexcept SystemExit: print(app.command_named.cache_info().misses, 'methodpick.cli.report' in sys.modules)"
+        "import sys; sys.argv = ['methodpick', 'plan', '--help']; from methodpick.cli import app, program\n"
+        "try: app.main()\nexcept SystemExit: print(program.command_named.cache_info().misses, 'methodpick.cli.report' in sys.modules)"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=60)
     assert done.stdout.splitlines()[-1] == "1 False"
@@ -286,10 +287,10 @@ def test_a_command_with_a_file_alone_is_called_as_typer_calls_it(name, monkeypat
         called.append(given)
 
     monkeypatch.setattr(place, function, note)
-    app.command_named.cache_clear()
+    command_named.cache_clear()
     with pytest.raises(SystemExit):
-        app.command_named(name)(["a.yaml"])
-    app.command_named.cache_clear()
+        command_named(name)(["a.yaml"])
+    command_named.cache_clear()
     app.call_with_a_file([name, "a.yaml"])()
     by_typer, short = called
     assert {key: value or None for key, value in by_typer.items()} == {key: value or None for key, value in (defaults | short).items()}

@@ -105,7 +105,7 @@ def test_naming_the_formats_imports_no_model_of_the_ground():
 
 
 def test_help_of_every_command_that_reads_a_file_names_the_formats():
-    from methodpick.cli.app import command_named
+    from methodpick.cli.program import command_named
 
     for name in ("check", "plan", "takeoff", "report", "draw", "sheets", "why", "convert"):
         (file,) = (parameter for parameter in command_named(name).params if parameter.name == "file")

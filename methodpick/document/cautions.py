@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from methodpick.document.checks import numbers_of
 from methodpick.document.model import Items, Page, Paragraph, Section, Tone, page_with, section
 from methodpick.document.record import CLOSING, caution_sources, plain_name
+from methodpick.document.room import ROOMS, Room
 from methodpick.patterns import pattern_of
 from methodpick.plan.reasons.notes import ASKED_FOR, joined_lengths
 from methodpick.plan.result import Caution, Gap, OpenHazard, ShaftPlan, TakenAssumption
@@ -21,6 +22,7 @@ from methodpick.unit_markup import SAME_LENGTH_M, all_of, first_sentence, number
 
 
 _CLAUSE_END = pattern_of(r"[;:,](?= )")
+_BRACKET_OR_END = pattern_of(r"[;:,](?= )| \(")
 TITLES: dict[Severity, str] = {"danger": "Dangers", "caution": "Cautions", "note": "Notes"}
 TONES: dict[Severity, Tone] = {"danger": "danger", "caution": "caution", "note": ""}
 
@@ -86,10 +88,14 @@ def doubts(title: str, texts: tuple[str, ...]) -> Section | None:
 
 
 MOST_TOLD = 4
-"""So many hazards and dangers stand on the page of the answer with their words, more only where more hazards are open."""
+"""So many cautions stand with their words where nothing endangers."""
+ONE_LINE = 76
 TWO_LINES = 144
-"""Letters of two lines of a list at 80 columns."""
+"""Letters of one line and of two lines of a list at 80 columns."""
+THREE_LINES = 200
+"""Letters of three lines of a list; what to do about a hazard stands in as many, and in more where one measure alone takes them."""
 EVERYWHERE = "Safety page, every shaft: fall protection, no entry, gas, hanging loads, power lines, buried services, spoil, fluid."
+ALL_OF_IT = "All of it, and the safety page (falls, gas, loads, lines): --for foreman."
 _ORDER: tuple[tuple[Severity, CautionReach], ...] = (("danger", "here"), ("danger", "method"), ("caution", "here"), ("caution", "method"))
 
 
@@ -99,50 +105,42 @@ def cares(shaft: ShaftPlan) -> tuple[Caution, ...]:
     return tuple(sorted(found, key=lambda caution: _ORDER.index((caution.severity, caution.reach))))
 
 
-def dangers_here(shaft: ShaftPlan) -> Section:
-    """Return every open hazard, the first dangers of the place in two lines each, the other dangers by name, and where the rest stands.
+def dangers_here(shaft: ShaftPlan, room: Room = ROOMS[0]) -> Section:
+    """Return every open hazard, the first dangers of the place in two lines each, and the other dangers by name.
 
-    Without a hazard or a danger the first cautions stand here. No danger is left out.
+    Without a hazard or a danger the first cautions stand here. The foreman's page has all of them, with what to do.
     """
-    every, shown = cares(shaft), _cares_shown(shaft)
-    named = named_dangers(shaft)
-    more = "" if len(shown) == len(every) else f"More: foreman's page, {_numbers(len(shown) + 1, len(every))}. "
-    entries = (*gravest_dangers(shaft), *((f"Keep in mind: {named}.",) if named else ()))
-    return section("Dangerous here", Items(entries), Paragraph(more + EVERYWHERE), tone="danger")
+    named = named_dangers(shaft, room)
+    entries = (*gravest_dangers(shaft, room), *((f"Keep in mind: {named}.",) if named else ()))
+    return section("Dangerous here", Items(entries), Paragraph(ALL_OF_IT), tone="danger")
 
 
-def gravest_dangers(shaft: ShaftPlan) -> tuple[str, ...]:
+def gravest_dangers(shaft: ShaftPlan, room: Room = ROOMS[0]) -> tuple[str, ...]:
     """Return the open hazards, and the dangers or cautions that stand with their words on the page of the answer."""
-    return tuple(dict.fromkeys((*hazards_in_short([shaft]), *dangers_of_place(shaft))))
+    return tuple(dict.fromkeys((*hazards_in_short([shaft], room.treated), *dangers_of_place(shaft, room))))
 
 
-def dangers_of_place(shaft: ShaftPlan) -> tuple[str, ...]:
+def dangers_of_place(shaft: ShaftPlan, room: Room = ROOMS[0]) -> tuple[str, ...]:
     """Return the dangers of the place as far as there is room for their words, or the first cautions where nothing endangers."""
-    return tuple(in_two_lines(caution.text, caution.where) for caution in _cares_shown(shaft))
+    return tuple(in_two_lines(caution.text, caution.where) for caution in _cares_shown(shaft, room))
 
 
-def named_dangers(shaft: ShaftPlan) -> str:
-    """Return by name the dangers that have no room for their words; nothing without one."""
-    shown = _cares_shown(shaft)
-    return "; ".join(caution.rule.replace("-", " ") for caution in cares(shaft) if caution.severity == "danger" and caution not in shown)
+def named_dangers(shaft: ShaftPlan, room: Room = ROOMS[0]) -> str:
+    """Return by name the dangers that have no room for their words: as many as there is room for, then how many more there are."""
+    shown = _cares_shown(shaft, room)
+    names = [_name(caution.rule) for caution in cares(shaft) if caution.severity == "danger" and caution not in shown]
+    fitting = next((count for count in range(len(names), 0, -1) if len("; ".join(names[:count])) <= room.names), 0)
+    more = len(names) - fitting
+    return "; ".join(names[:fitting]) + (f" and {more} more" if more else "")
 
 
-def _cares_shown(shaft: ShaftPlan) -> tuple[Caution, ...]:
+def _cares_shown(shaft: ShaftPlan, room: Room) -> tuple[Caution, ...]:
     """Return the dangers of the place as far as there is room beside the open hazards; the first cautions where nothing endangers."""
-    every, hazards = cares(shaft), hazards_in_short([shaft])
+    every, hazards = cares(shaft), hazards_in_short([shaft], room.treated)
     here = [caution for caution in every if (caution.severity, caution.reach) == _ORDER[0]]
     if hazards or any(caution.severity == "danger" for caution in every):
-        return tuple(here[: max(1, MOST_TOLD - len(hazards))])
+        return tuple(here[: max(0 if hazards else 1, room.told - len(hazards))])
     return every[:MOST_TOLD]
-
-
-def _numbers(first: int, last: int) -> str:
-    """Return the numbers of entries of a list.
-
-    >>> _numbers(3, 3), _numbers(3, 9)
-    ('no. 3', 'no. 3 to 9')
-    """
-    return f"no. {first}" if first == last else f"no. {first} to {last}"
 
 
 def in_two_lines(text: str, where: str = "") -> str:
@@ -150,16 +148,25 @@ def in_two_lines(text: str, where: str = "") -> str:
 
     >>> in_two_lines("Keep it full. Watch it at night.", "3 m")
     'Keep it full. (3 m)'
-    >>> in_two_lines("The hole closes, " + "and what stands beside it falls in, " * 5 + "so fill it.")[-34:]
-    'what stands beside it falls in ...'
     """
-    sentence, place = first_sentence(text), f" ({where})" if where else ""
-    room = TWO_LINES - len(spell(place, "us"))
-    cuts = [found.start() for found in _CLAUSE_END.finditer(sentence)]
-    if len(spell(sentence, "us")) <= room or not cuts:
-        return sentence + place
-    fitting = [cut for cut in cuts if len(spell(sentence[:cut], "us")) <= room - 4] or cuts[:1]
-    return f"{sentence[: fitting[-1]]} ...{place}"
+    place = f" ({where})" if where else ""
+    return in_lines(text, TWO_LINES - len(spell(place, "us"))) + place
+
+
+def in_lines(text: str, letters: int, *, brackets: bool = False) -> str:
+    """Return the first sentence of a text, cut at the end of a clause where it has more letters; the first clause stands in any case.
+
+    ``brackets`` lets it be cut before a bracket as well.
+
+    >>> in_lines("The hole closes, and what stands beside it falls in, so fill it at once, whatever the hour.", 60)
+    'The hole closes, and what stands beside it falls in ...'
+    """
+    sentence = first_sentence(text)
+    cuts = [found.start() for found in (_BRACKET_OR_END if brackets else _CLAUSE_END).finditer(sentence)]
+    if len(spell(sentence, "us")) <= letters or not cuts:
+        return sentence
+    fitting = [cut for cut in cuts if len(spell(sentence[:cut], "us")) <= letters - 4] or cuts[:1]
+    return f"{sentence[: fitting[-1]]} ..."
 
 
 # ---- the safety page: what holds at every drilled shaft, once
@@ -183,9 +190,7 @@ def safety_page(shafts: Sequence[ShaftPlan], *, sources: bool = True) -> Page:
 
 
 MOST_LENGTHS = 3
-"""So many lengths are told one by one."""
-MOST_WITH_TREATMENT = 2
-"""So many sentences about open hazards say what to do on the page of the answer."""
+"""So many lengths are told one by one; on the page of the answer one, and of more from where to where they lie."""
 
 # ---- on the full page and on the pages of engineer and foreman: each with its words
 
@@ -247,16 +252,17 @@ class _OpenRule:
     gravity: tuple[bool, bool, float]
 
 
-def hazards_in_short(shafts: Sequence[ShaftPlan]) -> tuple[str, ...]:
+def hazards_in_short(shafts: Sequence[ShaftPlan], treated: int = ROOMS[0].treated) -> tuple[str, ...]:
     """Return the must rules that are open on the planned support: those that ask for the same, or lie at the same place, together.
 
     Each stands by its name, with its numbers likely and at worst, and, of several kinds of shaft, with the kinds that it is open at.
-    The gravest stand with what to do, the others by name in one sentence; the foreman's page has what to do about all of them.
+    The gravest, as many as ``treated``, stand with what to do, the others by name in one sentence; the foreman's page has what to do about
+    all of them.
     """
     together = sorted(_answered_together(_open_rules(shafts)), key=lambda held: max(rule.gravity for rule in held), reverse=True)
-    rest = [rule for held in together[MOST_WITH_TREATMENT:] for rule in held]
-    named = f"Open as well, with what to do on the foreman's page: {_placed_names(rest)}."
-    return (*(_with_treatment(held) for held in together[:MOST_WITH_TREATMENT]), *([named] if rest else []))
+    rest = [rule for held in together[treated:] for rule in held]
+    named = f"Open as well: {_placed_names(rest)}."
+    return (*(_with_treatment(held, THREE_LINES if len(shafts) == 1 else None) for held in together[:treated]), *([named] if rest else []))
 
 
 def _answered_together(rules: Sequence[_OpenRule]) -> list[list[_OpenRule]]:
@@ -278,11 +284,17 @@ def _at_one_place(held: Sequence[_OpenRule]) -> bool:
     return len({rule.place for rule in held}) == 1
 
 
-def _with_treatment(held: Sequence[_OpenRule]) -> str:
+def _with_treatment(held: Sequence[_OpenRule], letters: int | None) -> str:
+    """Return open rules with what to do; of several measures as many as there is room for, and dots where more follow."""
     treatments = dict.fromkeys(treatment for rule in held for treatment in rule.treatments)
     where = f", {held[0].place}" if _at_one_place(held) and held[0].place else ""
     names = "; ".join(rule.name for rule in held) if _at_one_place(held) else _placed_names(held)
-    return f"Open{where}: {names}. {' '.join(treatments)}"
+    told = f"Open{where}: {names}."
+    for place, treatment in enumerate(treatments):
+        if place and letters is not None and len(spell(f"{told} {treatment}", "us")) > letters:
+            return f"{told} ..."
+        told = f"{told} {treatment}"
+    return told
 
 
 def _placed_names(held: Sequence[_OpenRule]) -> str:
@@ -306,7 +318,7 @@ def _open_rules(shafts: Sequence[ShaftPlan]) -> list[_OpenRule]:
         found.append(
             _OpenRule(
                 name=f"{_name(rule)}{numbers_of(open_at, rule)}",
-                place=", ".join(filter(None, (f"at {kinds}" if kinds else "", _length_words(lengths)))),
+                place=", ".join(filter(None, (f"at {kinds}" if kinds else "", _length_words(lengths, 1)))),
                 treatments=treatments,
                 gravity=(short, not {*treatments} <= {*ASKED_FOR.values()}, length_m),
             )
@@ -336,8 +348,8 @@ def _lengths(hazards: Sequence[OpenHazard]) -> tuple[tuple[float, float], ...]:
     return joined_lengths(lengths, SAME_LENGTH_M)
 
 
-def _length_words(lengths: Sequence[tuple[float, float]]) -> str:
-    if len(lengths) > MOST_LENGTHS:
+def _length_words(lengths: Sequence[tuple[float, float]], most: int = MOST_LENGTHS) -> str:
+    if len(lengths) > most:
         return f"parts of {number_span(lengths[0][0], lengths[-1][1], 'm')}"
     return all_of(number_span(top_m, base_m, "m") for top_m, base_m in lengths)
 

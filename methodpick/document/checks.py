@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
+from methodpick.document.room import ROOMS, Room
+from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.result import CHECK_RESULTS, CautiousPlan, Check, Rung, ShaftPlan
 from methodpick.records import record
-from methodpick.unit_markup import bare_number, in_column, number, number_span, spell
+from methodpick.unit_markup import bare_number, in_column, number, number_span, spell, unit_name
 
 CHECK_HEADS = ("stage", "check", "needs", "has", "margin", "result")
 RESULT_WORDS = {
@@ -21,7 +23,7 @@ RESULT_WORDS = {
 _HOLDS = frozenset({"holds", "little_margin"})
 SHOWN_MARGINS = 3
 """So many checks with the least margins stand on the page of the answer, those that are short and told at the decision among them."""
-BESIDES_IN_WORDS = 130
+BESIDES_LETTERS = 130
 """Letters of the sentences of what else is open, two lines of a list; longer ones give way to names."""
 SIZED = ("fluid-specified", "casing-wall-handling", "casing-wall-driving", "casing-wall-twisting", "casing-wall-oscillating", "clearance")
 """Checks of what the plan sizes itself, up to the next size of the trade: their margin says nothing about the ground."""
@@ -64,7 +66,9 @@ def check_rows(shaft: ShaftPlan) -> list[tuple[str, ...]]:
 
 
 def _name(check: Check) -> str:
-    return check.id.replace("-", " ")
+    """Return the title of a proof as it stands in a row of words, else the name of a rule."""
+    proof = BY_ID.get(check.id)
+    return check.id.replace("-", " ") if proof is None else f"{proof.title[:1].lower()}{proof.title[1:]}"
 
 
 def _stage_number(check: Check) -> str:
@@ -135,24 +139,64 @@ def _sources_of(shaft: ShaftPlan) -> str:
 
 def smallest_margins(shaft: ShaftPlan) -> tuple[str, ...]:
     """Return what the plan hangs on: the checks with the least margin over what they need, the worst result first, each with its length."""
-    return tuple(f"{_length_of(shaft, check)}{check.what}" for check in _least_margins(shaft))
+    return tuple(_with_length(shaft, check) for check in _least_margins(shaft))
 
 
-def open_besides(shaft: ShaftPlan) -> str:
+def _with_length(shaft: ShaftPlan, check: Check) -> str:
+    where = _where(shaft, check)
+    return f"{where}: {check.what}" if where else check.what
+
+
+FAR = 20
+"""A worst of more than so many times the likely value is not written as a number beside it."""
+MARGIN_HEADS = ("margin (at worst)", "where", "there is", "needed")
+
+
+def margin_table(shaft: ShaftPlan) -> TextTable:
+    """Return the smallest margins as a table: what there is and what is needed at the likely values, in brackets at worst."""
+    rows = ((_capital(_name(check)), _where(shaft, check), *_there_and_needed(check)) for check in _least_margins(shaft))
+    return TextTable(MARGIN_HEADS, tuple(rows))
+
+
+def _capital(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:]}"
+
+
+def _there_and_needed(check: Check) -> tuple[str, str]:
+    """Return what there is and what is needed, likely, and in brackets at worst where that differs."""
+    unit = _unit(check)
+    there, needed = ((ends.likely, ends.adverse) for ends in (check.has, check.needed))
+    return _likely_and_worst(*there, unit), _likely_and_worst(*needed, unit)
+
+
+def _likely_and_worst(likely: float | None, worst: float | None, unit: str) -> str:
+    if worst is None:
+        return "unlimited" if likely is None else number(likely, unit)
+    if likely is None:
+        return f"({bare_number(worst, unit)}) {unit_name(unit)}".rstrip()
+    if all(spell(bare_number(likely, unit), units) == spell(bare_number(worst, unit), units) for units in ("us", "si")):
+        return number(likely, unit)
+    end = "far more" if worst > FAR * abs(likely) > 0 else bare_number(worst, unit)
+    return f"{bare_number(likely, unit)} ({end}) {unit_name(unit)}".rstrip()
+
+
+def open_besides(shaft: ShaftPlan, room: Room = ROOMS[0]) -> str:
     """Return the proofs that are open and stand neither at the decision, among the smallest margins nor among the open hazards.
 
-    Few stand with their words; more by the names that they have on the engineer's page, which tells what there is and what is needed.
+    They stand with their words where there is room, else by the names that they have on the engineer's page, which tells what there is
+    and what is needed; of more names than there is room for the first, and how many more there are.
     """
     shown = {check.id for check in (*short_where_worst(shaft), *_least_margins(shaft))} | {hazard.rule for hazard in shaft.open_hazards}
     ordered = (check for check in sorted(_governing(shaft), key=_order) if check.result not in {*_HOLDS, "fails"})
     found = [check for check in ordered if check.id not in shown]
     words = " ".join(dict.fromkeys(check.what for check in found))
-    if len(spell(words, "us")) <= BESIDES_IN_WORDS:
+    if len(spell(words, "us")) <= min(room.names, BESIDES_LETTERS):
         return words
-    unknown = [_name(check) for check in found if check.result == "unknown"]
-    names = [_name(check) for check in found if check.result != "unknown"]
-    said = "; ".join(filter(None, (", ".join(names), f"not known: {', '.join(unknown)}" if unknown else "")))
-    return f"{said} (engineer's page)."
+    names = [_name(check) for check in found]
+    letters = room.names - len(" and 12 more: --for engineer.")
+    told = next((count for count in range(len(names), 1, -1) if len("; ".join(names[:count])) <= letters), 1)
+    more = f" and {len(names) - told} more" if len(names) > told else ""
+    return f"{'; '.join(names[:told])}{more} (--for engineer)."
 
 
 def _least_margins(shaft: ShaftPlan) -> list[Check]:
@@ -208,17 +252,16 @@ def worst_margins(shafts: Sequence[ShaftPlan]) -> list[tuple[str, str, tuple[str
     worst = [(min(held, key=lambda each: _order(each[1])), held) for held in found.values()]
     worst.sort(key=lambda each: _order(each[0][1]))
     return [
-        (f"{_length_of(shaft, check)}{check.what}", shaft.id, tuple(holder.id for holder, _ in held))
-        for (shaft, check), held in worst[:SHOWN_MARGINS]
+        (_with_length(shaft, check), shaft.id, tuple(holder.id for holder, _ in held)) for (shaft, check), held in worst[:SHOWN_MARGINS]
     ]
 
 
-def _length_of(shaft: ShaftPlan, check: Check) -> str:
-    """Return the length that a check speaks of, with a colon; nothing where it is all of the shaft or a place above the ground."""
+def _where(shaft: ShaftPlan, check: Check) -> str:
+    """Return the length that a check speaks of; nothing where it is all of the shaft or a place above the ground."""
     top, base = max(0.0, check.top_m), check.base_m
     if base <= 0.0 or base - top >= shaft.tip_depth_m - 0.01:
         return ""
-    return f"{number(base, 'm')}: " if base - top < 0.01 else f"{number_span(top, base, 'm')}: "
+    return number(base, "m") if base - top < 0.01 else number_span(top, base, "m")
 
 
 def _governing(shaft: ShaftPlan) -> list[Check]:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import groupby
 
 from methodpick.document.checks import not_proven, smallest_margins
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
 from methodpick.drawings.strip_columns import IN_STARTER, runs
+from methodpick.patterns import pattern_of
 from methodpick.plan.result import Interval, ShaftPlan, Stage
 from methodpick.terms import FLUID_NAMES, STATE_NAMES, SUPPORT_NAMES
 from methodpick.unit_markup import SAME_LENGTH_M, all_of, how_many, number
@@ -112,8 +112,8 @@ def nights_in_short(shaft: ShaftPlan) -> str:
     if not shaft.nights:
         return ""
     numbers = list(dict.fromkeys(str(night.stage) for night in shaft.nights))
-    ends = f"stage {numbers[0]}" if len(numbers) == 1 else f"stages {', '.join(numbers[:-1])} and {numbers[-1]}"
-    return f"{how_many(len(shaft.nights), 'night')}, in {ends}."
+    ends = f"stage {numbers[0]}" if len(numbers) == 1 else f"stages {numbers[0]} {'and' if len(numbers) == 2 else 'to'} {numbers[-1]}"
+    return f"{how_many(len(shaft.nights), 'night')} in {ends}"
 
 
 def stages(shaft: ShaftPlan) -> Section:
@@ -127,6 +127,7 @@ def stages(shaft: ShaftPlan) -> Section:
     )
 
 
+_IN_BRACKETS = pattern_of(r" \([^)]*\)")
 SHORT_STAGE_HEADS = ("stage", "h", "what is done", "tool")
 _PLACED_BY = {"free_fall": "free fall", "drop_pipe": "drop pipe", "tremie": "tremie"}
 _CLAUSE_ENDS = (
@@ -138,57 +139,90 @@ _CLAUSE_ENDS = (
     ", the pipe ",
     ", clear of ",
     " and inspect ",
-    " with the ",
     " with a belling tool ",
     ", and dig inside",
 )
 """Where the words of a stage may be cut: what follows says how, not what."""
 
 
-def stages_in_short(shaft: ShaftPlan) -> Iterator[TextTable | Paragraph]:
-    """Return the stages with their hours and tools, neighbours that drill nothing on one row, and the hours in all.
+def stages_in_short(shaft: ShaftPlan) -> Section:
+    """Return the stages with their hours and tools under the hours in all, neighbours that make one piece of work on one row.
 
-    The foreman's page has the hours of each stage.
+    The foreman's page has each stage with its hours.
     """
+    hours = f"about {stage_hours(shaft):.0f} h by planning rates"
+    return section(", ".join(filter(None, (f"Stages, {hours}", nights_in_short(shaft)))), stage_table(shaft))
+
+
+def stage_table(shaft: ShaftPlan) -> TextTable:
+    """Return the rows of the stages in short."""
     rows = []
-    for drills, group in groupby(shaft.stages, key=_row_of):
-        held = list(group)
-        rows.append(_drilling_row(shaft, held[0]) if drills[0] else _handling_row(shaft, held))
-    yield TextTable(SHORT_STAGE_HEADS, tuple(rows), (0, 1, 3))
-    yield Paragraph(f"About {stage_hours(shaft):.0f} h in all by planning rates. {nights_in_short(shaft)}".strip())
+    for held in _in_rows(shaft.stages):
+        drills = [stage for stage in held if stage.action == "drill"]
+        words = _drilled(drills) if drills else _handled(shaft, held)
+        tool = next((number(stage.tool_m, "size") for stage in held if stage.tool_m is not None), "")
+        rows.append((_numbers(held[0], held[-1]), _hours(sum(stage.hours or 0.0 for stage in held)), words, tool))
+    return TextTable(SHORT_STAGE_HEADS, tuple(rows), (0, 1, 3))
 
 
-_BEGINS, _EMPTIES, _FINISHES = 0, 1, 2
+_GOES_ON = frozenset({("introduce_fluid", "drill"), ("seal_test", "bail")})
+"""Actions of which the second stands in the row of the first."""
+_AFTER_A_CASING = {"seal_test": "test its seal", "bail": "then bail it"}
+_CASES = frozenset({"set_casing", "advance_casing"})
+_FINISHES = frozenset({"clean", "cage", "refill", "pour", "pull", "remove_starter"})
 
 
-def _row_of(stage: Stage) -> tuple[int, int]:
-    """Return what stages on one row share: the number of one that drills or sets a string, else the part of the work."""
-    if stage.tool_m is not None or stage.action in {"set_casing", "bell"}:
-        return stage.no, _BEGINS
-    if stage.action in {"set_starter", "introduce_fluid"}:
-        return 0, _BEGINS
-    return 0, _EMPTIES if stage.action in {"seal_test", "bail"} else _FINISHES
+def _in_rows(stages: Sequence[Stage]) -> Iterator[list[Stage]]:
+    """Return the stages that share a row: filling and drilling on with one tool, a casing and its seal, all that finishes the shaft."""
+    row: list[Stage] = []
+    for stage in stages:
+        if row and not _shares_row(row[-1], stage):
+            yield row
+            row = []
+        row.append(stage)
+    if row:
+        yield row
 
 
-def _drilling_row(shaft: ShaftPlan, stage: Stage) -> tuple[str, ...]:
-    return str(stage.no), _hours(stage.hours), stage_name(shaft, stage), "" if stage.tool_m is None else number(stage.tool_m, "size")
+def _shares_row(before: Stage, stage: Stage) -> bool:
+    if before.action == stage.action == "drill":
+        return (before.state, before.tool_m) == (stage.state, stage.tool_m)
+    seal = stage.action == "seal_test" and before.action in _CASES
+    goes_on = before.action == stage.action == "advance_casing" and abs(before.base_m - stage.top_m) < SAME_LENGTH_M
+    return seal or goes_on or (before.action, stage.action) in _GOES_ON or {before.action, stage.action} <= _FINISHES
 
 
-def _handling_row(shaft: ShaftPlan, held: Sequence[Stage]) -> tuple[str, ...]:
-    numbers = str(held[0].no) if len(held) == 1 else f"{held[0].no}-{held[-1].no}"
-    names = ["Bail it once the seal holds" if stage.action == "bail" else stage_name(shaft, stage) for stage in held]
-    if len(held) > 2:
+def _drilled(held: Sequence[Stage]) -> str:
+    """Return what stages drill that follow each other in one way: by which tools, from where to where, under what."""
+    tools = dict.fromkeys(stage.text.partition(" ")[0].lower() for stage in held)
+    under = FLUID_NAMES.get(held[0].state or "")
+    ends = f"from {number(held[0].top_m, 'm')} to {number(held[-1].base_m, 'm')}"
+    words = " and ".join(tools)
+    return f"{words[:1].upper()}{words[1:]} " + (f"dry {ends}" if under is None else f"{ends} under {under}")
+
+
+def _numbers(first: Stage, last: Stage) -> str:
+    return str(first.no) if first.no == last.no else f"{first.no}-{last.no}"
+
+
+def _handled(shaft: ShaftPlan, held: Sequence[Stage]) -> str:
+    """Return what is done in stages that drill no open hole; those that follow the first in few words."""
+    advances = [stage for stage in held if stage.action == "advance_casing"]
+    names = [_advanced(advances)] if advances else []
+    for stage in held[len(advances) :]:
+        names.append((_AFTER_A_CASING.get(stage.action) if names else None) or stage_name(shaft, stage))
+    if len(held) > 1 and held[0].action in _FINISHES:
         names = [_in_a_row(name) for name in names]
         pulled = [name.removeprefix("Pull casing ") for name in names if name.startswith("Pull casing ")]
         names = [name for name in names if not name.startswith("Pull casing ")]
         names += [f"Pull casing{'s' if len(pulled) > 1 else ''} {all_of(pulled)}"] if pulled else []
     names[1:] = [name[:1].lower() + name[1:] for name in names[1:]]
-    return numbers, _hours(sum(stage.hours or 0.0 for stage in held)), ", ".join(names), ""
+    return ", ".join(names)
 
 
 def _in_a_row(name: str) -> str:
     """Return the name of a stage as it stands in a row with others: what it is about is enough."""
-    short = name.removeprefix("Lower the ").replace("Clean the base", "Clean")
+    short = name.removeprefix("Lower the ").partition(" the base")[0].replace("Let the hole fill", "Fill")
     return short.replace("Place concrete by", "Pour by")
 
 
@@ -214,7 +248,19 @@ def stage_name(shaft: ShaftPlan, stage: Stage) -> str:
         "pull": f"Pull {casing}",
         "remove_starter": f"Pull {casing}",
     }
-    return names.get(stage.action) or clause(stage)
+    if stage.action == "drill":
+        return _drilled((stage,))
+    return names.get(stage.action) or (_advanced((stage,)) if stage.action == "advance_casing" else clause(stage))
+
+
+def _advanced(held: Sequence[Stage]) -> str:
+    """Return how a casing is advanced in stages that follow each other: from where, to where, by what; or how far it is lowered first."""
+    words, _, by = clause(held[0]).partition(" by ")
+    verb, casing, number_of, *_ = words.split()
+    name, to = f"{verb} {casing} {number_of}", f"to {number(held[-1].base_m, 'm')}"
+    if verb == "Lower":
+        return f"{name} to {number(held[0].top_m, 'm')}, advance it {to}"
+    return f"{name} from {number(held[0].top_m, 'm')} {to} by {_IN_BRACKETS.sub('', by)}"
 
 
 def clause(stage: Stage) -> str:

@@ -50,7 +50,7 @@ def foreman_page(group: ShaftGroup) -> Page:
         title,
         head_lines(group),
         section("Do", Paragraph(shaft.decision, "strong"), Paragraph(not_proven(shaft), "danger"), tone="decision"),
-        strip_section(shaft, every_layer=True),
+        strip_section(shaft, None),
         stages(shaft),
         section("Casings", Items(tuple(_casings(shaft)))),
         section("Fluid", Items(tuple(_fluid(shaft))), None if shaft.fluid_programme is None else control_table(shaft.fluid_programme)),

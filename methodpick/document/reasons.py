@@ -14,7 +14,7 @@ from methodpick.plan.other_ways.openings import BUILT_THEN, PLAN_AGAIN
 from methodpick.plan.reasons.notes import FAMILY_WORDS
 from methodpick.plan.result import Alternate, CautiousPlan, Flip, Rung, ShaftPlan
 from methodpick.terms import STATE_NAMES, SUPPORT_NAMES
-from methodpick.unit_markup import either_of, first_sentence, mark, marks_of, number, spell
+from methodpick.unit_markup import bare_number, either_of, first_sentence, mark, marks_of, number, number_span, spell
 from methodpick.why.result import DerivationStep, Explanation, RangeFlip
 
 # ---- other plans: the ladder if the ground disagrees, the cautious plan, the ways that lost
@@ -256,13 +256,14 @@ def _share_of_range(found: RangeFlip) -> float:
 
 def change_within_range(found: RangeFlip) -> str:
     """Describe what changes the plan although it lies within the range that the page states."""
-    flip, length = found.flip, f"{number(found.top_m, 'm')} to {number(found.base_m, 'm')}"
-    then = f"{length} is {_then(flip)}"
+    flip, length = found.flip, number_span(found.top_m, found.base_m, "m")
     if flip.input in {"casing_cost", "fluid_cost"}:
         known = f"this tool's range {found.low:.2f} to {found.high:.2f}"
-        return f"The cost decides: with {flip.said} at {flip.flips_at or 1.0:.2f} times ({known}) {then}."
-    stated = f"stated {_value(flip, found.low)} to {_value(flip, found.high)}"
-    return f"Within its range, {_moved(flip)[:-1]}; {stated}), {then}, not {SUPPORT_NAMES[found.was]}."
+        return f"The cost decides: with {flip.said} at {flip.flips_at or 1.0:.2f} times ({known}) {length} is {_then(flip)}."
+    below = flip.input in _DEPTHS and min(found.low, found.high, flip.now or 0.0, flip.flips_at or 0.0) >= 0
+    stated = number_span(found.low, found.high, "m") if below else f"{_value(flip, found.low)} to {_value(flip, found.high)}"
+    moved = _moved(flip, bare=True) if below else _moved(flip)
+    return f"Within its range, {moved[:-1]}; stated {stated}): {length} is {_then(flip)}."
 
 
 def paired_changes(found: Sequence[Flip]) -> Section:
@@ -284,10 +285,11 @@ def _then(flip: Flip) -> str:
     return SUPPORT_NAMES[flip.then] + (f" ({flip.fluid})" if flip.fluid else "")
 
 
-def _moved(flip: Flip) -> str:
+def _moved(flip: Flip, *, bare: bool = False) -> str:
+    """Return an input with the value at which it flips, and its value now, ``bare`` without its unit."""
     if flip.flips_at is None:
         return f"{flip.said}, now not read, at any value read"
-    now = "now not read" if flip.now is None else f"now {_value(flip, flip.now)}"
+    now = "now not read" if flip.now is None else f"now {bare_number(flip.now, 'm') if bare else _value(flip, flip.now)}"
     return f"{flip.said} at {_value(flip, flip.flips_at)} ({now})"
 
 

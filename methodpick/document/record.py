@@ -162,8 +162,8 @@ def marked_loosened(document: Document, plan: Plan) -> Document:
 
 
 CLOSING = (
-    "This plan supports judgement and does not replace it: the licensed engineer in charge and the governing specification "
-    "decide. Local safety codes govern all work at and around the open hole. Nobody enters the hole."
+    "This plan supports judgement: licensed engineer and governing specification decide. Local safety codes govern the work. Nobody "
+    "enters the hole."
 )
 """The last words of every document."""
 

@@ -9,15 +9,17 @@ from methodpick.document import cautions
 from methodpick.document.casings_and_concrete import casings, concrete, outside_and_wall, pulls
 from methodpick.document.cautions import (
     EVERYWHERE,
+    ONE_LINE,
+    TWO_LINES,
     dangers_here,
     gravest_dangers,
     hazards,
     hazards_by_name,
-    in_two_lines,
+    in_lines,
     placed,
     questions,
 )
-from methodpick.document.checks import checks, not_proven, open_besides, smallest_margins
+from methodpick.document.checks import checks, margin_table, not_proven, open_besides, smallest_margins
 from methodpick.document.decision import decision, head_lines, quantities, stages, stages_in_short, supports
 from methodpick.document.fluid import fluid_programme, window
 from methodpick.document.grouping import ShaftGroup
@@ -35,43 +37,52 @@ from methodpick.document.reasons import (
     would_open_in_short,
 )
 from methodpick.document.record import plain_name
+from methodpick.document.room import ROOMS, Room, is_short
 from methodpick.document.site import water_levels
 from methodpick.document.strip import strip_section
 from methodpick.drawings.characters import draw_strip_in_characters
 from methodpick.drawings.strip_log import draw_strip
 from methodpick.plan.result import Casing, ShaftPlan, Slurry, TakenAssumption
 from methodpick.terms import FLUID_NAMES, STARTER
-from methodpick.unit_markup import SAME_LENGTH_M, bare_number, either_of, first_sentence, height_words, marks_of, number
+from methodpick.unit_markup import SAME_LENGTH_M, bare_number, either_of, first_sentence, height_words, marks_of, number, spell
 
 # ---- the answer: the decision as in a bid letter, the work in short, what it hangs on, what is dangerous here
 
 
 HANGS_ON = "What it hangs on"
-LONGEST_LAYER_NAME = 50
+LONGEST_LAYER_NAME = 40
 """Letters; a whole description stands in the strip log and on the full page."""
 MOST_ASKED = 5
 """So many questions stand on the page of a shaft that no way builds."""
 AT_HAND = " plant at hand"
+_LIGHT = frozenset({"water", "polymer"})
+"""Fluids whose density the plan does not choose."""
 _AS_NOUNS = {"collapsible": "collapsible soil", "cemented": "cementation", "fissured": "fissures", "crushed": "crushed rock"}
 """Facts whose names are no nouns, as they stand behind 'no'."""
-MOST_TAKEN = 4
-"""So many facts that are taken as likely are named."""
+TAKEN_LETTERS = 48
+"""Letters of the facts that are named as taken as likely: a line with what stands before and behind them."""
 
 
 def answer_page(group: ShaftGroup) -> Page:
     """Return the page of one kind of shaft that a contractor reads before bid."""
-    shaft = group.first
-    if not shaft.has_method:
+    if not group.first.has_method:
         return _undecided(group)
+    pages = (_answer(group, room) for room in ROOMS)
+    return next((page for page in pages if is_short(page)), None) or _answer(group, ROOMS[-1])
+
+
+def _answer(group: ShaftGroup, room: Room) -> Page:
+    """Return the page with what the room leaves its words."""
+    shaft = group.first
     return page_with(
         group.title,
         head_lines(group),
-        section("Decision", *_decision(shaft), tone="decision"),
-        strip_section(shaft),
-        section("Stages", *stages_in_short(shaft)),
-        section(HANGS_ON, Items(tuple(_hangs_on(group)))),
+        section("Decision", *_decision(shaft, room), tone="decision"),
+        strip_section(shaft, room.strip_rows),
+        stages_in_short(shaft),
+        section(HANGS_ON, margin_table(shaft), Items(tuple(_hangs_on(group, room)))),
         None if shaft.proven else would_open_in_short(shaft),
-        dangers_here(shaft),
+        dangers_here(shaft, room),
     )
 
 
@@ -104,21 +115,26 @@ def _in_short(group: ShaftGroup) -> Iterator[Paragraph | Items]:
     yield Paragraph(not_proven(shaft), "danger")
     built = [words for words, casing in zip(built_with(shaft), shaft.casings, strict=False) if not casing.is_starter]
     built += built_with(shaft)[len(shaft.casings) :]
-    yield Items((" ".join(built), next(_hangs_on(group)), *map(change_within_range, group.within_range or ())))
+    yield Items(
+        (" ".join(built), *(smallest_margins(shaft) or tuple(_hangs_on(group)))[:1], *map(change_within_range, group.within_range or ()))
+    )
     yield Items((hazards_by_name(shaft) or gravest_dangers(shaft)[0],) if gravest_dangers(shaft) else (), tone="danger")
 
 
-def _decision(shaft: ShaftPlan) -> Iterator[Paragraph | Items]:
+def _decision(shaft: ShaftPlan, room: Room) -> Iterator[Paragraph | Items]:
     """Return the decision, what it relies on, its casings, its fluids, how the concrete is placed, and what it leaves out."""
     yield Paragraph(shaft.decision, "strong")
     yield Paragraph(not_proven(shaft), "danger")
-    yield Items((*built_with(shaft), *plant(shaft), relied_on(shaft)))
+    yield Items((*built_with(shaft, densities=room.densities), *plant(shaft), f"Relied on: {ground_relied_on(shaft)} {left_out(shaft)}"))
 
 
-def built_with(shaft: ShaftPlan, *, by_depth: bool = False) -> tuple[str, ...]:
-    """Return the casings, the fluids, and how the concrete is placed; ``by_depth`` tells levels as depths, negative above the datum."""
+def built_with(shaft: ShaftPlan, *, by_depth: bool = False, densities: bool = True) -> tuple[str, ...]:
+    """Return the casings, the fluids, and how the concrete is placed; ``by_depth`` tells levels as depths, negative above the datum.
+
+    Without ``densities`` only that of mineral slurry is told, and of another fluid that none fits.
+    """
     casings = (casing_in_short(index, casing) for index, casing in enumerate(shaft.casings, 1))
-    fluids = (fluid_in_short(slurry, shaft.design.datum, by_depth=by_depth) for slurry in shaft.slurries)
+    fluids = (fluid_in_short(slurry, shaft.design.datum, by_depth=by_depth, density=densities) for slurry in shaft.slurries)
     return (*casings, *fluids, *_placed_because(shaft))
 
 
@@ -127,7 +143,8 @@ def _placed_because(shaft: ShaftPlan) -> Iterator[str]:
     placement = shaft.placement
     under_fluid = shaft.slurry is not None and shaft.slurry.base_m >= shaft.tip_depth_m - SAME_LENGTH_M
     if placement is not None and not (placement.state == "wet" and under_fluid):
-        yield f"Concrete, {placement.state}: {in_two_lines(placement.why) if placement.state == 'wet' else placement.why}"
+        lead = f"Concrete, {placement.state}: "
+        yield lead + in_lines(placement.why, ONE_LINE - len(lead), brackets=True)
 
 
 def short_layer(description: str) -> str:
@@ -149,11 +166,10 @@ def short_layer(description: str) -> str:
 
 def casing_in_short(index: int, casing: Casing) -> str:
     """Return a casing on a line: its number, kind, size, ends, and where the shoe stands."""
-    seat = f", shoe in {short_layer(casing.seat_layer)}" if casing.seat_layer and casing.kind != STARTER else ""
+    seat = f" in {short_layer(casing.seat_layer)}" if casing.seat_layer and casing.kind != STARTER else ""
     sealed = {"yes": ", sealed", "probable": ", seal probable", "no": ""}[casing.sealed] if casing.kind != STARTER else ""
-    stays = "stays" if casing.kind == "permanent" else "pulled"
     ends = f"{bare_number(casing.top_m, 'm')} to {number(casing.base_m, 'm')}"
-    return f"Casing {index}, {casing.kind}: {outside_and_wall(casing)}, {ends}{seat}{sealed}; {stays}."
+    return f"Casing {index}, {casing.kind}: {outside_and_wall(casing)}, {ends}{seat}{sealed}."
 
 
 def plant(shaft: ShaftPlan) -> tuple[str, ...]:
@@ -174,19 +190,29 @@ def density_window(slurry: Slurry) -> str:
     least, most, aim = slurry.density_min_kg_m3, slurry.density_max_kg_m3, slurry.density_target_kg_m3
     if aim is None:
         return f"none fits, at least {number(least, 'kg/m3')} and at most {number(most, 'kg/m3')}"
-    return f"{bare_number(least, 'kg/m3')} to {number(most, 'kg/m3')}, aim at {number(aim, 'kg/m3')}"
+    return f"{bare_number(least, 'kg/m3')} to {number(most, 'kg/m3')}, aim at {bare_number(aim, 'kg/m3')}"
 
 
-def fluid_in_short(slurry: Slurry, datum: str, *, by_depth: bool = False) -> str:
-    """Return a fluid on a line: the length that it holds, its level against the datum, and the density window."""
+def fluid_in_short(slurry: Slurry, datum: str, *, by_depth: bool = False, density: bool = True) -> str:
+    """Return a fluid on a line: the length that it holds, its level against the datum, and the density window.
+
+    Without ``density`` that of water and polymer is left to the foreman's page, unless none fits: they are as light as they come.
+    """
     ends = f"{bare_number(slurry.top_m, 'm')} to {number(slurry.base_m, 'm')}"
     level = f"a depth of {number(slurry.level_m, 'm')} (negative above {datum})" if by_depth else height_words(slurry.level_m, datum)
-    return f"{FLUID_NAMES[slurry.fluid].capitalize()}: {ends}, level at {level}; density {density_window(slurry)}."
+    fits = slurry.density_target_kg_m3 is not None
+    window = f"; density {density_window(slurry)}" if density or not fits or slurry.fluid not in _LIGHT else ""
+    return f"{FLUID_NAMES[slurry.fluid].capitalize()}: {ends}, level at {level}{window}."
 
 
 def relied_on(shaft: ShaftPlan) -> str:
     """Return the ground and the water that the price relies on, and so what it leaves out."""
-    return f"Relied on: log {shaft.boring}, water {water_levels(shaft)}, drilling grade {drilling_grade(shaft)}. {left_out(shaft)}"
+    return f"Relied on: log {shaft.boring}, {ground_relied_on(shaft)} {left_out(shaft)}"
+
+
+def ground_relied_on(shaft: ShaftPlan) -> str:
+    """Return the levels of water and platform that the price relies on."""
+    return f"water {water_levels(shaft)}, grade {drilling_grade(shaft)}."
 
 
 def drilling_grade(shaft: ShaftPlan) -> str:
@@ -202,18 +228,17 @@ def left_out(shaft: ShaftPlan) -> str:
     return f"Left out: {fill}obstructions, other ground, higher water, nights, standby."
 
 
-def _hangs_on(group: ShaftGroup) -> Iterator[str]:
-    """Return the smallest margins, what else is open or taken as likely, the nearest change of the plan, and the way that comes next."""
+def _hangs_on(group: ShaftGroup, room: Room = ROOMS[0]) -> Iterator[str]:
+    """Return what is open besides the smallest margins or taken as likely, the nearest change of the plan, and the way that comes next."""
     shaft = group.first
-    margins, besides = smallest_margins(shaft), open_besides(shaft)
-    yield from margins
+    margins, besides = smallest_margins(shaft), open_besides(shaft, room)
     if besides:
         yield f"Open besides: {besides}"
     if (difference := shaft.other_ways.difference) is not None:
         doubt = first_sentence(difference.because)
         told = any(doubt in text for text in (*margins, besides, not_proven(shaft)))
         if not told and not any(marks_of(doubt)[0] in marks_of(hazard.text)[0] for hazard in shaft.open_hazards):
-            yield f"Most in doubt: {in_two_lines(doubt)}"
+            yield f"Most in doubt: {in_lines(doubt, TWO_LINES - len('Most in doubt: '))}"
     yield from taken_as_likely(shaft)
     yield from map(change_within_range, nearest(group.within_range or ()))
     yield f"{next_best(shaft)} {what_decides(shaft)}".strip()
@@ -228,16 +253,21 @@ def taken_as_likely(shaft: ShaftPlan) -> Iterator[str]:
     known = dict.fromkeys(taken)
     everywhere = {(missing, name) for missing, name, place in known if not place}
     named = [fact for fact in known if not (fact[0] and fact[1].endswith(AT_HAND)) and (not fact[2] or fact[:2] not in everywhere)]
+    told = next((count for count in range(len(named), 1, -1) if len(spell(_in_words(named[:count]), "us")) <= TAKEN_LETTERS), 1)
+    if named:
+        rest = f" and {len(named) - told} more" if len(named) > told else ""
+        yield f"Taken as likely: {_in_words(named[:told])}{rest}."
+
+
+def _in_words(facts: Sequence[tuple[bool, str, str]]) -> str:
+    """Return facts that are taken so: those that are absent of one kind and to one depth together, then the others."""
     absent: dict[tuple[str, str], list[str]] = {}
-    for missing, name, place in named[:MOST_TAKEN]:
+    for missing, name, place in facts:
         if missing:
             last_word = name.rpartition(" ")[2] if " " in name else ""
             absent.setdefault((place, last_word), []).append(name)
     words = [f"no {either_of_kind(names)}{place}" for (place, _), names in absent.items()]
-    words += [f"{name}{place}" for missing, name, place in named[:MOST_TAKEN] if not missing]
-    if named:
-        rest = f" and {len(named) - MOST_TAKEN} more" if len(named) > MOST_TAKEN else ""
-        yield f"Taken as likely: {', '.join(words)}{rest}."
+    return ", ".join((*words, *(f"{name}{place}" for missing, name, place in facts if not missing)))
 
 
 def either_of_kind(names: Sequence[str]) -> str:

@@ -8,36 +8,36 @@ from methodpick.document.model import Paragraph, Section, TextTable, section
 from methodpick.drawings.strip_columns import IN_STARTER, runs
 from methodpick.plan.result import Interval, ShaftPlan
 from methodpick.terms import STATE_NAMES, SUPPORT_NAMES
-from methodpick.unit_markup import SAME_LENGTH_M, bare_number, number, number_span
+from methodpick.unit_markup import SAME_LENGTH_M, bare_number, how_many, number, number_span
 
-MOST_ROWS = 12
-"""So many rows tell the ground on the page of the answer, more only where it is built in more ways."""
-IN_BRACKETS = "In brackets: how it is drilled, and priced, if the ground above goes on; the log says nothing there."
-UNKNOWN_FROM_TOP = "In brackets: how it is drilled, and priced as unknown ground; the log says nothing there."
-JOINED = "Thin layers share a row; the foreman's page has each."
+MOST_ROWS = 8
+"""So many rows tell the ground on the page of the answer, fewer where that is long, more only where it is built in more ways."""
+MOST_LENGTHS = 3
+"""So many conditional lengths are told one by one."""
+ALONE = frozenset({"void", "unknown"})
+"""Ground that shares its row with no other."""
+IN_BRACKETS = "In brackets: how it is drilled, and priced, if the ground above goes on."
+UNKNOWN_FROM_TOP = "In brackets: how it is drilled, and priced as unknown ground."
+JOINED = ", thin layers together (each: --for foreman)"
 _HEADS = ("from", "to", "ground", "N", "drilled", "then held by")
+_SHORT_STATES = {"cased_plug": "casing ahead", "mineral": "under slurry"}
+"""States whose names are too long for the column."""
 _DRILLING = frozenset({"drill", "advance_casing", "set_casing"})
 _Row = tuple[float, float, tuple[str, ...], tuple[str, str]]
 """Top, base, what is met, and how the length is drilled and held."""
 
 
-def strip_section(shaft: ShaftPlan, *, every_layer: bool = False) -> Section:
-    """Return what is met and what holds it, from the top down, and over which lengths that is not firm."""
+def strip_section(shaft: ShaftPlan, most_rows: int | None = MOST_ROWS) -> Section:
+    """Return what is met and what holds it, from the top down, and where that is not firm; without ``most_rows`` every layer."""
     layers = min((_rows(shaft, starter_as_one=as_one) for as_one in (False, True)), key=len)
-    rows = layers if every_layer else _in_fewer_rows(layers)
+    rows = layers if most_rows is None else _in_fewer_rows(layers, most_rows)
     table = TextTable(_HEADS, tuple(_row(shaft, *row) for row in rows), (0, 1))
     known = [(interval.confidence, interval.top_m, base_m) for interval, base_m in runs(shaft.intervals, lambda each: each.confidence)]
-    title, weak = f"Strip, {known[0][0]} all the way", ""
-    if len(known) > 1:
-        found: dict[str, list[str]] = {}
-        for word, top_m, base_m in known:
-            found.setdefault(word, []).append(number_span(top_m, base_m, "m"))
-        ends = [f"{word} {', '.join(lengths)}" for word, lengths in found.items() if word != "firm"]
-        title, weak = "Strip", f"Not firm: {'; '.join(ends)}."
+    title, weak = (f"Strip, {known[0][0]} all the way", "") if len(known) == 1 else ("Strip", _not_firm(known))
     unlogged_m = next((interval.top_m for interval in shaft.intervals if interval.support == "undecided" and shaft.has_method), None)
     brackets = "" if unlogged_m is None else IN_BRACKETS if unlogged_m > 0 else UNKNOWN_FROM_TOP
     joined = JOINED if len(rows) < len(layers) else ""
-    return section(title, table, Paragraph(brackets), Paragraph(" ".join(filter(None, (weak, joined)))))
+    return section(title + joined, table, Paragraph(" ".join(filter(None, (brackets, weak)))))
 
 
 def _rows(shaft: ShaftPlan, *, starter_as_one: bool) -> list[_Row]:
@@ -53,16 +53,31 @@ def _rows(shaft: ShaftPlan, *, starter_as_one: bool) -> list[_Row]:
     return [(interval.top_m, base_m, (interval.ground,), built(interval)) for interval, base_m in lengths]
 
 
-def _in_fewer_rows(rows: list[_Row]) -> list[_Row]:
+def _not_firm(known: Sequence[tuple[str, float, float]]) -> str:
+    """Return which lengths are conditional; those that are undecided say so in their row."""
+    conditional = [number_span(top_m, base_m, "m") for word, top_m, base_m in known if word == "conditional"]
+    if all(word != "firm" for word, _, _ in known):
+        return "All that is decided is conditional."
+    if len(conditional) > MOST_LENGTHS:
+        return f"Conditional: {', '.join(conditional[:MOST_LENGTHS])} and {how_many(len(conditional) - MOST_LENGTHS, 'more length')}."
+    return f"Conditional: {', '.join(conditional)}." if conditional else "Firm where it is decided."
+
+
+def _in_fewer_rows(rows: list[_Row], most: int) -> list[_Row]:
     """Return rows of which neighbours that are built in the same way are joined, the thinnest first, until few enough are left."""
-    while len(rows) > MOST_ROWS:
-        pairs = [(rows[at + 1][1] - rows[at][0], at) for at in range(len(rows) - 1) if rows[at][3] == rows[at + 1][3]]
+    while len(rows) > most:
+        pairs = [(rows[at + 1][1] - rows[at][0], at) for at in range(len(rows) - 1) if _may_share(*rows[at : at + 2])]
         if not pairs:
             break
         _, at = min(pairs)
         (top_m, _, above, built), (_, base_m, below, _) = rows[at : at + 2]
         rows = [*rows[:at], (top_m, base_m, tuple(dict.fromkeys((*above, *below))), built), *rows[at + 2 :]]
     return rows
+
+
+def _may_share(above: _Row, below: _Row) -> bool:
+    """Return whether two rows may be told as one: built in the same way, and neither of them what nobody should overlook."""
+    return above[3] == below[3] and ALONE.isdisjoint((*above[2], *below[2]))
 
 
 def _row(shaft: ShaftPlan, top_m: float, base_m: float, soils: Sequence[str], built: tuple[str, str]) -> tuple[str, ...]:
@@ -81,8 +96,7 @@ def _how_built(shaft: ShaftPlan, interval: Interval) -> tuple[str, str]:
         return IN_STARTER
     if interval.support == "undecided":
         return _if_it_goes_on(shaft, interval), SUPPORT_NAMES[interval.support]
-    state = "casing ahead" if interval.drilled_in == "cased_plug" else STATE_NAMES.get(interval.drilled_in or "", "-")
-    return state, SUPPORT_NAMES[interval.support]
+    return _SHORT_STATES.get(interval.drilled_in or "") or STATE_NAMES.get(interval.drilled_in or "", "-"), SUPPORT_NAMES[interval.support]
 
 
 def _if_it_goes_on(shaft: ShaftPlan, interval: Interval) -> str:

@@ -11,7 +11,7 @@ from itertools import pairwise, zip_longest
 
 from methodpick.document.cautions import EVERYWHERE, dangers_of_place, hazards_in_short, named_dangers
 from methodpick.document.checks import not_proven, worst_margins
-from methodpick.document.decision import stage_hours, stages_in_short
+from methodpick.document.decision import stage_hours, stage_table
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Block, Items, Page, Paragraph, Section, TextTable, page_with, section
 from methodpick.document.shaft import HANGS_ON, answer_page, built_with, drilling_grade, left_out, next_best, taken_as_likely, what_decides
@@ -160,7 +160,7 @@ def _decision(way: WayOfWorking, schedule: _Schedule) -> Iterator[Block]:
     yield Items(tuple(f"{shaft.id}: {not_proven(shaft)}" for shaft in way.shafts if not_proven(shaft)), tone="danger")
     by_depth = len({tuple(marks_of(line)[0] for line in built_with(shaft)) for shaft in way.shafts}) > 1
     built = zip_longest(*(built_with(shaft, by_depth=by_depth) for shaft in way.shafts), fillvalue="")
-    grounds = [f"Relied on: water {_water(shaft)}, drilling grade {drilling_grade(shaft)}. {left_out(shaft)}" for shaft in way.shafts]
+    grounds = [f"Relied on: water {_water(shaft)}, grade {drilling_grade(shaft)}. {left_out(shaft)}" for shaft in way.shafts]
     yield Items(tuple(line for texts in (*built, grounds) for line in schedule.merged(texts)))
 
 
@@ -217,7 +217,7 @@ def _strip(shaft: ShaftPlan) -> Section:
 
 def _stages(way: WayOfWorking, schedule: _Schedule) -> Section:
     """Return the stages of all kinds as one table; those of the first kind where the kinds do not take the same stages."""
-    tables = [next(block for block in stages_in_short(shaft) if isinstance(block, TextTable)) for shaft in way.shafts]
+    tables = [stage_table(shaft) for shaft in way.shafts]
     steps = {tuple((row[0], marks_of(row[2])[0], marks_of(row[3])[0]) for row in table.rows) for table in tables}
     same = len(steps) == 1
     rows = tuple(_stage_row(rows, schedule) for rows in zip(*(table.rows for table in tables), strict=True)) if same else tables[0].rows

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from textwrap import fill
 
-from rich import box
 from rich.console import Console
 from rich.padding import Padding
 from rich.table import Table as Grid
@@ -81,7 +80,7 @@ class _Writer:
             self.section(section)
 
     def section(self, section: Section) -> None:
-        self._print("\n" + self.numbers.text(section.title).upper() if section.title else "", "bold")
+        self._print("\n" + self._wrap(self.numbers.text(section.title).upper(), "", "  ") if section.title else "", "bold")
         for block in section.blocks:
             self.block(block, section.tone)
 
@@ -129,7 +128,7 @@ class _Writer:
                 self.console.print()
             wanted = [max(map(len, columns[index])) for index in part]
             widths = _widths([least[index] for index in part], wanted, room) if len(parts) > 1 else [None] * len(part)
-            grid = Grid(box=box.SIMPLE_HEAD, padding=(0, 1, 0, 0), pad_edge=False, show_edge=False, header_style="bold", expand=False)
+            grid = Grid(box=None, padding=(0, _APART, 0, 0), pad_edge=False, show_edge=False, header_style="bold", expand=False)
             for index, width in zip(part, widths, strict=True):
                 grid.add_column(Text(columns[index][0]), justify="right" if index in table.right else "left", overflow="fold", width=width)
             for row in range(1, len(table.rows) + 1):

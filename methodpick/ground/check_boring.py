@@ -111,7 +111,7 @@ def _check_trust(profile: Profile, reading: WaterReading, doubts: Doubts) -> Non
         action = "it is the drilling fluid that was read; ask for a standpipe"
         doubts.doubt(level_m, f"read in a hole kept full ({_technique(profile)})", action)
     if at_m is not None and any(
-        layer.top_m < at_m + 1e-9 and at_m < layer.base_m and layer.described.likely in SLOW_DRAINING for layer in tile(profile)
+        layer.top_m < at_m + 1e-9 and at_m < layer.base_m and layer.main_soil.likely in SLOW_DRAINING for layer in tile(profile)
     ):
         action = "the true level is likely higher; ask for a level after 24 h or a standpipe"
         doubts.doubt(level_m, "read in clay or silt before the hole could fill", action)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from itertools import pairwise
 from typing import get_args
 
+from methodpick.ground.descriptions.main_soil import read_main_soil
+from methodpick.ground.descriptions.named_depths import Statement, statements_in
 from methodpick.ground.descriptions.part_words import Said, WordsByDepth, is_bed_of_soil, reading_of, words_by_depth
 from methodpick.ground.descriptions.reader import Description, read_description
 from methodpick.ground.fitted_boring import join_equal_layers, tile
@@ -79,6 +81,16 @@ def parts_of(layer: Layer) -> tuple[Layer, ...]:
     return tuple(part.model_copy(update={"top_m": top_m, "base_m": base_m}) for top_m, base_m, part, _ in parts)
 
 
+def parts_at_most(description: str, top_m: float, base_m: float) -> int:
+    """Return into how many parts the depths that words name may part a layer between two depths: no part is read, so more than do.
+
+    >>> parts_at_most("Stiff CLAY, very stiff below 6.2 m, loose sand lens at 7.0 to 7.1 m", 3.0, 9.0), parts_at_most("CLAY", 3.0, 9.0)
+    (2, 1)
+    """
+    lengths = (_within(statement, top_m, base_m) for statement in statements_in(description))
+    return len(_cuts_at(top_m, base_m, (length for length in lengths if _is_part(length, base_m - top_m)))) - 1
+
+
 def depths_outside(layer: Layer) -> Iterator[tuple[str, float]]:
     """Return the words of a layer with the depth in m that they name where it lies outside the layer."""
     for said in words_by_depth(layer.description).said:
@@ -89,18 +101,29 @@ def depths_outside(layer: Layer) -> Iterator[tuple[str, float]]:
 
 
 def _length(said: Said, layer: Layer) -> tuple[float, float]:
-    top_m, base_m = said.statement.length_in(layer.top_m, layer.base_m)
-    return max(top_m, layer.top_m), min(base_m, layer.base_m)
+    return _within(said.statement, layer.top_m, layer.base_m)
+
+
+def _within(statement: Statement, top_m: float, base_m: float) -> tuple[float, float]:
+    """Return the ends of what a statement is about, inside a layer between two depths."""
+    start_m, end_m = statement.length_in(top_m, base_m)
+    return max(start_m, top_m), min(end_m, base_m)
+
+
+def _is_part(length: tuple[float, float], whole_m: float) -> bool:
+    """Return whether a length of a layer is long enough to part it, and less than the whole."""
+    part_m = length[1] - length[0]
+    return part_m >= LEAST_PART_M and whole_m - part_m >= LEAST_PART_M
 
 
 def _parts(said: Said, layer: Layer) -> bool:
     """Return whether a statement parts its layer: long enough, less than the whole, and of no seam."""
-    top_m, base_m = _length(said, layer)
-    only = WordsByDepth(layer.description, (said,)).at((True,))
-    if layer.described.soils and not read_description(only, None if said.own else layer.symbol, layer.origin).soils:
+    if not _is_part(_length(said, layer), layer.thickness_m):
         return False
-    named = base_m - top_m >= LEAST_PART_M and layer.thickness_m - (base_m - top_m) >= LEAST_PART_M
-    return named and _seam(said, layer) is None
+    only = WordsByDepth(layer.description, (said,)).at((True,))
+    if not read_main_soil(only, None if said.own else layer.symbol, layer.origin).soils and layer.main_soil.soils:
+        return False
+    return _seam(said, layer) is None
 
 
 def _seam(said: Said, layer: Layer) -> Seam | None:
@@ -114,19 +137,24 @@ def _seam(said: Said, layer: Layer) -> Seam | None:
 
 def _cuts(layer: Layer, taken: WordsByDepth) -> list[float]:
     """Return the ends of the parts, no two of them nearer than the least part."""
-    ends = [layer.top_m]
-    for depth in sorted(round(end, 3) for said in taken.said for end in _length(said, layer)):
-        if depth - ends[-1] >= LEAST_PART_M and layer.base_m - depth >= LEAST_PART_M:
+    return _cuts_at(layer.top_m, layer.base_m, (_length(said, layer) for said in taken.said))
+
+
+def _cuts_at(top_m: float, base_m: float, lengths: Iterable[tuple[float, float]]) -> list[float]:
+    """Return the ends of lengths in a layer, its own included, no two of them nearer than the least part."""
+    ends = [top_m]
+    for depth in sorted(round(end, 3) for length in lengths for end in length):
+        if depth - ends[-1] >= LEAST_PART_M and base_m - depth >= LEAST_PART_M:
             ends.append(depth)
-    return [*ends, layer.base_m]
+    return [*ends, base_m]
 
 
 def _part(layer: Layer, taken: WordsByDepth, holds: tuple[bool, ...]) -> LayerPart:
     """Return the layer with the words of one part of it; ground of another class has none of the layer's symbol and tests."""
     words = taken.at(holds)
     update = {"description": words, "log_words": layer.description}
-    rest = read_description(taken.rest, layer.symbol, layer.origin)
-    kind = read_description(words)
+    rest = read_main_soil(taken.rest, layer.symbol, layer.origin)
+    kind = read_main_soil(words)
     other = any(said.own for said, here in zip(taken.said, holds, strict=True) if here) and (
         kind.likely != rest.likely or not kind.soils & rest.soils
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
+from methodpick.ground.descriptions.main_soil import MainSoil, read_main_soil
 from methodpick.ground.descriptions.reader import Description, read_description
 from methodpick.ground.descriptions.remark_words import Tag, pieces_in, tags_of
 from methodpick.ground.field_type import FieldEnds
@@ -171,6 +172,11 @@ class Layer(Model):
     def described(self) -> Description:
         """Return what description, symbol and origin allow the layer to be."""
         return read_description(self.description, self.symbol, self.origin)
+
+    @property
+    def main_soil(self) -> MainSoil:
+        """Return what description, symbol and origin say of the main soil alone."""
+        return read_main_soil(self.description, self.symbol, self.origin)
 
 
 class Spt(Model):

@@ -10,11 +10,12 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
+from methodpick.ground.descriptions.main_soil import read_main_soil
 from methodpick.ground.descriptions.named_depths import statements_in
 from methodpick.ground.descriptions.reader import read_description
 from methodpick.ground.descriptions.remark_words import tag_of
 from methodpick.ground.descriptions.symbols import read_symbol
-from methodpick.ground.layer_parts import ORIGIN_OF_WORD, THICKEST_SEAM_M, parts_of
+from methodpick.ground.layer_parts import ORIGIN_OF_WORD, THICKEST_SEAM_M, parts_at_most, parts_of
 from methodpick.ground.profile import MOST_LAYERS, Layer, Origin, Remark, Seam
 from methodpick.ground.quantity import Band
 from methodpick.imports.log_remarks import WORDED_TESTS, vane_strength_kpa
@@ -105,7 +106,7 @@ def _layer(row: DataRow, top: float, base: float, codes: Mapping[str, str]) -> L
     if not description and codes.get(code):
         description = codes[code]
         row.doubt("the layer has no description", f"the legend says '{description}'", depth_m=top, severity="note")
-    words = read_description(description)
+    words = read_main_soil(description)
     by_code = coded_soils(code, codes)
     symbol = _logged_symbol(row) or (None if words.soils else symbol_of(by_code))
     if words.soils and by_code and not words.soils & by_code:
@@ -113,7 +114,7 @@ def _layer(row: DataRow, top: float, base: float, codes: Mapping[str, str]) -> L
             f"legend code {code} ({codes.get(code, 'no text')}) and the description disagree",
             "the description is followed",
             depth_m=top,
-            quoted=words.evidence.strip("'"),
+            quoted=read_description(description).evidence.strip("'"),
         )
     elif words.doubt:
         row.doubt(words.doubt, f"legend code {code} is followed" if symbol else KEPT_AS_IT_STANDS, depth_m=top, quoted=description)
@@ -123,14 +124,14 @@ def _layer(row: DataRow, top: float, base: float, codes: Mapping[str, str]) -> L
 def _origin(row: DataRow, by_words: str, codes: Mapping[str, str]) -> Origin:
     """Return the origin where formation or legend say it and the description does not."""
     code = row.text("GEOL_LEG")
-    explained = read_description(codes[code]).origin if code in codes else "unknown"
+    explained = read_main_soil(codes[code]).origin if code in codes else "unknown"
     made = explained == "fill" or (code not in codes and code[:1] == "1" and len(code) >= 3)
     if made and by_words not in ("fill", "unknown"):
         row.doubt(f"the legend says made ground, the description {by_words}", "the description is followed", quoted=row.text("GEOL_DESC"))
     if by_words != "unknown":
         return "unknown"
     formation = " ".join(row.text(heading) for heading in ("GEOL_FORM", "GEOL_GEOL", "GEOL_BGS")).strip()
-    named = "fill" if made else read_description(formation).origin if formation else "unknown"
+    named = "fill" if made else read_main_soil(formation).origin if formation else "unknown"
     if named == "unknown":
         named = explained
     return ORIGIN_OF_WORD.get(named, "unknown")
@@ -235,14 +236,21 @@ def _with_detail(layer: Layer, parts: int | None, text: str, ends: tuple[float |
             text = f"Between {top:.2f} and {base:.2f} m: {text}"
         else:
             return layer, parts
-    told = layer.model_copy(update={"description": f"{layer.description.rstrip(' .')}. {text}"})
-    before, after = len(parts_of(layer)) if parts is None else parts, len(parts_of(told))
+    description = f"{layer.description.rstrip(' .')}. {text}"
+    most = parts_at_most(description, layer.top_m, layer.base_m)
+    if most <= 1:
+        return layer, parts
+    before = len(parts_of(layer)) if parts is None else parts
+    if most <= before:
+        return layer, before
+    told = layer.model_copy(update={"description": description})
+    after = len(parts_of(told))
     return (told, after) if after > max(1, before) else (layer, before)
 
 
 def _is_seam(text: str, thickness_m: float) -> bool:
     becoming = re.match(r"\s*(?:becoming|from|below)\b", text, re.IGNORECASE)
-    return 0 < thickness_m <= THICKEST_SEAM_M and becoming is None and bool(read_description(text).soils)
+    return 0 < thickness_m <= THICKEST_SEAM_M and becoming is None and bool(read_main_soil(text).soils)
 
 
 def _ordered(seams: Iterable[tuple[float, Seam]]) -> list[Seam]:
@@ -258,7 +266,7 @@ def coded_soils(code: str, codes: Mapping[str, str]) -> frozenset[str]:
     text = codes.get(code.strip(), "").strip()
     if not text:
         return legend_soils(code)
-    explained = read_description(text)
+    explained = read_main_soil(text)
     if explained.soils or explained.origin != "fill":
         rock = LEGEND["8"] if explained.soils & LEGEND["8"] else frozenset()
         return explained.soils | rock | {_WITH_FINES[soil] for soil in explained.soils if soil in _WITH_FINES}

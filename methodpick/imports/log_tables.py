@@ -88,7 +88,7 @@ def _measure(written: str, inside: str, bare: str) -> Measure | None:
         return Measure(unit, math.nan, decimals)
 
 
-@record
+@record(guarded=False)
 class DataRow:
     """One row: its group and line in the file, values and units by heading, the file's own headings, where its doubts go.
 

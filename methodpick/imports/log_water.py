@@ -52,7 +52,7 @@ class LoggedGround:
 
     @cached_property
     def _tight_layers(self) -> list[Layer]:
-        return [layer for layer in self.layers if layer.described.likely in TIGHT]
+        return [layer for layer in self.layers if layer.main_soil.likely in TIGHT]
 
     def cover(self, depth_m: float) -> float:
         """Return the thickness of the tight ground that reaches down to a depth, or to the top of its layer."""

@@ -150,7 +150,8 @@ class PlanContext:
 
     def start_search(self) -> None:
         """Begin with nothing searched and no path worked out."""
-        self._searches = ShaftSearches(self.search_input, PathProofs(self.objections_to, lambda path: none_short(self.checks(path))))
+        proofs = PathProofs(self.objections_to, lambda path: none_short(self.checks(path)))
+        self._searches = ShaftSearches(self.search_input, proofs, self.limits["both_open_share"])
         self._held: dict[tuple[str, float, float], HeldLength] = {}
         self._bounds: KeptBounds = {}
         self.sizes: tuple[SequencePath, tuple[CasingSize, ...]] | None = None

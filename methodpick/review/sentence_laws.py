@@ -118,8 +118,9 @@ def check_decision(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradicti
         elif stage.action in {"set_casing", "advance_casing"}:
             parts += _casing_said(way, stage, end_m)
     parts.append("concrete by tremie" if way.built.placement.state == "wet" else "concrete in the dry")
-    for top_m, base_m in gaps:
-        parts += [top_m, base_m, "nothing is decided"]
+    for told_together in (gaps[:1], gaps[1:]) if gaps and gaps[0][0] <= 0 else (gaps,):
+        parts += [end for length in told_together for end in length]
+        parts += ["nothing is decided"] if told_together else []
     parts += [] if end_m is None else [end_m, "nothing is decided"]
     if way.name == "plan" and ground.levels.raised_m > 0:
         parts += ["needs the platform raised", ground.levels.raised_m]

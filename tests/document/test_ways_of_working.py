@@ -106,7 +106,7 @@ def test_every_open_hazard_and_danger_of_every_kind_stands_on_the_page(shared):
                 ends = [float(end) for span in re.findall(r"([\d.-]+) to ([\d.-]+) m", place) for end in span]
                 assert min(ends) <= hazard.top_m + 0.01
                 assert hazard.base_m <= max(ends) + 0.01
-                assert spell(first_sentence(hazard.treatment), "si") in entry or "on the foreman's page" in entry
+                assert spell(first_sentence(hazard.treatment), "si") in entry or entry.startswith("Open as well")
             for caution in cares(shaft):
                 if caution.severity == "danger":
                     named = caution.rule.replace("-", " ") in words

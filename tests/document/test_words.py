@@ -230,6 +230,6 @@ def test_nights_stand_after_the_stages_and_in_short_behind_the_hours(planned):
     shaft = replace(planned("karst").shafts[0], nights=tuple(nights_by_stage))
     _, nights, _ = stages(shaft).blocks
     assert nights.entries == ("Night 1.", "Night 2.", "Night 3.", "2 more nights like the one before.", "Night 6.")
-    assert nights_in_short(shaft) == "6 nights, in stages 1, 4 and 8."
-    assert nights_in_short(replace(shaft, nights=shaft.nights[:1])) == "1 night, in stage 1."
+    assert nights_in_short(shaft) == "6 nights in stages 1 to 8"
+    assert nights_in_short(replace(shaft, nights=shaft.nights[:1])) == "1 night in stage 1"
     assert nights_in_short(replace(shaft, nights=())) == ""

@@ -1,11 +1,16 @@
-"""Masses and volumes of the review against work by hand: circles, rings and frustums, to four figures and more."""
+"""Masses, volumes and seals of the review against work by hand: circles, rings and frustums, to four figures and more."""
+
+from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 
 from methodpick.ground.site import Bell, Shaft
+from methodpick.plan.pipeline import plan
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.result import Casing, Slurry, Stage
-from methodpick.review.support_laws import casing_mass_kg
+from methodpick.review.ground_anew import basis_of, ground_anew
+from methodpick.review.support_laws import casing_mass_kg, check_casings
 from methodpick.review.volumes import bell_m3, concrete_m3, drilled_m3, fluid_m3
 
 
@@ -130,3 +135,39 @@ def _under_fluid(starter, *drilled):
         for number, (top, base, tool) in enumerate(drilled, len(stages) + 1)
     ]
     return BuiltWay(tuple(stages), (starter,) if starter else (), (), None, None)
+
+
+OVER_A_VOID = """methodpick: 1
+
+site: {name: a void in the sandstone, units: si}
+borings:
+  - id: B1
+    technique: core
+    depth: 20
+    layers:
+      - {top: 0, base: 6, description: Medium dense fine SAND}
+      - {top: 6, base: 12, description: Stiff brown CLAY}
+      - {top: 12, base: 12.6, description: VOID}
+      - {top: 12.6, base: 20, description: "Weak MUDSTONE, widely jointed"}
+    water: [{reading: settled, depth: 2}]
+shafts: [{id: S1, boring: B1, diameter: 1200mm, tip: 15}]
+"""
+
+
+@pytest.mark.parametrize(
+    ("base_m", "sealed"),
+    [(6.0, False), (6.5, False), (6.7, True), (12.0, True), (12.3, False), (12.6, False), (12.65, False), (12.8, True)],
+)
+def test_a_shoe_seals_only_by_the_least_length_of_a_seat_in_ground_that_seals(read_text, book, base_m, sealed):
+    """By the table of seats, own values: 0.6 m of clay, 0.1 m of rock; none on their face, in sand or in a void."""
+    site = read_text(OVER_A_VOID)
+    made = plan(site, book)
+    (shaft,) = made.shafts
+    ground = ground_anew(basis_of(made, site, book), shaft, shaft.levels, shaft.cuts_m)
+    casing = replace(shaft.casings[-1], kind="temporary", base_m=base_m, sealed="probable")
+    found = [
+        each
+        for each in check_casings(ground, SimpleNamespace(built=SimpleNamespace(casings=(casing,), fluids=())))
+        if each.what.endswith("sealed")
+    ]
+    assert (not found) == sealed

@@ -141,6 +141,11 @@ _MADE_OF = pattern_of(
 _BROKEN_ROCK = PossibleSoils(GRAVEL, "clean_gravel")
 
 
+_STEEL_IN_IT = pattern_of(r"\b(?:rebars?|reinforc\w+|steel|slabs?|blocks?|could not (?:be )?(?:advance|penetrate)\w*|refus\w+)\b")
+_COARSE_RUBBLE = PossibleSoils(frozenset({"cobbles", "clean_gravel"}), "cobbles")
+"""Rubble that holds blocks or steel lies in pieces that no tool lifts as gravel (own judgement)."""
+
+
 def soil_of_pieces(lower: str) -> PossibleSoils | None:
     """Return what ground without a soil noun behaves as by what it is made of; None where no word of the lower-case text says so.
 
@@ -152,6 +157,8 @@ def soil_of_pieces(lower: str) -> PossibleSoils | None:
     first = _AFTER.split(lower, maxsplit=1)[0]
     if _SLAB.search(first) and not _BROKEN.search(first):
         return HARD
+    if "rubble" in lower and _STEEL_IN_IT.search(lower):
+        return _COARSE_RUBBLE
     found = [(match.start(), kind) for pattern, kind in _PIECES if (match := pattern.search(lower))]
     return min(found, key=lambda place: place[0])[1] if found else None
 

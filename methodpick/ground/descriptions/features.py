@@ -96,7 +96,8 @@ _PATTERNS: dict[str, str] = {
     rf"varve[sd]?|(?:inter(?:bedded|laminated|layered)|alternating) (?:[\w-]+ ){{0,4}}?{_SAND}",
     "wet_beds": rf"{_WET} (?:[\w-]+ ){{0,3}}?{_SAND}(?: and {_SAND})? {_BEDS}|"
     rf"{_BEDS} of (?:(?!clay)[\w-]+ ){{0,2}}?{_WET} (?:[\w-]+ ){{0,3}}?{_SAND}|{_WET} {_BEDS}",
-    "mined": r"(?:mine|old|coal|abandoned|disused|shallow) workings?|workings|worked[- ]out|mined(?:[- ]out)?|"
+    "mined": r"(?:mine|old|coal|abandoned|disused|shallow) workings?|workings|packed waste|"
+    r"voids?,? \(?mine|worked[- ]out|mined(?:[- ]out)?|"
     r"(?:coal )?mine (?:voids?|pillars?)|underground mines?|goaf|gob|adits?|long ?walls?|backfilled shafts?|"
     r"(?:mine|air|disused|old) shafts?|mine ?shafts?|(?:old )?stopes?|"
     r"(?:abandoned|collapsed|disused|flooded|old) (?:(?:coal|salt|gypsum|iron|lead|tin|chalk|limestone) )?mines?|"
@@ -143,8 +144,8 @@ _STEMS: dict[str, str] = {
     "wet_beds": "wet water saturated lens lense seam band layer bed interbed",
     "karst": "epikarst karst sink doline pinnacl swallow solution dissolution dissolved",
     "coal": "coal lignit anthracit",
-    "mined": "stope collapsed flooded mine old coal abandoned disused shallow working goaf gob adit air shaft worked unworked seam crown "
-    "pillar room underground long backfill",
+    "mined": "packed void stope collapsed flooded mine old coal abandoned disused shallow working goaf gob adit air shaft worked "
+    "unworked seam crown pillar room underground long backfill",
 }
 _ORIGIN_STEMS: dict[str, str] = {
     "fill": "made fill rock landfill land backfill topsoil tarmac macadam asphalt hardcore rubble refuse lean colliery mine dredge quarry "
@@ -173,10 +174,21 @@ def _named_by(word: str) -> tuple[str, ...]:
     return tuple({name for form in forms for end in range(2, len(form) + 1) for name in _BY_STEM.get(form[:end], ())})
 
 
+_NAMELESS: set[str] = set()
+"""Words that were found to be part of no feature and no origin, since most words of a log stand in many of its layers."""
+_MOST_NAMELESS = 20_000
+
+
 @lru_cache(maxsize=2)
 def _named_in(lower: str) -> frozenset[str]:
     """Return the features and origins that the words of a lower-case text may be part of; kept for whoever asks next of the same text."""
-    return frozenset().union(*map(_named_by, words_of(lower)))
+    names: frozenset[str] = frozenset()
+    for word in set(words_of(lower)) - _NAMELESS:
+        if found := _named_by(word):
+            names = names.union(found)
+        elif len(_NAMELESS) < _MOST_NAMELESS:
+            _NAMELESS.add(word)
+    return names
 
 
 _NOT = pattern_of(
@@ -245,7 +257,7 @@ _ORIGINS: tuple[tuple[str, re.Pattern[str]], ...] = (
     (
         "fill",
         pattern_of(
-            r"\b(?<!joint )(?<!possible )(?<!possibly )(?:made ground\b|(?<!clay-)fill\b|rock ?fill\b|land ?fill\b(?! gas)|"
+            r"\b(?<!joint )(?<!possible )(?<!possibly )(?<!from )(?:made ground\b|(?<!clay-)fill\b|rock ?fill\b|land ?fill\b(?! gas)|"
             r"backfill(?:ed)?\b|topsoil\b|tarmac\w*|macadam\b|asphalt\b|hardcore\b|"
             + _RUBBLE
             + r"\b|refuse\b|lean mix\b|(?:colliery|mine|dredge|quarry) spoil\b|tailings\b|fly ?ash\b|pfa\b|cinders\b|ballast\b|"

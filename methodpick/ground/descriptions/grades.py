@@ -274,7 +274,7 @@ _ADJECTIVES = frozenset({"silty", "clayey", "sandy", "gravelly", "peaty", "organ
 _AS_ADJECTIVE = {"clay": "clayey", "silt": "silty", "gravel": "gravelly", "sand": "sandy"}
 
 
-@record
+@record(guarded=False)
 class Shares:
     """How much of the fines, sand and gravel the words name: adjective levels and quantities of "with" and "trace"."""
 

@@ -40,6 +40,8 @@ _COMPOUND = {
     "brickearth": "silt",
     "hard pan": "hardpan",
     "coal tar": "tar",
+    "coal refuse": "spoil",
+    "coal waste": "spoil",
     "clay bound": "clayey",
     "clay-bound": "clayey",
     "hoggin": "clayey gravel",
@@ -129,7 +131,15 @@ _THEN = pattern_of(
 _GRADE_BEHIND = pattern_of(r"\)\s+(?=(?:very |medium )?(?:soft|firm|stiff|hard|loose|dense)\b)", re.IGNORECASE)
 
 
-@record
+_ALONG_JOINTS = pattern_of(
+    r",?\s*(?:\w+ly )?(?:altered|softened) to [^,.;]* along (?:the |its |some )?"
+    r"(?:fracture|joint|bedding|fissure|discontinuit|shear)\w*",
+    re.IGNORECASE,
+)
+"""What rock is only beside its joints."""
+
+
+@record(guarded=False)
 class Clause:
     """A stretch of text between commas: the words before the first stop word ("with", "trace", "over" ...) and those after it."""
 
@@ -137,7 +147,7 @@ class Clause:
     tail: tuple[str, ...]
 
 
-@record
+@record(guarded=False)
 class LeadPhrase:
     """The leading phrase: its main nouns in order, its clauses, whether its capitals name the soil, the words that decided.
 
@@ -191,9 +201,7 @@ def read_lead_phrase(text: str) -> LeadPhrase:
     >>> read_lead_phrase("brown silty sand, brick fragments").nouns
     ('sand',)
     """
-    text = without_detail(text)
-    if "then" in text:
-        text = _THEN.sub(lambda match: "; " if names_a_soil(text[: match.start()]) else match[0], text)
+    text = _without_asides(text)
     in_brackets = "(" in text or ")" in text or "[" in text
     plain = _BRACKETS.sub(" ", _GRADE_BEHIND.sub("), ", text) if ")" in text else text) if in_brackets else text
     if any(word in plain for word in ("ater", "ATER", "mud", "MUD")):
@@ -227,6 +235,16 @@ def read_lead_phrase(text: str) -> LeadPhrase:
     )
 
 
+def _without_asides(text: str) -> str:
+    """Return the text without details, and with a stop where it goes on to another soil."""
+    text = without_detail(text)
+    if "along" in text:
+        text = _ALONG_JOINTS.sub("", text)
+    if "then" not in text:
+        return text
+    return _THEN.sub(lambda match: "; " if names_a_soil(text[: match.start()]) else match[0], text)
+
+
 def _heads(clauses: Iterable[Clause]) -> tuple[str, ...]:
     return tuple([word.lower() for clause in clauses for word in clause.head])
 
@@ -249,7 +267,9 @@ def _sentences(plain: str) -> list[list[Clause]]:
     pieces = [*_CUT.split(plain), "."]
     for piece, cut in zip(pieces[::2], pieces[1::2], strict=True):
         if words := tuple(_LETTERS_OF_BOTH_CASES.findall(piece)):
-            stop = next((place for place, word in enumerate(words) if word.lower() in STOP_WORDS), len(words))
+            stop = len(words)
+            if not STOP_WORDS.isdisjoint(map(str.lower, words)):
+                stop = next(place for place, word in enumerate(words) if word.lower() in STOP_WORDS)
             sentences[-1].append(Clause(words[:stop], words[stop:]))
         if cut in {".", ";"} and sentences[-1]:
             sentences.append([])

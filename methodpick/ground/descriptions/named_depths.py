@@ -7,6 +7,7 @@ Each gives a statement: the length that it is about, and its words. A depth alon
 from __future__ import annotations
 
 import re
+from bisect import bisect_right
 from collections.abc import Iterator
 from functools import lru_cache
 
@@ -93,11 +94,11 @@ def statements_in(text: str) -> tuple[Statement, ...]:
 
 def _statements(text: str) -> Iterator[Statement]:
     places = list(_PLACE.finditer(text))
+    ends = [end.end() for end in _SENTENCE_END.finditer(text)] if places else []
     until = 0
     for index, place in enumerate(places):
         begins = places[index + 1].start() if index + 1 < len(places) else len(text)
-        sentence_start = max((m.end() for m in _SENTENCE_END.finditer(text, 0, place.start())), default=0)
-        before = text[max(until, sentence_start) : place.start()]
+        before = text[max(until, _sentence_start(text, place.start(), ends)) : place.start()]
         leading = _leading_words(text, place, begins) if _CLAUSE_START.search(before) or not _LETTER.search(before) else None
         if leading is not None:
             words, start, stop = leading[0], place.start(), leading[1]
@@ -107,10 +108,18 @@ def _statements(text: str) -> Iterator[Statement]:
             cut = _trailing_start(before)
             words, start, stop = before[cut:].strip(), place.start() - len(before) + cut, place.end()
             becoming = _BECOMING.search(words)
-        ends = _ends(place, becoming=becoming is not None, bare_is_bed=leading is not None or bool(_ONE_BED.search(before)))
+        length = _ends(place, becoming=becoming is not None, bare_is_bed=leading is not None or bool(_ONE_BED.search(before)))
         until = stop
-        if ends is not None and _WORD.search(words):
-            yield Statement(" ".join(words.split()), start, stop, *ends, leading=leading is not None, bounded=_is_bounded(place))
+        if length is not None and _WORD.search(words):
+            yield Statement(" ".join(words.split()), start, stop, *length, leading=leading is not None, bounded=_is_bounded(place))
+
+
+def _sentence_start(text: str, at: int, ends: list[int]) -> int:
+    """Return where the sentence of a place begins; ``ends`` are those of all sentences. A stop right before the place ends one too."""
+    if at and text[at - 1] in ".;":
+        return at
+    before = bisect_right(ends, at)
+    return ends[before - 1] if before else 0
 
 
 def _trailing_start(before: str) -> int:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 from methodpick.ground.descriptions.features import read_features
 from methodpick.ground.descriptions.lead_phrase import read_lead_phrase
+from methodpick.ground.descriptions.main_soil import read_main_soil
 from methodpick.ground.descriptions.named_depths import Statement, statements_in
 from methodpick.ground.descriptions.reader import read_description
 from methodpick.ground.descriptions.rock import filled_slots
@@ -80,9 +81,12 @@ _SCALES = (
 _SHARES = tuple(pattern_of(rf"\b(?:(?:very|slightly)\s+)?{word}\b", re.IGNORECASE) for word in ("silty", "clayey", "sandy", "gravelly"))
 _CLEAN = pattern_of(r"\bclean\b", re.IGNORECASE)
 _HEADING = pattern_of(r"^[^:.;,]{1,40}:\s*")
+_STOPS_BEFORE_END = pattern_of(r"(?:\s*[,;:]\s*)+(?=[.;)]|$)")
+_STOP_BEFORE_END = pattern_of(r"[,;:]\s*(?:[.;)]|$)")
+"""What stands in every text in which the pattern above finds something, and is looked for in a tenth of the time."""
 _LEFT_OVER = (
     (pattern_of(r"\(\s*\)"), " "),
-    (pattern_of(r"(?:\s*[,;:]\s*)+(?=[.;)]|$)"), ""),
+    (_STOPS_BEFORE_END, ""),
     (pattern_of(r"([.;])(?:\s*[.;,])+"), r"\1"),
     (pattern_of(r",\s*,"), ","),
     (pattern_of(r"^[\s,;:.]+(?:then\b\s*)?"), ""),
@@ -90,7 +94,7 @@ _LEFT_OVER = (
 )
 
 
-@record
+@record(guarded=False, caches=True)
 class Said:
     """What a statement says of its length: ``own`` soil in place of the layer's, or words that go before it or behind it.
 
@@ -104,21 +108,21 @@ class Said:
     stop: int
     bed: str = ""
 
-    @property
+    @cached_property
     def stays(self) -> bool:
         """Return whether the rest of the layer keeps the words: a void at one depth tells of others; boulders below one do not."""
         found, _ = read_features(self.words.lower())
         return bool(found & (_WHOLE_LAYER if self.statement.bounded else _WHOLE_LAYER - _BELOW_ONLY))
 
 
-@record
+@record(guarded=False, caches=True)
 class WordsByDepth:
     """A description taken apart: the words of the layer without its statements, and the statements that part it."""
 
     text: str
     said: tuple[Said, ...]
 
-    @property
+    @cached_property
     def rest(self) -> str:
         """Return the words of the layer where no statement speaks."""
         return _without(self.text, [said for said in self.said if not said.stays])
@@ -143,7 +147,7 @@ def words_by_depth(text: str) -> WordsByDepth:
     ('Stiff grey CLAY', 'very stiff grey CLAY', 'loose sand')
     """
     found = [said for statement in statements_in(text) if (said := _said(statement, text)) is not None]
-    if found and read_description(text).soils and not read_description(_without(text, found)).soils:
+    if found and not read_main_soil(_without(text, found)).soils and read_main_soil(text).soils:
         near = (_shrunk(each, text) if _takes_the_soil(each) else each for each in found)
         found = [said for said in near if said is not None]
     return WordsByDepth(text, tuple(found))
@@ -164,7 +168,7 @@ def reading_of(words: str, symbol: str | None, origin: str) -> tuple[object, ...
 
 def is_bed_of_soil(words: str) -> bool:
     """Return whether words name a soil that makes a seam where it is thin: no void and no rock."""
-    return bool(read_description(words).soils & {"clay", "silt", "silty_sand", "clean_sand", "silty_gravel", "clean_gravel", "organic"})
+    return bool(read_main_soil(words).soils & {"clay", "silt", "silty_sand", "clean_sand", "silty_gravel", "clean_gravel", "organic"})
 
 
 def _said(statement: Statement, text: str) -> Said | None:
@@ -202,7 +206,7 @@ def _names_bed(words: str, *, becoming: bool) -> bool:
     head = _HOLDING.split(words)[0]
     if _HELD.match(words) or _MANY.search(re.split(r"[,;.]", head)[0]) or not _names_soil(head) or _ENDS_IN_ADJECTIVE.search(head):
         return False
-    read = read_description(words)
+    read = read_main_soil(words)
     if read.likely in GRANULAR - {"silt"} and _STIFF.search(head):
         return False
     if read.slab or read.soils == {"cobbles"}:
@@ -241,7 +245,8 @@ def _without(text: str, said: list[Said]) -> str:
     for each in sorted(said, key=lambda place: -place.start):
         text = f"{text[: each.start]} {text[each.stop :]}"
     for pattern, put in _LEFT_OVER:
-        text = pattern.sub(put, text)
+        if pattern is not _STOPS_BEFORE_END or _STOP_BEFORE_END.search(text):
+            text = pattern.sub(put, text)
     return text.strip()
 
 

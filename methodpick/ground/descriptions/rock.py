@@ -229,7 +229,8 @@ def _class_of_chalk(lower: str, weathering: str | None, strength: str | None) ->
 
 
 _RECOVERED_AS = pattern_of(
-    r"\b(?:recovered|retrieved|sampled|returned|excavated|augered|weathered|decomposed|disintegrated|altered|broken down|reduced)\s+"
+    r"\b(?:recovered|retrieved|sampled|returned|excavated|augered|weathered|decomposed|disintegrated|altered|broken down|"
+    r"breaks? down|crumbles|reduced)\s+"
     r"(?:generally |mainly |mostly |locally |partly |in parts? )?(?:as|to|into)\s+(?:an? )?"
     r"(?![^.;]*\b(?:along|on) (?:the )?(?:fissure|joint|bedding|fracture|discontinuit))([^.;]+)"
 )
@@ -320,6 +321,19 @@ def recovered_as(lower: str) -> str:
     """
     match = _RECOVERED_AS.search(lower)
     return "" if match is None else match[1].strip()
+
+
+def composed_of(lower: str) -> str:
+    """Return the words after "composed of" or "recovered as" of chalk, nothing where the lower-case text has none.
+
+    >>> composed_of("structureless chalk composed of firm white slightly gravelly silt. (grade dm)")
+    'firm white slightly gravelly silt'
+    """
+    match = _COMPOSED_OF.search(lower)
+    return "" if match is None else match[1].strip()
+
+
+_COMPOSED_OF = pattern_of(r"\b(?:composed of|comprising|consisting of|recovered as) (?:an? )?([^.;(]+)")
 
 
 def is_decomposed(lower: str) -> bool:

@@ -75,6 +75,7 @@ _SHORT = _by_short(
         "concrete": "concr",
         "asphalt": "asph",
         "fragments": "frag frgs",
+        "pieces": "pcs",
         "fractures": "fracs fracts",
         "joints": "jt jts jnts",
         "fractured": "frac frac'd fract",
@@ -119,6 +120,10 @@ _FIRST_DOTTED = ("m", "st", "vst", "vm", "veryst", "verym")
 _ROAD_BASE = pattern_of(r"^base(?=\s*(?:\(?\d|$))", re.IGNORECASE)
 _SIZES = pattern_of(r"\b(?:[fmc][.,/-]\s?){1,2}[fmc]\b(?:\.(?=\s*[A-Za-z&]))?\s*")
 """Sizes of grains: c.m.f., f-m."""
+_UNIT_STOP = pattern_of(r"(\d ?(?:in|ft))\.(?=\s*[a-z,;/&(])")
+"""A stop that belongs to a unit and ends no sentence: "6 in. base course"."""
+_HEAD = pattern_of(r"[^,]*?(?=,|\bwith\b|$)")
+"""What stands before the first comma or "with", where the main soil is named."""
 _CONCRETE = pattern_of(r"(?<!calc )(?<!iron )(?<!lime )(?<!calc\. )\bconc\b\.?", re.IGNORECASE)
 _VERY = pattern_of(
     r"(?<!grade )(?<!/)\bv"
@@ -127,7 +132,7 @@ _VERY = pattern_of(
 )
 _WITH = pattern_of(r"\b(?:[wW]/|w\b(?=\s+[a-z]))\s*")
 _SOME = pattern_of(r"\bsm(?= (?:silt|clay|sand|gravel|slt|gvl|fines|organics)\b)")
-_MEDIUM = pattern_of(r"(?<!\d )(?<!\d)\bm(?=[ -](?:dense|dns|stiff|stf)\b)", re.IGNORECASE)
+_MEDIUM = pattern_of(r"(?<!\d )(?<!\d)\bmd?(?=[ -](?:dense|dns|stiff|stf)\b)", re.IGNORECASE)
 _MADE_GROUND = pattern_of(r"\b(?:man[- ])?(?:made|mdae|maed|mad|amde|maade)[\s-]*(?:up )?(?:ground|gro?nd|grd|gnd|gd)\b\.?", re.IGNORECASE)
 _MADE_LETTERS = ("ade", "ADE", "mad", "Mad", "MAD", "dae", "DAE", "aed", "AED", "mde", "MDE")
 _MADE_GROUND_INITIALS = pattern_of(r"^\W*M\.?G\b\.?(?=\s*[:(.,-]|\s+[a-z])")
@@ -222,8 +227,10 @@ def spell_out(text: str) -> SpelledOut:
     """
     if text[:4].lower() == "base":
         text = _ROAD_BASE.sub("base course", text)
+    if "in." in text or "ft." in text:
+        text = _UNIT_STOP.sub(r"\1", text)
     words = set(_WORD.findall(text))
-    if all(map(_is_plain, words)):
+    if _all_plain(words):
         text = _lost_stops(_made_ground(text))
         return SpelledOut(" ".join((text.replace("&", " and ") if "&" in text else text).split()), ())
     text, words = _changed(text, _stops(text, words), words)
@@ -239,15 +246,16 @@ def spell_out(text: str) -> SpelledOut:
         text = _WORD.sub(lambda match: meant.get(match[0], match[0]), text)
     if words & {"v", "V"}:
         text = _VERY.sub("very", text)
-    if words & {"m", "M"}:
+    if words & {"m", "M", "md", "MD"}:
         text = _MEDIUM.sub("medium", text)
     text = " ".join(text.replace("&", " and ").split())
-    first, comma, rest = text.partition(",")
+    head = _HEAD.match(text)
+    first, rest = (text[: head.end()], text[head.end() :]) if head else (text, "")
     if not _names_a_soil(first.lower()):
         first = _WORD.sub(lambda match: _in_case(match[0], _SHORT_ALONE.get(match[0].lower(), match[0])), first)
         if not _names_a_soil(text.lower()):
             rest = _WORD.sub(lambda match: _in_case(match[0], _SHORT_ALONE.get(match[0].lower(), match[0])), rest)
-        text = first + comma + rest
+        text = first + rest
     return SpelledOut(text, tuple(sorted(word for word in meant if word.lower() not in _SHORT)))
 
 
@@ -306,7 +314,21 @@ _STEPS |= frozenset({*_AUSTRALIAN, *_WEATHERED, *_ISO_SOILS, *_DOTTED, *_SHORT_A
 """Words for which a step of the spelling out is there."""
 
 
-@lru_cache(maxsize=8192)
+_PLAIN: set[str] = set()
+"""Words that were found plain, since most words of a log stand in many of its layers."""
+_MOST_PLAIN = 20_000
+
+
+def _all_plain(words: set[str]) -> bool:
+    """Return whether no word of a text is one that a step of the spelling out may change."""
+    for word in words - _PLAIN:
+        if not _is_plain(word):
+            return False
+        if len(_PLAIN) < _MOST_PLAIN:
+            _PLAIN.add(word)
+    return True
+
+
 def _is_plain(word: str) -> bool:
     """Return whether no step of the spelling out can change a text for the word: it is no code, abbreviation, slip or run of words."""
     lower = word.lower()

@@ -290,6 +290,10 @@ _DETAIL_FIRST = pattern_of(r"^\W*(?:(?:at|between|from|below)\s+\d[^:;]{0,20}:.*
 """Details at a depth that stand before the layer itself: "At 5.60m: pocket of clay. Dense GRAVEL"."""
 
 
+_WHAT_LIES_BELOW = pattern_of(r"[,;.]\s+[^,;.]*\b(?:under|underneath|beneath)\W*$", re.IGNORECASE)
+"""Last words of a layer that tell of the next: "old foundation; soft clay under"."""
+
+
 def without_heading(text: str, lower: str) -> str:
     """Return the text without the formation or the topsoil that heads it, where the soil itself follows; ``lower`` is all in lower case.
 
@@ -302,11 +306,13 @@ def without_heading(text: str, lower: str) -> str:
 
 
 def without_detail(text: str) -> str:
-    """Return the text without the details at a depth and the "layer of" that stand before its soil.
+    """Return the text without the details at a depth and the "layer of" that stand before its soil, and without what lies below it.
 
-    >>> without_detail("At 5.60m: pocket of clay. Layer of dense GRAVEL")
-    'dense GRAVEL'
+    >>> without_detail("At 5.60m: pocket of clay. Layer of dense GRAVEL"), without_detail("Brick wall; soft clay under")
+    ('dense GRAVEL', 'Brick wall')
     """
+    if (below := _WHAT_LIES_BELOW.search(text)) is not None and names_a_soil(text[: below.start()]):
+        text = text[: below.start()]
     rest = _without(_DETAIL_FIRST, text)
     return _without(_LAYER_OF, rest if rest != text and names_a_soil(rest) else text)
 

@@ -19,7 +19,7 @@ from methodpick.vocabulary.values import Choice, Span
 
 ARTESIAN_STICK_UP = Definition(
     "artesian-stick-up",
-    "Stick-up against an artesian head",
+    "Stick-up, artesian head",
     ("shaft",),
     "The casing stands high enough for fluid that holds the water below; above about three metres relief wells with the engineer.",
     life=True,

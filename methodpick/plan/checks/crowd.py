@@ -17,7 +17,7 @@ from methodpick.vocabulary.values import Span
 
 CROWD = Definition(
     "crowd",
-    "Crowd that pushes the casing",
+    "Crowd on the casing",
     ("string",),
     "The crowd of the rig and the weight of the casing push its shoe the last length into undrilled ground while the rig twists it.",
 )

@@ -12,7 +12,7 @@ from methodpick.vocabulary.values import NO, YES, Choice, point
 
 DRAINED_WALL = Definition(
     "drained-wall",
-    "Soil held by fluid above a cavity",
+    "Soil above a cavity",
     FLUIDS,
     "No cavity is opened while soil that does not stand without the fluid stands in the open hole above it.",
 )

@@ -1,4 +1,4 @@
-"""Casing in clean dry sand: when it may be set in a predrilled hole, and when no seal is needed."""
+"""Casing in dry ground: when it may be set in a hole predrilled through clean sand, and when no seal is needed."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from methodpick.vocabulary.values import Span
 
 DRY_SAND_THICKNESS = Definition(
     "dry-sand-thickness",
-    "Dry sand drilled open for a casing",
+    "Dry sand drilled open",
     ("predrilled_casing",),
     "Clean dry sand runs at any thickness: it is drilled open for a casing only where the layer is three to four metres at most.",
 )
@@ -24,10 +24,10 @@ DRY_SAND_COHESION = Definition(
 )
 UNSEALED_DRY = Definition(
     "unsealed-dry",
-    "Casing emptied without a seal",
+    "Casing emptied unsealed",
     ("cased_dry",),
-    "Casing in sand is dug and poured dry without a seal only where no water stands within a metre and a half and one "
-    "diameter below the tip.",
+    "A casing is dug dry without a seal, and the hole below it, only where no water stands within a metre and a half and one "
+    "diameter below the shoe.",
 )
 
 
@@ -42,13 +42,13 @@ class PredrilledSandFacts:
 
 @record
 class UnsealedDryFacts:
-    """A casing in dry granular ground that is dug and poured dry without a seal, and the water below its tip.
+    """A casing without a seal that is dug dry, or below which the hole is dug dry, and the water near its shoe.
 
     ``water_level_m`` is the depth of the highest water, None where it is not known.
     """
 
     place: ProvedPlace
-    tip_m: float
+    shoe_m: float
     diameter_m: float
     water_level_m: Span | None
 
@@ -79,10 +79,19 @@ def check_predrilled_sand(facts: PredrilledSandFacts, limits: Mapping[str, Limit
     return thin, holds
 
 
+def clear_below_m(shoe_m: float, diameter_m: float, least_m: float, diameters: float) -> float:
+    """Return the depth in m down to which no water may stand for a shoe to need no seal: a length and a number of diameters below it.
+
+    >>> clear_below_m(9.0, 2.0, 1.5, 1.0)
+    11.0
+    """
+    return shoe_m + max(least_m, diameters * diameter_m)
+
+
 def check_unsealed_dry(facts: UnsealedDryFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
-    """Return the proof that no water stands near below the tip of a casing that is emptied without a seal."""
+    """Return the proof that no water stands near below the shoe of a casing that is dry without a seal."""
     clear, diameters = limits["unsealed_water_clear_m"], limits["unsealed_clear_diameters"]
-    needed_m = max(clear.value, diameters.value * facts.diameter_m)
+    needed_m = clear_below_m(0.0, facts.diameter_m, clear.value, diameters.value)
     check = write_comparison(
         Heading(
             UNSEALED_DRY,
@@ -91,8 +100,8 @@ def check_unsealed_dry(facts: UnsealedDryFacts, limits: Mapping[str, Limit]) -> 
             remedy="Seal the casing in clay, or keep it full and pour by tremie.",
             question="How high can the groundwater stand?",
         ),
-        Wording("The depth of the water below the tip", "needed without a seal is", "m", {"water_level_m": "the highest water"}),
-        Comparison(has=lambda value: value["water_level_m"] - facts.tip_m, needed=lambda _: needed_m, adverse={"water_level_m": "low"}),
+        Wording("The depth of the water below the shoe", "needed without a seal is", "m", {"water_level_m": "the highest water"}),
+        Comparison(has=lambda value: value["water_level_m"] - facts.shoe_m, needed=lambda _: needed_m, adverse={"water_level_m": "low"}),
         {"water_level_m": facts.water_level_m},
     )
     return (check,)

@@ -22,7 +22,7 @@ from methodpick.vocabulary.values import YES, Choice, Span, Value
 
 EMPTIED_SEAL_SOIL = Definition(
     "emptied-seal-soil",
-    "Soil that seals an emptied casing",
+    "Soil sealing a casing",
     ("cased_dry",),
     "Granular soil or silt without plasticity under the shoe is never a seal below water, at any length; a seal on rock is "
     "probable until the bail test.",
@@ -30,22 +30,18 @@ EMPTIED_SEAL_SOIL = Definition(
 )
 EMPTIED_SEAL_LENGTH = Definition(
     "emptied-seal-length",
-    "Length of the shoe in clay",
+    "Length of shoe in clay",
     ("cased_dry",),
     "The shoe is forced at least one metre or half a diameter beyond any predrilled hole into clay; a head of water may ask "
     "for more, within the layer.",
     life=True,
 )
 EMPTIED_SEAL_STRENGTH = Definition(
-    "emptied-seal-strength",
-    "Strength of the clay at the shoe",
-    ("cased_dry",),
-    "Soft clay yields at the shoe and does not seal it.",
-    life=True,
+    "emptied-seal-strength", "Strength of clay at the shoe", ("cased_dry",), "Soft clay yields at the shoe and does not seal it.", life=True
 )
 EMPTIED_SEAL_WHOLE = Definition(
     "emptied-seal-whole",
-    "Wholeness of the clay at the shoe",
+    "Wholeness of clay at the shoe",
     ("cased_dry",),
     "Fissured, seamed, bouldery or thin clay, and clay that is not stiff, seals probably only: it is bailed in steps and watched.",
     life=True,

@@ -27,7 +27,7 @@ CASING_OVER_FLUID = Definition(
 )
 STARTER_SHOE = Definition(
     "starter-shoe",
-    "Fluid under the starter's shoe",
+    "Fluid under the starter",
     FLUIDS,
     "The fluid does not open the ground at the starter's shoe and run out there.",
     life=True,

@@ -22,33 +22,30 @@ from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span, point
 
 FLUID_SPECIFIED_LEAST = Definition(
-    "fluid-specified-least", "Density above the specified least", FLUIDS, "The fluid is at least as dense as the specification asks."
+    "fluid-specified-least", "Density, specified least", FLUIDS, "The fluid is at least as dense as the specification asks."
 )
 FLUID_SPECIFIED_MOST = Definition(
-    "fluid-specified-most",
-    "Density below the specified most",
-    FLUIDS,
-    "The fluid is no denser than the specification allows before concrete.",
+    "fluid-specified-most", "Density, specified most", FLUIDS, "The fluid is no denser than the specification allows before concrete."
 )
 FLUID_DISPLACED = Definition(
-    "fluid-displaced", "Fluid lighter than the concrete", FLUIDS, "Fresh concrete is heavier than the fluid by enough to push it out."
+    "fluid-displaced", "Fluid lighter than concrete", FLUIDS, "Fresh concrete is heavier than the fluid by enough to push it out."
 )
 FLUID_WALL = Definition(
     "fluid-wall",
-    "Fluid that holds a granular wall",
+    "Fluid on a granular wall",
     FLUIDS,
     "The pressure of the fluid exceeds the pore water and the active pressure on the round wall.",
     rule="fluid-pressure-below-need",
 )
 FLUID_WATER = Definition(
     "fluid-water",
-    "Slurry that keeps groundwater out",
+    "Slurry against groundwater",
     ("mineral",),
     "The pressure of mineral slurry exceeds that of the groundwater at the wall by the margin of the wall rule; polymer has no such rule.",
 )
 FLUID_OPENING = Definition(
     "fluid-opening",
-    "Fluid that does not open the ground",
+    "Fluid opening the ground",
     FLUIDS,
     "The pressure of the fluid stays below that which may open the ground, at the lowest groundwater.",
 )

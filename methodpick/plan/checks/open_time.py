@@ -15,7 +15,7 @@ from methodpick.vocabulary.values import NO, Choice, Span
 
 OPEN_TIME = Definition(
     "open-time",
-    "Time open against time standing",
+    "Time open, time standing",
     ("dry",),
     "A wall is not left open longer than its stand-up class says; good rock that does not slake has no cap.",
 )

@@ -17,7 +17,7 @@ from methodpick.vocabulary.values import Span
 
 PULL = Definition(
     "pull",
-    "Pull that breaks a casing out",
+    "Pull on a casing",
     ("pull_out",),
     "The plant pulls the static friction with its set-up and the weight; plant that turns the casing meets a share of the friction.",
     rule="ask-pull-of-the-plant",

@@ -16,15 +16,12 @@ from methodpick.vocabulary.values import Span, point
 
 TORQUE_TURNING = Definition(
     "torque-turning",
-    "Torque that turns the casing",
+    "Torque to turn the casing",
     ("twisted", "oscillated"),
     "The torque along the casing, at the shoe and inside it stays within what can be used of the rated torque.",
 )
 TORQUE_RESTART = Definition(
-    "torque-restart",
-    "Torque that starts the casing again",
-    ("twisted", "oscillated"),
-    "After a stop the static friction with its set-up counts.",
+    "torque-restart", "Torque to restart the casing", ("twisted", "oscillated"), "After a stop the static friction with its set-up counts."
 )
 
 NEEDS = {TORQUE_TURNING.id: "turning the casing takes", TORQUE_RESTART.id: "starting the casing again takes"}

@@ -16,7 +16,7 @@ from methodpick.vocabulary.values import Span
 
 WALL_COHESION = Definition(
     "wall-cohesion",
-    "Cohesion of a dry granular wall",
+    "Cohesion of a dry wall",
     ("dry",),
     "A granular wall above water stands dry only by the cohesion that its friction and weight ask for.",
     rule="granular-wall-lacks-cohesion",

@@ -26,7 +26,7 @@ WALL_OVERLOAD = Definition(
 )
 WALL_CLOSURE = Definition(
     "wall-closure",
-    "Closure of a dry hole in clay",
+    "Closure of a dry hole",
     ("dry",),
     "A clay wall that would come in by more than the flagged share of the radius is not left open dry.",
 )

@@ -19,7 +19,7 @@ from methodpick.vocabulary.values import Choice, Span
 
 WATER_SEAT = Definition(
     "water-seat",
-    "Seat of a casing that is kept full",
+    "Seat of a casing kept full",
     ("cased_balanced", "cased_plug", *FLUIDS),
     "The seat of a casing over water, or of one kept full in sand, is long enough that the excess of the fluid in it does "
     "not run out around the shoe.",

@@ -15,7 +15,7 @@ from methodpick.vocabulary.values import Span, point
 
 WORKABILITY = Definition(
     "workability",
-    "Workable time of the concrete",
+    "Workable time of concrete",
     ("pour",),
     "Concrete placed under fluid, or with casing to be pulled, stays workable for pour and pull; nothing is asked of a dry "
     "pour without casing.",

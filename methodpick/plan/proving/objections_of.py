@@ -8,7 +8,7 @@ from dataclasses import replace
 from methodpick.plan.checks.bare_ground import BARE_OPENWORK
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.checks.drained_wall import CAVITY_TOP, DRAINED_WALL, OPEN_SHOE
-from methodpick.plan.checks.dry_sand import DRY_SAND_COHESION, DRY_SAND_THICKNESS
+from methodpick.plan.checks.dry_sand import DRY_SAND_COHESION, DRY_SAND_THICKNESS, UNSEALED_DRY
 from methodpick.plan.checks.inflow import INFLOW_PUMPS
 from methodpick.plan.checks.pull import PULL
 from methodpick.plan.checks.wall_cohesion import WALL_COHESION
@@ -76,8 +76,10 @@ def _of_proof(check: Check, bars: set[str], weight: ObjectionWeight, way: BuiltW
     elif check.id == INFLOW_PUMPS.id:
         if weight in {"barred", "unlikely"} and state is not None:  # less likely is settled by the hole itself: it is filled as it comes
             yield _about(check, "run", weight, state)
-    elif check.id == "unsealed-dry":
-        yield _about(check, "run", weight, "cased_dry")
+    elif check.id == UNSEALED_DRY.id:
+        yield _at_shoe(check, "seal", weight, check.base_m)
+        if state == "cased_dry":
+            yield _about(check, "run", weight, "cased_dry")
     elif check.id == "base-failure" and state is not None:
         yield _about(check, "base", weight, state)
     elif check.id == "bell-below-casing":

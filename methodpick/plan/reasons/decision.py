@@ -13,7 +13,7 @@ from methodpick.plan.result import Design, Interval, Log, LogLayer, LogWater, Sh
 from methodpick.plan.sequence.path import TOLERANCE_M, Run, Segment, SequencePath
 from methodpick.records import record
 from methodpick.terms import FLUID_NAMES, FLUIDS
-from methodpick.unit_markup import mark
+from methodpick.unit_markup import all_of, mark
 
 # ---- The method of a shaft: its name, and the decision in one sentence
 
@@ -74,9 +74,14 @@ class _Log:
 
     def what_is_open(self) -> Iterator[str]:
         """Return the sentences about the lengths of which no log tells."""
-        for top_m, base_m in self.gaps:
-            priced = "as the ground above" if top_m > 0 else "as ground of which nothing is known"
-            yield f" From {mark(top_m, 'm')} to {mark(base_m, 'm')} nothing is decided: the log says nothing there; priced {priced}."
+        below_ground = tuple(gap for gap in self.gaps if gap[0] > 0)
+        for gaps, priced in (
+            (self.gaps[: len(self.gaps) - len(below_ground)], "as ground of which nothing is known"),
+            (below_ground, "as the ground above"),
+        ):
+            if gaps:
+                lengths = all_of(f"{mark(top_m, 'm')} to {mark(base_m, 'm')}" for top_m, base_m in gaps)
+                yield f" From {lengths} nothing is decided: the log says nothing there; priced {priced}."
         if self.end_m is not None:
             told = "the log tells neither ground nor water there; ask for a deeper boring"
             yield f" Below {mark(self.end_m, 'm')} nothing is decided: {told}."

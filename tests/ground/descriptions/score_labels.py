@@ -1,7 +1,7 @@
 """Score the reading of words against the labelled descriptions of layers and print the tables in Markdown.
 
-``python tests/ground/descriptions/score_labels.py [--set open|former|aside|fourth|fifth|sixth|seventh]``. The labels and their words are
-explained at the head of ``labelled_open.yaml``; the reader is ``methodpick.ground.descriptions.reader.read_description``. All sets but
+``python tests/ground/descriptions/score_labels.py [--set open|former|aside|fourth|fifth|sixth|seventh|eighth]``. The labels and their words
+are explained at the head of ``labelled_open.yaml``; the reader is ``methodpick.ground.descriptions.reader.read_description``. All sets but
 the open one were kept from the reader until one run; they are spent, and errors are listed for all.
 """
 
@@ -191,7 +191,9 @@ def errors(entries: tuple[Entry, ...]) -> str:
 def main() -> None:
     """Print the scores of a set, and its errors."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("--set", choices=("open", "former", "aside", "fourth", "fifth", "sixth", "seventh"), default="open", dest="name")
+    parser.add_argument(
+        "--set", choices=("open", "former", "aside", "fourth", "fifth", "sixth", "seventh", "eighth"), default="open", dest="name"
+    )
     name = parser.parse_args().name
     entries = read_set(name)
     tables = [f"{len(entries)} descriptions, set {name}", scores(entries), confusion(entries), flag_table(entries)]

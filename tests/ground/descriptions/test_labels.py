@@ -38,8 +38,9 @@ def test_open_set_is_read_as_well_as_it_was(name):
         ("aside", 98.0, 98.5),
         ("fourth", 99.0, 99.0),
         ("fifth", 99.0, 99.0),
-        ("sixth", 92.0, 98.3),
-        ("seventh", 94.5, 97.5),
+        ("sixth", 99.3, 99.0),
+        ("seventh", 97.0, 99.0),
+        ("eighth", 99.0, 98.0),
     ],
 )
 def test_spent_sets_are_read_as_well_as_they_were(name, main, grade):
@@ -198,6 +199,17 @@ def test_open_set_raises_few_flags_in_vain():
         # rock that was sampled as soil has the grade of the soil
         ("Partially weathered rock, sampled as very dense silty SAND", "weathered_rock", "very_dense"),
         ("Weak SILTSTONE weathered to stiff clay along fissures", "weathered_rock", "none"),
+        # the stop of a unit, what lies below, a soil abbreviated before "with", refuse of a mine, rubble with steel, paste of chalk
+        ("CONCRETE, 9 in., plain, on 4 in. base course", "none", "none"),
+        ("Old brick wall, 2 ft thick; loose sand underneath", "none", "none"),
+        ("m stf br cl w/ tr f sd", "clay", "firm"),
+        ("Coal refuse, loose, shale pcs and sandy silt", "silt", "loose"),
+        ("Rubble of brick and concrete blocks, rebar", "cobbles", "none"),
+        ("SM, gray, md dense, wet", "silty_sand", "medium_dense"),
+        ("Rubble of brick and mortar", "clean_gravel", "none"),
+        ("Structureless CHALK composed of soft white gravelly SILT (Grade Dm)", "weathered_rock", "soft"),
+        ("Diorite, altered to soft white clay along joints, hard elsewhere", "rock", "none"),
+        ("Decomposed granite, breaks down to silty sand, dense", "weathered_rock", "dense"),
     ],
 )
 def test_kin_of_what_was_misread(text, main, grade):
@@ -255,6 +267,8 @@ def test_chalk_grade(text, grade):
         ("Mudstone, JTs at 60 deg", "jointed"),
         ("Massive ice, clear", "frozen"),
         ("Mine pillar", "mined"),
+        ("Packed waste, loose", "mined"),
+        ("Void (mine)", "mined"),
         ("Abandoned underground mine", "mined"),
         ("Lava tube, 5 ft", "cavities"),
         ("Landslipped clay", "slide"),
@@ -295,6 +309,7 @@ def test_flag_is_not_raised(text, flag):
         ("Qal - silty SAND", "alluvial"),
         ("Basalt clinker, loose", "none"),
         ("MGR 12: sandy clay", "none"),
+        ("Firm CLAY. Between 3.4 and 3.8 m: collapsed material from Made Ground", "none"),
     ],
 )
 def test_origin_is_read_from_slips_and_codes(text, origin):

@@ -13,13 +13,18 @@ EMBEDMENT = Span(1.0, 2.0, 1.5)
 
 @pytest.mark.parametrize(
     ("base_m", "depths_m"),
-    [(5.3, []), (6.2, [5.6]), (6.4, [6.0]), (6.9, [6.5]), (9.7, [6.5])],
-    ids=["too thin", "its middle", "the least embedment", "the likely embedment", "thick"],
+    [(5.3, []), (6.2, [5.6]), (6.4, [6.1]), (6.7, [6.4]), (6.9, [6.5]), (9.7, [6.5])],
+    ids=["too thin", "its middle", "what is left over the cover", "more is left", "the likely embedment", "thick"],
 )
 def test_a_seat_in_a_layer_by_its_thickness(base_m, depths_m):
-    """From 5 m down: 1.5 m into it where 0.3 m are left below, 1.0 m where it is thinner, else its middle, and none under 0.4 m."""
+    """From 5 m down: 1.5 m into it where 0.3 m are left below, else what leaves them, else its middle; none under 0.4 m."""
     found = _depths(SimpleNamespace(top_m=5.0, base_m=base_m), EMBEDMENT, LIMITS, deep=False)
     assert found == pytest.approx(depths_m)
+
+
+def test_a_shoe_never_seals_on_the_face_of_a_rock():
+    """By hand: half a metre of rock is entered by 0.2 m, so that 0.3 m are left; a shoe on its face would stand in the void above it."""
+    assert _depths(SimpleNamespace(top_m=20.8, base_m=21.3), Span(0.1, 0.6, 0.3), LIMITS, deep=True) == pytest.approx([21.0])
 
 
 @pytest.mark.parametrize(("base_m", "depths_m"), [(9.7, [6.5]), (9.9, [6.5, 9.5]), (99.0, [6.5, 9.5, 12.5, 15.5])])

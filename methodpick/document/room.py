@@ -1,0 +1,62 @@
+"""How much room a page of the answer has: what is told in full where the page stays short, and in fewer words where it does not."""
+
+from __future__ import annotations
+
+from math import ceil
+
+from methodpick.document.model import Block, Items, Page, Paragraph, TextTable
+from methodpick.records import record
+from methodpick.unit_markup import spell
+
+LINES = 60
+"""Lines of a page of the answer at 80 columns, the closing included."""
+COLUMNS = 78
+"""Letters of a line of a paragraph; a list has two less."""
+CLOSING_LINES = 4
+
+
+@record
+class Room:
+    """How many rows the strip has, and what else is told.
+
+    ``treated`` open hazards stand with what to do; so many hazards and dangers as ``told`` with their words; of names as many as have
+    ``names`` letters, then how many more there are; ``densities`` of all fluids, else of mineral slurry only, whose density is a choice.
+    """
+
+    strip_rows: int
+    treated: int
+    told: int
+    names: int
+    densities: bool
+
+
+ROOMS = (
+    Room(strip_rows=8, treated=2, told=4, names=400, densities=True),
+    Room(strip_rows=7, treated=2, told=3, names=240, densities=True),
+    Room(strip_rows=6, treated=1, told=2, names=118, densities=True),
+    Room(strip_rows=5, treated=1, told=1, names=84, densities=False),
+)
+"""From the most room to the least; the first in which a page stays short is taken, else the last."""
+
+
+def is_short(page: Page) -> bool:
+    """Return whether a page has room on one sheet."""
+    return lines_of(page) <= LINES
+
+
+def lines_of(page: Page) -> int:
+    """Return how many lines a page takes at 80 columns with the closing, but for cells of tables that are wrapped."""
+    lines = ceil(len(page.title) / COLUMNS) + sum(_wrapped(line, COLUMNS + 2) for line in page.lines) + CLOSING_LINES
+    return lines + sum(2 + sum(map(_lines, section.blocks)) for section in page.sections)
+
+
+def _lines(block: Block) -> int:
+    if isinstance(block, Paragraph):
+        return _wrapped(block.text, COLUMNS)
+    if isinstance(block, Items):
+        return sum(_wrapped(entry, COLUMNS - 2) for entry in block.entries)
+    return 1 + len(block.rows) if isinstance(block, TextTable) else 0
+
+
+def _wrapped(text: str, columns: int) -> int:
+    return ceil(len(spell(text, "us")) / (columns - 3)) if text else 0

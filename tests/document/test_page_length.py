@@ -1,0 +1,76 @@
+"""The page of the answer is one page: 60 lines at 80 columns for nineteen kinds of shaft of twenty, and not many more for any.
+
+Measured are the kinds of shaft of the examples, of the sites of the tests, and of generated sites, printed with their closing words.
+"""
+
+from io import StringIO
+
+import pytest
+from rich.console import Console
+from shared_plans import HERE
+from shipped import shipped_rulebook
+from sites import numbered_site
+
+from methodpick.document.grouping import group_shafts
+from methodpick.document.model import Document, Page, Section, TextTable, texts_of
+from methodpick.document.record import CLOSING
+from methodpick.document.room import LINES, ROOMS, is_short, lines_of
+from methodpick.document.shaft import answer_page
+from methodpick.formats.console import print_document
+from methodpick.imports.site_file import read_site
+from methodpick.plan.pipeline import plan
+from methodpick.resources import folder
+
+NAMES = sorted(path.stem for home in (folder("profiles"), HERE / "sites") for path in home.glob("*.yaml"))
+SEED, GENERATED = 12, 16
+MOST_LINES = 68
+SHORT = 0.95
+"""The share of kinds whose page is short."""
+
+
+def printed_lines(page):
+    out = StringIO()
+    print_document(Document("", (page,), CLOSING), Console(file=out, width=80), "us")
+    return len(out.getvalue().splitlines())
+
+
+@pytest.fixture(scope="module")
+def pages(planned):
+    sites = [read_site(numbered_site(SEED, number).text, "generated.yaml")[0] for number in range(GENERATED)]
+    plans = [*map(planned, NAMES), *(plan(site, shipped_rulebook()) for site in sites)]
+    return [answer_page(group) for made in plans for group in group_shafts(made.shafts)]
+
+
+def test_nineteen_pages_of_twenty_take_sixty_lines_and_none_many_more(pages):
+    taken = sorted(map(printed_lines, pages))
+    assert len(taken) > 80
+    assert taken[-1] <= MOST_LINES
+    assert sum(lines <= LINES for lines in taken) / len(taken) >= SHORT
+
+
+def test_what_is_counted_is_about_what_is_printed(pages):
+    """No page is taken for a short one that takes five lines more than the count."""
+    assert all(printed_lines(page) - lines_of(page) < 5 for page in pages)
+
+
+def test_a_page_without_room_says_less_and_keeps_every_casing_stage_and_margin(planned):
+    """The page of karst with three casings is too long with all its words: it tells hazards and layers in fewer."""
+    group = next(group for group in group_shafts(planned("karst").shafts) if group.first.id == "R1")
+    page = answer_page(group)
+    words = texts_of(Document("", (page,), ""), "us")
+    strip = next(part for part in page.sections if part.title.startswith("Strip"))
+    (table,) = [block for block in strip.blocks if isinstance(block, TextTable)]
+    assert len(table.rows) < ROOMS[0].strip_rows
+    assert [row[2] for row in table.rows].count("void") == 1, "a void shares its row with nothing"
+    for number, casing in enumerate(group.first.casings, 1):
+        assert f"Casing {number}, {casing.kind}" in words
+    for hazard in group.first.open_hazards:
+        assert hazard.rule.replace("-", " ") in words
+
+
+def test_a_page_is_short_up_to_its_last_line():
+    def with_rows(count):
+        return Page("", (), (Section("", (TextTable(("a", "b"), (("1", "2"),) * count),)),))
+
+    fits = next(count for count in range(1, LINES) if not is_short(with_rows(count + 1)))
+    assert lines_of(with_rows(fits)) == LINES

@@ -12,7 +12,7 @@ from typer.core import TyperGroup
 from typer.main import get_group
 
 from methodpick import __version__
-from methodpick.cli.app import COMMANDS, function_of
+from methodpick.cli.commands import COMMANDS, function_of
 from methodpick.cli.declared import Declared
 
 
@@ -42,18 +42,14 @@ def _taken_by_typer(annotation: Any) -> Any:
     return Annotated[(kind, *taken)]
 
 
-class Commands(typer.Typer):
-    """A group of commands whose options and arguments are declared without typer."""
+def command_in(group: typer.Typer, name: str, text: str) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+    """Return what makes a function, whose options are declared without typer, a command of a group; the function stays as it is."""
 
-    def command(self, name: str | None = None, **more: Any) -> Callable[[Callable[..., Any]], Callable[..., Any]]:  # type: ignore[override]
-        """Return what makes a function a command of the group; the function itself stays as it is."""
-        taken = super().command(name, **more)
+    def noted(function: Callable[..., Any]) -> Callable[..., Any]:
+        group.command(name, help=text)(read_by_typer(function))
+        return function
 
-        def noted(function: Callable[..., Any]) -> Callable[..., Any]:
-            taken(read_by_typer(function))
-            return function
-
-        return noted
+    return noted
 
 
 @cache
@@ -63,11 +59,11 @@ def command_named(name: str) -> Any:
     Raises KeyError where there is none of that name.
     """
     found, text = function_of(name), COMMANDS[name][1]
-    holder = Commands(rich_markup_mode=None)
+    holder = typer.Typer(rich_markup_mode=None)
     if isinstance(found, typer.Typer):
         holder.add_typer(found, name=name, help=text)
     else:
-        holder.command(name, help=text)(found)
+        command_in(holder, name, text)(found)
     return get_group(holder).commands[name]
 
 

@@ -7,10 +7,12 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
+import typer
+
 from methodpick.cli.declared import CommandArgument, CommandOption
 from methodpick.cli.options import Force, RulesFolder, load_rulebook
 from methodpick.cli.output import echo, write_new_file
-from methodpick.cli.program import Commands
+from methodpick.cli.program import command_in
 from methodpick.errors import InputError, Problem
 from methodpick.terms import CONFIDENCE_WORDS
 
@@ -97,11 +99,11 @@ def _unit(argument: Argument | None) -> str:
 # ---- ``methodpick rules``
 
 
-app = Commands(no_args_is_help=True, rich_markup_mode=None)
+app = typer.Typer(no_args_is_help=True, rich_markup_mode=None)
 AgencyName = Annotated[str, CommandOption("--agency", help="The agency overlay.")]
 
 
-@app.command("list", help="List the rules.")
+@command_in(app, "list", "List the rules.")
 def list_rules(
     topic: Annotated[str | None, CommandOption("--topic", help="Only this topic.")] = None,
     level: Annotated[str | None, CommandOption("--level", help="Only this level: must, should, may.")] = None,
@@ -151,7 +153,7 @@ def _among(option: str, word: str | None, known: list[str]) -> None:
         raise InputError(Problem(f"{option} {word}: no rule has it", expected=one_of(known), hint=did_you_mean(word, known)))
 
 
-@app.command("show", help="Show one rule whole, or a list of trade sizes.")
+@command_in(app, "show", "Show one rule whole, or a list of trade sizes.")
 def show(
     rule_id: Annotated[str, CommandArgument(metavar="ID", help="The id of the rule, or the name of the list.")],
     rules: RulesFolder = None,
@@ -167,7 +169,7 @@ def show(
     echo(sizes_text(book.sizes[rule_id], book) if rule_id in book.sizes else rule_text(book.by_id[rule_id], book))
 
 
-@app.command("diff", help="Show what an agency's or your own overlay changes.")
+@command_in(app, "diff", "Show what an agency's or your own overlay changes.")
 def diff(overlay: Annotated[str, CommandArgument(help="The name of an agency, or an overlay file.")], rules: RulesFolder = None) -> None:
     """Show the limits and rules that an overlay changes, with what becomes looser."""
     from methodpick.cli.rule_page import diff_text
@@ -177,7 +179,7 @@ def diff(overlay: Annotated[str, CommandArgument(help="The name of an agency, or
     echo(diff_text(load_rulebook(rules, "fhwa"), load_rulebook(rules, "fhwa" if is_file else overlay, [file] if is_file else [])))
 
 
-@app.command("cover", help="Show which rules fire on which example.")
+@command_in(app, "cover", "Show which rules fire on which example.")
 def cover(
     files: Annotated[list[Path] | None, CommandArgument(help="Site files; else the examples that came along.")] = None,
     never: Annotated[bool, CommandOption("--never", help="Only the rules that hold nowhere, with the reason.")] = False,
@@ -195,7 +197,7 @@ def cover(
     echo(cover_text(count_firings(sites, book), book, len(sites), silent_only=never))
 
 
-@app.command("docs", help="Write the rulebook as one page.")
+@command_in(app, "docs", "Write the rulebook as one page.")
 def docs(
     output: Annotated[Path | None, CommandOption("--output", "-o", help="The file to write; else standard output.")] = None,
     html: Annotated[bool, CommandOption("--html", help="One self-contained HTML file in place of Markdown.")] = False,
@@ -214,7 +216,7 @@ def docs(
         write_new_file(output, text, force=force)
 
 
-@app.command("check", help="Check a rulebook as a program is checked.")
+@command_in(app, "check", "Check a rulebook as a program is checked.")
 def check(
     folder: Annotated[Path | None, CommandArgument(help="The rulebook folder; else the one that came along.")] = None,
     agency: AgencyName = "fhwa",

@@ -11,7 +11,7 @@ import yaml
 from command_line import run, run_as_process
 
 from methodpick.cli import app
-from methodpick.cli.app import COMMANDS
+from methodpick.cli.commands import COMMANDS
 from methodpick.cli.program import command_named
 from methodpick.resources import folder
 
@@ -273,11 +273,11 @@ def test_an_unknown_formula_is_answered_with_a_hint():
     assert "did you mean 'hydrostatic'?" in failed.stderr
 
 
-@pytest.mark.parametrize("name", [name for name, (place, _) in app.COMMANDS.items() if app.call_with_a_file([name, "a.yaml"])])
+@pytest.mark.parametrize("name", [name for name, (place, _) in COMMANDS.items() if app.call_with_a_file([name, "a.yaml"])])
 def test_a_command_with_a_file_alone_is_called_as_typer_calls_it(name, monkeypatch):
     """The short way hands a command what typer would have handed it."""
     called = []
-    module, _, function = app.COMMANDS[name][0].partition(":")
+    module, _, function = COMMANDS[name][0].partition(":")
     place = importlib.import_module(f"methodpick.cli.{module}")
     command = getattr(place, function)
     defaults = {each.name: each.default for each in inspect.signature(command).parameters.values() if each.name != "file"}

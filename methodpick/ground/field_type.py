@@ -63,15 +63,18 @@ class FieldType(NamedTuple):
     read: Read
     model: type[Any] | None
 
+    def within(self, ends: FieldEnds) -> FieldType:
+        """Return the type with its values held against ends as well."""
+        return self._replace(metadata=(*self.metadata, ends), read=_with_notes(self.read, (ends,)))
 
-def field_type(annotation: Any, notes: Metadata = ()) -> FieldType:
-    """Return the type of a field by its annotation, and by what its class notes beside it.
 
-    >>> field_type(float | None, (FieldEnds(ge=0),)).read(3)
+def field_type(annotation: Any) -> FieldType:
+    """Return the type of a field by its annotation.
+
+    >>> field_type(float | None).within(FieldEnds(ge=0)).read(3)
     3.0
     """
-    inner, within = _parted(annotation)
-    metadata = (*within, *notes)
+    inner, metadata = _parted(annotation)
     return FieldType(inner, metadata, _with_notes(_read_of(inner), metadata), _model_in(inner))
 
 

@@ -7,9 +7,12 @@ a whole process. A model knows which of its fields were given, and everything it
 from __future__ import annotations
 
 import json
+import sys
 from collections.abc import Iterator, Mapping
 from collections.abc import Set as AbstractSet
 from dataclasses import FrozenInstanceError
+from functools import cache
+from types import SimpleNamespace
 from typing import Any, ClassVar, Literal, NoReturn, Self, get_type_hints
 
 from methodpick.ground.field_type import FieldEnds, FieldType, Metadata, Refusal, field_type
@@ -72,20 +75,29 @@ class ModelKind(type):
     """The class of a kind of model, which knows its fields."""
 
     declared: dict[str, _Declared]
+    annotated: dict[str, tuple[Any, str]]
     _fields: dict[str, FieldInfo]
 
     @property
     def model_fields(cls) -> dict[str, FieldInfo]:
         """Return the fields by attribute, those of the class above first; put together when they are first asked for."""
         if "_fields" not in vars(cls):
-            hints = get_type_hints(cls, include_extras=True)
-            cls._fields = {name: _field(hints[name], declared) for name, declared in cls.declared.items()}
+            cls._fields = {name: _field(*cls.annotated[name], said) for name, said in cls.declared.items()}
         return cls._fields
 
 
-def _field(annotation: Any, declared: _Declared) -> FieldInfo:
-    kind = field_type(annotation, () if declared.ends is None else (declared.ends,))
+def _field(annotation: Any, module: str, declared: _Declared) -> FieldInfo:
+    kind = _type_named(annotation, module)
+    if declared.ends is not None:
+        kind = kind.within(declared.ends)
     return FieldInfo(kind.annotation, kind.metadata, declared.alias, declared.default, kind)
+
+
+@cache
+def _type_named(annotation: Any, module: str) -> FieldType:
+    """Return the type that an annotation of a module names; many fields have the same."""
+    holder = SimpleNamespace(__annotations__={"it": annotation})
+    return field_type(get_type_hints(holder, vars(sys.modules[module]), include_extras=True)["it"])
 
 
 # ---- The model
@@ -96,11 +108,12 @@ class Model(metaclass=ModelKind):
 
     __slots__ = ("_given",)
     declared: ClassVar[dict[str, _Declared]] = {}
+    annotated: ClassVar[dict[str, tuple[Any, str]]] = {}
     _given: set[str]
 
     def __init_subclass__(cls) -> None:
         """Note what a class says of its fields; their types are looked at when a model is first made or asked for its fields."""
-        own = [name for name, text in vars(cls).get("__annotations__", {}).items() if "ClassVar" not in str(text)]
+        own = {name: text for name, text in vars(cls).get("__annotations__", {}).items() if "ClassVar" not in str(text)}
         declared = dict(cls.declared)
         for name in own:
             given = vars(cls).get(name, _ABSENT)
@@ -108,6 +121,7 @@ class Model(metaclass=ModelKind):
             if given is not _ABSENT:
                 delattr(cls, name)
         cls.declared = declared
+        cls.annotated = {**cls.annotated, **{name: (text, cls.__module__) for name, text in own.items()}}
 
     def __init__(self, /, **given: Any) -> None:
         """Hold what is given against the fields. Raises Refusal with all that is wrong."""

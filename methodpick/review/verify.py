@@ -23,8 +23,10 @@ from methodpick.review.plan_file import WrittenWay, read_plan, ways_of
 from methodpick.review.reason_laws import ReasonLaws, check_notes
 from methodpick.review.sentence_laws import check_decision, check_stage_texts, check_undecided
 from methodpick.review.sequence_laws import check_sequence
-from methodpick.review.support_laws import check_casings, check_fluids, check_levels, check_main_fluid, check_tools
+from methodpick.review.support_laws import check_casings, check_levels, check_main_fluid, check_tools
 from methodpick.review.volumes import check_concrete, check_overbreak, check_quantities, check_rungs, check_swell
+from methodpick.review.window_laws import check_fluids
+from methodpick.review.work_laws import check_casings_made, check_nights, check_pulls, check_supply
 from methodpick.unit_markup import spell
 
 
@@ -59,7 +61,7 @@ def verify_plan(plan: Plan, rulebook: Rulebook, site: Site | None = None) -> Ver
         )
     if plan.site is None:
         raise InputError("site: the plan carries no ground")
-    found = [*_inputs(plan, plan.site, site), *_departures(plan, rulebook)]
+    found = [*_inputs(plan, plan.site, site), *_departures(plan, rulebook), *_sources(plan, rulebook)]
     basis = basis_of(plan, plan.site, rulebook)
     ways = [way for shaft in plan.shafts for way in ways_of(shaft)]
     verified = _Verified()
@@ -82,6 +84,13 @@ def _departures(plan: Plan, rulebook: Rulebook) -> Iterator[Contradiction]:
     written = tuple((found.origin, spell(found.what, "si"), found.reason) for found in plan.rulebook.loosened)
     right = tuple((found.overlay, spell(found.what, "si"), found.reason) for found in rulebook.loosened)
     yield from differences(written, right, "rulebook.loosened")
+
+
+def _sources(plan: Plan, rulebook: Rulebook) -> Iterator[Contradiction]:
+    """Return sources that are not those of the rulebook."""
+    for key, written in plan.sources.items():
+        known = rulebook.sources.get(key)
+        yield from differences(written, None if known is None else known.cite(), f"sources.{key}")
 
 
 def _tree(site: Site) -> dict[str, Any]:
@@ -213,8 +222,14 @@ def _of_plan(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
     yield from check_quantities(ground, shaft, ground.limits["fluid_stock_factor"].value)
     yield from check_swell(ground, shaft)
     yield from check_rungs(shaft)
+    yield from check_nights(ground, shaft, _shift_h(ground)) if shaft.has_method else ()
     yield from check_order(ground, shaft)
     yield from check_notes(ground, shaft)
+
+
+def _shift_h(ground: GroundFacts) -> float:
+    """Return the hours of a shift: the site's, else the usual ones."""
+    return ground.site.site.schedule.shift_hours or ground.limits["shift_h"].value
 
 
 def _way(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
@@ -231,7 +246,10 @@ def _proved(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
     yield from compare_checks(ground, way)
     yield from check_sequence(ground, way)
     yield from check_casings(ground, way)
+    yield from check_casings_made(ground, way)
     yield from check_fluids(ground, way)
+    yield from check_pulls(ground, way, _shift_h(ground))
+    yield from check_supply(ground, way)
     yield from check_hours(ground, way)
     yield from check_tools(ground, way)
     yield from check_cost(ground, way)

@@ -75,16 +75,24 @@ class ReasonLaws:
         if not said:
             yield Contradiction(f"{name} {rule.id}", f'"{reason.text}"', f'"{self.text(*places[0], rule)}"')
             return
-        wrong = [list(self._facts(f"{name} {rule.id}", reason.facts, rule, piece.values(state))) for piece, state in said]
+        wrong = [list(self._facts(f"{name} {rule.id}", reason.facts, rule, (piece, state))) for piece, state in said]
         yield from min(wrong, key=len)
 
-    def _facts(self, name: str, written: Mapping[str, FactValue], rule: Rule, values: Mapping[str, Value]) -> Iterator[Contradiction]:
-        """Return where the facts of a reason are not those on which the rule rests here."""
+    def _facts(self, name: str, written: Mapping[str, FactValue], rule: Rule, place: tuple[JudgedSlice, str]) -> Iterator[Contradiction]:
+        """Return where the facts of a reason are not those on which the rule rests in a slice and a state."""
+        piece, state = place
+        values = piece.values(state)
         names = supporting_facts(rule, values, self.ground.book)
         yield from word(f"{name}, facts", tuple(written), names)
         for fact in set(names) & set(written):
             spec = self.ground.book.catalogue.facts[fact]
             value, said = values.get(fact, spec.domain), written[fact]
+            yield from word(f"{name}, {fact}, unit", said.unit, spec.unit)
+            if (found := piece.sheet.facts.get(fact)) is not None:
+                yield from word(f"{name}, {fact}, basis", said.basis, found.basis)
+                yield from word(f"{name}, {fact}, from", said.from_, spell(found.source, "si"))
+            elif said.basis not in {"missing", "derived"}:
+                yield Contradiction(f"{name}, {fact}, basis", said.basis, "missing or derived: the ground does not give it")
             if isinstance(value, Span):
                 known = known_of(value, spec)
                 low, high = (known.low, known.high) if isinstance(known, Span) else (-inf, inf)

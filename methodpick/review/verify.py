@@ -18,6 +18,7 @@ from methodpick.review.contradiction import Contradiction, differences, number, 
 from methodpick.review.ground_anew import ReviewBasis, basis_of, compare_checks, designed_shaft, failing_checks, ground_anew, ground_key
 from methodpick.review.hours_and_cost_laws import check_cost, check_hours, check_order
 from methodpick.review.interval_laws import check_confidence, check_intervals, check_method, check_without_method
+from methodpick.review.log_and_programme_laws import check_log, check_programme
 from methodpick.review.other_way_laws import check_other_ways
 from methodpick.review.plan_file import WrittenWay, read_plan, ways_of
 from methodpick.review.reason_laws import ReasonLaws, check_notes
@@ -140,7 +141,7 @@ def _built(basis: ReviewBasis, shaft: ShaftPlan) -> Iterator[Contradiction]:
     """Return the contradictions of a shaft that do not hang on its name and place."""
     levels = shaft.levels or HoleLevels(0.0, {}, 0.0, 0.0, 0.0, 0.0)
     ground = ground_anew(basis, shaft, levels, shaft.cuts_m)
-    yield from placed(_log(ground, shaft), shaft.id)
+    yield from placed(check_log(ground, shaft.ground), shaft.id)
     yield from placed(check_levels(ground, shaft.levels), shaft.id)
     reasons = ReasonLaws(ground)
     yield from placed(_of_plan(ground, shaft), shaft.id, "plan")
@@ -185,33 +186,6 @@ def _design(site: Site, drawn: Shaft, shaft: ShaftPlan) -> Iterator[Contradictio
         yield from number(name, written, right)
 
 
-def _log(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
-    """Return where the layers and waters of the strip are not those of the boring."""
-    layers = [
-        (
-            stratum.top_m,
-            stratum.base_m,
-            stratum.likely or "unknown",
-            stratum.layer.description,
-            stratum.layer.symbol or "",
-            stratum.words.slab,
-        )
-        for stratum in ground.gatherer.strata
-        if stratum.logged
-    ]
-    written = [(layer.top_m, layer.base_m, layer.soil_class, layer.description, layer.symbol, layer.slab) for layer in shaft.ground.layers]
-    yield from differences(tuple(written), tuple(layers), "ground.layers")
-    waters = [
-        (aquifer.level_m.high, aquifer.level_m.likely, aquifer.level_m.low, aquifer.top_m, aquifer.base_m, aquifer.kind)
-        for aquifer in ground.gatherer.aquifers
-        if aquifer.kind != "covered" and (aquifer.read or aquifer.kind != "main")
-    ]
-    shown = [
-        (level.low_m, level.likely_m, level.high_m, level.aquifer_top_m, level.aquifer_base_m, level.kind) for level in shaft.ground.water
-    ]
-    yield from differences(tuple(shown), tuple(waters), "ground.water")
-
-
 def _of_plan(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
     """Return what only the plan itself says: method, confidence, quantities, rungs."""
     yield from check_method(ground, shaft)
@@ -222,6 +196,7 @@ def _of_plan(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
     yield from check_quantities(ground, shaft, ground.limits["fluid_stock_factor"].value)
     yield from check_swell(ground, shaft)
     yield from check_rungs(shaft)
+    yield from check_programme(ground, shaft)
     yield from check_nights(ground, shaft, _shift_h(ground)) if shaft.has_method else ()
     yield from check_order(ground, shaft)
     yield from check_notes(ground, shaft)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import groupby
 
+from methodpick.patterns import pattern_of
 from methodpick.plan.casing.ground_on_casing import extractions
+from methodpick.plan.checks.emptied_seal import seal_length
 from methodpick.plan.judging.slices import lasting_from_m
 from methodpick.plan.nights import nights_of
-from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
+from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, just_above
 from methodpick.plan.result import Casing, Embedment, PullStep, ShaftPlan, Wall
 from methodpick.review.contradiction import Contradiction, differences, number, word
 from methodpick.review.plan_file import WrittenWay
@@ -19,6 +21,8 @@ from methodpick.unit_markup import spell
 
 BROUGHT_IN = {"twisted": "twisted in by the rig", "vibrated": "vibrated in", "driven": "driven", "oscillated": "oscillated or rotated in"}
 """How a casing comes in ahead of the dig, by its way."""
+TO_BASE = {"m": 1.0, "mm": 0.001, "kPa": 1.0}
+_MEASURED = pattern_of(r"(?P<value>-?\d[\d,]*(?:\.\d+)?) (?P<unit>mm|m|kPa)\b")
 PUSHED_IN = ", the last length pushed or twisted in"
 
 
@@ -29,6 +33,11 @@ def check_casings_made(ground: GroundFacts, way: WrittenWay) -> Iterator[Contrad
         yield from word(f"{name}, installed_by", casing.installed_by, _installed_by(casing))
         if casing.is_starter:
             yield from number(f"{name}, predrill_base_m", casing.predrill_base_m, casing.base_m - casing.advanced_m, slack=TOUCH_M)
+        yield from _told(
+            f"{name}, stick_up_why",
+            casing.stick_up_why,
+            (casing.stick_up_m, ground.limits["stick_up_m"].value, ground.levels.head_missing_m),
+        )
         if casing.wall_by is not None:
             yield from _wall(name, casing, casing.wall_by)
         if casing.embedment is not None:
@@ -58,7 +67,8 @@ def _wall(name: str, casing: Casing, wall: Wall) -> Iterator[Contradiction]:
         "pressure": wall.pressure_m,
     }
     most = max(value for value in asked.values() if value is not None)
-    if casing.wall_m < most - TOUCH_M / 10:
+    yield from _told(f"{name}, wall_by.why", wall.why, (*asked.values(), wall.pressure_kpa, wall.bears_kpa))
+    if not casing.from_yard and casing.wall_m < most - TOUCH_M / 10:
         yield Contradiction(f"{name}, wall_m", f"{casing.wall_m:g}", f"at least {most:g}, which its reasons ask for")
     if wall.governed_by == "yard":
         yield from word(f"{name}, wall_by.governed_by", casing.from_yard, True)
@@ -75,9 +85,25 @@ def _seat(name: str, ground: GroundFacts, casing: Casing, seat: Embedment) -> It
     yield from number(f"{name}, embedment.given_m", seat.given_m, min(casing.advanced_m, casing.base_m - top_m), slack=TOUCH_M)
     if seat.gradient is not None and seat.given_m > TOUCH_M:
         yield from number(f"{name}, embedment.gradient", seat.gradient, seat.head_m / seat.given_m, slack=TOUCH_M)
-    short = seat.needed_m is not None and seat.given_m < seat.needed_m - 1e-6
-    if short and seat.enough:
-        yield Contradiction(f"{name}, embedment.enough", "yes", "no: it is shorter than needed")
+    yield from _told(f"{name}, embedment.note", seat.note, (seat.given_m, seat.head_m, seat.needed_m, seat.plug_m, seat.plug_needed_m))
+    if seat.needed_m is not None:
+        in_clay = ground.gatherer.curves.at(just_above(casing.base_m)).su is not None
+        needed = seal_length(seat.head_m, casing.outside_diameter_m, ground.ground.limits) if in_clay else 0.0
+        yield from number(f"{name}, embedment.needed_m", seat.needed_m, needed, slack=TOUCH_M)
+        least = ground.limits["uplift_factor_least"].value
+        enough = seat.given_m >= needed - 1e-6 and (seat.uplift_factor is None or seat.uplift_factor >= least)
+        yield from word(f"{name}, embedment.enough", seat.enough, enough)
+
+
+def _told(name: str, text: str, known: Iterable[float | None]) -> Iterator[Contradiction]:
+    """Return the first length or pressure of a text that is none of the numbers of its record."""
+    numbers = [value for value in known if value is not None]
+    for found in _MEASURED.finditer(text):
+        written, factor = found["value"].replace(",", ""), TO_BASE[found["unit"]]
+        slack = 0.5 * 10.0 ** -len(written.partition(".")[2]) * factor + TOUCH_M / 4
+        if not any(abs(float(written) * factor - value) <= slack for value in numbers):
+            yield Contradiction(name, found[0], "a number of the record")
+            return
 
 
 # ---- pulls
@@ -93,14 +119,15 @@ def check_pulls(ground: GroundFacts, way: WrittenWay, shift_h: float) -> Iterato
         if not 1 <= casing_no <= len(casings):
             yield Contradiction("concrete, pulls, casing_no", str(casing_no), f"1 to {len(casings)}")
             continue
-        yield from _lifts(ground, casings[casing_no - 1], steps)
+        yield from _lifts(ground, casings, steps)
         pull = way.built.stage_that_pulls(casings[casing_no - 1])
         telling = next((step for step in steps if not step.safe), steps[0])
         if pull is not None and not pull.text.endswith(spell(telling.note, "si")):
             yield Contradiction(f"concrete, pulls of casing {casing_no}, note", f'"{telling.note}"', "what its stage says", pull.no)
 
 
-def _lifts(ground: GroundFacts, casing: Casing, steps: list[PullStep]) -> Iterator[Contradiction]:
+def _lifts(ground: GroundFacts, casings: tuple[Casing, ...], steps: list[PullStep]) -> Iterator[Contradiction]:
+    casing, shoes = casings[steps[0].casing_no - 1], {place: each.base_m for place, each in enumerate(casings, 1)}
     name = f"concrete, pulls of casing {steps[0].casing_no}"
     yield from word(f"{name}, lift_no", tuple(step.lift_no for step in steps), tuple(range(1, len(steps) + 1)))
     shoe = casing.base_m
@@ -119,6 +146,9 @@ def _lifts(ground: GroundFacts, casing: Casing, steps: list[PullStep]) -> Iterat
                 f"{name}, level_before_m", f"{before:g}", f"no deeper than {needed:g}, which outweighs what presses outside"
             )
         for over in step.over_shoes:
+            yield from number(
+                f"{name}, over_shoes of casing {over.casing_no}, shoe_m", over.shoe_m, shoes.get(over.casing_no), slack=TOUCH_M
+            )
             if step.safe and over.stands_m < over.needed_m - TOUCH_M:
                 yield Contradiction(f"{name}, over_shoes", f"{over.stands_m:g}", f"at least {over.needed_m:g} over the shoe")
 

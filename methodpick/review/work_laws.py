@@ -146,9 +146,8 @@ def _lifts(ground: GroundFacts, casings: tuple[Casing, ...], steps: list[PullSte
                 f"{name}, level_before_m", f"{before:g}", f"no deeper than {needed:g}, which outweighs what presses outside"
             )
         for over in step.over_shoes:
-            yield from number(
-                f"{name}, over_shoes of casing {over.casing_no}, shoe_m", over.shoe_m, shoes.get(over.casing_no), slack=TOUCH_M
-            )
+            stands = step.shoe_after_m if over.casing_no == step.casing_no else shoes.get(over.casing_no)
+            yield from number(f"{name}, over_shoes of casing {over.casing_no}, shoe_m", over.shoe_m, stands, slack=TOUCH_M)
             if step.safe and over.stands_m < over.needed_m - TOUCH_M:
                 yield Contradiction(f"{name}, over_shoes", f"{over.stands_m:g}", f"at least {over.needed_m:g} over the shoe")
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from methodpick.patterns import pattern_of
+from methodpick.plan.result import Casing
 from methodpick.review.contradiction import Contradiction
 
 N, COUNT = r"-?\d[\d,]*(?:\.\d+)?", r"\d+"
@@ -124,3 +125,19 @@ def check_stage_form(action: str, text: str, stage: int) -> Iterator[Contradicti
     form = _STAGES.get(action)
     if form is not None and form.fullmatch(text) is None:
         yield Contradiction("text", f'"{text}"', f"a sentence in the words of a stage '{action}'", stage)
+
+
+BROUGHT_IN = {"twisted": "twisted in by the rig", "vibrated": "vibrated in", "driven": "driven", "oscillated": "oscillated or rotated in"}
+"""How a casing comes in ahead of the dig, by its way."""
+PUSHED_IN = ", the last length pushed or twisted in"
+STARTER_SHAKEN_IN = "set in a predrilled hole", ", pushed or shaken in"
+
+
+def installed_by(casing: Casing) -> str:
+    """Return how a casing comes in, by its way and the length that is pushed."""
+    if casing.is_starter:
+        hole, shaken = STARTER_SHAKEN_IN
+        return hole + (PUSHED_IN if casing.advanced_m > 0 else shaken)
+    if casing.way is not None:
+        return f"{BROUGHT_IN[casing.way]} ahead of the excavation"
+    return "set in the drilled hole" + (PUSHED_IN if casing.advanced_m > 0 else "")

@@ -14,23 +14,21 @@ from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, just_abov
 from methodpick.plan.result import Casing, Embedment, PullStep, ShaftPlan, Wall
 from methodpick.review.contradiction import Contradiction, differences, number, word
 from methodpick.review.plan_file import WrittenWay
+from methodpick.review.sentence_forms import installed_by
 from methodpick.unit_markup import spell
 
 # ---- casings
 
 
-BROUGHT_IN = {"twisted": "twisted in by the rig", "vibrated": "vibrated in", "driven": "driven", "oscillated": "oscillated or rotated in"}
-"""How a casing comes in ahead of the dig, by its way."""
 TO_BASE = {"m": 1.0, "mm": 0.001, "kPa": 1.0}
 _MEASURED = pattern_of(r"(?P<value>-?\d[\d,]*(?:\.\d+)?) (?P<unit>mm|m|kPa)\b")
-PUSHED_IN = ", the last length pushed or twisted in"
 
 
 def check_casings_made(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
     """Return where it is not so that a casing comes in as it says, is as thick as it says why, or is seated as it says."""
     for casing in way.built.casings:
         name = f"{casing.kind} casing to {casing.base_m:.2f} m"
-        yield from word(f"{name}, installed_by", casing.installed_by, _installed_by(casing))
+        yield from word(f"{name}, installed_by", casing.installed_by, installed_by(casing))
         if casing.is_starter:
             yield from number(f"{name}, predrill_base_m", casing.predrill_base_m, casing.base_m - casing.advanced_m, slack=TOUCH_M)
         yield from _told(
@@ -46,14 +44,6 @@ def check_casings_made(ground: GroundFacts, way: WrittenWay) -> Iterator[Contrad
             yield from number(f"{name}, wider_m", casing.wider_m, 0.0)
         elif not ground.site.stock:
             yield Contradiction(f"{name}, from_yard", "yes", "no: the site has no yard")
-
-
-def _installed_by(casing: Casing) -> str:
-    if casing.is_starter:
-        return "set in a predrilled hole" + (PUSHED_IN if casing.advanced_m > 0 else ", pushed or shaken in")
-    if casing.way is not None:
-        return f"{BROUGHT_IN[casing.way]} ahead of the excavation"
-    return "set in the drilled hole" + (PUSHED_IN if casing.advanced_m > 0 else "")
 
 
 def _wall(name: str, casing: Casing, wall: Wall) -> Iterator[Contradiction]:

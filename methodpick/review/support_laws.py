@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from math import floor, pi
 
@@ -10,7 +10,7 @@ from methodpick.facts.sheet import FactSheet
 from methodpick.plan.fluid.levels import find_levels
 from methodpick.plan.judging.planning_input import is_casing_outside
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer
-from methodpick.plan.result import Casing, HoleLevels, ShaftPlan, Stage
+from methodpick.plan.result import Casing, HoleLevels, ShaftPlan, Slurry, Stage
 from methodpick.review.contradiction import Contradiction, differences, number, word
 from methodpick.review.ground_anew import raise_asked_for
 from methodpick.review.plan_file import WrittenWay
@@ -226,15 +226,23 @@ def check_levels(ground: GroundFacts, written: object) -> Iterator[Contradiction
 
 
 def check_main_fluid(shaft: ShaftPlan) -> Iterator[Contradiction]:
-    """Return where the fluid that the plan names is not the one of its longest length."""
-    lengths: dict[str, float] = {}
-    for stage in shaft.stages:
-        if stage.action == "drill" and stage.state is not None and stage.state != "dry":
-            lengths[stage.state] = lengths.get(stage.state, 0.0) + stage.base_m - stage.top_m
-    longest = max(lengths, key=lambda fluid: lengths[fluid], default=None)
-    held = [slurry for slurry in shaft.slurries if slurry.fluid == longest]
-    right = max(held, key=lambda slurry: slurry.base_m - slurry.top_m, default=None)
+    """Return where the fluid that the plan, or the cautious one, names is not the one of its longest length."""
+    longest, right = _main_fluid(shaft.stages, shaft.slurries)
     yield from differences(shaft.slurry, right, "slurry")
+    if shaft.cautious is not None:
+        _, main = _main_fluid(shaft.cautious.stages, shaft.cautious.slurries)
+        yield from differences(shaft.cautious.slurry, main, "slurry of the cautious plan")
     yield from number("fluid_level_m", shaft.fluid_level_m, None if right is None else right.level_m)
     programme = shaft.fluid_programme
     yield from word("fluid_programme, fluid", None if programme is None else programme.fluid, longest)
+
+
+def _main_fluid(stages: Sequence[Stage], slurries: Sequence[Slurry]) -> tuple[str | None, Slurry | None]:
+    """Return the fluid under which most is drilled, and the longest length that it holds."""
+    lengths: dict[str, float] = {}
+    for stage in stages:
+        if stage.action == "drill" and stage.state is not None and stage.state != "dry":
+            lengths[stage.state] = lengths.get(stage.state, 0.0) + stage.base_m - stage.top_m
+    longest = max(lengths, key=lambda fluid: lengths[fluid], default=None)
+    held = [slurry for slurry in slurries if slurry.fluid == longest]
+    return longest, max(held, key=lambda slurry: slurry.base_m - slurry.top_m, default=None)

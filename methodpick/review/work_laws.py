@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from itertools import groupby
 
+from methodpick.mechanics.casing import oval_collapse_pressure
 from methodpick.patterns import pattern_of
 from methodpick.plan.casing.ground_on_casing import extractions
 from methodpick.plan.checks.emptied_seal import seal_length
@@ -37,7 +38,7 @@ def check_casings_made(ground: GroundFacts, way: WrittenWay) -> Iterator[Contrad
             (casing.stick_up_m, ground.limits["stick_up_m"].value, ground.levels.head_missing_m),
         )
         if casing.wall_by is not None:
-            yield from _wall(name, casing, casing.wall_by)
+            yield from _wall(name, ground, casing, casing.wall_by)
         if casing.embedment is not None:
             yield from _seat(name, ground, casing, casing.embedment)
         if not casing.from_yard:
@@ -46,7 +47,7 @@ def check_casings_made(ground: GroundFacts, way: WrittenWay) -> Iterator[Contrad
             yield Contradiction(f"{name}, from_yard", "yes", "no: the site has no yard")
 
 
-def _wall(name: str, casing: Casing, wall: Wall) -> Iterator[Contradiction]:
+def _wall(name: str, ground: GroundFacts, casing: Casing, wall: Wall) -> Iterator[Contradiction]:
     """Check that the wall is the thickest of what its reasons ask for, rounded up to a wall of the trade, and that one of them governs."""
     asked = {
         "usual": wall.usual_m,
@@ -65,6 +66,9 @@ def _wall(name: str, casing: Casing, wall: Wall) -> Iterator[Contradiction]:
     elif (value := asked[wall.governed_by]) is None or value < most - TOUCH_M / 10:
         right = ", ".join(reason for reason, value in asked.items() if value == most)
         yield Contradiction(f"{name}, wall_by.governed_by", wall.governed_by, right)
+    limits = ground.ground.limits
+    oval = oval_collapse_pressure(casing.outside_diameter_m, casing.wall_m, limits["casing_ovality"], limits["steel_yield_kpa"])
+    yield from number(f"{name}, wall_by.bears_kpa", wall.bears_kpa, oval / limits["collapse_safety"])
     if wall.bears_kpa < wall.pressure_kpa - TOUCH_M:
         yield Contradiction(f"{name}, wall_by.bears_kpa", f"{wall.bears_kpa:g}", f"at least {wall.pressure_kpa:g}, which presses outside")
 

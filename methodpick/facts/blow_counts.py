@@ -171,9 +171,30 @@ def put_carried_strength(frame: Frame, sheet: FactSheet, stratum: Stratum, over:
 
 def _are_apart(frame: Frame, sheet: FactSheet, stratum: Stratum) -> bool:
     """Return whether the consistency of the words and that of the blow counts have no grade in common."""
-    described = graded(stratum.words.consistency, CONSISTENCIES)
-    counted = frame.tables[consistency_table(stratum.words)].look_up({"n60": sheet.value("n60")}).get("consistency")
-    return described is not None and isinstance(counted, Choice) and described.meet(counted) is None
+    described, counted = graded(stratum.words.consistency, CONSISTENCIES), _counted_consistency(frame, sheet, stratum)
+    return described is not None and counted is not None and described.meet(counted) is None
+
+
+def _counted_consistency(frame: Frame, sheet: FactSheet, stratum: Stratum) -> Choice | None:
+    """Return the consistency that the blow counts alone give; None where none were counted."""
+    found = frame.tables[consistency_table(stratum.words)].look_up({"n60": sheet.value("n60")}) if "n60" in sheet.facts else {}
+    counted = found.get("consistency")
+    return counted if isinstance(counted, Choice) else None
+
+
+def put_consistency_as_driven(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
+    """Write the consistency that a casing meets: likely that of the blow counts where they are harder than the words.
+
+    Where words and counts contradict each other the softer one likely holds the wall, since that is the worse; a casing that
+    is pushed, twisted or shaken through the clay fails by the harder one.
+    """
+    if "consistency" not in sheet.facts:
+        return
+    known, counted = sheet.choice("consistency"), _counted_consistency(frame, sheet, stratum)
+    likely = known.likely
+    if likely is not None and counted is not None and counted.likely in known.values:
+        likely = max(likely, counted.likely, key=CONSISTENCIES.index)
+    sheet.put("consistency_as_driven", Choice(known.values, likely), "derived", "words and blow counts", ("consistency", "n60"))
 
 
 def _hull(words: Span, counts: Span) -> Span:

@@ -10,9 +10,8 @@ from dataclasses import replace
 from functools import cache
 from typing import Any
 
-from pydantic import BaseModel
-
 from methodpick import units
+from methodpick.ground.model import Model
 from methodpick.ground.profile import CoreRun, Layer, Position, Profile, Remark, Spt, WaterReading
 from methodpick.ground.quantity import LENGTH
 from methodpick.ground.site import Bell, Shaft, StockCasing
@@ -121,17 +120,25 @@ _SYNONYMS: dict[str, dict[str, tuple[str, ...]]] = {
         "cutoff": ("cut off", "cutoff depth", "top depth", "depth to top"),
         "tip": ("tip depth", "depth to tip", "bottom depth"),
         "cutoff_elevation": ("top el", "top elevation", "top elev", "cutoff elevation", "cut off elevation", "cutoff el", "cut off el",
-                             "tos", "t o shaft", "to shaft", "top of shaft", "top of shaft el", "top of shaft elevation",
+                             "tos", "t o s", "tos el", "tos elev", "t shaft el", "t shaft elev", "t o shaft el", "t o shaft elev",
+                             "top shaft el", "top of drilled shaft", "top of drilled shaft el", "top of drilled shaft elev",
+                             "top of pier", "top of pier el", "top of pier elev", "t pier el", "t o pier el",
+                             "t o shaft", "to shaft", "top of shaft", "top of shaft el", "top of shaft elevation",
                              "top of shaft elev"),
         "tip_elevation": ("tip el", "tip elev", "bot el", "bottom el", "bottom elevation", "bos", "design tip", "est tip", "min tip",
+                          "b shaft el", "b shaft elev", "b o shaft", "b o shaft el", "b o shaft elev", "bottom of shaft el",
+                          "bottom of shaft elev", "bottom of drilled shaft el", "bottom of drilled shaft elev", "bottom of pier el",
+                          "bottom of pier elev", "b pier el", "tip elevation el", "est tip el", "est tip elev", "min tip el",
+                          "min tip elev", "design tip elev",
                           "bottom of shaft", "bottom of shaft elevation", "design tip elevation", "design tip el", "shaft tip el",
                           "shaft tip elevation"),
-        "ground_elevation": ("ground el", "ground elev", "grade el", "ground level", "grade", "existing ground", "eg"),
+        "ground_elevation": ("exist grade el", "existing grade", "existing grade el", "ex grade el",
+                             "ground el", "ground elev", "grade el", "ground level", "grade", "existing ground", "eg"),
         "socket_top": ("tor", "top of rock", "rock depth"),
         "socket_diameter": ("rock socket dia", "socket dia", "rock socket diameter"),
         "cage_diameter": ("cage dia", "cage"),
         "cover": ("concrete cover", "clear cover"),
-        "count": ("qty", "quantity", "each", "number", "no of shafts"),
+        "count": ("qty", "quantity", "each", "number", "no of shafts", "no req", "no req d", "no reqd", "req d", "number required", "ea"),
         "east": ("easting", "x", "e"),
         "north": ("northing", "y", "n"),
         "bell_diameter": ("bell dia", "bell"),
@@ -160,7 +167,7 @@ def normal(header: str) -> str:
     return " ".join(re.sub(r"[^a-z0-9]+", " ", header.lower()).split())
 
 
-def _columns(sheet: str, model: type[BaseModel], leave: frozenset[str] = frozenset()) -> list[TableColumn]:
+def _columns(sheet: str, model: type[Model], leave: frozenset[str] = frozenset()) -> list[TableColumn]:
     """Return a column for every key of a model whose value stands in one cell."""
     named = _SYNONYMS[sheet]
     return [
@@ -174,7 +181,7 @@ def _nested(shape: Shape) -> bool:
     return shape.kind == "list" and shape.item is not None and shape.item.kind in ("model", "list")
 
 
-def _inner(sheet: str, outer: str, model: type[BaseModel], words: dict[str, str]) -> list[TableColumn]:
+def _inner(sheet: str, outer: str, model: type[Model], words: dict[str, str]) -> list[TableColumn]:
     """Return columns for keys of a map inside an entry, under names of their own."""
     keys = keys_of(model)
     return [TableColumn(name, (outer, word), keys[word].shape, _SYNONYMS[sheet].get(name, ())) for name, word in words.items()]

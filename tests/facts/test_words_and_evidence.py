@@ -132,6 +132,25 @@ def test_blow_counts_that_contradict_the_words_widen_the_strength(context_of):
 GRAVEL = 'description: "dense sandy gravel", symbol: GP, unit_weight: 20, phi: 36'
 
 
+@pytest.mark.parametrize(
+    ("words", "blows", "wall", "met_by_casing", "shaken"),
+    [
+        ("Firm brown CLAY", 40, "firm", "very_stiff", "no"),
+        ("Firm brown CLAY", 8, "firm", "firm", "yes"),
+        ("Stiff brown CLAY", 6, "stiff", "stiff", "no"),
+        ("Firm brown CLAY", None, "firm", "firm", "yes"),
+    ],
+    ids=["harder by its blows", "the same by both", "softer by its blows", "no blows"],
+)
+def test_casing_meets_the_harder_of_words_and_blow_counts(context_of, words, blows, wall, met_by_casing, shaken):
+    """CIRIA R143, from memory: 30 to 60 blows are very stiff clay, 4 to 8 soft to firm; vibration is for sand (GEC 10, 5.2)."""
+    spt = "" if blows is None else ", ".join(f"{{depth: {depth}, n: {blows}}}" for depth in (3, 5, 7, 9))
+    context = context_of([(2, "description: Loose SAND"), (30, f"description: {words}")], spt=spt)
+    assert fact(context, 6, "consistency").likely == wall
+    assert fact(context, 6, "consistency_as_driven").likely == met_by_casing
+    assert fact(context, 6, "penetrable_vibrated").likely == shaken
+
+
 def test_gravel_that_took_the_drilling_water_is_cased_where_an_oscillator_is_at_hand(planned_site_of):
     """Clean gravel is cased where both cost about the same; where it took the drilling water, fluid costs a fifth more at least."""
     layers = [(12, GRAVEL), (30, CLAY.replace("stiff", "very stiff"))]

@@ -104,7 +104,7 @@ class FoundPaths:
         plant at hand. Else the reserve: casing where the cautious way is cased and needs no fluid. The other way leaves no more open
         than the cheaper one, and all its proofs hold.
         """
-        other = self._preferred(share) or self._with_reserve(share)
+        other = self._preferred(share) or self._with_reserve(share) if self.proven else None
         if other is None:
             return self
         chosen = FoundPaths(self._likely, replace(other, score=other.score._replace(doubtful_m=0.0)), proven=True)
@@ -123,6 +123,8 @@ class FoundPaths:
 
     def _with_reserve(self, share: float) -> SequencePath | None:
         """Return the cautious way where it is held by casing alone and may stand for one by fluid; None where it may not."""
+        if self.best.held_by != "fluid":
+            return None
         path, ended_well = self._cautious
         if path is None or path.held_by != "casing" or path.fluids or not self._may_stand(path, share, ended_well=ended_well):
             return None
@@ -131,7 +133,7 @@ class FoundPaths:
     def _may_stand(self, path: SequencePath, share: float, *, ended_well: bool) -> bool:
         """Return whether a way may stand for the best one: the one by fluid, the other by casing, and the cost is as good as the same."""
         near = {path.held_by, self.best.held_by} == {"fluid", "casing"} and path.cost <= self.best.cost * (1.0 + share)
-        sure = self.proven and path.score.unsettled_lengths_m <= self.best.score.unsettled_lengths_m
+        sure = path.score.unsettled_lengths_m <= self.best.score.unsettled_lengths_m
         return near and sure and self._likely.holds((path, ended_well))
 
     @property

@@ -135,4 +135,4 @@ def empty_window(planned, site, book):
     basis = PlanBasis(low.model_copy(update={"borings": (higher,)}), book, book.assumptions)
     context = PlanContext(basis, higher, low.shafts[0])
     slurry = HeldLength(context.ground, "polymer", (2.7, 50.0), context.levels).slurry
-    return replace(plan, shafts=(replace(plan.shafts[0], slurry=slurry),))
+    return replace(plan, shafts=(replace(plan.shafts[0], slurry=slurry, slurries=(slurry,)),))

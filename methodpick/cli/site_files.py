@@ -290,9 +290,12 @@ def check(file: File, strict: Strict = False) -> None:
 def count_lines(read: Imported) -> list[str]:
     """Return a line for each group of the file that is read, and one for all that are not."""
     used = [count for count in read.counts if count.rows and not count.left_alone]
-    rest = [f"{count.group} {count.rows}" for count in read.counts if count.rows and count.left_alone]
+    rest: dict[str, list[str]] = {}
+    for count in read.counts:
+        if count.rows and count.left_alone:
+            rest.setdefault(count.set_aside[0][0], []).append(f"{count.group} {count.rows}")
     lines = [count.render() for count in used]
-    return [*lines, f"Groups that are not read, with their rows: {', '.join(rest)}"] if rest else lines
+    return [*lines, *(f"Not read ({why}), with their rows: {', '.join(groups)}" for why, groups in rest.items())]
 
 
 def doubt_lines(read: Imported, file: str) -> list[DoubtLine]:

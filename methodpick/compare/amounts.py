@@ -37,7 +37,9 @@ def state_of(plan: ShaftPlan, lines: Sequence[TakeoffLine] = (), hours: Estimate
             PlannedCasing(casing.kind, casing.outside_diameter_m, casing.wall_m, round(casing.length_m, 6)) for casing in plan.casings
         ),
         fluids=tuple(
-            PlannedFluid(slurry.fluid, slurry.level_m, slurry.density_min_kg_m3, slurry.density_max_kg_m3) for slurry in plan.slurries
+            dict.fromkeys(
+                PlannedFluid(slurry.fluid, slurry.level_m, slurry.density_min_kg_m3, slurry.density_max_kg_m3) for slurry in plan.slurries
+            )
         ),
         drilled_m=amounts.get(DRILLED_IN_ALL, NOTHING).likely,
         concrete_m3=amounts.get(TO_ORDER, NOTHING),

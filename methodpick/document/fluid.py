@@ -21,13 +21,14 @@ _ORDER = "What to do, in this order:"
 
 
 def window(shaft: ShaftPlan) -> Section | None:
-    """Return the density window with its charts; nothing where the plan uses no fluid."""
+    """Return the density window with its charts, of other lengths under fluid in words; nothing where the plan uses no fluid."""
     slurry = shaft.slurry
     if slurry is None:
         return None
     empty = slurry.density_target_kg_m3 is None
     return section(
         "Slurry window",
+        *(_in_words(other, shaft.design.datum) for other in shaft.slurries if other != slurry),
         Paragraph(held_length(slurry, shaft.design.datum)),
         Paragraph(over_the_hole(slurry), "danger" if empty else "strong"),
         Paragraph(_ORDER) if empty else None,
@@ -50,6 +51,12 @@ def window_figure(shaft: ShaftPlan) -> Figure:
         lambda units, prefix: draw_window(shaft, units, prefix),
         in_characters=lambda numbers, width: draw_levels_in_characters(slurry, asked, _governing(slurry.levels), numbers, width),
     )
+
+
+def _in_words(slurry: Slurry, datum: str) -> Paragraph:
+    """Return another length that stands under fluid at another time, and its window."""
+    text = f"{held_length(slurry, datum)} {over_the_hole(slurry)}"
+    return Paragraph(text, "danger" if slurry.density_target_kg_m3 is None else "")
 
 
 def held_length(slurry: Slurry, datum: str) -> str:

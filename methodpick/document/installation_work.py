@@ -20,10 +20,10 @@ from methodpick.document.casings_and_concrete import (
 from methodpick.document.decision import SUPPORT_HEADS, support_rows
 from methodpick.document.fluid import NO_FLUID, fluid_level_words, loss, practice, stock, what_to_do
 from methodpick.document.model import Blanks, Block, Items, Paragraph, Subheading, TextTable
-from methodpick.plan.result import Caution, Plan
+from methodpick.plan.result import Caution, Plan, ShaftPlan, Slurry
 from methodpick.records import record
 from methodpick.terms import CasingKind
-from methodpick.unit_markup import number
+from methodpick.unit_markup import number, number_span
 
 
 @record(frozen=False)
@@ -132,13 +132,14 @@ def fluid(draft: Draft) -> Iterator[Block]:
             slurry.governed_by,
         )
         for shaft in draft.plan.shafts
-        if (slurry := shaft.slurry) is not None
+        for slurry in shaft.slurries
     ]
     yield TextTable(_FLUID_HEADS, tuple(rows)) if rows else Paragraph(NO_FLUID)
     for shaft in draft.plan.shafts:
-        if shaft.slurry is not None and shaft.slurry.density_target_kg_m3 is None:
-            yield Paragraph(f"{shaft.id}: {what_to_do(shaft.slurry)}")
-            yield Items(tuple(remedy.text for remedy in shaft.slurry.remedies), numbered=True)
+        for slurry in shaft.slurries:
+            if slurry.density_target_kg_m3 is None:
+                yield Paragraph(f"{shaft.id}{_over_length(shaft, slurry)}: {what_to_do(slurry)}")
+                yield Items(tuple(remedy.text for remedy in slurry.remedies), numbered=True)
     yield from _programmes(draft)
     yield draft.warnings("fluid-chemistry")
     if rows:
@@ -153,6 +154,11 @@ def fluid(draft: Draft) -> Iterator[Block]:
                 "disposal of used fluid",
             )
         )
+
+
+def _over_length(shaft: ShaftPlan, slurry: Slurry) -> str:
+    """Return the length that a fluid holds, behind a comma; nothing where the shaft has no other length under fluid."""
+    return f", {number_span(slurry.top_m, slurry.base_m, 'm')}" if len(shaft.slurries) > 1 else ""
 
 
 def _programmes(draft: Draft) -> Iterator[Block]:
@@ -172,7 +178,9 @@ def _programmes(draft: Draft) -> Iterator[Block]:
 def fluid_level(draft: Draft) -> Iterator[Block]:
     """Return how high the fluid stands."""
     entries = tuple(
-        f"{shaft.id}: {fluid_level_words(shaft.slurry, shaft.design.datum)}" for shaft in draft.plan.shafts if shaft.slurry is not None
+        f"{shaft.id}{_over_length(shaft, slurry)}: {fluid_level_words(slurry, shaft.design.datum)}"
+        for shaft in draft.plan.shafts
+        for slurry in shaft.slurries
     )
     yield Items(entries)
     yield draft.warnings("fluid-loss")

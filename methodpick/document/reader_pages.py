@@ -15,7 +15,7 @@ from methodpick.document.grouping import ShaftGroup, group_shafts, over_shafts
 from methodpick.document.model import Blanks, Document, Items, Page, Paragraph, Section, TextTable, page_with, section
 from methodpick.document.reasons import changes_of_support, rungs_together, within_range, would_open
 from methodpick.document.record import CLOSING, marked_loosened, stamp
-from methodpick.document.shaft import built_with, casing_in_short, density_window, relied_on
+from methodpick.document.shaft import built_with, casing_in_short, density_window, held_alike, lengths_held, relied_on
 from methodpick.document.site import water_levels
 from methodpick.document.strip import strip_section
 from methodpick.patterns import pattern_of
@@ -70,9 +70,12 @@ def _casings(shaft: ShaftPlan) -> Iterator[str]:
 
 
 def _fluid(shaft: ShaftPlan) -> Iterator[str]:
-    for slurry in shaft.slurries:
+    alike = held_alike(shaft)
+    for held in alike:
+        slurry = held[0]
         level = height_words(slurry.level_m, shaft.design.datum)
-        yield f"{FLUID_NAMES[slurry.fluid].capitalize()}: hold the level at {level}; density {density_window(slurry)}."
+        ends = f", {lengths_held(held)}" if len(alike) > 1 else ""
+        yield f"{FLUID_NAMES[slurry.fluid].capitalize()}{ends}: hold the level at {level}; density {density_window(slurry)}."
     if shaft.fluid_programme is not None:
         yield stock(shaft.fluid_programme)
         yield from (time.text for time in shaft.fluid_programme.times)

@@ -134,14 +134,14 @@ def built_with(shaft: ShaftPlan, *, by_depth: bool = False, densities: bool = Tr
     Without ``densities`` only that of mineral slurry is told, and of another fluid that none fits.
     """
     casings = (casing_in_short(index, casing) for index, casing in enumerate(shaft.casings, 1))
-    fluids = (fluid_in_short(slurry, shaft.design.datum, by_depth=by_depth, density=densities) for slurry in shaft.slurries)
+    fluids = (fluid_in_short(held, shaft.design.datum, by_depth=by_depth, density=densities) for held in held_alike(shaft))
     return (*casings, *fluids, *_placed_because(shaft))
 
 
 def _placed_because(shaft: ShaftPlan) -> Iterator[str]:
     """Return how the concrete is placed and why; a fluid to the tip has said it, and without a method there is none."""
     placement = shaft.placement
-    under_fluid = shaft.slurry is not None and shaft.slurry.base_m >= shaft.tip_depth_m - SAME_LENGTH_M
+    under_fluid = any(slurry.base_m >= shaft.tip_depth_m - SAME_LENGTH_M for slurry in shaft.slurries)
     if placement is not None and not (placement.state == "wet" and under_fluid):
         lead = f"Concrete, {placement.state}: "
         yield lead + in_lines(placement.why, ONE_LINE - len(lead), brackets=True)
@@ -193,12 +193,25 @@ def density_window(slurry: Slurry) -> str:
     return f"{bare_number(least, 'kg/m3')} to {number(most, 'kg/m3')}, aim at {bare_number(aim, 'kg/m3')}"
 
 
-def fluid_in_short(slurry: Slurry, datum: str, *, by_depth: bool = False, density: bool = True) -> str:
-    """Return a fluid on a line: the length that it holds, its level against the datum, and the density window.
+def held_alike(shaft: ShaftPlan) -> tuple[tuple[Slurry, ...], ...]:
+    """Return the lengths that stand under fluid; those under the same fluid with the same level and density stand together."""
+    found: dict[tuple[str, float, str], list[Slurry]] = {}
+    for slurry in shaft.slurries:
+        found.setdefault((slurry.fluid, slurry.level_m, density_window(slurry)), []).append(slurry)
+    return tuple(map(tuple, found.values()))
+
+
+def lengths_held(held: Sequence[Slurry]) -> str:
+    """Return the lengths that one fluid holds, one after the other."""
+    return " and ".join(f"{bare_number(slurry.top_m, 'm')} to {number(slurry.base_m, 'm')}" for slurry in held)
+
+
+def fluid_in_short(held: Sequence[Slurry], datum: str, *, by_depth: bool = False, density: bool = True) -> str:
+    """Return a fluid on a line: the lengths that it holds, its level against the datum, and the density window that they share.
 
     Without ``density`` that of water and polymer is left to the foreman's page, unless none fits: they are as light as they come.
     """
-    ends = f"{bare_number(slurry.top_m, 'm')} to {number(slurry.base_m, 'm')}"
+    slurry, ends = held[0], lengths_held(held)
     level = f"a depth of {number(slurry.level_m, 'm')} (negative above {datum})" if by_depth else height_words(slurry.level_m, datum)
     fits = slurry.density_target_kg_m3 is not None
     window = f"; density {density_window(slurry)}" if density or not fits or slurry.fluid not in _LIGHT else ""

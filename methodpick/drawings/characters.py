@@ -114,7 +114,8 @@ def _fluid(shaft: ShaftPlan, top_m: float, base_m: float) -> str:
         return ""
     if top_m <= level < base_m:
         return "f level"
-    return "f" if level <= top_m < slurry.base_m else ""
+    reached = max(held.base_m for held in shaft.slurries if held.fluid == slurry.fluid)
+    return "f" if level <= top_m < reached else ""
 
 
 def draw_levels_in_characters(

@@ -288,23 +288,35 @@ def _fluid(canvas: Canvas, depths: Depths, shaft: ShaftPlan, middle: float, half
             canvas.lines([(middle - 5, top - 8), (middle + 5, top - 8), (middle, top)], closed=True, fill="#fff", stroke=WATER)
 
 
-def window(canvas: Canvas, depths: Depths, slurry: Slurry, x: float, width: float) -> None:
+def windows(canvas: Canvas, depths: Depths, slurries: Sequence[Slurry], x: float, width: float) -> None:
+    """Draw the density window over each length held by fluid; one that says the same as the one above it has no words of its own."""
+    for above, slurry in zip((None, *slurries), slurries, strict=False):
+        alike = above is not None and _window_of(above) == _window_of(slurry)
+        _window(canvas, depths, slurry, (x, width), in_words=not alike)
+
+
+def _window_of(slurry: Slurry) -> tuple[object, ...]:
+    return slurry.fluid, slurry.density_min_kg_m3, slurry.density_max_kg_m3
+
+
+def _window(canvas: Canvas, depths: Depths, slurry: Slurry, across: tuple[float, float], *, in_words: bool) -> None:
     """Draw the density window over the length held by fluid: allowed from and to, with the aim."""
+    x, width = across
     least, most = slurry.density_min_kg_m3, slurry.density_max_kg_m3
     if least is None or most is None:
         return
     top, base = depths.y(slurry.top_m), depths.y(slurry.base_m)
     low, high = min(least, most), max(least, most)
     margin = max(0.5 * (high - low), 15.0)
-    across = Across(low - margin, high + margin, x + 4, x + width - 4, "kg/m3", depths.units)
+    scale = Across(low - margin, high + margin, x + 4, x + width - 4, "kg/m3", depths.units)
     canvas.rect(x, top, width, base - top, fill="#fff", stroke=GREY, stroke_width=0.6)
     if least <= most:
-        left, right = across.x(least), across.x(most)
+        left, right = scale.x(least), scale.x(most)
         canvas.rect(left, top, right - left, base - top, fill=canvas.hatch("band"), stroke=INK, stroke_width=0.8)
     if slurry.density_target_kg_m3 is not None:
-        aim = across.x(slurry.density_target_kg_m3)
+        aim = scale.x(slurry.density_target_kg_m3)
         canvas.line((aim, top), (aim, base), stroke_dasharray="4 2", stroke_width=1.2)
     lower, upper = (write_number(value, "kg/m3", depths.units, "bare") for value in (least, most))
-    rows = [f"{lower} to {upper}", across.name] if least <= most else ["empty:", f"{lower} > {upper}", across.name]
-    for index, row in enumerate(rows):
+    rows = [f"{lower} to {upper}", scale.name] if least <= most else ["empty:", f"{lower} > {upper}", scale.name]
+    for index, row in enumerate(rows if in_words else ()):
         canvas.label(x + width / 2, top - 4 - 10.5 * (len(rows) - 1 - index), row, 8.8, text_anchor="middle")

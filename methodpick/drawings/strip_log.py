@@ -97,8 +97,8 @@ def _fill(canvas: Canvas, depths: Depths, shaft: ShaftPlan, columns: dict[str, S
     strip_columns.held(canvas, depths, shaft, *place["held"])
     strip_columns.drilled(canvas, depths, shaft, *place["drilled"])
     strip_columns.body(canvas, depths, shaft, *place["shaft"])
-    for slurry in shaft.slurries:
-        strip_columns.window(canvas, depths, slurry, *place["window"])
+    if shaft.slurries:
+        strip_columns.windows(canvas, depths, shaft.slurries, *place["window"])
     notes = [f"{no_words} layers have no room for their words."] if no_words else []
     return [*notes, f"{no_water} more aquifers without a reading of their own are not drawn."] if no_water else notes
 

@@ -17,6 +17,7 @@ from methodpick.facts.strata import (
     consistency_table,
     filled_slots_in,
     graded,
+    inflow_span_of,
     is_fill,
     names_coal,
     span_of,
@@ -271,7 +272,8 @@ def of_numbers(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
         ("cohesion_available_kpa", layer.cohesion_kpa),
     ):
         if band is not None:
-            sheet.put(fact, span_of(band), "tested", "boring log")
+            span = inflow_span_of(band) if fact == "permeability_m_s" else span_of(band)
+            sheet.put(fact, span, "tested", "boring log")
     of_plastic_fines(frame, sheet, stratum)
     if "fines_percent" not in sheet.facts and stratum.words.fines is not None:
         low, likely, high = stratum.words.fines

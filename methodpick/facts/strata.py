@@ -313,6 +313,17 @@ def span_of(band: Band) -> Span:
     return Span(band.low, band.high, min(max(middle, band.low), band.high))
 
 
+def inflow_span_of(band: Band) -> Span:
+    """Return a value of the log that decides an inflow, permeability, as a span; of a range nothing is likely that nobody says.
+
+    Water that comes in at a middle between two powers of ten is no guess that a shaft could be poured dry on.
+
+    >>> inflow_span_of(Band(low=1e-7, high=1e-5)).likely is None, inflow_span_of(Band(low=1e-6, high=1e-6)).likely
+    (True, 1e-06)
+    """
+    return Span(band.low, band.high, band.low if band.likely is None and band.low == band.high else band.likely)
+
+
 def average(values: list[float], spread: float, reach: float) -> Span | None:
     """Return the layer average with its spread: the mean, and the range narrowed toward it.
 

@@ -16,7 +16,7 @@ from pathlib import Path
 from methodpick.errors import InputError, Problem
 from methodpick.imports.input_formats import DoubtBook, Imported
 from methodpick.imports.log_borings import borings_of
-from methodpick.imports.log_layers import fines_of
+from methodpick.imports.log_lab_tests import fines_of
 from methodpick.imports.log_records import QuotedRecord, headings_of, plain_quotes, records
 from methodpick.imports.log_tables import LEFT_OUT, DataRow, Tables, doubt_length, filled, read_text
 from methodpick.patterns import pattern_of
@@ -59,8 +59,10 @@ _NAMES: dict[str, tuple[str, dict[str, str]]] = {
     "WSTK": ("WSTG", {"WSTK_DEP": "WSTG_DPTH", "WSTK_CAS": "WSTG_CAS", "WSTK_SEAL": "WSTG_SEAL", "WSTK_FLOW": "WSTG_REM"}),
     "CLSS": ("LLPL", {"CLSS_LL": "LLPL_LL", "CLSS_PL": "LLPL_PL", **_DEPTHS}),
     "GRAD": ("GRAG", _DEPTHS),
-    "ROCK": ("RUCS", {"ROCK_UCS": "RUCS_UCS", **_DEPTHS}),
-    "TRIX": ("TRIT", {"TRIX_CU": "TRIT_CU", **_DEPTHS}),
+    "ROCK": ("RUCS", {"ROCK_UCS": "RUCS_UCS", "ROCK_PLSI": "RPLT_PLSI", **_DEPTHS}),
+    "TRIX": ("TRIT", {"TRIX_CU": "TRIT_CU", "TRIX_DEVF": "TRIT_DEVF", **_DEPTHS}),
+    "TRIG": ("TRIG", _DEPTHS),
+    "IPRM": ("IPRG", {"IPRM_TOP": "IPRG_TOP", "IPRM_BASE": "IPRG_BASE", "IPRM_IPRM": "IPRG_IPRM"}),
     "MONP": ("MONG", {"MONP_DIS": "MONG_DIS", "MONP_TRZ": "MONG_TRZ", "MONP_BRZ": "MONG_BRZ"}),
     "MONR": ("MOND", {"MONP_DIS": "MONG_DIS", "MONR_WDEP": "MOND_RDNG", "MONR_LEV": "MOND_LEV", "MONR_REM": "MOND_REM"}),
     "PREF": ("MONG", {"PREF_TDEP": "MONG_DIS", "PREF_TRPS": "MONG_TRZ", "PREF_BRPS": "MONG_BRZ"}),
@@ -93,7 +95,8 @@ def renamed(group: str, rows: Iterable[DataRow], book: DoubtBook) -> Iterator[tu
     for row in rows:
         made = under.row(row)
         _complete(group, made)
-        yield canonical, made
+        by_point = group == "ROCK" and not row.text("ROCK_UCS") and bool(row.text("ROCK_PLSI"))
+        yield "RPLT" if by_point else canonical, made
         if group == "WSTK" and row.text("WSTK_POST"):
             yield "WSTD", _rise(row, book)
         if group == "HOLE" and row.text("HOLE_INCL"):

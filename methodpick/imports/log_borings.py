@@ -15,7 +15,8 @@ from methodpick.ground.profile import CasingLength, CoreRun, Layer, Position, Pr
 from methodpick.ground.site import Site, SiteConditions
 from methodpick.imports.input_formats import Imported
 from methodpick.imports.log_drilling import cased_to, casings_of, drilling_of, technique_of
-from methodpick.imports.log_layers import complete_gradings, complete_plasticity, read_details, read_layers
+from methodpick.imports.log_lab_tests import TEST_GROUPS, complete_tests
+from methodpick.imports.log_layers import read_details, read_layers
 from methodpick.imports.log_remarks import remarks_of
 from methodpick.imports.log_spt import read_spt
 from methodpick.imports.log_tables import LEFT_OUT, VALUE_LEFT_OUT, DataRow, Tables, in_order, natural_order
@@ -24,35 +25,10 @@ from methodpick.imports.log_water_levels import remarks_on_hole
 from methodpick.patterns import pattern_of
 from methodpick.terms import UnitSystem
 
-GROUPS = frozenset(
-    {
-        "LOCA",
-        "GEOL",
-        "ISPT",
-        "WSTG",
-        "WSTD",
-        "WADD",
-        "WLEV",
-        "CORE",
-        "PTIM",
-        "HDPH",
-        "DREM",
-        "DETL",
-        "CDIA",
-        "HDIA",
-        "CHIS",
-        "FLSH",
-        "IVAN",
-        "LLPL",
-        "GRAG",
-        "GRAT",
-        "RUCS",
-        "TRIT",
-        "MONG",
-        "MOND",
-        "HORN",
-    }
-)
+GROUPS = TEST_GROUPS | {
+    *("LOCA", "GEOL", "ISPT", "WSTG", "WSTD", "WADD", "WLEV", "CORE", "PTIM", "HDPH", "DREM", "DETL", "CDIA", "HDIA", "CHIS", "FLSH"),
+    *("MONG", "MOND", "HORN"),
+}
 """Groups that are read; all others are left alone. WLEV, a level with a time, is no group of AGS: readers of other formats fill it."""
 _GROUND = ("GEOL", "ISPT", "CORE", "WSTG")
 """Groups whose rows show that a boring was made."""
@@ -65,9 +41,7 @@ def borings_of(tables: Tables, what: str, expected: str, units: UnitSystem = "si
     ``read`` names the groups of the file beside those of AGS4 that a reader fills the tables from. Raises InputError where
     no boring is in the file.
     """
-    complete_gradings(tables)
-    for row in tables.of("LLPL"):
-        complete_plasticity(row)
+    complete_tests(tables)
     used = sorted(GROUPS & set(tables.rows))
     for group in used:
         for row in tables.of(group, ""):

@@ -1,14 +1,9 @@
-"""Layers of a log (GEOL) with their legend codes, their seams (DETL) and the tests that belong to a layer.
-
-The share of fines and the plasticity index of a sample are worked out where a log gives what they are made of: sieves, silt and clay,
-limits of water content.
-"""
+"""Layers of a log (GEOL) with their legend codes, their seams (DETL) and the tests that belong to a layer."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from typing import NamedTuple
 
 from methodpick.ground.descriptions.main_soil import read_main_soil
 from methodpick.ground.descriptions.named_depths import statements_in
@@ -17,32 +12,10 @@ from methodpick.ground.descriptions.remark_words import tag_of
 from methodpick.ground.descriptions.symbols import read_symbol
 from methodpick.ground.layer_parts import ORIGIN_OF_WORD, THICKEST_SEAM_M, parts_at_most, parts_of
 from methodpick.ground.profile import MOST_LAYERS, Layer, Origin, Remark, Seam
-from methodpick.ground.quantity import Band
-from methodpick.imports.log_remarks import WORDED_TESTS, vane_strength_kpa
+from methodpick.imports.log_lab_tests import bands_between, cobbles_between, doubt_unplaced, lab_tests
 from methodpick.imports.log_tables import KEPT_AS_IT_STANDS, DataRow, Tables, in_order
-from methodpick.records import record
 from methodpick.terms import ROCK, SOIL_CLASSES
 
-
-@record
-class _LabTest:
-    """A kind of test: layer field, group and heading, unit kept inside, largest sensible value, depth headings."""
-
-    field: str
-    group: str
-    heading: str
-    inside: str
-    largest: float
-    depths: tuple[str, ...] = ("SPEC_DPTH", "SAMP_TOP")
-
-
-_TESTS = (
-    _LabTest("su_kpa", "IVAN", "IVAN_IVAN", "kPa", 5000.0, ("IVAN_DPTH", "SPEC_DPTH", "SAMP_TOP")),
-    _LabTest("su_kpa", "TRIT", "TRIT_CU", "kPa", 5000.0),
-    _LabTest("pi_percent", "LLPL", "LLPL_PI", "%", 300.0),
-    _LabTest("fines_percent", "GRAG", "GRAG_FINE", "%", 100.0),
-    _LabTest("ucs_kpa", "RUCS", "RUCS_UCS", "kPa", 500000.0),
-)
 LEGEND: dict[str, frozenset[str]] = {
     "1": frozenset(SOIL_CLASSES) - ROCK - {"intermediate", "void"},
     "2": frozenset({"clay"}),
@@ -66,9 +39,7 @@ def read_layers(tables: Tables, boring: str, depth_m: float | None) -> list[Laye
         row.set_aside(f"only the first {MOST_LAYERS} layers of a boring are read", depth_m=top, severity="serious")
     rows = rows[:MOST_LAYERS]
     codes = tables.codes("GEOL_LEG")
-    tests: dict[str, list[LabResult]] = {kind.field: [] for kind in _TESTS}
-    for kind in _TESTS:
-        tests[kind.field] += _tests(tables, boring, kind)
+    tests = lab_tests(tables, boring)
     layers = []
     for index, (top, stated, row) in enumerate(rows):
         base = stated
@@ -84,10 +55,11 @@ def read_layers(tables: Tables, boring: str, depth_m: float | None) -> list[Laye
                 severity="serious",
             )
             continue
-        bands = {field: band for field, found in tests.items() if found and (band := _band(found, top, base))}
-        layer = _layer(row, top, base, codes)
+        layer, bands = _layer(row, top, base, codes), bands_between(tests, top, base)
+        if cobbles_between(tests, top, base) and "cobbles" not in layer.described.features:
+            bands = {**bands, "features": ("cobbles",)}
         layers.append(layer.model_copy(update=bands) if bands else layer)
-    _doubt_unplaced(tests, layers)
+    doubt_unplaced(tests, layers)
     return layers
 
 
@@ -135,52 +107,6 @@ def _origin(row: DataRow, by_words: str, codes: Mapping[str, str]) -> Origin:
     if named == "unknown":
         named = explained
     return ORIGIN_OF_WORD.get(named, "unknown")
-
-
-class LabResult(NamedTuple):
-    """A test at a depth, with its row."""
-
-    depth_m: float
-    value: float
-    row: DataRow
-
-
-def _tests(tables: Tables, boring: str, kind: _LabTest) -> list[LabResult]:
-    """Return depth, value and row of the tests of one kind; a test without depth or sensible value is a doubt."""
-    found: list[LabResult] = []
-    heading = kind.heading
-    for row in tables.of(kind.group, boring):
-        if not row.text(heading):
-            if row.group == kind.group != "TRIT":  # later stages of a triaxial test give no new strength
-                row.set_aside(f"{row.heading(heading)} is blank", severity="note")
-            else:
-                row.pass_over(f"no {kind.field.rpartition('_')[0].upper().replace('_', ' ')} is given")
-            continue
-        worded = kind.group == WORDED_TESTS and not row.is_number(heading)
-        value = vane_strength_kpa(row) if worded else row.number(heading, kind.inside)
-        at = next((depth for name in kind.depths if (depth := row.number(name)) is not None), None)
-        if value is not None and at is not None and 0 <= value <= kind.largest:
-            found.append(LabResult(at, value, row))
-        elif value is not None:
-            row.set_aside(f"{row.heading(heading)} has no depth or cannot be", quoted=row.text(heading))
-        elif kind.group != WORDED_TESTS:
-            row.pass_over(f"{row.heading(heading)} is not a number")
-    return found
-
-
-def _band(found: list[LabResult], top: float, base: float) -> Band | None:
-    values = [value for at, value, _ in found if top <= at < base]
-    if not values:
-        return None
-    mean = sum(sorted(values)) / len(values)
-    return Band(low=min(values), high=max(values), likely=min(max(round(mean, 6), min(values)), max(values)))
-
-
-def _doubt_unplaced(tests: dict[str, list[LabResult]], layers: list[Layer]) -> None:
-    for found in tests.values():
-        for at, value, row in found:
-            if not any(layer.top_m <= at < layer.base_m for layer in layers):
-                row.set_aside("the test lies in no layer", depth_m=at, quoted=f"{value:g}")
 
 
 def read_details(tables: Tables, boring: str, layers: list[Layer]) -> tuple[list[Layer], list[Remark]]:
@@ -303,66 +229,3 @@ def legend_soils(code: str) -> frozenset[str]:
     """
     code = code.strip()
     return LEGEND.get(code[:1], frozenset()) if code[:3].isdigit() and len(code) >= 3 else frozenset()
-
-
-FINES_MM = (0.075, 0.063, 0.06)
-"""Sieves below which the share is that of fines (ASTM D2487; ISO 14688-1, BS 5930), the coarsest first."""
-_SAMPLE = ("SAMP_ID", "SAMP_TOP", "SAMP_REF", "SAMP_TYPE", "SPEC_REF", "SPEC_DPTH")
-_NON_PLASTIC = frozenset({"NP", "N.P.", "NON-PLASTIC", "NON PLASTIC"})
-
-
-def fines_of(rows: list[DataRow], size: str, passing: str) -> list[DataRow]:
-    """Return the rows of a grading that give the share of fines, one a sample; the other sieves are counted as not used."""
-    found: dict[tuple[str, ...], tuple[int, DataRow]] = {}
-    for row in rows:
-        mesh_mm = row.number(size, "mm")
-        sieve = next((index for index, mesh in enumerate(FINES_MM) if mesh_mm is not None and abs(mesh_mm - mesh) < 0.0005), None)
-        if sieve is None or not row.text(passing):
-            row.pass_over("a sieve that is not that of fines" if row.text(passing) else "no share is given")
-            continue
-        sample = sample_of(row)
-        if sample not in found or sieve < found[sample][0]:
-            if sample in found:
-                found[sample][1].pass_over("another sieve gives the fines of the sample")
-            found[sample] = (sieve, row)
-        else:
-            row.pass_over("another sieve gives the fines of the sample")
-    return [row for _, row in found.values()]
-
-
-def sample_of(row: DataRow) -> tuple[str, ...]:
-    """Return what names the sample of a row."""
-    return (row.text("LOCA_ID") or row.text("HOLE_ID"), *(row.text(heading) for heading in _SAMPLE))
-
-
-def complete_gradings(tables: Tables) -> None:
-    """Fill the share of fines of gradings that lack it: silt and clay together, else what passed the sieve of fines."""
-    passed = {sample_of(row): row for row in fines_of(list(tables.of("GRAT")), "GRAT_SIZE", "GRAT_PERP")}
-    for row in tables.of("GRAG"):
-        sieve = passed.pop(sample_of(row), None)
-        silt, clay = (row.text("GRAG_SILT"), row.text("GRAG_CLAY"))
-        if row.text("GRAG_FINE"):
-            if sieve is not None:
-                sieve.pass_over("the fines of the sample are stated")
-        elif sieve is not None:
-            row.values["GRAG_FINE"] = sieve.text("GRAT_PERP")
-        elif silt and clay and (total := _sum(row)) is not None:
-            row.values["GRAG_FINE"] = f"{total:g}"
-    for row in passed.values():
-        row.pass_over("the sieve belongs to no grading")
-
-
-def _sum(row: DataRow) -> float | None:
-    silt, clay = row.number("GRAG_SILT", "%"), row.number("GRAG_CLAY", "%")
-    return None if silt is None or clay is None else silt + clay
-
-
-def complete_plasticity(row: DataRow) -> None:
-    """Fill the plasticity index where a log leaves it to the reader: liquid less plastic limit, zero where the soil is not plastic."""
-    if row.text("LLPL_PI").upper() in _NON_PLASTIC or (not row.text("LLPL_PI") and row.text("LLPL_PL").upper() in _NON_PLASTIC):
-        row.values["LLPL_PI"] = "0"
-    if row.text("LLPL_PI") or not (row.is_number("LLPL_LL") and row.is_number("LLPL_PL")):
-        return
-    liquid, plastic = row.number("LLPL_LL", "%"), row.number("LLPL_PL", "%")
-    if liquid is not None and plastic is not None and liquid >= plastic:
-        row.values["LLPL_PI"] = f"{liquid - plastic:g}"

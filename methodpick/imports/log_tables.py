@@ -20,6 +20,7 @@ from methodpick import units
 from methodpick.errors import Place
 from methodpick.ground.doubt import DoubtSeverity
 from methodpick.imports.input_formats import MOST_QUOTED, DoubtBook, GroupCount, ImportDoubt
+from methodpick.imports.log_left_alone import why_left_alone
 from methodpick.records import record
 from methodpick.regular_file import decoded, read_bytes, refuse_empty
 
@@ -29,7 +30,6 @@ LEFT_OUT = "it is left out"
 VALUE_LEFT_OUT = "the value is left out"
 KEPT_AS_IT_STANDS = "kept as it stands"
 """What is done about a doubt, where nothing better can be."""
-NOT_READ = "the group is not read"
 LARGEST = 1e6
 """A number beyond this is a slip, whatever its unit; co-ordinates of grids in feet may be larger."""
 _Sorted = TypeVar("_Sorted")
@@ -41,6 +41,8 @@ _WITH_UNIT = re.compile(r"([-+]?\d+(?:\.\d*)?)\s*([a-zA-Z%'\"]+[a-zA-Z0-9/]*)")
 _BLANK_STARTS = frozenset("nN-")
 _BLANK = frozenset({"null", "-", "n/a", "none"})
 """What stands in a column of numbers where there is none."""
+_NOTHING = re.compile(r"-?9{4,}(?:\.[09]*)?")
+"""What some programs write where there is no number."""
 _BELOW = re.compile(r"\s*\(?(?:below (?:ground|datum).*|b\.?g\.?l\.?|a?\.?o\.?d\.?|msl|depth)\)?$", re.IGNORECASE)
 """What tells from where a length is counted, which its heading says already."""
 _UNIT_NAMES = {
@@ -136,6 +138,9 @@ class DataRow:
         text = self.values.get(heading)
         if not text or (text[0] in _BLANK_STARTS and text.lower() in _BLANK):
             return None
+        if text[-1] in "90" and _NOTHING.fullmatch(text):
+            self._tell_once(heading, "9", f"{self.heading(heading)} is a row of nines", "it is taken for no value", text)
+            return None
         measure = _measure(self.units.get(heading, ""), inside, bare)
         if measure is None:
             measure = self._usual(heading, inside, bare)
@@ -156,11 +161,15 @@ class DataRow:
     def _plain_number(self, heading: str, text: str) -> str:
         """Return a number with a point for its comma, or without the commas that part thousands; told once a heading."""
         thousands = "." in text
-        if (self.group, f"{heading},") not in self.book.odd_units:
-            self.book.odd_units.add((self.group, f"{heading},"))
-            action = "the commas are taken to part thousands" if thousands else "it is taken for the decimal point"
-            self.doubt(f"{self.heading(heading)} has a comma in its numbers", action, quoted=text, severity="note")
+        action = "the commas are taken to part thousands" if thousands else "it is taken for the decimal point"
+        self._tell_once(heading, ",", f"{self.heading(heading)} has a comma in its numbers", action, text)
         return text.replace(",", "") if thousands else text.replace(",", ".")
+
+    def _tell_once(self, heading: str, sign: str, message: str, action: str, quoted: str) -> None:
+        """Add a note about the numbers of a heading, known by a sign, the first time only."""
+        if (self.group, f"{heading}{sign}") not in self.book.odd_units:
+            self.book.odd_units.add((self.group, f"{heading}{sign}"))
+            self.doubt(message, action, quoted=quoted, severity="note")
 
     def _usual(self, heading: str, inside: str, bare: str) -> Measure:
         """Return the usual unit of a heading, with a doubt the first time: the format fixes what it measures, so its unit is a slip."""
@@ -241,7 +250,7 @@ class Tables:
             reasons.setdefault(group, Counter())[reason] += 1
         found = []
         for group, rows in self.in_file.items():
-            aside = reasons.get(group, Counter()) if group in read else Counter({NOT_READ: rows} if rows else {})
+            aside = reasons.get(group, Counter()) if group in read else Counter({why_left_alone(group): rows} if rows else {})
             found.append(GroupCount(group, rows, rows - aside.total(), tuple(sorted(aside.items())), group not in read))
         return tuple(found)
 

@@ -228,7 +228,7 @@ def _with_work(plan: ShaftPlan, context: PlanContext, core: _Core, worked: Worke
         stages=stages,
         casings=hole.casings,
         slurry=slurry,
-        fluid_programme=fluid_programme(ground, slurry, filled_m3, stages, levels),
+        fluid_programme=fluid_programme(ground, slurry, core.slurries, (filled_m3, stages), levels),
         concrete=hole.concrete,
         quantities=make_quantities(ground, path, hole.casings, hole.concrete, levels),
         relative_cost=round(path.cost, 6),

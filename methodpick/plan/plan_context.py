@@ -24,6 +24,7 @@ from methodpick.plan.checks.catalogue import cutting_limits
 from methodpick.plan.concrete.hole import socket_of
 from methodpick.plan.concrete.placement import FinishedHole, StandingFluids, decide_placement, plan_concrete
 from methodpick.plan.finished_hole import nothing_built, stage_values
+from methodpick.plan.fluid.bare_runs import BareRun, bare_runs
 from methodpick.plan.fluid.bounds import KeptBounds
 from methodpick.plan.fluid.levels import chosen_raise, find_levels, insides
 from methodpick.plan.fluid.window import HeldLength
@@ -150,8 +151,10 @@ class PlanContext:
 
     def start_search(self) -> None:
         """Begin with nothing searched and no path worked out."""
-        self._searches = ShaftSearches(self.search_input, PathProofs(self.objections_to, lambda path: none_short(self.checks(path))))
+        proofs = PathProofs(self.objections_to, lambda path: none_short(self.checks(path)))
+        self._searches = ShaftSearches(self.search_input, proofs, self.limits["both_open_share"])
         self._held: dict[tuple[str, float, float], HeldLength] = {}
+        self._held_at_once: dict[tuple[BareRun, ...], tuple[HeldLength, ...]] = {}
         self._bounds: KeptBounds = {}
         self.sizes: tuple[SequencePath, tuple[CasingSize, ...]] | None = None
         self.ways = KeptWays()
@@ -223,7 +226,7 @@ class PlanContext:
             kept[key] = BuiltWay(
                 stages=worked.stages,
                 casings=worked.hole.casings,
-                fluids=self.held_lengths(path),
+                fluids=self.held_lengths(path, placement),
                 placement=worked.hole.placement,
                 concrete=worked.hole.concrete,
             )
@@ -267,22 +270,28 @@ class PlanContext:
         return method_of(self.interval_writer.supports(path), self.levels.starter_base_m)
 
     def slurry(self, path: SequencePath) -> Slurry | None:
-        """Return the density window of the length that a path holds by the fluid of its longest length."""
-        return None if path.fluid is None else self._held_length(path, path.fluid).slurry
+        """Return the density window of the longest length that the main fluid of a path holds at one time; None without a fluid."""
+        main = [slurry for slurry in self.slurries(path) if slurry.fluid == path.fluid]
+        return max(main, key=lambda slurry: slurry.base_m - slurry.top_m, default=None)
 
     def slurries(self, path: SequencePath) -> tuple[Slurry, ...]:
-        """Return the density windows of all fluids of a path, in the order of their use."""
+        """Return the density windows of all lengths that a path holds by fluid, in the order in which they are opened."""
         return tuple(held.slurry for held in self.held_lengths(path))
 
-    def held_lengths(self, path: SequencePath) -> tuple[HeldLength, ...]:
-        """Return the lengths that the fluids of a path hold, in the order of their use."""
-        return tuple(self._held_length(path, fluid) for fluid in path.fluids)
+    def held_lengths(self, path: SequencePath, placement: Placement | None = None) -> tuple[HeldLength, ...]:
+        """Return the lengths that the fluids of a path hold, each bare at one time, in the order in which they are opened."""
+        if not path.fluids:
+            return ()
+        worked = self.worked(path, placement)
+        runs = bare_runs(worked.stages, worked.hole.casings, self.levels.floor_m)
+        if runs not in self._held_at_once:
+            held = [self._held_length(run) for run in runs]
+            self._held_at_once[runs] = tuple(length.sharing(other for other in held if other.fluid == length.fluid) for length in held)
+        return self._held_at_once[runs]
 
-    def _held_length(self, path: SequencePath, fluid: str) -> HeldLength:
-        runs = [run for run in path.runs if run.state == fluid]
-        top, base = min(run.top_m for run in runs), max(run.base_m for run in runs)
-        if (key := (fluid, top, base)) not in self._held:
-            self._held[key] = HeldLength(self.ground, fluid, (top, base), self.levels, self._bounds)
+    def _held_length(self, run: BareRun) -> HeldLength:
+        if (key := (run.fluid, run.top_m, run.base_m)) not in self._held:
+            self._held[key] = HeldLength(self.ground, run.fluid, (run.top_m, run.base_m), self.levels, self._bounds)
         return self._held[key]
 
     def worked(self, path: SequencePath, placement: Placement | None = None) -> WorkedPath:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from math import ceil
 
 from methodpick.facts.of_site import plant_at_hand
@@ -143,12 +143,29 @@ def check_order(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction
     for other in shaft.alternates:
         if other.relative_cost is None or not other.stages or not _leaves_nothing_open(ground, other):
             continue
-        if other.relative_cost < shaft.relative_cost - SLACK:
+        if other.relative_cost < shaft.relative_cost - SLACK and not _both_open(ground, shaft, other):
             right = f"no less than {shaft.relative_cost:.6g}, the cost of the plan"
             yield Contradiction(f"relative_cost of {other.family}", f"{other.relative_cost:.6g}", right)
     for rung in shaft.ladder:
         if rung.name == "planned":
             yield from number("relative_cost of the rung planned", rung.relative_cost, shaft.relative_cost)
+
+
+def _both_open(ground: GroundFacts, shaft: ShaftPlan, other: Alternate) -> bool:
+    """Return whether plan and other way are one by fluid and one by casing, at so near a cost that what is preferred or surer decides."""
+    held = {_held_by(ground, shaft.stages, shaft.casings), _held_by(ground, other.stages, other.casings)}
+    share = ground.book.values["both_open_share"]
+    return held == {"fluid", "casing"} and shaft.relative_cost <= (other.relative_cost or 0.0) * (1.0 + share) + SLACK
+
+
+def _held_by(ground: GroundFacts, stages: Sequence[Stage], casings: Sequence[Casing]) -> str:
+    """Return what holds most of the hole below the starter: the casing down to its shoe, or the fluid below it."""
+    top = ground.levels.starter_base_m
+    shoe = max((casing.base_m for casing in casings if not casing.is_starter), default=0.0)
+    under = [stage for stage in stages if stage.action == "drill" and stage.state in FLUIDS]
+    fluid_m = sum(max(0.0, stage.base_m - max(stage.top_m, shoe)) for stage in under)
+    cased_m = max(0.0, shoe - top)
+    return "dry" if fluid_m + cased_m <= 0.0 else "fluid" if fluid_m > cased_m else "casing"
 
 
 def _leaves_nothing_open(ground: GroundFacts, other: Alternate) -> bool:

@@ -163,6 +163,16 @@ def _doubts(ground: GroundFacts, shaft: ShaftPlan, gathered: tuple[str, ...]) ->
         yield Contradiction("doubts", "nothing", text)
 
 
+def _is_sure(ground: GroundFacts, casing: Casing) -> bool:
+    """Return whether nothing hangs on a probable seal of a casing: it has another, or no water likely stands near its shoe."""
+    limits = ground.book.values
+    lengths = limits["unsealed_water_clear_m"], limits["unsealed_clear_diameters"] * ground.shaft.diameter_m
+    clear_m = casing.base_m + max(lengths)
+    waters = [water.level_m for water in ground.gatherer.aquifers if water.top_m < clear_m]
+    dry = all((level.low if level.likely is None else level.likely) >= clear_m for level in waters)
+    return casing.sealed != "probable" or (dry and ground.site.site.setting != "water")
+
+
 def stage_values(ground: GroundFacts, shaft: ShaftPlan) -> dict[str, Value]:
     """Return the facts of the finished hole, on top of the site's and the shaft's, from the stages and casings as written."""
     strings = [casing for casing in shaft.casings if not casing.is_starter]
@@ -172,7 +182,7 @@ def stage_values(ground: GroundFacts, shaft: ShaftPlan) -> dict[str, Value]:
         "hours_open": point(sum(stage.hours or 0.0 for stage in shaft.stages)),
         "hole_rise_m_h": _rise(ground, max((casing.base_m for casing in strings if casing.sealed != "no"), default=0.0)),
         "hole_has_fluid": from_bool(last not in {"dry", ""}),
-        "seal_certain": from_bool(last == "dry" and all(casing.sealed == "yes" for casing in strings)),
+        "seal_certain": from_bool(last == "dry" and all(_is_sure(ground, casing) for casing in strings)),
         "pour_hours": point(0.0 if concrete is None else concrete.pour_hours),
         "uses_temporary_casing": from_bool(any(casing.kind == "temporary" for casing in strings)),
         "uses_permanent_casing": from_bool(any(casing.kind == "permanent" for casing in strings)),

@@ -7,6 +7,7 @@ from itertools import pairwise
 from math import floor, pi
 
 from methodpick.facts.sheet import FactSheet
+from methodpick.plan.fluid.bare_runs import BareRun, bare_runs
 from methodpick.plan.fluid.fluid_length import is_salt, specified_density
 from methodpick.plan.fluid.levels import find_levels
 from methodpick.plan.judging.planning_input import is_casing_outside
@@ -228,10 +229,10 @@ def check_levels(ground: GroundFacts, written: object) -> Iterator[Contradiction
 
 def check_fluids(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
     """Return where the fluids of a way are not those of its stages, or a window contradicts itself."""
-    used = list(dict.fromkeys(stage.state for stage in way.built.stages if stage.action == "drill" and stage.state != "dry"))
-    yield from word("fluids", tuple(slurry.fluid for slurry in way.slurries), tuple(used))
-    for slurry in way.slurries:
-        yield from _length(ground, way, slurry)
+    runs = bare_runs(way.built.stages, way.built.casings, ground.levels.floor_m)
+    yield from word("fluids", tuple(slurry.fluid for slurry in way.slurries), tuple(run.fluid for run in runs))
+    for slurry, run in zip(way.slurries, runs, strict=False):
+        yield from _length(ground, run, slurry)
         yield from _window(ground, slurry)
 
 
@@ -242,19 +243,19 @@ def check_main_fluid(shaft: ShaftPlan) -> Iterator[Contradiction]:
         if stage.action == "drill" and stage.state is not None and stage.state != "dry":
             lengths[stage.state] = lengths.get(stage.state, 0.0) + stage.base_m - stage.top_m
     longest = max(lengths, key=lambda fluid: lengths[fluid], default=None)
-    right = next((slurry for slurry in shaft.slurries if slurry.fluid == longest), None)
+    held = [slurry for slurry in shaft.slurries if slurry.fluid == longest]
+    right = max(held, key=lambda slurry: slurry.base_m - slurry.top_m, default=None)
     yield from differences(shaft.slurry, right, "slurry")
     yield from number("fluid_level_m", shaft.fluid_level_m, None if right is None else right.level_m)
     programme = shaft.fluid_programme
     yield from word("fluid_programme, fluid", None if programme is None else programme.fluid, longest)
 
 
-def _length(ground: GroundFacts, way: WrittenWay, slurry: Slurry) -> Iterator[Contradiction]:
+def _length(ground: GroundFacts, run: BareRun, slurry: Slurry) -> Iterator[Contradiction]:
+    """Check the length, which is what stands bare at one time, and the level."""
     name = f"fluid {slurry.fluid}"
-    stages = [stage for stage in way.built.stages if stage.action == "drill" and stage.state == slurry.fluid]
-    if stages:
-        yield from number(f"{name}, top_m", slurry.top_m, min(stage.top_m for stage in stages), slack=TOUCH_M)
-        yield from number(f"{name}, base_m", slurry.base_m, max(stage.base_m for stage in stages), slack=TOUCH_M)
+    yield from number(f"{name}, top_m", slurry.top_m, run.top_m, slack=TOUCH_M)
+    yield from number(f"{name}, base_m", slurry.base_m, run.base_m, slack=TOUCH_M)
     yield from number(f"{name}, level_m", slurry.level_m, ground.levels.fluid_m.get(slurry.fluid))
     planned = [row for row in slurry.levels if row.planned]
     for row in planned:

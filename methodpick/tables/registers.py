@@ -77,8 +77,7 @@ def _fallbacks(shaft: ShaftPlan) -> Iterator[tuple[str, ...]]:
     for hazard in shaft.open_hazards:
         sign = f"Any sign of it ({STATE_NAMES.get(hazard.state, hazard.state)}): stop and make safe."
         yield "open hazard", sign, hazard.treatment, hazard.text, "", hazard.rule
-    slurry = shaft.slurry
-    if slurry is not None:
+    for slurry in shaft.slurries:
         yield from (("empty density window", slurry.governed_by, remedy.text, "", "", "") for remedy in slurry.remedies)
     for other in shaft.alternates:
         yield "other way of building", "If the planned method cannot be had.", other.family, other.why_not, "", ""

@@ -91,7 +91,7 @@ def test_rows_of_a_log_are_counted_and_like_doubts_joined(tmp_path):
     path.write_text(text + rows + '"DATA","B-1","","9","CLAY"\n"GROUP","ERES"\n"HEADING","LOCA_ID"\n"DATA","B-1"\n', encoding="utf-8")
     out = run("check", path).stdout
     assert "GEOL: 10 rows read, 8 used, 2 set aside" in out
-    assert "Groups that are not read, with their rows: ERES 1" in out
+    assert "Not read (chemistry and gas), with their rows: ERES 1" in out
     assert out.count("the layer has no base") == 3
     assert "and 6 more like it, on the lines 9, 10, 11, 12, 13, 14" in out
 

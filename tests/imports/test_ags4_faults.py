@@ -186,4 +186,4 @@ def test_rows_are_counted_with_the_reason_for_those_set_aside():
     counts = {count.group: (count.rows, count.used, count.set_aside) for count in imported.counts}
     assert counts["LOCA"] == (1, 1, ())
     assert counts["GEOL"] == (2, 1, (("the layer has no top", 1),))
-    assert counts["ERES"] == (1, 0, (("the group is not read", 1),))
+    assert counts["ERES"] == (1, 0, (("chemistry and gas", 1),))

@@ -104,3 +104,20 @@ def test_without_assumptions_water_holds_no_sand():
         assert verdict(shaft, 8).state in {"unknown", "unlikely", "ruled_out"}
         assert not {"water", "dry"} & {one.drilled_in for one in shaft.intervals}
         assert "settled water level" in {gap.need for gap in shaft.gaps}
+
+
+@pytest.mark.parametrize(
+    ("permeability", "placement", "likely"),
+    [("1e-9", "dry", True), ("[1e-9, 1e-5]", "wet", False), ("[1e-11, 1e-9]", "dry", False), ("1e-5", "wet", True)],
+    ids=["little", "nobody knows", "little at its most", "much"],
+)
+def test_a_stated_range_of_permeability_gives_no_likely_inflow(permeability, placement, likely):
+    """Four powers of ten say nothing of the inflow: no middle of them is poured dry on. Where the most of the range is little, it is dry.
+
+    Under 16 m of head Thiem gives 2 pi 1e-9 20 16 / ln(3 / 0.6) = 1.2e-6 m3/s, 4 mm/h in 1.13 m2; 1e-5 m/s ten thousand times that.
+    """
+    shaft = rock(SETTLED, permeability)
+    assert shaft.placement.state == placement
+    assert ("Nobody knows yet how fast" in shaft.placement.why) == (permeability == "[1e-9, 1e-5]")
+    rises = [fact for one in shaft.intervals for reason in one.reasons for name, fact in reason.facts.items() if name == "seepage_rise_m_h"]
+    assert all((fact.likely is not None) == likely for fact in rises)

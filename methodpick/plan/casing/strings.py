@@ -180,6 +180,8 @@ def _seat_words(ground: JudgedGround, segment: Segment, *, emptied: bool) -> str
         return stands + (" That layer is tight enough to seal; a bail test proves it." if emptied else "")
     if segment.sealed == "probable":
         return stands + (" The seal is probable only: do the bail test, and refill at once if it fails." if emptied else "")
+    if emptied or (segment.casing == "advanced" and segment.runs[-1].state == "cased_dry"):
+        return f"{stands} No water stands near it, so that it needs no seal."
     if segment.base_m >= ground.shaft.tip_m - 1e-6:
         return "The casing goes to the tip; nothing below seals it, so the hole stays full to the concrete."
     stands = stands if segment.embedment_m > 0.0 else "The shoe stands on rock too hard to enter."

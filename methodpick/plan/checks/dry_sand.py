@@ -1,4 +1,4 @@
-"""Casing in clean dry sand: when it may be set in a predrilled hole, and when no seal is needed."""
+"""Casing in dry ground: when it may be set in a hole predrilled through clean sand, and when no seal is needed."""
 
 from __future__ import annotations
 
@@ -26,8 +26,8 @@ UNSEALED_DRY = Definition(
     "unsealed-dry",
     "Casing emptied unsealed",
     ("cased_dry",),
-    "Casing in sand is dug and poured dry without a seal only where no water stands within a metre and a half and one "
-    "diameter below the tip.",
+    "A casing is dug dry without a seal, and the hole below it, only where no water stands within a metre and a half and one "
+    "diameter below the shoe.",
 )
 
 
@@ -42,13 +42,13 @@ class PredrilledSandFacts:
 
 @record
 class UnsealedDryFacts:
-    """A casing in dry granular ground that is dug and poured dry without a seal, and the water below its tip.
+    """A casing without a seal that is dug dry, or below which the hole is dug dry, and the water near its shoe.
 
     ``water_level_m`` is the depth of the highest water, None where it is not known.
     """
 
     place: ProvedPlace
-    tip_m: float
+    shoe_m: float
     diameter_m: float
     water_level_m: Span | None
 
@@ -79,10 +79,19 @@ def check_predrilled_sand(facts: PredrilledSandFacts, limits: Mapping[str, Limit
     return thin, holds
 
 
+def clear_below_m(shoe_m: float, diameter_m: float, least_m: float, diameters: float) -> float:
+    """Return the depth in m down to which no water may stand for a shoe to need no seal: a length and a number of diameters below it.
+
+    >>> clear_below_m(9.0, 2.0, 1.5, 1.0)
+    11.0
+    """
+    return shoe_m + max(least_m, diameters * diameter_m)
+
+
 def check_unsealed_dry(facts: UnsealedDryFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
-    """Return the proof that no water stands near below the tip of a casing that is emptied without a seal."""
+    """Return the proof that no water stands near below the shoe of a casing that is dry without a seal."""
     clear, diameters = limits["unsealed_water_clear_m"], limits["unsealed_clear_diameters"]
-    needed_m = max(clear.value, diameters.value * facts.diameter_m)
+    needed_m = clear_below_m(0.0, facts.diameter_m, clear.value, diameters.value)
     check = write_comparison(
         Heading(
             UNSEALED_DRY,
@@ -94,7 +103,7 @@ def check_unsealed_dry(facts: UnsealedDryFacts, limits: Mapping[str, Limit]) -> 
         Wording("The depth of the water", "without a seal it has to be", "m", {"water_level_m": "the highest water"}),
         Comparison(
             has=lambda value: max(0.0, value["water_level_m"]),
-            needed=lambda _: facts.tip_m + needed_m,
+            needed=lambda _: facts.shoe_m + needed_m,
             adverse={"water_level_m": "low"},
         ),
         {"water_level_m": facts.water_level_m},

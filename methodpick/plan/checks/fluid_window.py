@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from operator import attrgetter
 
 from methodpick.mechanics.granular_wall import cylinder_pressure, granular_needed_pressure, k0
 from methodpick.mechanics.slurry import clay_opening_pressure, fluid_pressure
@@ -15,9 +16,10 @@ from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import HIGHEST_FLUID, ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import FLUID_HAS, Compared, Heading, Wording, governing, make_comparison, write_comparison
-from methodpick.plan.result.checks import Check
+from methodpick.plan.result.checks import CHECK_RESULTS, Check
 from methodpick.records import record
 from methodpick.terms import FLUIDS, Fluid
+from methodpick.unit_markup import mark
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span, point
 
@@ -125,14 +127,25 @@ def compare_wall(facts: FluidWindowFacts, wall: WallAt, limits: Mapping[str, Lim
     )
 
 
-def worst_of_walls(compared: Sequence[WallCompared], stage: int | None) -> Iterator[Check]:
-    """Return the proofs at the worst depths, for a stage."""
-    parts = ([at.wall for at in compared], [at.water for at in compared], [at.opening for at in compared])
-    for part in parts:
-        asked = [comparison for comparison in part if comparison is not None]
+def worst_of_walls(compared: Sequence[tuple[WallCompared, tuple[float, float]]], stage: int | None) -> Iterator[Check]:
+    """Return the proofs at the worst depths, for a stage; each comparison comes with the length of ground that its depth stands for.
+
+    A proof protects all of the ground where it is not certain; where it is certain everywhere, the depth at which it is worst.
+    """
+    for part in (attrgetter("wall"), attrgetter("water"), attrgetter("opening")):
+        asked = [(comparison, ends) for at, ends in compared if (comparison := part(at)) is not None]
         if asked:
-            worst = governing(asked)
-            yield worst.write(replace(worst.heading.place, stage=stage))
+            worst = governing([comparison for comparison, _ in asked])
+            yield worst.write(_protected(worst, asked, stage))
+
+
+def _protected(worst: Compared, asked: Sequence[tuple[Compared, tuple[float, float]]], stage: int | None) -> ProvedPlace:
+    """Return the length from the highest to the lowest ground where a proof does not hold for certain, or not with what is recommended."""
+    if worst.result == "holds":
+        return replace(worst.heading.place, stage=stage)
+    alike = {"little_margin"} if worst.result == "little_margin" else set(CHECK_RESULTS) - {"holds", "little_margin"}
+    ends = [ends for comparison, ends in asked if comparison.result in alike]
+    return ProvedPlace(stage, min(top for top, _ in ends), max(base for _, base in ends))
 
 
 def _specified(facts: FluidWindowFacts, *, low: bool) -> Check:
@@ -217,7 +230,7 @@ def _wall(facts: FluidWindowFacts, wall: WallAt, limits: Mapping[str, Limit]) ->
             remedy="Raise the fluid level or the density within the specification, or case this length.",
             question="What is the friction angle of this ground, and where does its water stand?",
         ),
-        Wording("The pressure of the fluid on the wall", "the wall asks for", "kPa", HOLDING),
+        Wording(f"At {mark(wall.depth_m, 'm')} the pressure of the fluid on the wall", "the wall asks for", "kPa", HOLDING),
         Comparison(
             has=lambda value: fluid_pressure(value["density_kg_m3"], wall.depth_m, value["fluid_level_m"]),
             needed=lambda value: needed(value, least.value, at_rest=False),
@@ -239,7 +252,7 @@ def _water(facts: FluidWindowFacts, wall: WallAt, limits: Mapping[str, Limit]) -
             remedy="Raise the fluid level.",
             question="Where does the groundwater of this layer stand?",
         ),
-        Wording("The pressure of the slurry", "keeping the groundwater out takes", "kPa", HOLDING),
+        Wording(f"At {mark(wall.depth_m, 'm')} the pressure of the slurry", "keeping the groundwater out takes", "kPa", HOLDING),
         Comparison(
             has=lambda value: fluid_pressure(value["density_kg_m3"], wall.depth_m, value["fluid_level_m"]),
             needed=lambda value: factor.value * hydrostatic(wall.depth_m - value["water_level_m"], facts.water_kn_m3),
@@ -278,7 +291,7 @@ def _opening(facts: FluidWindowFacts, wall: WallAt, limits: Mapping[str, Limit])
             formula="clay_opening_pressure" if strength else "least_horizontal_stress",
             remedy="Lower the fluid level or the density, or case this length.",
         ),
-        Wording("The pressure at which the ground may open", FLUID_HAS, "kPa", OPENING),
+        Wording(f"At {mark(wall.depth_m, 'm')} the pressure at which the ground may open", FLUID_HAS, "kPa", OPENING),
         Comparison(
             has=bears,
             needed=lambda value: fluid_pressure(value["density_kg_m3"], wall.depth_m, value["fluid_level_m"]),

@@ -99,7 +99,8 @@ def sources_of(record: Any) -> set[str]:
 class FluidLength:
     """A length of hole under fluid: the ground with the limits in force, and the levels of the plan.
 
-    ``kept`` are the bounds that other lengths of the same ground have found.
+    ``kept`` are the bounds that other lengths of the same ground have found; ``beside`` are the ends of other lengths that the same
+    fluid holds at other times, whose ground it must suit too.
     """
 
     ground: JudgedGround
@@ -107,6 +108,7 @@ class FluidLength:
     base_m: float
     levels: HoleLevels
     kept: KeptBounds = field(default_factory=dict, compare=False, repr=False)
+    beside: tuple[tuple[float, float], ...] = ()
 
     def bounds(self, top_m: float, base_m: float, factors: BoundFactors) -> PressureBounds:
         """Return what the ground asks between two depths."""
@@ -118,8 +120,9 @@ class FluidLength:
         return self.ground.book.limits
 
     def slices(self) -> tuple[JudgedSlice, ...]:
-        """Return the judged slices that lie in the length, wholly or in part."""
-        return self.ground.between(self.top_m, self.base_m)
+        """Return the judged slices that lie in the length or in those beside it, wholly or in part, each once."""
+        ends = sorted({(self.top_m, self.base_m), *self.beside})
+        return tuple({piece.top_m: piece for top, base in ends for piece in self.ground.between(top, base)}.values())
 
     def clip(self, judged: JudgedSlice) -> tuple[float, float]:
         """Return the top and the base of the part of a slice that lies in the length."""

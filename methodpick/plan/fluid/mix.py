@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
+from operator import itemgetter
 
 from methodpick.mechanics.inflow import influence_radius, radial_inflow
 from methodpick.mechanics.slurry import (
@@ -246,12 +248,17 @@ LEAST_NAMED_M3 = 0.05
 """A smaller volume would print as nothing."""
 
 
-def find_loss(length: FluidLength, slurry: Slurry, volumes_m3: tuple[float, float], hours_open: float) -> FluidLoss:
+HeldGround = Sequence[tuple[FluidLength, Slurry]]
+"""The lengths that a fluid holds, each bare at its own time."""
+
+
+def find_loss(held: HeldGround, volumes_m3: tuple[float, float], hours_open: float) -> FluidLoss:
     """Return what is lost and how long the reserve lasts; polymer and water run on, mineral slurry gels in the pores.
 
-    ``volumes_m3`` are those of the hole and of the stock.
+    Of several lengths that the fluid holds, what runs on is that of the worst of them, what fills pores that of all. ``volumes_m3`` are
+    those of the hole and of the stock.
     """
-    hole_m3, stock_m3 = volumes_m3
+    (length, slurry), (hole_m3, stock_m3) = held[0], volumes_m3
     least, most = (length.limits[name].value * hole_m3 for name in ("fluid_loss_share_least", "fluid_loss_share_most"))
     common = FluidLoss(
         handling_least_m3=least,
@@ -268,12 +275,14 @@ def find_loss(length: FluidLength, slurry: Slurry, volumes_m3: tuple[float, floa
         stock_needed_m3=hole_m3 + most,
         text="",
     )
-    return _lost_once(length, slurry, common, volumes_m3) if slurry.fluid == "mineral" else _lost_on(length, slurry, common, stock_m3)
+    return _lost_once(held, common, volumes_m3) if slurry.fluid == "mineral" else _lost_on(held, common, stock_m3)
 
 
-def _lost_once(length: FluidLength, slurry: Slurry, common: FluidLoss, volumes_m3: tuple[float, float]) -> FluidLoss:
+def _lost_once(held: HeldGround, common: FluidLoss, volumes_m3: tuple[float, float]) -> FluidLoss:
     """Return the loss of a slurry that gels in the pores."""
-    once, unknown = _into_pores(length, slurry)
+    filled = [_into_pores(length, slurry) for length, slurry in held]
+    graded, unknown = [once for once, _ in filled if once is not None], any(missing for _, missing in filled)
+    once = (sum(low for low, _ in graded), sum(high for _, high in graded)) if graded else None
     needed = common.stock_needed_m3 + (once[0] if once else 0.0)
     return replace(
         common,
@@ -284,9 +293,9 @@ def _lost_once(length: FluidLength, slurry: Slurry, common: FluidLoss, volumes_m
     )
 
 
-def _lost_on(length: FluidLength, slurry: Slurry, common: FluidLoss, stock_m3: float) -> FluidLoss:
+def _lost_on(held: HeldGround, common: FluidLoss, stock_m3: float) -> FluidLoss:
     """Return the loss of a fluid that runs into the ground as long as the hole is open."""
-    low, likely, high = _rates(length, slurry)
+    low, likely, high = max((_rates(length, slurry) for length, slurry in held), key=itemgetter(1))
     hours, reserve = common.hours_open, common.reserve_m3
     needed = common.stock_needed_m3 + likely * hours
     covered, covered_least = (reserve / rate if rate > 1e-9 else None for rate in (likely, high))

@@ -167,12 +167,19 @@ _NO_LIMITS: LimitPair = (None, None)
 
 
 def fluid_programme(
-    ground: JudgedGround, slurry: Slurry | None, hole_m3: float, stages: Sequence[Stage], levels: HoleLevels
+    ground: JudgedGround, slurry: Slurry | None, held: Sequence[Slurry], work: tuple[float, Sequence[Stage]], levels: HoleLevels
 ) -> FluidProgramme | None:
-    """Return the programme of the support fluid, None where the plan has none. ``hole_m3`` is the volume of the hole under it."""
+    """Return the programme of the support fluid, None where the plan has none.
+
+    ``slurry`` is its longest length, ``held`` are all lengths that stand under fluid; ``work`` is the volume of the hole under it, and
+    the stages.
+    """
     if slurry is None:
         return None
-    length = FluidLength(ground, slurry.top_m, slurry.base_m, levels)
+    hole_m3, stages = work
+    under = [each for each in held if each.fluid == slurry.fluid]
+    beside = tuple((each.top_m, each.base_m) for each in under)
+    length = FluidLength(ground, slurry.top_m, slurry.base_m, levels, beside=beside)
     factor = limit_used(length.limits, "fluid_stock_factor")
     stock_m3 = hole_m3 * factor.value
     mix = make_mix(length, slurry, stock_m3)
@@ -187,7 +194,11 @@ def fluid_programme(
         sand=load_sand(length, slurry, mix),
         controls=control_rows(length, slurry.fluid),
         times=test_times(length, slurry.fluid),
-        loss=find_loss(length, slurry, (hole_m3, stock_m3), hours_under_fluid(stages, slurry.fluid)),
+        loss=find_loss(
+            [(FluidLength(ground, each.top_m, each.base_m, levels), each) for each in under],
+            (hole_m3, stock_m3),
+            hours_under_fluid(stages, slurry.fluid),
+        ),
     )
 
 

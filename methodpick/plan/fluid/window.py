@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from copy import copy
 from functools import cached_property
 from math import inf, isfinite
 
@@ -39,19 +41,21 @@ class HeldLength:
     """A length held by fluid: its window at the planned level at once, for the proofs; the rest of its record when that is asked for.
 
     What was found is kept as long as the length. ``kept`` are the bounds that other lengths of the same ground have found.
+    ``shared_kg_m3`` are the densities that other lengths under the same fluid leave open too, where they leave any.
     """
 
     def __init__(
         self, ground: JudgedGround, fluid: str, ends: tuple[float, float], levels: HoleLevels, kept: KeptBounds | None = None
     ) -> None:
         self.fluid, self.level_m = fluid, levels.fluid_m[fluid]
+        self.shared_kg_m3: tuple[float, float] | None = None
         self.top_m, self.base_m = ends
         highest = max(self.top_m, self.level_m + ground.book.limits["fluid_unheld_m"].value)
         self._length = FluidLength(ground, highest, self.base_m, levels, {} if kept is None else kept)
         self._least = self._bounds(least_factors(ground.book.limits))
         self._specified = self._length.specified(fluid)
-        self._window = window_at(self._least, self._specified, self.level_m)
-        self._empty = self._window.least > self._window.most
+        self.window = window_at(self._least, self._specified, self.level_m)
+        self._empty = self.window.least > self.window.most
 
     def _bounds(self, factors: BoundFactors) -> PressureBounds:
         return self._length.bounds(self._length.top_m, self.base_m, for_fluid(factors, self.fluid))
@@ -63,12 +67,26 @@ class HeldLength:
     @property
     def density_min_kg_m3(self) -> float:
         """Return the least density that the ground and the specification ask for."""
-        return self._window.least
+        return self.window.least
 
     @property
     def density_target_kg_m3(self) -> float | None:
-        """Return the density that is aimed at; None in an empty window."""
-        return None if self._empty else max(self._window.least, min(self._window.most, self._specified.usual_kg_m3))
+        """Return the density that is aimed at, the same in every length under the fluid where one will do; None in an empty window."""
+        if self._empty:
+            return None
+        least, most = self.shared_kg_m3 or (self.window.least, self.window.most)
+        return max(least, min(most, self._specified.usual_kg_m3))
+
+    def sharing(self, lengths: Iterable[HeldLength]) -> HeldLength:
+        """Return the length with a density that every one of several lengths under the fluid takes, itself where none does."""
+        windows = [each.window for each in lengths]
+        least, most = max(window.least for window in windows), min(window.most for window in windows)
+        if least > most or (least, most) == (self.window.least, self.window.most):
+            return self
+        shared = copy(self)
+        shared.shared_kg_m3 = least, most
+        shared.__dict__.pop("slurry", None)
+        return shared
 
     @cached_property
     def by_depth(self) -> tuple[DensityAt, ...]:
@@ -87,9 +105,9 @@ class HeldLength:
             level_m=level,
             head_m=_head(length, self.fluid),
             density_min_kg_m3=self.density_min_kg_m3,
-            density_max_kg_m3=self._window.most,
+            density_max_kg_m3=self.window.most,
             density_target_kg_m3=self.density_target_kg_m3,
-            governed_by=_governed_by(self._window, specified),
+            governed_by=_governed_by(self.window, specified),
             level_that_opens_m=opens[1] if opens is not None and opens[1] < level else None,
             wall_spread=_wall_spread(length, level),
             by_depth=self.by_depth,

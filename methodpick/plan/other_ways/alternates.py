@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from math import inf
 
 from methodpick.engine.explain import reason_text
 from methodpick.engine.rule import Rule
@@ -37,7 +38,6 @@ from methodpick.plan.sequence.families import FoundPaths, family_of
 from methodpick.plan.sequence.objections import TOLERANCE_M, Objection
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.records import record
-from methodpick.terms import FLUIDS
 from methodpick.unit_markup import height_words, mark, mark_plainly
 
 # ---- The cautious plan with what it hangs on, and the best plan of every other family with why it lost
@@ -138,8 +138,9 @@ def why_not(ground: JudgedGround, family: str, path: SequencePath | None, best: 
             return "It would pull a casing that had better stay, or leave one in that had better come out."
         return f"{LEAVES}{mark(more.length_m, 'm')} of the shaft {more.words}." + _first_open_reason(ground, path)
     ratio = path.cost / best.cost if best.cost > 0 else 1.0
-    also = _both_open(path, best) if ratio <= 1.0 + ground.limits["both_open_share"] else ""
-    if ratio > 1.005:
+    near = max(ratio, 1.0 / ratio if ratio > 0 else inf) <= 1.0 + ground.limits["both_open_share"]
+    also = _both_open(path, best) if near else ""
+    if abs(ratio - 1.0) > 0.005:
         return f"It can be built, at about {ratio:.2f}{TIMES_THE_COST}.{also}"
     return f"It can be built {AT_ABOUT_THE_SAME_COST}; the plan changes method less often or ranks first by preference.{also}"
 
@@ -161,19 +162,11 @@ def _more_open(path: SequencePath, best: SequencePath) -> _MoreOpen:
 
 def _both_open(path: SequencePath, best: SequencePath) -> str:
     """Return what is said of two ways at hardly another cost: by fluid and by casing, or by casing that stays and that is pulled."""
-    held = {_held_by(path), _held_by(best)}
+    held = {path.held_by, best.held_by}
     if held == {"fluid", "casing"}:
         return BOTH_OPEN
     stays = {any(segment.keep for segment in way.strings) for way in (path, best)}
     return PULLED_OR_STAYS if held == {"casing"} and len(stays) > 1 else ""
-
-
-def _held_by(path: SequencePath) -> str:
-    """Return what holds most of the way that is not left open and dry: a fluid, or casing."""
-    shoe = max((segment.base_m for segment in path.strings), default=0.0)
-    fluid_m = sum(run.base_m - max(run.top_m, shoe) for run in path.runs if run.state in FLUIDS and run.base_m > shoe)
-    cased_m = max(0.0, shoe - path.segments[0].top_m)
-    return "dry" if fluid_m + cased_m <= 0.0 else "fluid" if fluid_m > cased_m else "casing"
 
 
 def _exposed(ground: JudgedGround, path: SequencePath) -> Iterator[tuple[JudgedSlice, str]]:

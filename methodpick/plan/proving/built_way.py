@@ -80,6 +80,21 @@ class BuiltWay:
         stage = self.stage_that_sets(casing)
         return ProvedPlace(None if stage is None else stage.no, max(0.0, casing.top_m), casing.base_m)
 
+    def first_stage_under(self, held: FluidHeld) -> Stage | None:
+        """Return the stage that first drills a length under its fluid."""
+        return next(
+            (
+                stage
+                for stage in self.stages
+                if stage.action == "drill" and stage.state == held.fluid and held.top_m - TOUCH_M <= stage.top_m < held.base_m
+            ),
+            None,
+        )
+
+    def held_in(self, stage: Stage) -> FluidHeld | None:
+        """Return the length that fluid holds in a stage that drills under it."""
+        return next((held for held in self.fluids if held.fluid == stage.state and held.top_m - TOUCH_M <= stage.top_m < held.base_m), None)
+
     def stage_that_pulls(self, casing: Casing) -> Stage | None:
         """Return the stage that pulls a casing."""
         return self._stage_at(casing, PULLS)

@@ -18,7 +18,7 @@ from methodpick.plan.casing.ground_on_casing import (
 from methodpick.plan.checks.casing_wall import CasingWallFacts, check_casing_wall
 from methodpick.plan.checks.clearance import ClearanceFacts, check_clearance
 from methodpick.plan.checks.crowd import CrowdFacts, check_crowd
-from methodpick.plan.checks.dry_sand import UnsealedDryFacts, check_unsealed_dry
+from methodpick.plan.checks.dry_sand import UnsealedDryFacts, check_unsealed_dry, clear_below_m
 from methodpick.plan.checks.emptied_seal import EmptiedSealFacts, check_emptied_seal
 from methodpick.plan.checks.inputs import Contact, ProvedPlace, multiplied
 from methodpick.plan.checks.reach import CasingReachFacts, KellyReachFacts, check_casing_reach, check_kelly_reach
@@ -170,6 +170,13 @@ def _stands_in_fluid(way: BuiltWay, casing: Casing) -> bool:
     return casing.way is None and casing.advanced_m > TOUCH_M and any(stage.state in FLUIDS for stage in drilled)
 
 
+def _unsealed(ground: GroundFacts, casing: Casing, place: ProvedPlace) -> UnsealedDryFacts:
+    """Return what a casing that is dry without a seal hangs on: the waters of all ground that reaches into the length kept clear."""
+    diameter, limits = ground.shaft.diameter_m, ground.book.values
+    clear = clear_below_m(casing.base_m, diameter, limits["unsealed_water_clear_m"], limits["unsealed_clear_diameters"])
+    return UnsealedDryFacts(place, casing.base_m, diameter, ground.water_near_m(clear))
+
+
 def seal_facts(ground: GroundFacts, casing: Casing, stage: int | None) -> EmptiedSealFacts:
     """Return what the seal of a casing hangs on."""
     return seal_at(ground, casing.base_m, casing.base_m - casing.advanced_m, casing.outside_diameter_m, stage)
@@ -225,15 +232,16 @@ def _fit(ground: GroundFacts, way: BuiltWay, casing: Casing, inner: Casing | Non
 
 
 def _seat(ground: GroundFacts, way: BuiltWay, casing: Casing) -> Iterator[Check]:
-    emptied = way.emptied_at(casing)
+    emptied, sets = way.emptied_at(casing), way.stage_that_sets(casing)
     if emptied is not None:
         yield from ground.prove(check_emptied_seal, seal_facts(ground, casing, emptied.no))
-        return
-    sets = way.stage_that_sets(casing)
-    if sets is not None and sets.state == "cased_dry":
-        place = ProvedPlace(sets.no, way.opens_from_m(sets), sets.base_m)
-        facts = UnsealedDryFacts(place, casing.base_m, ground.shaft.diameter_m, ground.water_outside_m(casing.base_m))
-        yield from ground.prove(check_unsealed_dry, facts)
+    dug_dry = sets if sets is not None and sets.state == "cased_dry" else None
+    if dug_dry is not None and (emptied is None or casing.sealed == "no"):
+        place = ProvedPlace(dug_dry.no, way.opens_from_m(dug_dry), dug_dry.base_m)
+        yield from ground.prove(check_unsealed_dry, _unsealed(ground, casing, place))
+    elif emptied is not None and casing.sealed == "no":
+        yield from ground.prove(check_unsealed_dry, _unsealed(ground, casing, ProvedPlace(emptied.no, 0.0, casing.base_m)))
+    if emptied is not None or dug_dry is not None:
         return
     over_water = ground.site.site.setting == "water"
     piece = ground.slice_above(casing.base_m)

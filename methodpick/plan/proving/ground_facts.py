@@ -223,6 +223,15 @@ class GroundFacts:
         near = None if len(known) < len(likely) else min(max(min(known), low), high)
         return Span(low, max(low, high), near)
 
+    def water_near_m(self, depth_m: float) -> Span:
+        """Return the highest level of all waters of ground that reaches above a depth; the depth itself where there is none."""
+        levels = [aquifer.level_m for aquifer in self.gatherer.aquifers if aquifer.top_m < depth_m - TOUCH_M]
+        if not levels:
+            return Span(depth_m, depth_m, depth_m)
+        low, high = min(level.low for level in levels), min(level.high for level in levels)
+        known = [level.likely for level in levels if level.likely is not None]
+        return Span(low, max(low, high), min(max(min(known), low), high) if len(known) == len(levels) else None)
+
     def same_layer(self, depth_m: float) -> tuple[float, float]:
         """Return the ends of the run of neighbouring strata whose likely class is that of the stratum at a depth."""
         return run_of_class(self.gatherer.strata, depth_m)

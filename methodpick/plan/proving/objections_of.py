@@ -8,7 +8,8 @@ from dataclasses import replace
 from methodpick.plan.checks.bare_ground import BARE_OPENWORK
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.checks.drained_wall import CAVITY_TOP, DRAINED_WALL, OPEN_SHOE
-from methodpick.plan.checks.dry_sand import DRY_SAND_COHESION, DRY_SAND_THICKNESS
+from methodpick.plan.checks.dry_sand import DRY_SAND_COHESION, DRY_SAND_THICKNESS, UNSEALED_DRY
+from methodpick.plan.checks.fluid_window import FLUID_WALL
 from methodpick.plan.checks.inflow import INFLOW_PUMPS
 from methodpick.plan.checks.pull import PULL
 from methodpick.plan.checks.wall_cohesion import WALL_COHESION
@@ -70,14 +71,14 @@ def _of_proof(check: Check, bars: set[str], weight: ObjectionWeight, way: BuiltW
     elif check.id == "starter-shoe" and state is not None:
         yield _about(check, "first_fluid", weight, state)
     elif check.id.startswith("fluid-") and state in FLUIDS:
-        held = next(held for held in way.fluids if held.fluid == state)
-        top, base = _bound(held)
-        yield replace(_about(check, "run", weight, held.fluid), top_m=top, base_m=base)
+        yield from _of_fluid(check, weight, state or "", None if stage is None else way.held_in(stage))
     elif check.id == INFLOW_PUMPS.id:
         if weight in {"barred", "unlikely"} and state is not None:  # less likely is settled by the hole itself: it is filled as it comes
             yield _about(check, "run", weight, state)
-    elif check.id == "unsealed-dry":
-        yield _about(check, "run", weight, "cased_dry")
+    elif check.id == UNSEALED_DRY.id:
+        yield _at_shoe(check, "seal", weight, check.base_m)
+        if state == "cased_dry":
+            yield _about(check, "run", weight, "cased_dry")
     elif check.id == "base-failure" and state is not None:
         yield _about(check, "base", weight, state)
     elif check.id == "bell-below-casing":
@@ -93,6 +94,18 @@ def _of_proof(check: Check, bars: set[str], weight: ObjectionWeight, way: BuiltW
         yield _of_string(check, "pull_out" if "pull_out" in bars else "string", weight, way)
     elif state in STATES:
         yield _about(check, "run", weight, state or "")
+
+
+def _of_fluid(check: Check, weight: ObjectionWeight, fluid: str, held: FluidHeld | None) -> Iterator[Objection]:
+    """Return the objection to ground that stands bare under a fluid: to all of it at once where no density suits both ends of it.
+
+    What is less than likely counts by the length of it that a segment opens; of a granular wall the rules of its slices count that.
+    """
+    if weight in {"barred", "unlikely"} and held is not None:
+        top, base = _bound(held)
+        yield replace(_about(check, "bare_under", weight, fluid), top_m=top, base_m=base)
+    elif check.id != FLUID_WALL.id:
+        yield _about(check, "under_fluid", weight, fluid)
 
 
 def _of_string(check: Check, kind: ObjectionKind, weight: ObjectionWeight, way: BuiltWay) -> Objection:

@@ -57,7 +57,7 @@ def planned_density(held: FluidHeld) -> float:
 
 
 def _place(way: BuiltWay, held: FluidHeld) -> ProvedPlace:
-    stage = next((each for each in way.stages if each.state == held.fluid and each.action == "drill"), None)
+    stage = way.first_stage_under(held)
     return ProvedPlace(None if stage is None else stage.no, held.top_m, held.base_m)
 
 
@@ -80,7 +80,10 @@ def _window(ground: GroundFacts, place: ProvedPlace, held: FluidHeld) -> Iterato
         walls=(),
     )
     yield from ground.prove(check_density, facts)
-    compared = [_compared(ground, facts, piece, depth) for piece, depth in stations(ground.judged, top, held.base_m)]
+    compared = [
+        (_compared(ground, facts, piece, depth), (max(piece.top_m, top), min(piece.base_m, held.base_m)))
+        for piece, depth in stations(ground.judged, top, held.base_m)
+    ]
     yield from worst_of_walls(compared, place.stage)
 
 

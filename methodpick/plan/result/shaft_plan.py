@@ -105,8 +105,8 @@ class ShaftPlan:
     values that no sequence meets, and where the trials of its search ended.
 
     ``cuts_m`` are the depths between which the facts of the ground keep one set of values, from the ground to the tip;
-    ``slurries`` holds every fluid of the plan in the order of use, ``slurry`` the one of the longest length; ``nights`` those between
-    the shifts of its work.
+    ``slurries`` holds every length that stands bare under a fluid at one time, in the order in which they are opened, ``slurry`` the
+    longest of the fluid that drills most; ``nights`` those between the shifts of its work.
     """
 
     id: str

@@ -16,6 +16,8 @@ HARD_ROCK_WAYS: frozenset[CasingWay] = frozenset({"oscillated"})
 """Ways that cut a shoe into rock too strong for any other."""
 SEALED = frozenset({"yes", "probable"})
 """Seals that a hole may be emptied behind, the probable one after a test."""
+NO_WATER = "no_water"
+"""What stands at a shoe that seals nothing where no water stands near: a hole that is dry there goes on dry."""
 
 
 class SearchNode(NamedTuple):
@@ -30,6 +32,17 @@ class SearchNode(NamedTuple):
     wet: bool
     fluid: str
     paid: frozenset[str]
+
+
+def goes_on_dry(node: SearchNode) -> bool:
+    """Return whether the hole may go on dry: behind a seal, or in a hole that is dry and meets no water at its shoe, where it has one.
+
+    >>> goes_on_dry(SearchNode(9.0, 1, "no", wet=False, fluid="", paid=frozenset()))
+    False
+    >>> goes_on_dry(SearchNode(9.0, 1, NO_WATER, wet=False, fluid="", paid=frozenset()))
+    True
+    """
+    return node.sealed in SEALED or (not node.wet and (node.strings == 0 or node.sealed == NO_WATER))
 
 
 class Drilling(NamedTuple):
@@ -68,8 +81,7 @@ class DrillingOptions:
         against the wall above as well, which it may not be ruled out for.
         """
         top = node.depth_m
-        dry_start = (not node.wet or node.sealed in SEALED) and (node.strings == 0 or node.sealed in SEALED) and family != "slurry"
-        dry_start = dry_start and (self.options.may_empty or not node.strings)
+        dry_start = goes_on_dry(node) and family != "slurry" and (self.options.may_empty or not node.strings)
         cased = base_m < self.tip - TOLERANCE_M
         if dry_start and self.stays_dry(top, base_m, after_h, cased=cased):
             yield Drilling((Run(top, base_m, "dry"),), "")
@@ -120,7 +132,7 @@ class DrillingOptions:
 
         Below open water nothing is predrilled before a casing stands in the bed.
         A plug is kept to the seat, or to where the shoe enters the ground that seals it; there the level inside is enough.
-        Where no water stands near, the casing is dug dry: to a seat that seals, so that the hole goes on dry, or to the tip.
+        Where no water stands near, the casing is dug dry: to the tip, or to a seat, sealing or not, below which the hole goes on dry.
         A casing that goes ahead before anything is drilled stands from the surface, in place of a starter, where it gets through.
         """
         top = node.depth_m
@@ -168,8 +180,7 @@ class DrillingOptions:
         lowering, fluid = Lowering("advanced", way, ahead, dug_m), "" if predrilled else node.fluid
         for runs in self._inside(ahead, seat):
             yield Drilling((*predrilled, *runs), fluid), lowering
-        at_tip = seat.depth_m >= self.tip - TOLERANCE_M
-        if not node.wet and seat.clear_of_water and (at_tip or seat.seals in SEALED) and self._is_dug_dry(ahead, seat):
+        if not node.wet and seat.clear_of_water and self._is_dug_dry(ahead, seat):
             yield Drilling((*predrilled, Run(ahead, seat.depth_m, "cased_dry")), ""), lowering
 
     def _dug_for(self, way: str, surface_m: float) -> float:

@@ -97,6 +97,43 @@ class FoundPaths:
     def __init__(self, likely: _ProvedSearch, best: SequencePath, *, proven: bool) -> None:
         self._likely, self.best, self.proven = likely, best, proven
 
+    def decided(self, share: float) -> FoundPaths:
+        """Return the same paths with another chosen where fluid and casing cost within a share of each other, and something decides.
+
+        Casing where most of what the fluid would hold is stony, loses fluid or lies under open water, and fluid where stones stop the
+        plant at hand. Else the reserve: casing where the cautious way is cased and needs no fluid. The other way leaves no more open
+        than the cheaper one, and all its proofs hold.
+        """
+        other = self._preferred(share) or self._with_reserve(share)
+        if other is None:
+            return self
+        chosen = FoundPaths(self._likely, replace(other, score=other.score._replace(doubtful_m=0.0)), proven=True)
+        chosen.__dict__["_cautious"] = self._cautious
+        return chosen
+
+    def _preferred(self, share: float) -> SequencePath | None:
+        """Return the cheapest way by the other of fluid and casing, where the rules prefer that over most of the hole; else None."""
+        other = {"fluid": "casing", "casing": "fluid"}.get(self.best.held_by)
+        if other is None or not self._likely.lengths.lean_to(other, self.best.runs):
+            return None
+        ways = (
+            path for path, ended_well in self._others.values() if path is not None and self._may_stand(path, share, ended_well=ended_well)
+        )
+        return min(ways, key=attrgetter("cost"), default=None)
+
+    def _with_reserve(self, share: float) -> SequencePath | None:
+        """Return the cautious way where it is held by casing alone and may stand for one by fluid; None where it may not."""
+        path, ended_well = self._cautious
+        if path is None or path.held_by != "casing" or path.fluids or not self._may_stand(path, share, ended_well=ended_well):
+            return None
+        return path
+
+    def _may_stand(self, path: SequencePath, share: float, *, ended_well: bool) -> bool:
+        """Return whether a way may stand for the best one: the one by fluid, the other by casing, and the cost is as good as the same."""
+        near = {path.held_by, self.best.held_by} == {"fluid", "casing"} and path.cost <= self.best.cost * (1.0 + share)
+        sure = self.proven and path.score.unsettled_lengths_m <= self.best.score.unsettled_lengths_m
+        return near and sure and self._likely.holds((path, ended_well))
+
     @property
     def cautious(self) -> SequencePath | None:
         """Return the cautious path; None where it is the chosen one."""
@@ -177,8 +214,8 @@ class FoundPaths:
 class ShaftSearches:
     """The searches for one shaft; the expected plan is searched once, whoever asks."""
 
-    def __init__(self, given: SearchInput, proofs: PathProofs) -> None:
-        self.given, self.proofs = given, proofs
+    def __init__(self, given: SearchInput, proofs: PathProofs, both_open_share: float) -> None:
+        self.given, self.proofs, self.both_open_share = given, proofs, both_open_share
 
     @cached_property
     def _expected(self) -> tuple[_ProvedSearch, _FoundPath]:
@@ -210,7 +247,7 @@ class ShaftSearches:
 
     def best(self) -> SequencePath | None:
         """Return the path of the expected plan alone, proven or not; None where nothing can be built."""
-        return self._expected[1][0]
+        return None if isinstance(self.found, NotBuildable) else self.found.best
 
     def best_without(self, ways: frozenset[str]) -> SequencePath | None:
         """Return the best path that brings no casing by some ways; None where none passes its proofs."""
@@ -224,7 +261,9 @@ class ShaftSearches:
     def best_at(self, costs: SearchCosts) -> SequencePath | None:
         """Return the path of the expected plan at other relative costs; None where nothing can be built."""
         given = replace(self._likely.given, costs=costs)
-        return self._search_with(given).find_proven_first()[0]
+        likely = self._search_with(given)
+        best, proven = likely.find_proven_first()
+        return None if best is None else FoundPaths(likely, best, proven=proven).decided(self.both_open_share).best
 
     @cached_property
     def found(self) -> FoundPaths | NotBuildable:
@@ -232,7 +271,7 @@ class ShaftSearches:
         likely, (best, proven) = self._expected
         if best is None:
             return NotBuildable()
-        return FoundPaths(likely, best, proven=proven)
+        return FoundPaths(likely, best, proven=proven).decided(self.both_open_share)
 
 
 def _least_failing(lengths: LengthScores, given: SearchInput, proofs: PathProofs) -> SequencePath | None:

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from itertools import accumulate, pairwise
 from math import inf
 from typing import NamedTuple
 
 from methodpick.facts.cuts import SAME_CUT_M
-from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, Score
+from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, Run, Score
 from methodpick.plan.sequence.search_input import ALLOWED, DISCOURAGED, DOUBTFUL, RULED_OUT, UNKNOWN, UNLIKELY, SearchInput, SearchSlice
 from methodpick.plan.sequence.seats import Seat
-from methodpick.terms import CASING_WAYS, OPEN_STATES, STATES
+from methodpick.terms import CASED_STATES, CASING_WAYS, FLUIDS, OPEN_STATES, STATES
 
 _ROUNDING = Score(cost=TOLERANCE_M)
 """What the least of a rest is lowered by, so that it never lies above a path by rounding alone."""
@@ -213,6 +213,19 @@ class LengthScores:
         if self.blocked(state, top_m) < base_m - TOLERANCE_M:
             return None
         return self._sum_to(state, base_m).since(self._sum_to(state, top_m))
+
+    def lean_to(self, other: str, runs: Iterable[Run]) -> bool:
+        """Return whether the rules prefer the other of ``fluid`` and ``casing`` over most of what runs hold by the one."""
+        mine = CASED_STATES if other == "fluid" else FLUIDS
+        parts = [
+            (piece, min(run.base_m, piece.base_m) - max(run.top_m, piece.top_m))
+            for run in runs
+            if run.state in mine
+            for piece in self.slices
+        ]
+        held = [(piece, length) for piece, length in parts if length > TOLERANCE_M]
+        leaning = sum(length for piece, length in held if piece.logged and piece.leans_to(other))
+        return leaning > 0.5 * sum(length for _, length in held)
 
     def blocked(self, state: str, top_m: float) -> float:
         """Return the depth at which a state that starts at ``top_m`` is first ruled out; beyond the tip when never."""

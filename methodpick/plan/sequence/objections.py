@@ -19,7 +19,9 @@ from methodpick.terms import FLUIDS
 
 TOLERANCE_M = 2e-3
 ObjectionWeight = Literal["barred", "unlikely", "doubtful", "discouraged"]
-ObjectionKind = Literal["base", "run", "first_fluid", "seal", "way", "string", "pull_out", "bell", "bare", "predrill", "drains"]
+ObjectionKind = Literal[
+    "base", "run", "bare_under", "under_fluid", "first_fluid", "seal", "way", "string", "pull_out", "bell", "bare", "predrill", "drains"
+]
 ABOUT_WAYS = frozenset[ObjectionKind]({"way", "pull_out"})
 """Kinds of objections that may change the way by which a casing is brought to a depth."""
 OF_CASINGS = ABOUT_WAYS | {"string"}
@@ -35,6 +37,8 @@ class Objection:
     """What a proof says against segments.
 
     ``base`` speaks of a hole that reaches ``base_m`` in a state, ``run`` of one that stands in a state over all of ``top_m`` to ``base_m``,
+    ``bare_under`` of one that is bare over all of that at once under a fluid, whether it was drilled under it or dry at first,
+    ``under_fluid`` of one that is so over a part of it, which counts by its length,
     ``first_fluid`` of a fluid in the hole below the starter, ``seal`` of ground dug dry below a shoe at ``base_m``, ``way`` and ``string``
     of a casing brought or set to ``base_m``, ``pull_out`` of such a casing that is pulled by the plant of its way (``set`` where it was
     set), ``bell`` of a tip that is not reached dry, ``bare`` of ground from ``top_m`` to ``base_m`` that a segment opens and that no
@@ -57,6 +61,16 @@ class Objection:
     def holds_for(self, segment: Segment, strings: int) -> bool:
         """Return whether the objection holds for a segment that starts with a number of strings in place."""
         return _HOLDS[self.kind](self, segment, strings)
+
+    def length_in(self, segment: Segment) -> float:
+        """Return the length that the objection counts by in a segment: its own, or what of it stands under the fluid there."""
+        if self.kind != "under_fluid":
+            return self.base_m - self.top_m
+        return min(self.base_m, self.reached_under(segment)) - max(self.top_m, segment.top_m)
+
+    def reached_under(self, segment: Segment) -> float:
+        """Return how deep a segment goes under the fluid that the objection is about; without end above where it does not."""
+        return max((run.base_m for run in segment.runs if run.state == self.word), default=-inf)
 
     def is_at(self, depth_m: float) -> bool:
         """Return whether a depth is that of the shoe that the objection is about."""
@@ -81,6 +95,14 @@ def _run(about: Objection, segment: Segment, _: int) -> bool:
         if run.state == about.word and run.top_m <= about.top_m + TOLERANCE_M and run.base_m >= about.base_m - TOLERANCE_M:
             return True
     return False
+
+
+def _bare_under(about: Objection, segment: Segment, _: int) -> bool:
+    return segment.top_m <= about.top_m + TOLERANCE_M and about.reached_under(segment) >= about.base_m - TOLERANCE_M
+
+
+def _under_fluid(about: Objection, segment: Segment, _: int) -> bool:
+    return segment.top_m <= about.base_m - TOLERANCE_M and about.reached_under(segment) >= about.top_m + TOLERANCE_M
 
 
 def _first_fluid(about: Objection, segment: Segment, strings: int) -> bool:
@@ -128,6 +150,8 @@ def _pull_out(about: Objection, segment: Segment, _: int) -> bool:
 _HOLDS: Mapping[ObjectionKind, Callable[[Objection, Segment, int], bool]] = {
     "base": _base,
     "run": _run,
+    "bare_under": _bare_under,
+    "under_fluid": _under_fluid,
     "first_fluid": _first_fluid,
     "seal": _seal,
     "bell": _bell,
@@ -219,7 +243,7 @@ class Objections:
         for objection in self.known if new is None else new:
             if not objection.holds_for(segment, strings):
                 continue
-            length = max(objection.base_m - objection.top_m, 0.1)
+            length = max(objection.length_in(segment), 0.1)
             if objection.weight == "barred":
                 if not self.waived:
                     return None

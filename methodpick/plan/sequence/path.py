@@ -214,6 +214,14 @@ class SequencePath:
         return sum(run.base_m - run.top_m for run in self.runs if run.state == fluid)
 
     @property
+    def held_by(self) -> str:
+        """Return what holds most of the hole that is not left open and dry: ``fluid`` or ``casing``; ``dry`` where nothing does."""
+        shoe = max((segment.base_m for segment in self.strings), default=0.0)
+        fluid_m = sum(run.base_m - max(run.top_m, shoe) for run in self.runs if run.state in FLUIDS and run.base_m > shoe)
+        cased_m = max(0.0, shoe - self.segments[0].top_m)
+        return "dry" if fluid_m + cased_m <= 0.0 else "fluid" if fluid_m > cased_m else "casing"
+
+    @property
     def means(self) -> frozenset[str]:
         """Return by what the hole is held on the way: nothing, each fluid, casing that is set, and each way of advancing casing."""
         open_hole = {run.state for run in self.runs if run.state in FLUIDS or run.state == "dry"}

@@ -98,6 +98,11 @@ class SearchSlice:
     no_wall: bool = False
     hired: frozenset[str] = frozenset()
 
+    def leans_to(self, held_by: str) -> bool:
+        """Return whether the rules prefer ``fluid`` to casing here, or ``casing`` to fluid."""
+        fluid, casing = min(self.points["polymer"], self.points["mineral"]), self.points["cased_balanced"]
+        return casing > fluid if held_by == "casing" else fluid > casing
+
     @property
     def length_m(self) -> float:
         """Return the length of the slice."""

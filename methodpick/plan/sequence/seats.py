@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 
+from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import FactSheet
 from methodpick.facts.strata import Stratum
 from methodpick.mechanics.base_and_seat import seat_length
+from methodpick.plan.checks.dry_sand import clear_below_m
 from methodpick.plan.checks.emptied_seal import seal_length, seal_length_below
 from methodpick.plan.result import HoleLevels
 from methodpick.records import record
@@ -27,8 +29,9 @@ class Seat:
     """A depth at which a casing may end: what it seals there and how deep the shoe is embedded.
 
     ``pushed_m`` is the last length, through which the shoe is pushed or twisted into undrilled ground. ``clear_of_water`` says that
-    no water stands near below it, so that a casing to it may be dug dry without a seal. ``hard_rock_m`` is the length in rock that
-    nothing but the teeth of an oscillator or rotator cuts: otherwise the casing stands on the rock, or in a hole that is cored for it.
+    no water stands near below it, so that a casing to it may be dug dry, and the hole below it, without a seal. ``hard_rock_m`` is the
+    length in rock that nothing but the teeth of an oscillator or rotator cuts: otherwise the casing stands on the rock, or in a hole that
+    is cored for it.
     """
 
     depth_m: float
@@ -239,11 +242,16 @@ def _pushed(gatherer: Gatherer, depth_m: float, in_layer_m: float, in_clay_m: fl
 
 
 def _is_clear_of_water(gatherer: Gatherer, depth_m: float) -> bool:
-    """Return whether no likely water stands over a depth, nor near below it in ground that reaches up so far."""
-    limits = gatherer.frame.limits
-    clear = depth_m + max(limits["unsealed_water_clear_m"], limits["unsealed_clear_diameters"] * gatherer.frame.shaft.diameter_m)
-    near = [water.level_m for water in gatherer.aquifers if water.top_m < clear]
-    return gatherer.frame.site.setting != "water" and all((level.low if level.likely is None else level.likely) >= clear for level in near)
+    frame = gatherer.frame
+    clear = is_clear_of_water(gatherer.aquifers, depth_m, frame.shaft.diameter_m, frame.limits)
+    return frame.site.setting != "water" and clear
+
+
+def is_clear_of_water(waters: Iterable[Aquifer], depth_m: float, diameter_m: float, limits: Mapping[str, float]) -> bool:
+    """Return whether no likely water stands over a depth in m, nor near below it in ground that reaches up so far."""
+    clear = clear_below_m(depth_m, diameter_m, limits["unsealed_water_clear_m"], limits["unsealed_clear_diameters"])
+    near = [water.level_m for water in waters if water.top_m < clear]
+    return all((level.low if level.likely is None else level.likely) >= clear for level in near)
 
 
 def _head_over(gatherer: Gatherer, depth_m: float) -> float:

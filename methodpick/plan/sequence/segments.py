@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from methodpick.plan.sequence.drilling_options import Drilling, DrillingOptions, Lowering, SearchNode
+from methodpick.plan.sequence.drilling_options import NO_WATER, Drilling, DrillingOptions, Lowering, SearchNode
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.objections import Objections
 from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, Run, Score, Segment
@@ -231,7 +231,7 @@ class Segments:
                 paid = paid | {lowering.way}
         if at_tip and wet:
             cost += self.costs.tremie
-        sealed = "end" if at_tip else seat.seals
+        sealed = "end" if at_tip else NO_WATER if seat.seals == "no" and seat.clear_of_water else seat.seals
         reached = SearchNode(seat.depth_m, node.strings + 1, sealed, wet, drilling.fluid, paid)
         return WayToSeat(node, seat, (drilling, lowering), reached, score.with_cost(cost, 1))
 

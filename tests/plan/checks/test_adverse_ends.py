@@ -59,7 +59,7 @@ def check_base_failure(facts, limits):
 
 def check_fluid_window(facts, limits):
     """Give the records of a density and of the worst walls of its facts, as a plan writes them."""
-    compared = [compare_wall(facts, wall, limits) for wall in facts.walls]
+    compared = [(compare_wall(facts, wall, limits), (wall.depth_m, wall.depth_m)) for wall in facts.walls]
     return (*check_density(facts, limits), *worst_of_walls(compared, facts.place.stage))
 
 

@@ -72,7 +72,7 @@ def test_a_long_starter_goes_only_through_ground_that_stands_or_lets_it_in(book,
     ("grade_m", "words"), [(-1.5, "1.50 m below the ground"), (0, "at the ground"), (0.5, "0.50 m above the ground")], ids=str
 )
 def test_the_page_says_where_the_drilling_grade_lies(planned_from, grade_m, words):
-    assert f"drilling grade {words}" in spell(relied_on(planned_from(grade_m)), "si")
+    assert f", grade {words}" in spell(relied_on(planned_from(grade_m)), "si")
 
 
 # ---- a starter in which no fluid ever stands

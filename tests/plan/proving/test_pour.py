@@ -20,7 +20,7 @@ def test_groundwater_acts_at_the_starter_s_shoe_where_it_may_stand_over_it(level
     piece = SimpleNamespace(slice=SimpleNamespace(ground=ground, sheet=SimpleNamespace(facts={})))
     site = SimpleNamespace(slice_above=lambda _: piece, total_kpa=lambda _: point(40.0), prove=asked)
     held = SimpleNamespace(fluid="polymer", top_m=2.0, base_m=9.0, level_m=0.0, density_min_kg_m3=1005.0, density_target_kg_m3=1010.0)
-    way = SimpleNamespace(starter=SimpleNamespace(base_m=2.0), strings=(), stages=())
+    way = SimpleNamespace(starter=SimpleNamespace(base_m=2.0), strings=(), first_stage_under=lambda _: None)
     (facts,) = _starter(site, way, held)
     assert facts.water_level_m == (level if acts else None)
     assert facts.density_kg_m3 == point(1010.0)

@@ -120,3 +120,46 @@ def test_ash_a_little_deeper_than_a_starter_goes_is_cased_into_the_clay(read_tex
     assert states(shaft) == {"cased_dry", "dry"}
     assert "seal" not in shaft.decision, "no stage tests a seal that keeps no water out"
     assert "seal_test" not in {stage.action for stage in shaft.stages}
+
+
+CEMENTED = 'description: "very dense cemented silty gravel, dry", symbol: GM, unit_weight: 21, phi: 38, cohesion: 60'
+CEMENTED_SAND = 'description: "very dense fine sand, well cemented, dry", symbol: SP, unit_weight: 20, phi: 38, cohesion: 60'
+
+
+@pytest.mark.parametrize("ground", [CEMENTED, CEMENTED_SAND], ids=["gravel", "sand"])
+@pytest.mark.parametrize("water", ["{reading: none_met}", "{reading: piezometer, depth: 25}"], ids=["none", "25 m"])
+def test_below_a_casing_through_dry_sand_the_hole_goes_on_dry_whatever_its_shoe_stands_in(ground, water, planned_in):
+    """Common practice of desert ground, no source: where no water is, a shoe only has to keep the sand out, and seals nothing."""
+    shaft = planned_in([(8, SAND), (30, ground)], water, tip=16)
+    (casing,) = [one for one in shaft.casings if one.kind == "temporary"]
+    assert casing.sealed == "no"
+    assert 8 < casing.base_m < 11
+    assert states(shaft) == {"cased_dry", "dry"}
+    assert shaft.placement.state == "dry"
+    assert not {"seal_test", "bail"} & {stage.action for stage in shaft.stages}
+    assert "no seal" in casing.why
+    assert {check.result for check in shaft.checks if check.id == "unsealed-dry"} == {"holds"}
+    assert "probable-seal-tested-in-steps" not in {caution.rule for caution in shaft.cautions}
+
+
+def test_a_probable_seal_is_no_danger_where_no_water_is(planned_in):
+    """Caliche, read as rock, seals probably only: in dry ground it keeps sand out, and no water can burst in at the shoe."""
+    caliche = 'description: "hard white caliche, strongly cemented"'
+    waters = "{reading: none_met}", "{reading: piezometer, depth: 3}"
+    dry, wet = (planned_in([(8, SAND), (30, caliche)], water, tip=12) for water in waters)
+    assert {one.sealed for one in dry.casings if one.kind == "temporary"} == {"probable"}
+    assert dry.placement.state == "dry"
+    assert "probable-seal-tested-in-steps" not in {caution.rule for caution in dry.cautions}
+    assert wet.placement.state == "wet" or "probable-seal-tested-in-steps" in {caution.rule for caution in wet.cautions}
+
+
+NEAR = ["{reading: piezometer, depth: 10}", "{reading: piezometer, depth: 5}", ""]
+
+
+@pytest.mark.parametrize("water", NEAR, ids=["10 m", "5 m", "unread"])
+def test_with_water_near_its_shoe_nothing_is_dug_dry_below_a_casing_that_does_not_seal(water, planned_in):
+    """A shoe at 9 m and the greater of 1.5 m and a diameter of 1.2 m: water at 10 m is too near; what nobody read is not taken as dry."""
+    shaft = planned_in([(8, SAND), (30, CEMENTED)], water, tip=16)
+    unsealed = [one.base_m for one in shaft.casings if one.kind != "starter" and one.sealed == "no"]
+    dry_below = {stage.top_m for stage in shaft.stages if stage.action == "drill" and stage.state == "dry"}
+    assert not dry_below & set(unsealed)

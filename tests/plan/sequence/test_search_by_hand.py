@@ -48,10 +48,19 @@ def grounds(draw):
         )
         top = base
     seats = [
-        Seat(cut.top_m + 0.6, draw(st.sampled_from(("yes", "probable", "no"))), 0.6, index, in_socket=False, pushed_m=0.6)
+        Seat(
+            cut.top_m + 0.6,
+            draw(st.sampled_from(("yes", "probable", "no"))),
+            0.6,
+            index,
+            in_socket=False,
+            pushed_m=0.6,
+            clear_of_water=draw(st.booleans()),
+        )
         for index, cut in enumerate(cuts[1:], 1)
     ]
-    seats.append(Seat(top, "no", 0.0, len(cuts) - 1, in_socket=draw(st.booleans()), pushed_m=0.0))
+    socket, clear = draw(st.booleans()), draw(st.booleans())
+    seats.append(Seat(top, "no", 0.0, len(cuts) - 1, in_socket=socket, pushed_m=0.0, clear_of_water=clear))
     return tuple(cuts), tuple(seats)
 
 
@@ -120,8 +129,9 @@ class ByHand:
             self.tip + 1,
         )
 
-    def holes(self, top, base, after, wet, fluid, sealed, first):
-        dry_start, cased = (first or sealed) and (not wet or sealed), base < self.tip - TINY
+    def holes(self, top, base, after, wet, fluid, sealed, opens):
+        """The ways to drill the open hole; ``opens`` where nothing stands in it yet, or where no water is near the shoe above."""
+        dry_start, cased = (opens or sealed) and (not wet or sealed), base < self.tip - TINY
         if dry_start and self.dry(top, base, after, cased):
             yield [("dry", top, base)]
         for name in FLUIDS:
@@ -133,12 +143,12 @@ class ByHand:
                     if stop < base - TINY and self.dry(top, stop, 1.0, cased) and self.drilled(name, top, stop) is not None:
                         yield [("dry", top, stop), (name, stop, base)]
 
-    def walk(self, depth=0.5, strings=0, wet=False, fluid="", sealed=False, paid=frozenset(), score=(0.0,) * 5):
+    def walk(self, depth=0.5, strings=0, wet=False, fluid="", sealed=False, paid=frozenset(), score=(0.0,) * 5, opens=True):
         if depth >= self.tip - TINY:
             score = (*(round(length, 9) for length in score[:4]), score[4])
             self.best = score if self.best is None else min(self.best, score)
             return
-        for runs in self.holes(depth, self.tip, self.options.finish_h, wet, fluid, sealed, strings == 0):
+        for runs in self.holes(depth, self.tip, self.options.finish_h, wet, fluid, sealed, opens):
             self.close(runs, score, wet, fluid, paid)
         if strings >= self.options.most_strings:
             return
@@ -148,7 +158,7 @@ class ByHand:
             pushed = round(seat.depth_m - min(seat.embedment_m, 1.5), 3)
             at_tip = seat.depth_m >= self.tip - TINY
             if not at_tip and not seat.in_socket and pushed > depth + 0.3:
-                for runs in self.holes(depth, pushed, self.options.set_h, wet, fluid, sealed, strings == 0):
+                for runs in self.holes(depth, pushed, self.options.set_h, wet, fluid, sealed, opens):
                     inside = "cased_dry" if runs[-1][0] == "dry" else "cased_balanced"
                     last = [(inside, pushed, seat.depth_m)] if seat.depth_m > pushed else []
                     self.case(runs + last, seat, None, strings, wet, fluid, paid, score)
@@ -190,6 +200,8 @@ class ByHand:
             ):
                 if len(run) == 1 or (start + 0.3 < pushed < seat.depth_m - TINY and self.no_plug_is_cut(pushed, seat.depth_m)):
                     self.case(head + run, seat, (way, start, pushed), strings, wet, fluid, paid, score)
+            if seat.clear_of_water and not wet and all(state == "dry" for state, *_ in head):
+                self.case([*head, ("cased_dry", start, seat.depth_m)], seat, (way, start, pushed), strings, wet, fluid, paid, score)
 
     def no_plug_is_cut(self, pushed, base):
         plug, level = self.drilled("cased_plug", pushed, base), self.drilled("cased_balanced", pushed, base)
@@ -237,7 +249,7 @@ class ByHand:
             return
         score, paid = found
         at_tip = seat.depth_m >= self.tip - TINY
-        full = ahead is not None or runs[-1][0] not in {"dry", "cased_dry"}
+        full = runs[-1][0] not in {"dry", "cased_dry"}
         score = self.plus(score, self.costs.string + self.costs.casing_m * (seat.depth_m + self.options.stick_up_m))
         if ahead is not None:
             way, start, pushed = ahead
@@ -249,7 +261,7 @@ class ByHand:
         if at_tip and runs[-1][0] not in {"dry", "cased_dry"}:
             score = self.plus(score, self.costs.tremie)
         open_fluid = [state for state, *_ in runs if state in FLUIDS]
-        left = open_fluid[-1] if open_fluid else "" if runs[0][0] == "dry" else fluid
+        left = open_fluid[-1] if open_fluid else "" if runs[0][0] in {"dry", "cased_dry"} else fluid
         above = [cut for cut in self.cuts if cut.top_m < seat.depth_m - TINY]
         for rank, cost_m in ((max(cut.pull for cut in above), None), (max(cut.leave for cut in above), self.costs.permanent_m)):
             if rank == 5:
@@ -258,7 +270,8 @@ class ByHand:
             extra = self.costs.should_m * sum(cut.length_m for cut, grade in zip(above, grades, strict=True) if grade == 1)
             extra += 0.0 if cost_m is None else cost_m * seat.depth_m
             then = (score[0], score[1] + (1.0 if rank == 4 else 0.0), *score[2:4], score[4] + extra)
-            self.walk(seat.depth_m, strings + 1, full, left if full else "", seat.seals in {"yes", "probable"}, paid, then)
+            sealed = seat.seals in {"yes", "probable"}
+            self.walk(seat.depth_m, strings + 1, full, left if full else "", sealed, paid, then, opens=seat.clear_of_water)
 
 
 @given(grounds(), st.sampled_from((1, 2)))

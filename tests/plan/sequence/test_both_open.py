@@ -1,0 +1,93 @@
+"""Fluid and casing at hardly another cost: stones, lost fluid, open water and reserve decide, and the page says that both are open.
+
+The aim is that of the trade: where both cost the same, the steel that is at hand goes through stones, and dry sand is not drilled under
+fluid (O'Neill and Reese, as a textbook tells); no source for the share of 15 %.
+"""
+
+import pytest
+
+from methodpick.engine.load import load_rulebook
+from methodpick.plan.pipeline import plan
+from methodpick.plan.sequence.lengths import LengthScores
+from methodpick.plan.sequence.path import Run
+from methodpick.plan.sequence.search_input import SearchInput, SearchOptions, SearchSlice, read_costs
+from methodpick.resources import folder
+from methodpick.terms import CASED_STATES, CASING_WAYS, FLUIDS, STATES
+
+STONY = """methodpick: 1
+site: {{units: si, equipment: {{oscillator: true}}}}
+borings:
+  - id: B-1
+    depth: 30
+    water: [{{reading: settled, depth: 4}}]
+    layers: [{{top: 0, base: 30, description: "{words}", symbol: {symbol}, phi: 38}}]
+shafts: [{{id: P1, diameter: 1200, tip: 14, count: 8}}]
+rates: {{cost_advance_oscillated_m: {advance}, cost_point_m: 0}}
+"""
+COBBLES, SAND = ("dense sandy gravel with cobbles and boulders", "GP"), ("dense fine to medium sand", "SP")
+DUNE = """methodpick: 1
+site: {units: si}
+borings:
+  - id: B-1
+    depth: 22
+    technique: auger
+    water: [{reading: none_met, hole_depth: 22}]
+    layers: [{top: 0, base: 22, description: "medium dense fine sand, dry", symbol: SP}]
+    spt: [{depth: 2, n: 12}, {depth: 5, n: 14}, {depth: 8, n: 18}, {depth: 12, n: 22}, {depth: 18, n: 26}]
+shafts: [{id: P1, diameter: 700, tip: 10, count: 20}]
+"""
+NONE_OPEN = """overlay: ours
+title: "No two ways at the same cost"
+level: company
+set:
+  both_open_share: {value: 0, unit: "1", source: own, where: test, confidence: own}
+"""
+
+
+def cost_of(shaft, family):
+    return next(way.relative_cost for way in shaft.alternates if way.family == family)
+
+
+@pytest.mark.parametrize(
+    ("ground", "advance", "method"),
+    [(COBBLES, 0.2, "temporary_casing"), (COBBLES, 0.5, "slurry"), (SAND, 0.2, "slurry")],
+    ids=["stones, casing near", "stones, casing far", "no stones"],
+)
+def test_stones_decide_for_the_oscillator_at_hand_where_it_costs_hardly_more(book, read_text, ground, advance, method):
+    """Preferences count nothing in these costs: fluid is the cheaper in all three, by 15, 30 and 15 % or less."""
+    words, symbol = ground
+    shaft = plan(read_text(STONY.format(words=words, symbol=symbol, advance=advance)), book).shafts[0]
+    assert shaft.method == method
+    if method == "temporary_casing":
+        other = next(way for way in shaft.alternates if way.family == "fluid to the tip")
+        assert other.relative_cost < shaft.relative_cost <= 1.15 * other.relative_cost
+        assert "both are open" in other.why_not
+
+
+def test_dry_sand_is_cased_and_not_drilled_under_fluid_where_that_costs_hardly_less(book, read_text, tmp_path):
+    """In dry sand nothing of a casing is in doubt, but whether a thin fluid stays in it is; with no share open the cheaper wins."""
+    shaft = plan(read_text(DUNE), book).shafts[0]
+    assert (shaft.method, shaft.placement.state) == ("temporary_casing", "dry")
+    assert cost_of(shaft, "fluid to the tip") < shaft.relative_cost <= 1.15 * cost_of(shaft, "fluid to the tip")
+    ours = tmp_path / "ours.yaml"
+    ours.write_text(NONE_OPEN, encoding="utf-8")
+    cheaper = plan(read_text(DUNE), load_rulebook(folder("rules"), [ours])).shafts[0]
+    assert cheaper.method == "slurry"
+    assert cheaper.relative_cost == pytest.approx(cost_of(shaft, "fluid to the tip"))
+
+
+@pytest.mark.parametrize(("stony_m", "leans"), [(5.5, True), (5.0, False), (0.0, False)])
+def test_what_leans_over_most_of_the_fluid_decides(book, stony_m, leans):
+    """Of 10 m under fluid."""
+
+    def cut(top, base, points):
+        preferred = {state: points if state in CASED_STATES else 0 for state in STATES}
+        nothing = dict.fromkeys(STATES, 0)
+        return SearchSlice(top, base, True, nothing, nothing, preferred, 9.0, 9.0, 4.0, frozenset(CASING_WAYS), 0, 0)
+
+    cuts = [cut(0.0, stony_m, 10)] if stony_m else []
+    cuts.append(cut(stony_m, 10.0, 0))
+    options = SearchOptions(0.0, 1.0, 1.0, 1.5, 5.0, 0.3, 1.0)
+    lengths = LengthScores(SearchInput(tuple(cuts), (), read_costs(book.values, None, 1), options), cautious=False)
+    assert lengths.lean_to("casing", [Run(0.0, 10.0, FLUIDS[1])]) is leans
+    assert not lengths.lean_to("fluid", [Run(0.0, 10.0, "cased_plug")])

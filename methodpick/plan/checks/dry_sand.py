@@ -102,9 +102,7 @@ def check_unsealed_dry(facts: UnsealedDryFacts, limits: Mapping[str, Limit]) -> 
         ),
         Wording("The depth of the water", "without a seal it has to be", "m", {"water_level_m": "the highest water"}),
         Comparison(
-            has=lambda value: max(0.0, value["water_level_m"]),
-            needed=lambda _: facts.shoe_m + needed_m,
-            adverse={"water_level_m": "low"},
+            has=lambda value: max(0.0, value["water_level_m"]), needed=lambda _: facts.shoe_m + needed_m, adverse={"water_level_m": "low"}
         ),
         {"water_level_m": facts.water_level_m},
     )

@@ -333,7 +333,7 @@ class _Ags3Reader:
         name = self.group.name if self.group is not None else ""
         if not self.units and not self.unit_cells and name in GROUPS_READ - _WITHOUT_UNITS - self.without_units:
             self.without_units.add(name)
-            self.book.add(line, f"group {name} has no line of units", "those that AGS suggests are taken", severity="note")
+            self.book.add(line, f"no units stand in group {name}", "they are taken to be the usual ones", severity="note")
 
     def _continue(self, record: QuotedRecord) -> None:
         """Join the cells of a <CONT> line to those of the row above, as they stand: texts break in the middle of a word."""

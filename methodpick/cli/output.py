@@ -10,11 +10,8 @@ import sys
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from pathlib import Path
-from secrets import token_hex
 from time import monotonic
 from typing import TYPE_CHECKING
-
-import typer
 
 from methodpick.errors import InputError, Problem, on_terminal
 from methodpick.regular_file import no_name
@@ -150,6 +147,8 @@ def _made_ready(target: Path, data: bytes) -> Path:
     """Write a file beside its place, under a name of its own, down to the disk; return that name."""
     if target.is_dir():
         raise IsADirectoryError(21, "it is a folder")
+    from secrets import token_hex
+
     mode = stat.S_IMODE(target.stat().st_mode) if target.exists() else 0o666
     part = target.parent / f".methodpick-{token_hex(8)}.part"
     try:
@@ -192,7 +191,9 @@ PATIENCE_S = 0.7
 
 def echo(text: str, *, nl: bool = True, err: bool = False) -> None:
     """Print a text on a terminal, on standard error with ``err``; what a terminal would obey is shown as a sign."""
-    typer.echo(on_terminal(text), nl=nl, err=err)
+    stream = sys.stderr if err else sys.stdout
+    stream.write(on_terminal(text) + ("\n" if nl else ""))
+    stream.flush()
 
 
 def echo_line(text: str, *, err: bool = False) -> None:

@@ -8,9 +8,9 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from pydantic import BaseModel, ValidationError
-
 from methodpick.errors import InputError, Problem
+from methodpick.ground.field_type import Refusal
+from methodpick.ground.model import Model
 from methodpick.ground.site import Site
 from methodpick.imports.input_formats import BEGINNING_BYTES, FORMATS, SITE_FILE, Imported, beginning_of, foreign
 from methodpick.imports.site_keys import Key, Shape, keys_of
@@ -27,7 +27,6 @@ from methodpick.imports.site_reader import (
     shown,
 )
 from methodpick.imports.site_validators import KEY_READERS, MAP_VALIDATORS
-from methodpick.imports.table_columns import column_named, sheets
 from methodpick.strict_yaml import KeyPath, examine
 
 FORMAT = 1
@@ -69,7 +68,7 @@ def site_of(document: PlacedDocument) -> Site:
         raise InputError(reader.problems)
     try:
         return Site.model_validate(tree)
-    except ValidationError as error:
+    except Refusal as error:
         raise InputError(_left_over(reader, error)) from None
 
 
@@ -125,17 +124,12 @@ def _units(value: Any) -> Any:
     return units if units in ("us", "si") else "us"
 
 
-def _left_over(reader: SiteReader, error: ValidationError) -> list[Problem]:
+def _left_over(reader: SiteReader, error: Refusal) -> list[Problem]:
     """Return the problems that only the models find; reading the keys should have found them before."""
-    problems = []
-    for detail in error.errors():
-        path = detail["loc"]
-        message = detail["msg"].removeprefix("Value error, ")
-        problems.append(Problem(f"{naming(path)}: {message}", reader.document.place(path)))
-    return problems
+    return [Problem(f"{naming(path)}: {message}", reader.document.place(path)) for path, message in error.problems]
 
 
-def read_map(reader: SiteReader, path: KeyPath, value: Any, model: type[BaseModel]) -> dict[str, Any] | Missing:
+def read_map(reader: SiteReader, path: KeyPath, value: Any, model: type[Model]) -> dict[str, Any] | Missing:
     """Read a map into the attributes of its model; what could not be read is left out, its problem noted."""
     keys = keys_of(model)
     if not isinstance(value, dict):
@@ -346,6 +340,8 @@ def hint_for_key(path: KeyPath, keys: object) -> str:
         return f"write '{name.strip().lower()}: {value.strip()}'"
     if word.lower() == "thickness" and "base" in known:
         return "write 'base', the depth of the bottom of the layer, for its thickness"
+    from methodpick.imports.table_columns import column_named, sheets  # noqa: PLC0415 (for this hint alone; they import archives)
+
     sheet = sheets().get(str(path[-3])) if len(path) > 2 else None
     column = column_named(sheet, word) if sheet is not None else None
     if column is None or len(column.path) != 1 or column.path[0] not in known:

@@ -174,7 +174,7 @@ def _init(layout: _Layout, name: str) -> Written:
             called[f"make{number}"] = factory
         value = f"f{number}" if factory is MISSING else f"make{number}() if f{number} is absent else f{number}"
         sets.append(f"set{number}(self, {value})" if layout.guarded else f"self.f{number} = {value}")
-        takes[each] = f"f{number}=None" if each in defaults else f"f{number}"
+        takes[each] = f"f{number}"
     arguments = ["self", *(takes[each] for each in layout.positional())]
     arguments += ["*", *(takes[each] for each in layout.types if each in layout.keywords)] if layout.keywords else []
     sets += ["self.__post_init__()"] if hasattr(layout.kind, "__post_init__") else []

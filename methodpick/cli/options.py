@@ -221,9 +221,11 @@ class PlannedFile:
 
     @property
     def doubts(self) -> tuple[str, ...]:
-        """Return what the reader doubted of the borings that were planned, and of the file as a whole."""
+        """Return what the reader doubted of the borings that were planned, and of the file as a whole; ``check`` tells each by itself."""
+        from methodpick.imports.input_formats import told_together
+
         borings = {shaft.boring for shaft in self.plan.shafts} | {""}
-        return tuple(doubt.render() for doubt in self.imported.doubts if doubt.boring in borings)
+        return told_together(doubt for doubt in self.imported.doubts if doubt.boring in borings)
 
 
 def plan_file(

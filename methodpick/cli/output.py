@@ -10,7 +10,6 @@ import sys
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from pathlib import Path
-from secrets import token_hex
 from time import monotonic
 from typing import TYPE_CHECKING
 
@@ -150,6 +149,8 @@ def _made_ready(target: Path, data: bytes) -> Path:
     """Write a file beside its place, under a name of its own, down to the disk; return that name."""
     if target.is_dir():
         raise IsADirectoryError(21, "it is a folder")
+    from secrets import token_hex
+
     mode = stat.S_IMODE(target.stat().st_mode) if target.exists() else 0o666
     part = target.parent / f".methodpick-{token_hex(8)}.part"
     try:

@@ -137,6 +137,9 @@ def _target_of(output: Path | None, to: Target | None) -> Target:
                 Problem("tables as CSV are several files and cannot go to standard output", hint="name a folder with -o, or use --to xlsx")
             )
         return to or "site"
+    if not output.suffix and to is None and not output.exists():
+        message = f"{output} has no ending, and is no folder that is there"
+        raise InputError(Problem(message, expected=_TO_NAME, hint="say with --to what it is to be: --to csv makes the folder"))
     if output.is_dir():
         meant: Target | None = "csv"
     else:

@@ -12,8 +12,8 @@ from methodpick.document.model import Block, Document, Items, Paragraph, Section
 from methodpick.document.record import CLOSING, reason_words, verdict_words
 from methodpick.plan.reasons.notes import FAMILY_WORDS
 from methodpick.plan.result import Alternate, CautiousPlan, Flip, Rung, ShaftPlan
-from methodpick.terms import STATE_NAMES, SUPPORT_NAMES
-from methodpick.unit_markup import bare_number, either_of, first_sentence, mark, marks_of, number, number_span, spell
+from methodpick.terms import NO_DATA_REASON, STATE_NAMES, SUPPORT_NAMES
+from methodpick.unit_markup import all_of, bare_number, either_of, first_sentence, mark, marks_of, number, number_span, spell
 from methodpick.why.result import DerivationStep, Explanation, RangeFlip
 
 # ---- other plans: the ladder if the ground disagrees, the cautious plan, the ways that lost
@@ -119,6 +119,7 @@ NO_ORDER = (
     "Every length could be held by something, but no order of work joins them: by the plant, the seats for casing, the hours that the wall "
     "stands, or the proofs of whole ways. The full page gives the verdicts of each length."
 )
+NO_GROUND = "The log names no soil or rock from {lengths}, so that no rule can judge it. Write what is known of these layers, or bore."
 MOST_IN_THE_WAY = 5
 """So many rules that leave a length nothing are told, from the top down."""
 
@@ -141,10 +142,23 @@ def in_the_way(shaft: ShaftPlan) -> Section:
     told = tuple(f"{mark(top, 'm')} to {mark(base, 'm')}: {words[rule]}" for rule, (top, base) in lengths.items())
     rest = len(told) - MOST_IN_THE_WAY
     more = f"{rest} more rules speak against one way or another; the full page tells them." if rest > 0 else ""
-    blocks = (Items(told[:MOST_IN_THE_WAY]), Paragraph(more)) if told else (Paragraph(NO_ORDER),)
+    silent = _without_ground(shaft)
+    named = all_of(f"{mark(top, 'm')} to {mark(base, 'm')}" for top, base in silent)
+    otherwise = NO_GROUND.format(lengths=named) if silent else NO_ORDER
+    blocks = (Items(told[:MOST_IN_THE_WAY]), Paragraph(more)) if told else (Paragraph(otherwise),)
     excluding = "; ".join(shaft.excluded_by)
     by_file = f"The site file itself: {excluding}. Nothing that it leaves open builds this shaft." if excluding else ""
     return section("What stands in the way", Paragraph(by_file, "strong"), *blocks)
+
+
+def _without_ground(shaft: ShaftPlan) -> list[tuple[float, float]]:
+    """Return top and base of each length of which the log names no ground."""
+    found: list[tuple[float, float]] = []
+    for interval in shaft.intervals:
+        if any(reason.rule == NO_DATA_REASON for reason in interval.reasons):
+            top_m = found.pop()[0] if found and found[-1][1] == interval.top_m else interval.top_m
+            found.append((top_m, interval.base_m))
+    return found
 
 
 WOULD_OPEN = "What would open a way"

@@ -118,9 +118,16 @@ class WordColumn:
         mask = self.masks[values] = layout.full_mask & ~lost
         return mask
 
-    def word_masks(self) -> dict[str, int]:
-        """Return the bits that each single word leaves."""
-        return {word: self.mask_of(frozenset({word})) for word in self.spec.words}
+
+class WordMasks(dict[str, int]):
+    """The bits that each single word leaves, computed when the word is first met."""
+
+    def __init__(self, column: WordColumn) -> None:
+        self.column = column
+
+    def __missing__(self, word: str) -> int:
+        mask = self[word] = self.column.mask_of(frozenset({word}))
+        return mask
 
 
 @record
@@ -231,7 +238,7 @@ def _globals_of(facts: Mapping[str, FactSpec], layout: Layout) -> dict[str, Any]
     for index, spec in enumerate(facts.values()):
         if spec.kind != "number":
             sets = WordColumn(spec, layout)
-            names |= {f"s{index}": sets.masks, f"mask_of{index}": sets.mask_of, f"n{index}": sets.word_masks()}
+            names |= {f"s{index}": sets.masks, f"mask_of{index}": sets.mask_of, f"n{index}": WordMasks(sets)}
     return names
 
 

@@ -123,7 +123,8 @@ class _PointProgram:
 
 def _words(spec: FactSpec, layout: Layout) -> dict[ExactValue, int]:
     """Return the bits that each word leaves; a yes/no may be written True or False."""
-    found: dict[ExactValue, int] = dict(WordColumn(spec, layout).word_masks().items())
+    column = WordColumn(spec, layout)
+    found: dict[ExactValue, int] = {word: column.mask_of(frozenset({word})) for word in spec.words}
     return found | {True: found["yes"], False: found["no"]} if spec.kind == "boolean" else found
 
 

@@ -27,7 +27,6 @@ from methodpick.imports.site_reader import (
     shown,
 )
 from methodpick.imports.site_validators import KEY_READERS, MAP_VALIDATORS
-from methodpick.imports.table_columns import column_named, sheets
 from methodpick.strict_yaml import KeyPath, examine
 
 FORMAT = 1
@@ -346,6 +345,8 @@ def hint_for_key(path: KeyPath, keys: object) -> str:
         return f"write '{name.strip().lower()}: {value.strip()}'"
     if word.lower() == "thickness" and "base" in known:
         return "write 'base', the depth of the bottom of the layer, for its thickness"
+    from methodpick.imports.table_columns import column_named, sheets  # noqa: PLC0415 (for this hint alone; they import archives)
+
     sheet = sheets().get(str(path[-3])) if len(path) > 2 else None
     column = column_named(sheet, word) if sheet is not None else None
     if column is None or len(column.path) != 1 or column.path[0] not in known:

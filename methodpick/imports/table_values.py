@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from typing import Any, Protocol
+from typing import Any, NamedTuple, Protocol
 
 from methodpick import units
 from methodpick.errors import Place
@@ -129,20 +129,32 @@ def to_depths(tree: ComplainingTree) -> None:
     site = tree.value.get("site")
     system = site.get("units") if isinstance(site, dict) else None
     borings = tree.value.get("borings", [])
+    told: set[str] = set()
     for index, boring in enumerate(borings):
         for at, layer in enumerate(boring.get("layers", [])):
-            _set_over(tree, layer, _OF_LAYERS, ("borings", index, "layers", at), _metres(boring.get("ground_elevation"), system), "boring")
+            ground_m = _metres(boring.get("ground_elevation"), system)
+            _set_over(tree, layer, _OF_LAYERS, ("borings", index, "layers", at), ground_m, _Asked("boring", told))
     for index, shaft in enumerate(tree.value.get("shafts", [])):
         ground = shaft.get("ground_elevation")
         if ground is None:
             home = next((boring for boring in borings if str(boring.get("id")) == str(shaft.get("boring"))), None)
             ground = home.get("ground_elevation") if home is not None else None
-        _set_over(tree, shaft, _OF_SHAFTS, ("shafts", index), _metres(ground, system), "shaft, or of the boring that it names")
+        _set_over(
+            tree, shaft, _OF_SHAFTS, ("shafts", index), _metres(ground, system), _Asked("shaft, or of the boring that it names", told)
+        )
+
+
+class _Asked(NamedTuple):
+    """Whose ground elevation is asked for, and of which elevations that was told."""
+
+    whose: str
+    told: set[str]
 
 
 def _set_over(
-    tree: ComplainingTree, entry: dict[str, Any], names: dict[str, str], path: KeyPath, ground_m: float | None, whose: str
+    tree: ComplainingTree, entry: dict[str, Any], names: dict[str, str], path: KeyPath, ground_m: float | None, asked: _Asked
 ) -> None:
+    """Replace the elevations of an entry by depths below a ground elevation."""
     site = tree.value.get("site")
     system = site.get("units") if isinstance(site, dict) else None
     for elevation, depth in names.items():
@@ -153,10 +165,11 @@ def _set_over(
         if depth in entry:
             tree.complain(place, f"both {depth} and {elevation} are given", "one of them", "leave one column out")
         elif ground_m is None:
-            tree.complain(
-                place, f"{elevation} needs a ground elevation", f"the ground elevation of the {whose}", "add the column 'ground_elevation'"
-            )
-            entry[depth] = "1 m"  # nothing is made of it, as the file is refused; so its lack is not told again
+            if elevation not in asked.told:
+                expected, hint = f"the ground elevation of the {asked.whose}", "add the column 'ground_elevation'"
+                tree.complain(place, f"{elevation} needs a ground elevation", expected, hint)
+            asked.told.add(elevation)
+            entry[depth] = "0 m" if depth in ("top", "cutoff") else "100 m"  # the file is refused; so its lack is not told again
         elif level is None:
             tree.complain(place, f"{elevation} is not a level", "a number with a unit")
         else:

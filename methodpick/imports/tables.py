@@ -8,19 +8,23 @@ itself or ``units`` of the sheet ``site`` must say it.
 from __future__ import annotations
 
 from dataclasses import field
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
 from methodpick.errors import InputError, Place, Problem, Problems, did_you_mean
 from methodpick.imports.input_formats import DoubtBook, GroupCount, ImportDoubt, Imported
+from methodpick.imports.logs_beside_tables import LogBeside, logs_beside, places_in, stand_ins, with_borings
 from methodpick.imports.site_file import site_of
 from methodpick.imports.site_reader import DoubtPlaces
 from methodpick.imports.table_cells import ERRORS, CellBook, CellSheet, read_cells
-from methodpick.imports.table_columns import PAIRS, HeadedTable, TableHeading, TableSheet, head, sheet_named, sheets
+from methodpick.imports.table_columns import PAIRS, HeadedTable, TableColumn, TableHeading, TableSheet, head, sheet_named, sheets
 from methodpick.imports.table_values import NO_WATER, cell_value, has_own_unit, is_blank, plain_number, to_depths
 from methodpick.records import record
 from methodpick.strict_yaml import KeyPath
 
+NO_BORING = "a table of borings or layers, or the logs (AGS, DIGGS) in the same folder as the tables"
+NO_BORING_HINT = "put them into one folder and give that, or write shafts into the site file of 'methodpick convert'"
 EXPLANATIONS = "explanations"
 """The sheet of a form that only explains the others."""
 EXPECTED = "sheets or CSV files named borings, layers, spt, water, cores, remarks, shafts, stock, site, rates"
@@ -55,10 +59,13 @@ def read_tables(source: Path | str, name: str | None = None) -> Imported:
     Raises InputError with every problem, each with its sheet, row and column.
     """
     file = name or (source.name if isinstance(source, Path) else "the table")
-    book = read_cells(source, file)
-    found = _Assembly(book)
-    site = site_of(found.tree)
-    return Imported(site, found.book.in_order(), book.digest, tuple(found.counts), DoubtPlaces(found.tree, site), tuple(found.told))
+    book, logs = read_cells(source, file), logs_beside(source)
+    found = _Assembly(book, logs)
+    site = with_borings(site_of(found.tree), logs)
+    doubts = (*found.book.in_order(), *(doubt for log in logs for doubt in log.read.doubts))
+    counts = (*found.counts, *(count for log in logs for count in log.read.counts))
+    digest = sha256("".join((book.digest, *(log.read.digest for log in logs))).encode()).hexdigest() if logs else book.digest
+    return Imported(site, doubts, digest, counts, places_in(logs, DoubtPlaces(found.tree, site)), tuple(found.told))
 
 
 def _carried(place: Place, boring: str) -> ImportDoubt:
@@ -66,15 +73,20 @@ def _carried(place: Place, boring: str) -> ImportDoubt:
 
 
 class _Assembly:
-    """Puts the sheets of a book together to one tree."""
+    """Puts the sheets of a book together to one tree, beside the borings of logs."""
 
-    def __init__(self, book: CellBook) -> None:
+    def __init__(self, book: CellBook, logs: tuple[LogBeside, ...] = ()) -> None:
         self.book = DoubtBook(book.file)
         self.tree = TableTree(book.file, {"methodpick": 1}, book.digest)
         self.counts: list[GroupCount] = []
         self.told: list[str] = []
         self.index_by_id: dict[str, int] = {}
         self.indexed = 0
+        self.asked: set[tuple[str, int]] = set()
+        self.of_logs = frozenset(boring.id for log in logs for boring in log.read.profiles)
+        for index, (boring, place) in enumerate(stand_ins(logs)):
+            self.tree.value.setdefault("borings", []).append(boring)
+            self.tree.spots["borings", index] = place
         tables: list[HeadedTable] = []
         for cells in book.sheets:
             if cells.name == EXPLANATIONS:
@@ -85,16 +97,17 @@ class _Assembly:
                 tables.append(table)
         if not tables:
             raise InputError(
-                Problem(
-                    f"{book.file}: no table with known headings is in it",
-                    expected=EXPECTED,
-                    hint="'methodpick new --tables' writes tables to fill in",
-                )
+                _nearly(book) or Problem(f"{book.file}: no table with known headings is in it", expected=EXPECTED, hint=NEW_TABLES)
             )
         order = list(sheets())
         for table in sorted(tables, key=lambda table: order.index(table.sheet.name)):
             self._table(table)
+        if not self.tree.value.get("borings"):
+            self.tree.complain(Place(book.file, 1, 1), "no boring is in the tables", NO_BORING, NO_BORING_HINT)
+            raise InputError(self.tree.problems)
         to_depths(self.tree)
+        if logs:
+            self.tree.value.setdefault("site", {}).setdefault("units", logs[0].read.units)
 
     def _headed(self, cells: CellSheet, alone: bool) -> HeadedTable | None:
         """Return the table of a sheet: as it is named, else as its headings say where only one kind of sheet has them all."""
@@ -141,6 +154,8 @@ class _Assembly:
                 self.tree.spots[(word, *path)] = place
             else:
                 self.tree.complain(place, f"'{key}' cannot stand beside the keys above", "a key of the site file", "write each key once")
+        if not tree and word != "site":  # a sheet without a value says nothing, as a site file without the key
+            del self.tree.value[word]
         self.counts.append(GroupCount(word, used, used))
 
     def _table(self, table: HeadedTable) -> None:
@@ -170,6 +185,11 @@ class _Assembly:
         """Add a row to the boring that it names; where no sheet of borings is there, the row makes it."""
         borings = self.tree.value.setdefault("borings", [])
         index = self._index_of(owner, borings)
+        if owner in self.of_logs:
+            self.tree.complain(
+                place, f"boring '{owner}' is read from its log", hint="leave it out of the table, or the log out of the folder"
+            )
+            return
         if index is None and any(count.group == "borings" for count in self.counts):
             known = [str(boring.get("id")) for boring in borings]
             self.tree.complain(
@@ -228,8 +248,9 @@ class _Assembly:
         if column is None or heading.unit or not column.needs_unit:
             return
         declared = isinstance(self.tree.value.get("site"), dict) and self.tree.value["site"].get("units") in ("us", "si")
-        if declared or has_own_unit(value):
+        if declared or has_own_unit(value) or (place.file, heading.index) in self.asked:
             return
+        self.asked.add((place.file, heading.index))  # once a column
         units = f"{column.shape.measure.us} or {column.shape.measure.si}"
         self.tree.complain(
             place,
@@ -264,11 +285,39 @@ class _Assembly:
                 seen[heading.column.name] = heading
 
 
+NEW_TABLES = "'methodpick new --tables' writes tables to fill in"
+
+
+def _nearly(book: CellBook) -> Problem | None:
+    """Return the problem of the table that lacks only some of its columns: which, and what headings were not understood."""
+    found = [table for cells in book.sheets for sheet in sheets().values() if (table := head(cells, sheet)) is not None]
+    if not found:
+        return None
+    table = max(found, key=lambda table: sum(heading.column is not None for heading in table.headings))
+    known = [heading.column.name for heading in table.headings if heading.column is not None]
+    lacking = [f"{column.name} or {STANDS_FOR[column.name]}" if column.name in STANDS_FOR else column.name for column in _lacking(table)]
+    unknown = ", ".join(f"'{' '.join(heading.text.split())[:40]}'" for heading in table.headings if heading.column is None)
+    return Problem(
+        f"this may be a table of {table.sheet.name}, for it has {' and '.join(known)}, but no column is {', '.join(lacking)}",
+        Place(table.cells.file, table.row, 1),
+        f"headings such as {', '.join(column.name for column in table.sheet.columns[:8])}",
+        (f"not understood: {unknown}; " if unknown else "") + NEW_TABLES,
+    )
+
+
+STANDS_FOR = {"tip": "tip_elevation", "cutoff": "cutoff_elevation", "top": "top_elevation", "base": "base_elevation"}
+"""Depths in whose place a level may stand."""
+
+
+def _lacking(table: HeadedTable) -> list[TableColumn]:
+    """Return the columns that the rows of a table cannot do without and that it has not."""
+    known = {heading.column.name for heading in table.headings if heading.column is not None}
+    return [column for column in table.sheet.columns if column.required and not {column.name, STANDS_FOR.get(column.name)} & known]
+
+
 def _complete(table: HeadedTable) -> bool:
     """Return whether a table has every column that its rows cannot do without; a level may stand for a depth."""
-    known = {heading.column.name for heading in table.headings if heading.column is not None}
-    stands_for = {"tip": "tip_elevation", "top": "top_elevation", "base": "base_elevation"}
-    return all(column.name in known or stands_for.get(column.name) in known for column in table.sheet.columns if column.required)
+    return not _lacking(table)
 
 
 def _put(entry: dict[str, Any], path: KeyPath, value: Any) -> None:

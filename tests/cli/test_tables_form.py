@@ -51,9 +51,8 @@ def test_convert_says_what_it_understood_and_the_site_file_plans_the_same(workbo
     assert "shafts: 1 rows read, 1 used" in done.stderr
     plans = [json.loads(run("plan", source, "--json", "-").stdout) for source in (workbook, out)]
     for plan in plans:
-        plan.pop("digests", None)
-        plan.pop("input_digest", None)
-    assert plans[0]["shafts"] == plans[1]["shafts"]
+        del plan["input"]  # the name and the digest of the file
+    assert plans[0] == plans[1]
 
 
 def test_without_the_library_the_extra_is_named(workbook, monkeypatch):
@@ -72,6 +71,15 @@ def test_a_site_file_becomes_tables_of_which_the_plan_is_the_same(output, tmp_pa
     assert (done.returncode, done.stderr.splitlines()[-1]) == (0, f"{target}: 1 boring and 2 shafts written.")
     plans = [json.loads(run("plan", each, "--json", "-").stdout)["shafts"] for each in (source, target)]
     assert plans[0] == plans[1]
+
+
+def test_an_output_without_an_ending_says_what_it_is_to_be(tmp_path):
+    source, target = folder("profiles") / "karst.yaml", tmp_path / "tables"
+    done = run("convert", source, "-o", target)
+    assert (done.returncode, target.exists()) == (2, False)
+    assert "--to csv makes the folder" in done.stderr
+    assert run("convert", source, "-o", target, "--to", "csv").returncode == 0
+    assert (target / "shafts.csv").is_file()
 
 
 def test_what_no_table_holds_is_said_where_tables_are_written(tmp_path):

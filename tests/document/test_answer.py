@@ -518,6 +518,22 @@ def test_what_is_taken_only_above_what_the_log_met_says_down_to_where(planned):
     assert "no cavities or boulders to 36.0 ft" in said(answer_page(group))
 
 
+def test_where_the_log_names_no_ground_no_order_of_work_is_blamed(book, read_text):
+    """It once said that every length could be held by something, under a decision that the log says nothing of the ground."""
+    site = read_text("""methodpick: 1
+site: {units: si}
+borings:
+  - id: B
+    depth: 16
+    layers: [{top: 0, base: 16, description: "Rate of penetration 44 seconds. No voids encountered."}]
+shafts: [{id: S, boring: B, diameter: 900 mm, tip: 12}]
+""")
+    (group,) = group_shafts(plan_site(site, book).plan.shafts)
+    page = said(answer_page(group), "si")
+    assert "The log names no soil or rock from 0.00 m to 12.00 m, so that no rule can judge it." in page
+    assert "could be held by something" not in page
+
+
 def test_a_slab_is_called_a_slab(book, read_text):
     """On the page, in the table of the engineer, on the strip in characters and in the takeoff, though it is drilled as cobbles are."""
     text = """methodpick: 1

@@ -114,7 +114,7 @@ def test_a_schedule_pasted_from_a_drawing(tmp_path):
         "P1\t48\tEL. 410.5\tEL. 352.0\t412.5\tsee note 3\n"
         "P2\t4'-0\"\t410.5\t350\t412.5\t\n\n"
     )
-    assert ["has no 'borings'" in problem.message for problem in refused(text, "schedule.txt")] == [True]
+    assert ["no boring is in the tables" in problem.message for problem in refused(text, "schedule.txt")] == [True]
     (tmp_path / "shaft schedule.txt").write_text(text, encoding="utf-8")
     (tmp_path / "borings.csv").write_text("id,depth (ft)\nB-1,80\n", encoding="utf-8")
     site = read_file(tmp_path).site

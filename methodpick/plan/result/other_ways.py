@@ -149,8 +149,13 @@ class OtherWays:
         find_ladder: Callable[[], tuple[Rung, ...]],
         find_next_best: Callable[[], Alternate | None] | None = None,
         find_difference: Callable[[], CautiousDifference | None] | None = None,
+        made_from: object = None,
     ) -> None:
-        """Take what works out each part; without the last two they are read off the alternates and the cautious plan."""
+        """Take what works out each part; without the next best and the difference they are read off the alternates and the cautious plan.
+
+        ``made_from`` is what the plan was made from in this process, with which questions about it begin; None where it was read.
+        """
+        self.made_from = made_from
         self._find_cautious, self._find_alternates, self._find_ladder = find_cautious, find_alternates, find_ladder
         self._find_next_best, self._find_difference = find_next_best, find_difference
 

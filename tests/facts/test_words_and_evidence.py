@@ -246,3 +246,35 @@ def test_what_is_normal_in_each_soil_is_normal_where_the_soil_is_open(context_of
     assert fact(context, 12, "soil").values == soils
     assert fact(context, 12, name).values == {"yes", "no"}
     assert fact(context, 12, name).likely == likely
+
+
+# ---- clay of few blows under much ground
+
+
+SAND_ON_TOP = 'description: "medium dense sand", symbol: SP, unit_weight: 19'
+FILL_ON_TOP = 'description: "fill: medium dense sand", symbol: SP, unit_weight: 19, origin: fill'
+FEW, SOME = ("{depth: 13, n: WOH}, {depth: 15, n: 1}, {depth: 18, n: 1}", "{depth: 13, n: 6}, {depth: 15, n: 7}, {depth: 18, n: 7}")
+
+
+@pytest.mark.parametrize(
+    ("over", "clay", "spt", "likely_kpa"),
+    [
+        (SAND_ON_TOP, 'description: "grey clay", symbol: CL', FEW, 23.9),
+        (SAND_ON_TOP, 'description: "grey clay", symbol: CH, pi: 40', FEW, 33.5),
+        (FILL_ON_TOP, 'description: "grey clay", symbol: CL', FEW, None),
+        (SAND_ON_TOP, 'description: "sensitive grey clay", symbol: CL, features: [sensitive]', FEW, None),
+        (SAND_ON_TOP, 'description: "grey clay", symbol: CL, su: 11', FEW, 11.0),
+        (SAND_ON_TOP, 'description: "grey clay", symbol: CL', SOME, None),
+    ],
+    ids=["carries", "plastic", "under fill", "sensitive", "tested", "more blows"],
+)
+def test_clay_of_few_blows_likely_carries_what_lies_on_it(context_of, over, clay, spt, likely_kpa):
+    """12 m of 19 kN/m3 with water at 2 m leave 228 - 98.1 = 129.9 kPa, and (0.11 + 0.0037 PI) of it, PI 20 where untested (Skempton).
+
+    Counts say the same of soft clay at any depth, 6.25 kPa a blow (Terzaghi and Peck, from memory); fewer than five say little.
+    Under fill, where the clay may still settle, and where it is sensitive the count stands.
+    """
+    strength = fact(context_of([(12, over), (24, clay)], water=2, spt=spt), 13.0, "su_kpa")
+    by_count = {FEW: 6.0, SOME: 43.0}[spt]
+    assert strength.likely == pytest.approx(by_count if likely_kpa is None else likely_kpa, rel=0.15 if likely_kpa is None else 0.01)
+    assert strength.low <= 12.0 or spt == SOME, "the low end stays: nobody tested it"

@@ -10,7 +10,6 @@ from methodpick.document.decision import held_by
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Block, Document, Items, Paragraph, Section, Subheading, page_with, section
 from methodpick.document.record import CLOSING, reason_words, verdict_words
-from methodpick.plan.other_ways.openings import BUILT_THEN, PLAN_AGAIN
 from methodpick.plan.reasons.notes import FAMILY_WORDS
 from methodpick.plan.result import Alternate, CautiousPlan, Flip, Rung, ShaftPlan
 from methodpick.terms import NO_DATA_REASON, STATE_NAMES, SUPPORT_NAMES
@@ -167,7 +166,7 @@ WOULD_OPEN = "What would open a way"
 
 def would_open(shaft: ShaftPlan) -> Section | None:
     """Return what would open a way, or one that passes its proofs; None where nothing was sought."""
-    found = tuple(f"{_capital(way.family)}: {way.why_not}" for way in _openings(shaft))
+    found = tuple(f"{_capital(way.family)}: {way.why_not}" for way in _sought(shaft))
     return section(WOULD_OPEN, Items(found)) if found else None
 
 
@@ -176,24 +175,25 @@ def would_open_in_short(shaft: ShaftPlan) -> Section | None:
 
     How the work is prepared, as cavities are filled, stands on the full page.
     """
-    by_way: dict[str, list[tuple[str, str]]] = {}
-    for way in _openings(shaft):
-        built, _, line = way.why_not.removeprefix(BUILT_THEN).partition(PLAN_AGAIN)
-        by_way.setdefault(built, []).append((way.family, line.rstrip(".")))
-    found = tuple(_opened(built, *map(either_of, zip(*ways, strict=True))) for built, ways in by_way.items())
-    return section(WOULD_OPEN, Items(found)) if found else None
+    sought = _sought(shaft)
+    by_way: dict[str, list[Alternate]] = {}
+    for way in sought:
+        by_way.setdefault(way.why_not if way.opening is None else f"{way.opening.decision} {way.opening.steps}", []).append(way)
+    return section(WOULD_OPEN, Items(tuple(map(_opened, by_way.values())))) if sought else None
 
 
-def _opened(built: str, changes: str, lines: str) -> str:
+def _opened(ways: Sequence[Alternate]) -> str:
     """Return a way with the changes that open it, and the lines of the site file; where nothing opens one, what is said of that."""
-    if not lines:
-        return f"{_capital(changes)}: {built}"
-    method = first_sentence(built)
-    more = "" if method == built else " The full page says how."
+    changes, lines = either_of(way.family for way in ways), either_of(way.opening.lines for way in ways if way.opening is not None)
+    opening = ways[0].opening
+    if opening is None:
+        return f"{_capital(changes)}: {ways[0].why_not}"
+    method = first_sentence(opening.decision)
+    more = "" if method == opening.decision and not opening.steps else " The full page says how."
     return f"{_capital(changes)}: {method[:1].lower()}{method[1:]}{more} Plan with {lines}."
 
 
-def _openings(shaft: ShaftPlan) -> list[Alternate]:
+def _sought(shaft: ShaftPlan) -> list[Alternate]:
     return [way for way in shaft.alternates if way.family not in KNOWN_FAMILIES]
 
 

@@ -433,7 +433,10 @@ def other_way(family, why, checks=(), *, proven=True):
 
 @pytest.mark.parametrize(
     ("results", "words"),
-    [(("holds", "open_range"), "at twice the cost."), (("open_likely", "holds"), "at twice the cost. Not proven: torque turning.")],
+    [
+        (("holds", "open_range"), "at twice the cost."),
+        (("open_likely", "holds"), "at twice the cost. Not proven: torque to turn the casing."),
+    ],
 )
 def test_the_next_best_way_says_what_is_likely_short_in_it_too(results, words):
     checks = [

@@ -327,6 +327,8 @@ _OTHER_WORDS: dict[str, dict[str, str]] = {
         "rotary_wash": "mud_rotary",
         "wash_boring": "wash",
         "diamond_core": "core",
+        "dth": "air_rotary",
+        "down_the_hole_hammer": "air_rotary",
     },
 }
 """By key: the word of a site file for what people write; common practice, no source."""

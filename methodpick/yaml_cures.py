@@ -9,6 +9,9 @@ from methodpick.patterns import pattern_of
 _NO_SPACE = pattern_of(r"^\s*(?:- )?([A-Za-z_]+):(?=[^\s/\\])")
 _QUOTED = pattern_of(r'"[^"]*"|(?<![A-Za-z])\'[^\']*\'')
 _NO_COMMA = pattern_of(r"[^,{\[\s]\s+([A-Za-z_]+):\s")
+_OPENED = pattern_of(r"(?:^|[:,\[{]|-)\s*(\"(?:[^\"\\\\]|\\\\.)*|'[^']*)$")
+"""A text in quotes that begins on a line and does not end there."""
+_DASH = pattern_of(r"^\s*-[{\[\"'A-Za-z]")
 GENERAL = "check indentation, brackets and quotes near the caret"
 
 
@@ -23,6 +26,8 @@ def cure(message: str, line: str, column: int) -> str:
     rest = line[column:]
     if "\t" in line[: len(line) - len(line.lstrip())] or "tab" in message or "\\t" in message:
         return "indent with spaces, not tabs"
+    if _DASH.match(line):
+        return "put a space behind the dash: '- '"
     if "quoted scalar" in message:
         return "the quote that opens here is not closed; write a quote at the end of the text"
     if "cannot start any token" in message:
@@ -43,6 +48,8 @@ def cure_above(message: str, lines: list[str], at: int) -> str:
 
     >>> cure_above("while parsing a flow mapping did not find expected ',' or '}'", ["a: {b: 1", "c: 2"], 1)
     "the '{' on line 1 is not closed; write '}' at its end"
+    >>> cure_above("while parsing a block mapping did not find expected key", ['a: "soft clay', "b: 2", 'c: "CL"'], 2)
+    'the quote that opens on line 1 is not closed there; write a quote at the end of the text'
     """
     above = next((index for index in range(at - 1, -1, -1) if index < len(lines) and lines[index].strip()), None)
     if above is None or _NO_SPACE.match(lines[at] if at < len(lines) else ""):
@@ -50,10 +57,14 @@ def cure_above(message: str, lines: list[str], at: int) -> str:
     line = lines[above]
     if "could not find expected ':'" in message and (found := _NO_SPACE.match(line)):
         return f"write a space behind the colon on line {above + 1}: '{found[1]}: {line[found.end() :].strip()}'"
+    if "block mapping" in message or "flow" in message:
+        quoted = next(
+            (index for index in range(min(at, len(lines)) - 1, -1, -1) if _OPENED.search(lines[index].split(" #")[0].rstrip())), None
+        )
+        if quoted is not None:
+            return f"the quote that opens on line {quoted + 1} is not closed there; write a quote at the end of the text"
     if "flow" not in message:
         return ""
-    if line.count('"') % 2:
-        return f"the quote that opens on line {above + 1} is not closed there; write a quote at the end of the text"
     plain = _QUOTED.sub("", line)
     for opened, closed in ("{}", "[]"):
         if plain.count(opened) > plain.count(closed) and not plain.rstrip().endswith((opened, ",")):

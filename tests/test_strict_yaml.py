@@ -200,6 +200,8 @@ TEST = "    spt:\n      - {depth: 3, n: 4}\n"
         (HEAD + LAYER.replace("top: 0,", "top: 0"), 7, "put a comma before 'base:'"),
         (HEAD + LAYER.replace("}", ""), 7, "the '{' that opens here is not closed"),
         (HEAD + LAYER.replace('clay"', "clay"), 7, "the quote that opens here is not closed"),
+        (HEAD + '    technique: "auger\n    depth: 60\n    cave_in_depth: "20"\n', 8, "the quote that opens on line 6 is not closed"),
+        (HEAD + LAYER.replace("- {", "-{"), 7, "put a space behind the dash"),
         (HEAD + LAYER.replace('"soft clay"', "clay: soft, with sand"), 7, "quote the text of 'description'"),
         (HEAD + "\t" + LAYER, 6, "indent with spaces, not tabs"),
         (HEAD + "   water: []\n", 6, "line it up with the keys"),

@@ -19,7 +19,7 @@ from methodpick.document.cautions import (
     placed,
     questions,
 )
-from methodpick.document.checks import checks, margin_table, not_proven, open_besides, smallest_margins
+from methodpick.document.checks import check_name, checks, margin_table, not_proven, open_besides, smallest_margins
 from methodpick.document.decision import decision, head_lines, quantities, stages, stages_in_short, supports
 from methodpick.document.fluid import fluid_programme, window
 from methodpick.document.grouping import ShaftGroup
@@ -63,12 +63,12 @@ TAKEN_LETTERS = 48
 """Letters of the facts that are named as taken as likely: a line with what stands before and behind them."""
 
 
-def answer_page(group: ShaftGroup) -> Page:
-    """Return the page of one kind of shaft that a contractor reads before bid."""
+def answer_page(group: ShaftGroup, room: Room | None = None) -> Page:
+    """Return the page of one kind of shaft that a contractor reads before bid; in a given room, else in the most in which it is short."""
     if not group.first.has_method:
         return _undecided(group)
-    pages = (_answer(group, room) for room in ROOMS)
-    return next((page for page in pages if is_short(page)), None) or _answer(group, ROOMS[-1])
+    pages = (_answer(group, each) for each in ((room,) if room else ROOMS))
+    return next((page for page in pages if room or is_short(page)), None) or _answer(group, ROOMS[-1])
 
 
 def _answer(group: ShaftGroup, room: Room) -> Page:
@@ -318,7 +318,7 @@ def next_best(shaft: ShaftPlan) -> str:
     best = shaft.other_ways.next_best
     if best is None:
         return "No other way can be built with what is known (full page: why)."
-    short = ", ".join(dict.fromkeys(check.id.replace("-", " ") for check in best.checks if check.is_short))
+    short = ", ".join(dict.fromkeys(check_name(check) for check in best.checks if check.is_short))
     unproven = "" if best.proven else f" Not proven: {short or 'its trials ended'}."
     first, is_built, how = first_sentence(best.why_not).partition(" built")
     how = f", {how.lstrip(', ').partition(';')[0].rstrip('.')}." if is_built else f": {first}"

@@ -9,7 +9,8 @@ from collections.abc import Mapping, Sequence
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.sheet import FactSheet, Frame, by_table
-from methodpick.facts.strata import Stratum, average, consistency_table, counted, graded, span_of
+from methodpick.facts.strata import Stratum, average, consistency_table, counted, graded, is_fill, span_of
+from methodpick.mechanics.clay import normally_consolidated_strength
 from methodpick.mechanics.spt import n60, overburden_factor, phi_fhwa, phi_hatanaka_uchida, phi_wolff, strength_by_count
 from methodpick.mechanics.stress import effective_stress, hydrostatic, total_stress
 from methodpick.records import record
@@ -39,6 +40,15 @@ class Overburden:
         levels = (max(0.0, level) if self.in_water else level for level in _ends(aquifer.level_m))
         pores = (hydrostatic(depth_m - level) for level in levels)
         return ordered(*(max(LEAST_STRESS_KPA, effective_stress(total, pore)) for total, pore in zip(totals, pores, strict=True)))
+
+    def of_fill_kpa(self, aquifer: Aquifer) -> float:
+        """Return the likely effective stress under the fill that the boring begins with; nothing where it begins in natural ground."""
+        base_m = 0.0
+        for stratum in self.strata:
+            if not is_fill(stratum):
+                break
+            base_m = stratum.base_m
+        return self.effective_kpa(base_m, aquifer).likely_or_middle if base_m > 0.0 else 0.0
 
     def _weight(self, stratum: Stratum) -> Span:
         given = stratum.layer.unit_weight_kn_m3
@@ -136,11 +146,55 @@ def put_strength(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
         sheet.put("su_kpa", met, basis, "blow count and consistency", ("n60", "consistency"), ("strength_by_count",))
 
 
+def put_carried_strength(frame: Frame, sheet: FactSheet, stratum: Stratum, over: Overburden, aquifer: Aquifer) -> None:
+    """Raise the likely strength of clay of few blows to what the natural ground over its top gives it; its low end stays.
+
+    A sampler sinks into soft clay at any depth, but clay that carries its overburden is stronger below. What fill gives is left out, since
+    clay may still settle under it; so is fill itself, and clay that is called sensitive.
+    """
+    known, counted_as = sheet.facts.get("su_kpa"), sheet.facts.get("n60")
+    if known is None or counted_as is None or stratum.likely != "clay" or is_fill(stratum) or sheet.choice("sensitive").values == {"yes"}:
+        return
+    strength, count = known.value, counted_as.value
+    if not (isinstance(strength, Span) and isinstance(count, Span)) or count.likely_or_middle >= frame.limits["su_few_blows"]:
+        return
+    carried = over.effective_kpa(stratum.top_m, aquifer).likely_or_middle - over.of_fill_kpa(aquifer)
+    plastic = stratum.layer.pi_percent
+    pi = frame.limits["pi_of_clay_percent"] if plastic is None else span_of(plastic).likely_or_middle
+    given = normally_consolidated_strength(max(carried, LEAST_STRESS_KPA), pi)
+    if strength.likely is None or given <= strength.likely:
+        return
+    raised = Span(strength.low, max(strength.high, given), given)
+    source = "few blows, and what its overburden gives at its top (Skempton 1957)"
+    sheet.put("su_kpa", raised, "derived", source, ("n60", "consistency"), ("normally_consolidated_strength",))
+
+
 def _are_apart(frame: Frame, sheet: FactSheet, stratum: Stratum) -> bool:
     """Return whether the consistency of the words and that of the blow counts have no grade in common."""
-    described = graded(stratum.words.consistency, CONSISTENCIES)
-    counted = frame.tables[consistency_table(stratum.words)].look_up({"n60": sheet.value("n60")}).get("consistency")
-    return described is not None and isinstance(counted, Choice) and described.meet(counted) is None
+    described, counted = graded(stratum.words.consistency, CONSISTENCIES), _counted_consistency(frame, sheet, stratum)
+    return described is not None and counted is not None and described.meet(counted) is None
+
+
+def _counted_consistency(frame: Frame, sheet: FactSheet, stratum: Stratum) -> Choice | None:
+    """Return the consistency that the blow counts alone give; None where none were counted."""
+    found = frame.tables[consistency_table(stratum.words)].look_up({"n60": sheet.value("n60")}) if "n60" in sheet.facts else {}
+    counted = found.get("consistency")
+    return counted if isinstance(counted, Choice) else None
+
+
+def put_consistency_as_driven(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
+    """Write the consistency that a casing meets: likely that of the blow counts where they are harder than the words.
+
+    Where words and counts contradict each other the softer one likely holds the wall, since that is the worse; a casing that
+    is pushed, twisted or shaken through the clay fails by the harder one.
+    """
+    if "consistency" not in sheet.facts:
+        return
+    known, counted = sheet.choice("consistency"), _counted_consistency(frame, sheet, stratum)
+    likely = known.likely
+    if likely is not None and counted is not None and counted.likely in known.values:
+        likely = max(likely, counted.likely, key=CONSISTENCIES.index)
+    sheet.put("consistency_as_driven", Choice(known.values, likely), "derived", "words and blow counts", ("consistency", "n60"))
 
 
 def _hull(words: Span, counts: Span) -> Span:

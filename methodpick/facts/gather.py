@@ -144,7 +144,7 @@ class Gatherer:
             ends_m = (stratum.top_m, stratum.base_m)
             self._assume(sheet, self._slice_assumptions, ends_m)
             self._assume_soil_by_soil(sheet, ends_m)
-            of_numbers(self.frame, sheet, stratum)
+            of_numbers(self.frame, sheet, stratum, Surroundings(self._over, self._owners[stratum.index]))
             self._assume(sheet, self._slice_assumptions, ends_m)
             self._assume_soil_by_soil(sheet, ends_m)
         return sheet

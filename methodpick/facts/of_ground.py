@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from methodpick.facts.aquifer import Aquifer
-from methodpick.facts.blow_counts import Overburden, corrected_counts, put_friction, put_strength
+from methodpick.facts.blow_counts import Overburden, corrected_counts, put_carried_strength, put_friction, put_strength
 from methodpick.facts.plastic_fines import of_plastic_fines
 from methodpick.facts.sheet import FactSheet, Frame, by_table
 from methodpick.facts.strata import (
@@ -258,7 +258,7 @@ def _overburden_strength(frame: Frame, sheet: FactSheet, stratum: Stratum, aroun
     sheet.put("overburden_strength_kpa", point(strength), "derived", source, (), ("normally_consolidated_strength",))
 
 
-def of_numbers(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
+def of_numbers(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surroundings) -> None:
     """Write the measured numbers of a stratum, then what class tables say where no test does."""
     layer = stratum.layer
     for fact, band in (
@@ -279,6 +279,9 @@ def of_numbers(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
         low, likely, high = stratum.words.fines
         sheet.put("fines_percent", Span(low, high, likely), "derived", "by definition of the class", ("soil",))
     _rock_mass(frame, sheet, stratum)
+    if _wants_strength(sheet, stratum):
+        put_strength(frame, sheet, stratum)
+        put_carried_strength(frame, sheet, stratum, around.over, around.aquifer)
     _fill_in(frame, sheet, stratum)
 
 
@@ -349,11 +352,14 @@ def _rock_mass(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
 _MASSES = ("sound", "blocky", "broken", "rubble", "no_rock")
 
 
+def _wants_strength(sheet: FactSheet, stratum: Stratum) -> bool:
+    """Return whether a stratum may be clay or silt whose strength no test gave."""
+    return bool(stratum.soils & (COHESIVE | {"silt"})) and "su_kpa" not in sheet.facts
+
+
 def _fill_in(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     """Narrow by class tables what no test gave."""
     soils = stratum.soils
-    if soils & (COHESIVE | {"silt"}) and "su_kpa" not in sheet.facts:
-        put_strength(frame, sheet, stratum)
     tables: tuple[tuple[str, bool, Callable[[], None] | None], ...] = (
         ("fines_percent", True, lambda: by_table(sheet, frame.tables["fines"])),
         ("unit_weight_kn_m3", True, lambda: by_table(sheet, frame.tables["unit_weight"])),

@@ -7,6 +7,7 @@ from dataclasses import replace
 from functools import partial
 
 from methodpick.facts.aquifer import Aquifer
+from methodpick.facts.blow_counts import put_consistency_as_driven
 from methodpick.facts.curves import WORSE, Curve, Curves, Ground, hull
 from methodpick.facts.sheet import FactSheet, Frame, Station, by_table
 from methodpick.facts.strata import Stratum
@@ -76,6 +77,7 @@ def of_tables(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     sheet.put("cohesive", _cohesive(sheet, stratum, frame.limits), "derived", "soil class", ("soil",))
     if "permeability_m_s" not in sheet.facts:
         by_table(sheet, frame.tables["permeability"])
+    put_consistency_as_driven(frame, sheet, stratum)
     for name in PLACE_TABLES:
         by_table(sheet, frame.tables[name])
     sheet.put(

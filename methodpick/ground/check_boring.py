@@ -223,6 +223,9 @@ def _check_layer(layer: Layer, counts: list[float], doubts: Doubts) -> None:
     """Check a layer for words, symbol, counts, strength and tests that contradict each other."""
     described, top_m = layer.described, layer.top_m
     _check_fines(layer, doubts)
+    for name, band in (("fines", layer.fines_percent), ("RQD", layer.rqd_percent), ("recovery", layer.recovery_percent)):
+        if band is not None and 0 < band.high < 1:
+            doubts.doubt(top_m, f"{name} of {band.high:g} % is less than one percent", f"write {band.high * 100:g} % if the share is meant")
     if described.doubt:
         doubts.doubt(top_m, described.doubt, "check which of them is right")
     if layer.symbol == "water" or layer.description.strip().lower() in {"water", "open water"}:

@@ -73,6 +73,7 @@ _NAMES: dict[str, tuple[str, dict[str, str]]] = {
 """By group of AGS3: the group of AGS4 and the headings that are called otherwise there; the rest keep their names."""
 
 GROUPS_READ = frozenset(_NAMES)
+_WITHOUT_UNITS = frozenset({"ABBR", "CODE"})
 _TIMED = {
     "WSTK": ("WSTK_DATE", "WSTK_TIME", "WSTG_DTIM"),
     "PTIM": ("PTIM_DATE", "PTIM_TIME", "PTIM_DTIM"),
@@ -257,6 +258,7 @@ class _Ags3Reader:
         self.units: dict[str, str] = {}
         self.unit_cells: list[str] = []
         self.open: _OpenRow | None = None
+        self.without_units: set[str] = set()
         self.state = "rows"
 
     def read(self, found: Iterator[QuotedRecord]) -> dict[str, _Ags3Group]:
@@ -323,7 +325,15 @@ class _Ags3Reader:
         if not self.headings:
             self.book.add(record.line, "a row stands before the headings of its group", LEFT_OUT, quoted=record.text.strip())
             return
+        self._tell_units(record.line)
         self.open = _OpenRow(record.line, list(record.fields), self.headings, self.units, record.text)
+
+    def _tell_units(self, line: int) -> None:
+        """Add a note where a group that is read has no units, the first time."""
+        name = self.group.name if self.group is not None else ""
+        if not self.units and not self.unit_cells and name in GROUPS_READ - _WITHOUT_UNITS - self.without_units:
+            self.without_units.add(name)
+            self.book.add(line, f"no units stand in group {name}", "they are taken to be the usual ones", severity="note")
 
     def _continue(self, record: QuotedRecord) -> None:
         """Join the cells of a <CONT> line to those of the row above, as they stand: texts break in the middle of a word."""

@@ -58,6 +58,8 @@ def read_ags4_tables(source: Path | str, name: str | None = None) -> Tables:
 
 
 def _refuse_others(text: str, file: str) -> None:
+    if text.startswith("PK\x03\x04"):
+        raise InputError(Problem(f"{file}: this is a packed file, not AGS4", hint="unpack it; give a workbook the suffix .xlsx"))
     if _AGS3.match(text):
         raise InputError(Problem(f"{file}: this is an AGS3 file, not AGS4", expected='AGS4, which starts with "GROUP"'))
     if not _GROUP_LINE.search(text):
@@ -68,6 +70,7 @@ def _refuse_others(text: str, file: str) -> None:
 class _Ags4Group:
     name: str
     headings: list[str] = field(default_factory=list)
+    has_units: bool = False
     units: dict[str, str] = field(default_factory=dict)
 
 
@@ -81,6 +84,9 @@ def _rows(text: str, book: DoubtBook) -> tuple[dict[str, list[DataRow]], Counter
         kind = fields[0].strip().upper()
         if kind == "DATA" and group is not None and group.headings:
             in_file[group.name] += 1
+            if not group.has_units and group.name in GROUPS:
+                group.has_units = True  # told once
+                book.add(quoted.line, f"group {group.name} has no line of units", "those that AGS suggests are taken", severity="note")
             if group.name in _READ or quoted.unclosed or len(fields) != len(group.headings) + 1:
                 rows[group.name].append(_row(group, quoted, book))
         elif kind == "GROUP":
@@ -91,7 +97,9 @@ def _rows(text: str, book: DoubtBook) -> tuple[dict[str, list[DataRow]], Counter
             rows.setdefault(group.name, [])
         elif kind == "HEADING" and group is not None:
             group.headings, group.units = headings_of(fields[1:])
+            group.has_units = bool(group.units)
         elif kind == "UNIT" and group is not None:
+            group.has_units = True
             group.units |= {heading: unit for heading, unit in zip(group.headings, fields[1:], strict=False) if unit}
         elif kind != "TYPE":
             book.add(quoted.line, "the line is no AGS4 record here", LEFT_OUT, quoted=quoted.text.strip())

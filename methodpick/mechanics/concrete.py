@@ -126,7 +126,7 @@ def concrete_level_needed(
 @formula(
     title="Bulging of soft clay",
     symbols="R = (pc - sh) / su",
-    source="cavity expansion; about 4 begins to bulge, own value",
+    source="expansion of a cavity in clay, whose limit pressure is 1 + ln(G/su) (Gibson and Anderson 1961)",
     key="own",
     standing="fair",
     evidence="own",

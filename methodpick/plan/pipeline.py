@@ -115,6 +115,7 @@ def _built(context: PlanContext, found: FoundPaths) -> _Core:
         find_ladder=lambda: make_rungs(context, found, placement),
         find_next_best=lambda: next_best(context, found, firm),
         find_difference=lambda: None if found.cautious is None else what_differs(context, best, placement),
+        made_from=context,
     )
     return _worked_core(context, best, placement, firm, other_ways)
 

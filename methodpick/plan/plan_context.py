@@ -147,6 +147,7 @@ class PlanContext:
         self.interval_writer = IntervalWriter(self.ground, self.levels.starter_base_m)
         self.ground_facts = GroundFacts(site, self.ground, self.levels, self.inside, KeptProofs(checks=basis.proved))
         self.outside_m: float | None = None
+        self.is_constrained = False
         self.start_search()
 
     def start_search(self) -> None:
@@ -168,7 +169,7 @@ class PlanContext:
             options = replace(options, most_strings=1)
         other = copy(self)
         other.search_input = replace(self.search_input, options=options)
-        other.outside_m = constraint.outside_m
+        other.outside_m, other.is_constrained = constraint.outside_m, True
         other.start_search()
         return other
 

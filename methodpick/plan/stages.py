@@ -16,7 +16,7 @@ from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
 from methodpick.plan.proving.open_hole import plug_length
 from methodpick.plan.result import Casing, HoleLevels, PullStep, Stage, Support
 from methodpick.plan.sequence.path import Run, Segment, SequencePath
-from methodpick.plan.sequence.search_input import bell_hours, cage_hours, cage_pieces, clean_hours, splice_hours
+from methodpick.plan.sequence.step_hours import bell_hours, cage_hours, cage_pieces, clean_hours, splice_hours
 from methodpick.records import record
 from methodpick.terms import FLUID_NAMES, FLUIDS, SHAKING_WAYS
 from methodpick.unit_markup import height_words, mark

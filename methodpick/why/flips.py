@@ -10,14 +10,16 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import combinations, pairwise
 
+from methodpick.collector import collector_paused
 from methodpick.engine.rulebook import Rulebook
-from methodpick.ground.site import Site
+from methodpick.ground.fitted_boring import join_equal_layers
+from methodpick.ground.site import Shaft, Site
 from methodpick.plan.judging.planning_input import boring_for, with_boring_at_shaft
 from methodpick.plan.pipeline import assumptions_for
 from methodpick.plan.plan_context import PlanBasis, PlanContext, shaft_context
 from methodpick.plan.proving.ground_facts import ProvedFacts
 from methodpick.plan.reasons.intervals import UNDECIDED, DepthSupport, support_at
-from methodpick.plan.result import Flip
+from methodpick.plan.result import Flip, ShaftPlan
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.records import record
 from methodpick.vocabulary.assumptions import Assumption
@@ -51,6 +53,37 @@ class ShaftQuestion:
         shaft = next(shaft for shaft in site.shafts if shaft.id == self.shaft)
         basis = PlanBasis(site, self.book, self.assumptions, proved=self.proved)
         return shaft_context(basis, boring_for(site, shaft, self.book.values), shaft)
+
+
+def question_of(plan: ShaftPlan, question: ShaftQuestion) -> tuple[ShaftQuestion, PlanContext]:
+    """Return a question about a plan and what the shaft is planned from now: what the plan was made from, where the question asks of that.
+
+    The proofs that the plan made are shared then, for they are made under the same rulebook.
+    """
+    made = plan.other_ways.made_from
+    if isinstance(made, PlanContext) and _asks_of(question, made):
+        return replace(question, proved=made.basis.proved), made
+    return question, question.context(question.site)
+
+
+def _asks_of(question: ShaftQuestion, made: PlanContext) -> bool:
+    """Return whether a plan was made from all that a question would plan the shaft from: ground, design, rulebook and assumptions."""
+    site, basis, frame = question.site, made.basis, made.gatherer.frame
+    shaft = next(shaft for shaft in site.shafts if shaft.id == question.shaft)
+    return (
+        basis.book is question.book
+        and basis.assumptions == question.assumptions
+        and not made.is_constrained
+        and frame.shaft == shaft
+        and frame.profile == join_equal_layers(boring_for(site, shaft, question.book.values))
+        and _around(basis.site, shaft) == _around(site, shaft)
+    )
+
+
+def _around(site: Site, shaft: Shaft) -> Site:
+    """Return a site without the boring of a shaft, which may be as logged or set over, and without the names of borings at shafts."""
+    others = tuple(boring for boring in site.borings if boring.id != shaft.boring)
+    return site.model_copy(update={"borings": others, "shafts": tuple(each.model_copy(update={"boring": None}) for each in site.shafts)})
 
 
 def shaft_question(site: Site, book: Rulebook, shaft: str, *, assumptions: bool = True) -> ShaftQuestion:
@@ -129,7 +162,10 @@ class FlipSearch:
                     yield judged.slice.stratum.index
                     return
 
+    @collector_paused()
     def _held(self, key: tuple[tuple[str, int], ...], site: Site) -> tuple[DepthSupport, ...]:
+        if site == self.question.site:  # an input written out as it is
+            return self.now
         if key not in self._planned:
             self.plans += 1
             self._planned[key] = supports_at(self.question.context(site), self.depths_m)

@@ -19,7 +19,7 @@ from methodpick.plan.sequence.search_input import SearchCosts
 from methodpick.records import record
 from methodpick.terms import FLUIDS
 from methodpick.vocabulary.values import Span
-from methodpick.why.flips import ShaftQuestion, least_that_changes, shaft_question, supports_at, supports_of
+from methodpick.why.flips import ShaftQuestion, least_that_changes, question_of, shaft_question, supports_at, supports_of
 from methodpick.why.ground_changes import layer_changes, water_changes
 from methodpick.why.input_change import InputChange
 from methodpick.why.result import RangeFlip
@@ -48,8 +48,7 @@ def flips_within_range(site: Site, book: Rulebook, shaft: ShaftPlan, *, assumpti
 
     ``assumptions`` off takes only what is logged, as the plan does.
     """
-    question = shaft_question(site, book, shaft.id, assumptions=assumptions)
-    context = question.context(question.site)
+    question, context = question_of(shaft, shaft_question(site, book, shaft.id, assumptions=assumptions))
     lengths = [(interval.top_m, interval.base_m) for interval in shaft.intervals]
     now = supports_at(context, [(top + base) / 2 for top, base in lengths])
     search = _RangeSearch(lengths, now, context.limits["run_least_m"], context.levels.starter_base_m)

@@ -73,6 +73,15 @@ def test_a_site_file_becomes_tables_of_which_the_plan_is_the_same(output, tmp_pa
     assert plans[0] == plans[1]
 
 
+def test_an_output_without_an_ending_says_what_it_is_to_be(tmp_path):
+    source, target = folder("profiles") / "karst.yaml", tmp_path / "tables"
+    done = run("convert", source, "-o", target)
+    assert (done.returncode, target.exists()) == (2, False)
+    assert "--to csv makes the folder" in done.stderr
+    assert run("convert", source, "-o", target, "--to", "csv").returncode == 0
+    assert (target / "shafts.csv").is_file()
+
+
 def test_what_no_table_holds_is_said_where_tables_are_written(tmp_path):
     done = run("convert", folder("profiles") / "stiff-clay.yaml", "-o", tmp_path / "site.xlsx")
     assert "- left out, layers, seams: 1\n" in done.stderr

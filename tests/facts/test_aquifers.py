@@ -6,6 +6,7 @@ from shipped import strata_of
 from methodpick.facts.aquifers import find_aquifers
 from methodpick.ground.profile import Layer, Profile, Remark, WaterReading
 from methodpick.ground.site import OpenWater, SiteConditions
+from methodpick.plan.pipeline import plan
 from methodpick.resources import folder
 from methodpick.strict_yaml import read
 
@@ -210,3 +211,44 @@ def test_sand_that_nobody_read_is_taken_like_the_nearest_water_above_it():
     *_, middle, third = found(layers, reading("settled", 2), reading("confined", struck_m=9, rises_to_m=6))
     assert (middle.top_m, middle.level_m.likely) == (9, 6)
     assert (third.kind, third.top_m, third.level_m.likely) == ("unread", 16, 6)
+
+
+# ---- no water was read at all
+
+
+UNREAD = """methodpick: 1
+site: {{units: si}}
+borings:
+  - id: B-1
+    depth: 24
+    water: [{water}]
+    layers:
+      - {{top: 0, base: 7, description: "stiff clay", symbol: CL, su: 110, absent: [fissured]}}
+      - {{top: 7, base: 24, description: "{below}"}}
+shafts: [{{id: P1, diameter: 1200, tip: 15}}]
+"""
+
+
+@pytest.mark.parametrize(
+    ("below", "water", "dry"),
+    [
+        ("weak grey mudstone", "", True),
+        ("weak grey mudstone, closely jointed", "", False),
+        ("weathered grey mudstone", "", False),
+        ("grey mudstone, water bearing", "", False),
+        ("pebble-sized pieces of grey mudstone", "", False),
+        ("mudstone with bands of sandstone", "", False),
+        ("hard grey shale", "", True),
+        ("grey sandstone", "", False),
+        ("dense sand", "", False),
+        ("weak grey mudstone", "{reading: confined, struck: 8, rises_to: 0.5}", False),
+    ],
+)
+def test_stiff_clay_over_tight_mudrock_is_drilled_dry_though_nobody_read_the_water(below, water, dry, read_text, book):
+    """Common practice, no source: dry, watched, fluid ready; sand and open rock below may hold water under pressure."""
+    shaft = plan(read_text(UNREAD.format(below=below, water=water)), book).shafts[0]
+    held = [one for one in shaft.intervals if 3.0 < (one.top_m + one.base_m) / 2 < 6.0]
+    assert all("base-lifts-by-water-below" not in one.verdicts["dry"].rules for one in held) is dry
+    if dry:
+        assert {one.drilled_in for one in held} == {"dry"}
+        assert "water" in " ".join(gap.need for gap in shaft.gaps), "the question stays"

@@ -132,6 +132,25 @@ def test_blow_counts_that_contradict_the_words_widen_the_strength(context_of):
 GRAVEL = 'description: "dense sandy gravel", symbol: GP, unit_weight: 20, phi: 36'
 
 
+@pytest.mark.parametrize(
+    ("words", "blows", "wall", "met_by_casing", "shaken"),
+    [
+        ("Firm brown CLAY", 40, "firm", "very_stiff", "no"),
+        ("Firm brown CLAY", 8, "firm", "firm", "yes"),
+        ("Stiff brown CLAY", 6, "stiff", "stiff", "no"),
+        ("Firm brown CLAY", None, "firm", "firm", "yes"),
+    ],
+    ids=["harder by its blows", "the same by both", "softer by its blows", "no blows"],
+)
+def test_casing_meets_the_harder_of_words_and_blow_counts(context_of, words, blows, wall, met_by_casing, shaken):
+    """CIRIA R143, from memory: 30 to 60 blows are very stiff clay, 4 to 8 soft to firm; vibration is for sand (GEC 10, 5.2)."""
+    spt = "" if blows is None else ", ".join(f"{{depth: {depth}, n: {blows}}}" for depth in (3, 5, 7, 9))
+    context = context_of([(2, "description: Loose SAND"), (30, f"description: {words}")], spt=spt)
+    assert fact(context, 6, "consistency").likely == wall
+    assert fact(context, 6, "consistency_as_driven").likely == met_by_casing
+    assert fact(context, 6, "penetrable_vibrated").likely == shaken
+
+
 def test_gravel_that_took_the_drilling_water_is_cased_where_an_oscillator_is_at_hand(planned_site_of):
     """Clean gravel is cased where both cost about the same; where it took the drilling water, fluid costs a fifth more at least."""
     layers = [(12, GRAVEL), (30, CLAY.replace("stiff", "very stiff"))]
@@ -227,3 +246,35 @@ def test_what_is_normal_in_each_soil_is_normal_where_the_soil_is_open(context_of
     assert fact(context, 12, "soil").values == soils
     assert fact(context, 12, name).values == {"yes", "no"}
     assert fact(context, 12, name).likely == likely
+
+
+# ---- clay of few blows under much ground
+
+
+SAND_ON_TOP = 'description: "medium dense sand", symbol: SP, unit_weight: 19'
+FILL_ON_TOP = 'description: "fill: medium dense sand", symbol: SP, unit_weight: 19, origin: fill'
+FEW, SOME = ("{depth: 13, n: WOH}, {depth: 15, n: 1}, {depth: 18, n: 1}", "{depth: 13, n: 6}, {depth: 15, n: 7}, {depth: 18, n: 7}")
+
+
+@pytest.mark.parametrize(
+    ("over", "clay", "spt", "likely_kpa"),
+    [
+        (SAND_ON_TOP, 'description: "grey clay", symbol: CL', FEW, 23.9),
+        (SAND_ON_TOP, 'description: "grey clay", symbol: CH, pi: 40', FEW, 33.5),
+        (FILL_ON_TOP, 'description: "grey clay", symbol: CL', FEW, None),
+        (SAND_ON_TOP, 'description: "sensitive grey clay", symbol: CL, features: [sensitive]', FEW, None),
+        (SAND_ON_TOP, 'description: "grey clay", symbol: CL, su: 11', FEW, 11.0),
+        (SAND_ON_TOP, 'description: "grey clay", symbol: CL', SOME, None),
+    ],
+    ids=["carries", "plastic", "under fill", "sensitive", "tested", "more blows"],
+)
+def test_clay_of_few_blows_likely_carries_what_lies_on_it(context_of, over, clay, spt, likely_kpa):
+    """12 m of 19 kN/m3 with water at 2 m leave 228 - 98.1 = 129.9 kPa, and (0.11 + 0.0037 PI) of it, PI 20 where untested (Skempton).
+
+    Counts say the same of soft clay at any depth, 6.25 kPa a blow (Terzaghi and Peck, from memory); fewer than five say little.
+    Under fill, where the clay may still settle, and where it is sensitive the count stands.
+    """
+    strength = fact(context_of([(12, over), (24, clay)], water=2, spt=spt), 13.0, "su_kpa")
+    by_count = {FEW: 6.0, SOME: 43.0}[spt]
+    assert strength.likely == pytest.approx(by_count if likely_kpa is None else likely_kpa, rel=0.15 if likely_kpa is None else 0.01)
+    assert strength.low <= 12.0 or spt == SOME, "the low end stays: nobody tested it"

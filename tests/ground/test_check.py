@@ -31,6 +31,12 @@ def site(shaft=None, **fields):
     return Site.model_validate({"borings": [boring()], "shafts": shafts, **fields})
 
 
+@pytest.mark.parametrize(("fines", "told"), [(0.35, True), (1, False), (35, False)])
+def test_a_share_written_as_a_part_of_one_is_doubted(fines, told):
+    found = messages(boring(layers=layer(symbol=None, fines_percent=fines)))
+    assert any("less than one percent" in message for message in found) is told
+
+
 def test_a_sound_boring_raises_no_doubt():
     assert check_profile(boring()) == []
 

@@ -37,6 +37,12 @@ def test_header_and_layers():
     ]
 
 
+def test_a_group_without_units_says_that_the_usual_ones_are_taken():
+    read = read_ags3(HOLE + GEOL.replace('"<UNITS>","m","m","",""\n', ""))
+    assert read.profiles[0].layers == only().layers
+    assert [doubt.message for doubt in read.doubts] == ["no units stand in group GEOL"]
+
+
 def test_headings_that_run_over_lines_keep_their_columns():
     text = GEOL.replace('"*GEOL_BASE","*GEOL_DESC"', '"*GEOL_BASE",\n"*GEOL_DESC"')
     assert read_ags3(HOLE + text).profiles[0].layers == only().layers

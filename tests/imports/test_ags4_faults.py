@@ -2,6 +2,7 @@
 
 import pytest
 
+from methodpick.errors import InputError
 from methodpick.imports.ags4 import read_ags4
 
 
@@ -46,6 +47,18 @@ def test_a_quote_that_is_never_closed_loses_only_its_own_row():
     assert [layer.description for layer in boring.layers][1] == "Dense SAND"
     assert len(boring.layers) == 2
     assert any("quote is not closed" in doubt.message for doubt in doubts)
+
+
+def test_a_log_without_units_says_that_the_usual_ones_are_taken():
+    text = "\n".join(line for line in (header() + GROUND).splitlines() if not line.startswith('"UNIT"'))
+    boring, doubts = read(text)
+    assert [layer.base_m for layer in boring.layers] == [12.0, 20.0]
+    assert [doubt.message for doubt in doubts] == [f"group {name} has no line of units" for name in ("LOCA", "GEOL")]
+
+
+def test_a_packed_file_is_named():
+    with pytest.raises(InputError, match="packed file"):
+        read_ags4("PK\x03\x04 sheet", "log.ags")
 
 
 def test_a_logged_hole_that_is_called_proposed_is_kept_with_a_doubt():

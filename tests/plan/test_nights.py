@@ -125,3 +125,26 @@ shafts: [{{id: S, boring: B, diameter: 1500, tip: 45}}]
     finishing = sum(each.hours or 0.0 for each in shaft.stages if each.action in FINISHING)
     assert len(shaft.nights) == (0 if total <= hours else 1 + int((total - finishing) // hours) - (total - finishing + finishing <= hours))
     assert all(night.depth_m <= 45.0 for night in shaft.nights)
+
+
+def test_low_headroom_makes_the_hours_long(book, read_text):
+    """Common practice, no source: under a bridge a short kelly, spliced casing and a spliced cage take about twice as long."""
+    text = """methodpick: 1
+site: {units: si, equipment: {kelly_twist: true}%s}
+borings:
+  - id: B-1
+    depth: 30
+    water: [{reading: settled, depth: 3}]
+    layers:
+      - {top: 0, base: 6, description: "medium dense sand", symbol: SP, phi: 34}
+      - {top: 6, base: 30, description: "stiff clay", symbol: CL, su: 110, absent: [fissured]}
+shafts: [{id: P1, diameter: 900, tip: 18}]
+"""
+    free, low = (plan(read_text(text % room), book).shafts[0] for room in ("", ", headroom: 6"))
+    drilled, cage = (
+        [sum(stage.hours for stage in shaft.stages if stage.action in names) for shaft in (free, low)] for names in ({"drill"}, {"cage"})
+    )
+    assert drilled[1] / drilled[0] == pytest.approx(2.0, rel=0.25)
+    assert cage[1] > cage[0] + 3.0, "six pieces of 3 m or less, of which two are spliced under free sky"
+    assert max(max(casing.sections_m) for casing in low.casings) <= 3.0
+    assert "limited-headroom" in {caution.rule for caution in low.cautions}

@@ -4,6 +4,7 @@ Where a docstring names no source the number is common practice or an own value 
 """
 
 from dataclasses import replace
+from math import exp, log
 from types import SimpleNamespace
 
 import pytest
@@ -663,3 +664,12 @@ def test_a_cavity_is_filled_above_its_roof_and_left_to_set(book):
     assert "⟦1|m⟧ above its roof" in said
     assert "⟦24|h⟧ at least" in said
     assert "⟦4.52389|m3⟧" in said
+
+
+def test_fresh_concrete_against_soft_clay_ends_at_the_limit_pressure_of_a_cavity(book):
+    """bulging_most, bulging_limit: 1 + ln(G/su) = 4.91, 5.61 and 6.01 for G/su of 50, 100 and 150 (Gibson and Anderson 1961, from memory).
+
+    Before that the radius grows by su/2G exp(R - 1), a tenth of it at R = 4 and G/su = 100.
+    """
+    assert 1 + log(50) < book.values["bulging_most"] <= 1 + log(150)
+    assert exp(book.values["bulging_limit"] - 1) / (2 * 100) == pytest.approx(0.10, abs=0.01)

@@ -15,7 +15,8 @@ from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.proving.open_hole import plug_length
 from methodpick.plan.sequence.path import Run, Score, SequencePath
-from methodpick.plan.sequence.search_input import drilling_rate, read_costs, size_factors, splice_hours
+from methodpick.plan.sequence.search_input import drilling_rate, read_costs, size_factors
+from methodpick.plan.sequence.step_hours import splice_hours
 from methodpick.site.yard import trade_lengths
 from methodpick.units import FOOT_M
 from methodpick.vocabulary.values import Span, point
@@ -165,7 +166,8 @@ def rock(rqd_percent):
     """Give a slice of rock of 60 MPa, 10 m deep, in a shaft of 2 m."""
     strength, likely = point(60000.0), SimpleNamespace(likely="rock")
     facts = {"ucs_kpa": SimpleNamespace(value=strength), "rqd_percent": SimpleNamespace(value=point(rqd_percent))}
-    sheet = SimpleNamespace(facts=facts, span=lambda name: {"diameter_m": point(2.0), "ucs_kpa": strength}[name], value=lambda _: strength)
+    spans = {"diameter_m": point(2.0), "ucs_kpa": strength, "headroom_m": point(30.0)}
+    sheet = SimpleNamespace(facts=facts, span=spans.__getitem__, value=lambda _: strength)
     counted = SimpleNamespace(
         slice=SimpleNamespace(stratum=likely), sheet=sheet, look_up=lambda table: table.look_up({"ucs_kpa": strength})
     )
@@ -185,9 +187,25 @@ def test_massive_rock_is_drilled_slower(book, rqd_percent, rate_m_h):
 def test_no_rate_falls_under_half_a_metre_a_day(book):
     """drilling_rate_least_m_h: two centimetres in an hour, where rates of a user say less; 10 m deep in a shaft of 1 m."""
     slow = rock(50)
-    slow.sheet.span = lambda _: point(1.0)
+    slow.sheet.span = {"diameter_m": point(1.0), "headroom_m": point(30.0)}.__getitem__
     slow.counted_as.look_up = lambda _: {"rock_rate_m_h": Span(0.001, 0.01, 0.005)}
     assert drilling_rate(slow, book, None) == pytest.approx(0.02)
+
+
+@pytest.mark.parametrize(("headroom_m", "share"), [(30.0, 1.0), (12.5, 1.0), (11.5, 0.96), (6.0, 0.5), (3.0, 0.3), (None, 1.0)])
+def test_under_low_headroom_all_drilling_is_slower(book, headroom_m, share):
+    """headroom_low_m 12, headroom_rate_least 0.3 (own values): a kelly and a tool half as long bring up half as much; no source has a rate.
+
+    Rock of 60 MPa in a shaft of 2 m: 0.0947 m/h under free sky, as above.
+    """
+    low = rock(70)
+    spans = {
+        "diameter_m": point(2.0),
+        "ucs_kpa": point(60000.0),
+        "headroom_m": Span(0.0, 200.0) if headroom_m is None else point(headroom_m),
+    }
+    low.sheet.span = spans.__getitem__
+    assert drilling_rate(low, book, None) == pytest.approx(0.0947 * share, rel=0.01)
 
 
 def test_a_splice_of_pipe_of_a_yard_takes_two_and_a_half_hours(book):

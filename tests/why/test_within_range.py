@@ -8,9 +8,13 @@ from command_line import output_of
 from methodpick.document import report
 from methodpick.document.grouping import group_shafts
 from methodpick.document.model import texts_of
+from methodpick.ground.site import StockCasing
 from methodpick.imports.site_file import read_site
 from methodpick.plan.pipeline import plan
+from methodpick.plan.plan_context import WayConstraint
+from methodpick.plan.result import OtherWays
 from methodpick.why import within_range
+from methodpick.why.flips import question_of, shaft_question
 from methodpick.why.within_range import flips_within_range
 
 
@@ -100,3 +104,44 @@ def test_many_kinds_are_not_looked_at_and_the_page_says_so(planned, site_path, m
     assert report.NOT_LOOKED_FOR in texts_of(report.plan_pages(planned("stiff-clay")), "us")
     monkeypatch.setattr(within_range, "flips_within_range", None)
     assert "NOT LOOKED FOR" in output_of("plan", site_path("stiff-clay"))
+
+
+NAMES = ("caving-lens", "beside-a-wall", "stiff-clay-thin", "twenty-layers")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_question_begins_with_what_the_plan_was_made_from_and_finds_the_same(name, site, book):
+    made = site(name)
+    shaft = plan(made, book).shafts[0]
+    question = shaft_question(made, book, shaft.id)
+    begun, context = question_of(shaft, question)
+    assert context is shaft.other_ways.made_from
+    assert begun.proved is context.basis.proved
+    read = replace(shaft, other_ways=OtherWays.known(None, (), ()))
+    assert question_of(read, question)[1] is not context
+    assert flips_within_range(made, book, shaft) == flips_within_range(made, book, read)
+
+
+def test_a_question_about_anything_else_begins_anew(site, book):
+    """Another ground, site, rulebook, yard, or less assumed, is another plan; and so is one that was held to some ways of building."""
+    made = site("caving-lens")
+    shaft = plan(made, book).shafts[0]
+    context = shaft.other_ways.made_from
+
+    def begins_with_the_plan(site, book=book, shaft=shaft, *, assumptions=True):
+        return question_of(shaft, shaft_question(site, book, shaft.id, assumptions=assumptions))[1] is context
+
+    boring = made.boring(shaft.boring)
+    assert begins_with_the_plan(made)
+    deeper = [layer.model_copy(update={"su_kpa": None, "symbol": None, "description": "soft clay"}) for layer in boring.layers]
+    others = tuple(each for each in made.borings if each.id != boring.id)
+    assert not begins_with_the_plan(made.model_copy(update={"borings": (boring.model_copy(update={"layers": tuple(deeper)}), *others)}))
+    assert not begins_with_the_plan(made.model_copy(update={"site": made.site.model_copy(update={"surcharge_kpa": 40.0})}))
+    assert not begins_with_the_plan(made.model_copy(update={"stock": (StockCasing(outside_diameter=1.3, wall=0.01, length=6),)}))
+    wider = tuple(each.model_copy(update={"diameter_m": 1.5}) for each in made.shafts)
+    assert not begins_with_the_plan(made.model_copy(update={"shafts": wider}))
+    assert not begins_with_the_plan(made, replace(book))
+    assert not begins_with_the_plan(made, assumptions=False)
+    held = context.constrained(WayConstraint(one_diameter=True))
+    of_held = replace(shaft, other_ways=OtherWays(lambda: None, tuple, tuple, made_from=held))
+    assert question_of(of_held, shaft_question(made, book, shaft.id))[1] is not held

@@ -69,11 +69,34 @@ ARE_OPEN = "both are open, and "
 
 
 @record
+class Opening:
+    """What opens a way that the site does not leave: the decision on it then, how the work is prepared, and the lines to plan it with.
+
+    ``write`` are lines of the site file, or words for what they cannot say, such as a bell left out.
+    """
+
+    decision: str
+    steps: str
+    write: tuple[str, ...]
+
+    @property
+    def words(self) -> str:
+        """Return the way in sentences."""
+        how = f" {self.steps}" if self.steps else ""
+        return f"It can be built then: {self.decision}{how} For its stages, proofs and quantities plan the file again with {self.lines}."
+
+    @property
+    def lines(self) -> str:
+        """Return the lines to write."""
+        return "; ".join(self.write)
+
+
+@record
 class Alternate(OtherWay):
     """The best plan of another family and why it lost; ``drawdown`` where wells draw water down for it.
 
     ``leaves_open_m`` is the length on which it leaves a hazard open that the plan does not. ``excluded_by`` are the lines of the site
-    file that exclude it.
+    file that exclude it. ``opening`` is what opens it where something has to be granted first; its family then says what.
     """
 
     family: str
@@ -83,6 +106,7 @@ class Alternate(OtherWay):
     drawdown: Drawdown | None = None
     leaves_open_m: float = 0.0
     excluded_by: tuple[str, ...] = ()
+    opening: Opening | None = None
 
     @property
     def decided_by(self) -> str:
@@ -125,8 +149,13 @@ class OtherWays:
         find_ladder: Callable[[], tuple[Rung, ...]],
         find_next_best: Callable[[], Alternate | None] | None = None,
         find_difference: Callable[[], CautiousDifference | None] | None = None,
+        made_from: object = None,
     ) -> None:
-        """Take what works out each part; without the last two they are read off the alternates and the cautious plan."""
+        """Take what works out each part; without the next best and the difference they are read off the alternates and the cautious plan.
+
+        ``made_from`` is what the plan was made from in this process, with which questions about it begin; None where it was read.
+        """
+        self.made_from = made_from
         self._find_cautious, self._find_alternates, self._find_ladder = find_cautious, find_alternates, find_ladder
         self._find_next_best, self._find_difference = find_next_best, find_difference
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from itertools import groupby
-from math import floor, inf
+from math import inf
 from typing import Any
 
 from methodpick.engine.rulebook import Rulebook
@@ -13,46 +13,16 @@ from methodpick.facts.gather import Gatherer
 from methodpick.facts.of_site import plant_at_hand
 from methodpick.facts.of_slice import WAY_PLANT, shaken_too_near
 from methodpick.facts.sheet import FactSheet
-from methodpick.ground.site import Bell, Equipment, Shaft, Site
+from methodpick.ground.site import Equipment, Shaft, Site
 from methodpick.mechanics import plant as plant_formulas
 from methodpick.plan.judging.slices import JudgedSlice, has_no_wall, is_massive, is_pulled_against_specification, lasting_rock, strength_kpa
-from methodpick.plan.result import Casing, HoleLevels
+from methodpick.plan.result import HoleLevels
 from methodpick.plan.sequence.objections import Objections
-from methodpick.plan.sequence.path import TOLERANCE_M
 from methodpick.plan.sequence.seats import Seat
+from methodpick.plan.sequence.step_hours import cage_hours, clean_hours, headroom_share
 from methodpick.records import record
 from methodpick.terms import CASING_WAYS, FLUIDS, GRANULAR, ROCK, SHAKING_WAYS, STAND_UP_CLASSES, STATES, VERDICTS
 from methodpick.vocabulary.values import YES, Span
-
-# ---- Hours of what is done besides drilling, by its size: bell, cleaning, cage, joints of casing
-
-
-def bell_hours(bell: Bell, limits: Mapping[str, float]) -> float:
-    """Return the hours to cut a bell, which grow with its diameter."""
-    return float(limits["hours_bell"] * (bell.diameter_m / limits["bell_reference_m"]) ** limits["bell_exponent"])
-
-
-def clean_hours(shaft: Shaft, limits: Mapping[str, float]) -> float:
-    """Return the hours to clean the base; half of those of a usual shaft at least."""
-    return limits["hours_clean"] * max(0.5, shaft.diameter_m / limits["clean_reference_m"])
-
-
-def splice_hours(casing: Casing, limits: Mapping[str, float]) -> float:
-    """Return the hours of the joints of a casing: welded where it stays, pinned or bolted where it is pulled."""
-    each = limits["hours_splice_m"] * casing.outside_diameter_m if casing.kind == "permanent" else limits["hours_joint"]
-    return each * casing.joints
-
-
-def cage_pieces(shaft: Shaft, limits: Mapping[str, float]) -> int:
-    """Return in how many pieces the cage from the cut-off to the tip comes, which are spliced over the hole."""
-    return 1 + max(0, floor((shaft.tip_m - shaft.cutoff_m - TOLERANCE_M) / limits["splice_length_m"]))
-
-
-def cage_hours(shaft: Shaft, limits: Mapping[str, float]) -> float:
-    """Return the hours to set the cage from the cut-off to the tip, wider shafts having heavier ones, its splices included."""
-    set_h = limits["hours_cage_least"] + limits["hours_cage_m"] * (shaft.tip_m - shaft.cutoff_m) * max(1.0, shaft.diameter_m)
-    return set_h + limits["hours_cage_splice"] * (cage_pieces(shaft, limits) - 1)
-
 
 # ---- What the search sees of the ground: verdict ranks per state, penalties, stand-up time, plant. No soil mechanics here
 
@@ -190,6 +160,7 @@ def drilling_rate(judged: JudgedSlice, book: Rulebook, socket: tuple[float, floa
     """Return the metres drilled in an hour: by the ground, rock by its strength and quality, at the diameter and the depth of the slice.
 
     A socket, given by its top and its diameter, is drilled at its own. Ground that no log tells of is drilled as if that above went on.
+    Under low headroom a short kelly and short tools take longer.
     """
     ground, limits, drilled_m = judged.counted_as, book.values, judged.sheet.span("diameter_m").high
     if socket is not None and judged.middle_m > socket[0]:
@@ -202,7 +173,8 @@ def drilling_rate(judged: JudgedSlice, book: Rulebook, socket: tuple[float, floa
     exponent = limits["rate_exponent_rock" if in_rock else "rate_exponent_soil"]
     bite, hoist = limits["rate_bite_m"], limits["rate_hoist_m_h"]
     rate = max(likely * share, limits["drilling_rate_least_m_h"])
-    return plant_formulas.drilling_rate(rate, drilled_m, judged.middle_m, exponent, bite, hoist)
+    free = plant_formulas.drilling_rate(rate, drilled_m, judged.middle_m, exponent, bite, hoist)
+    return free * headroom_share(judged.sheet.span("headroom_m").likely, limits)
 
 
 def _gets_through(sheet: FactSheet, way: str) -> bool:

@@ -130,6 +130,8 @@ def check_stage_form(action: str, text: str, stage: int) -> Iterator[Contradicti
 BROUGHT_IN = {"twisted": "twisted in by the rig", "vibrated": "vibrated in", "driven": "driven", "oscillated": "oscillated or rotated in"}
 """How a casing comes in ahead of the dig, by its way."""
 PUSHED_IN = ", the last length pushed or twisted in"
+OF_A_STATE, NOT_LOGGED = ("derived", "support state"), ("missing", "not in the log")
+NOT_EMPTIED = "It is not emptied: no water presses through its seat."
 STARTER_SHAKEN_IN = "set in a predrilled hole", ", pushed or shaken in"
 
 

@@ -15,7 +15,7 @@ from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, just_abov
 from methodpick.plan.result import Casing, Embedment, PullStep, ShaftPlan, Wall
 from methodpick.review.contradiction import Contradiction, differences, number, word
 from methodpick.review.plan_file import WrittenWay
-from methodpick.review.sentence_forms import installed_by
+from methodpick.review.sentence_forms import NOT_EMPTIED, installed_by
 from methodpick.unit_markup import spell
 
 # ---- casings
@@ -63,9 +63,11 @@ def _wall(name: str, ground: GroundFacts, casing: Casing, wall: Wall) -> Iterato
         yield Contradiction(f"{name}, wall_m", f"{casing.wall_m:g}", f"at least {most:g}, which its reasons ask for")
     if wall.governed_by == "yard":
         yield from word(f"{name}, wall_by.governed_by", casing.from_yard, True)
-    elif (value := asked[wall.governed_by]) is None or value < most - TOUCH_M / 10:
-        right = ", ".join(reason for reason, value in asked.items() if value == most)
-        yield Contradiction(f"{name}, wall_by.governed_by", wall.governed_by, right)
+    else:
+        first = next(reason for reason, value in asked.items() if value is not None and value > most - TOUCH_M / 10)
+        by_way = {"driving", "twisting", "oscillating"}
+        if wall.governed_by != first and not {wall.governed_by, first} <= by_way:
+            yield Contradiction(f"{name}, wall_by.governed_by", wall.governed_by, first)
     limits = ground.ground.limits
     oval = oval_collapse_pressure(casing.outside_diameter_m, casing.wall_m, limits["casing_ovality"], limits["steel_yield_kpa"])
     yield from number(f"{name}, wall_by.bears_kpa", wall.bears_kpa, oval / limits["collapse_safety"])
@@ -80,7 +82,11 @@ def _seat(name: str, ground: GroundFacts, casing: Casing, seat: Embedment) -> It
     if seat.gradient is not None and seat.given_m > TOUCH_M:
         yield from number(f"{name}, embedment.gradient", seat.gradient, seat.head_m / seat.given_m, slack=TOUCH_M)
     yield from _told(f"{name}, embedment.note", seat.note, (seat.given_m, seat.head_m, seat.needed_m, seat.plug_m, seat.plug_needed_m))
-    if seat.needed_m is not None:
+    if seat.needed_m is None:
+        yield from number(f"{name}, embedment.head_m", seat.head_m, 0.0)
+        yield from word(f"{name}, embedment.enough", seat.enough, True)
+        yield from word(f"{name}, embedment.note", seat.note, NOT_EMPTIED)
+    else:
         in_clay = ground.gatherer.curves.at(just_above(casing.base_m)).su is not None
         needed = seal_length(seat.head_m, casing.outside_diameter_m, ground.ground.limits) if in_clay else 0.0
         yield from number(f"{name}, embedment.needed_m", seat.needed_m, needed, slack=TOUCH_M)

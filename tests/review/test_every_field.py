@@ -29,6 +29,7 @@ FREE = {
     r"concrete\.tremie\.(charge_m3|before_lift_m3)": "sizes of the tremie",
     r"concrete\.curve\.\*\.casings_in_m3": "the volume with the casings in; it is held to be no more than the hole's",
     r"quantities\.lines\.\*\.formula": "how a line was worked out, in words; its value and unit are held",
+    r"family|proven": "the name of another way, and of one without stages whether it is proven; a way with stages is proved anew",
     r"intervals\.\*\.would_change.*": "flips, which are found by planning anew",
     r"(trigger|extra_fluid_m3|trials_ended)": "when a rung is climbed and what it takes beside the plan; trials end in a search",
     r"slurr(y|ies\.\*)\.(remedies|level_that_opens).*": "ways out of an empty window; no proven plan has one",

@@ -108,3 +108,5 @@ CONFIDENCE_WORDS: Mapping[str, str] = {
     "memory": "from memory",
     "own": "own value",
 }
+NO_DATA_REASON = "no-data"
+"""What stands in place of a rule where the log names no ground."""

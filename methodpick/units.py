@@ -344,6 +344,8 @@ def _rounded(number: float, unit: str, system: UnitSystem, digits: int) -> str:
 
     >>> _rounded(62656.3, "kPa", "us", 0), _rounded(9950.4, "kPa", "us", 0), _rounded(1523.0, "strength", "us", 0)
     ('62,700', '9950', '1500')
+    >>> _rounded(60.96, "length", "si", 2), _rounded(3.048, "length", "si", 2)
+    ('61', '3.05')
     >>> _rounded(24.0, "h", "us", 1), _rounded(14.9, "h", "si", 1), _rounded(3.8, "h", "si", 1), _rounded(0.626, "wall", "us", 3)
     ('24', '15', '3.8', '0.625')
     """
@@ -356,6 +358,8 @@ def _rounded(number: float, unit: str, system: UnitSystem, digits: int) -> str:
         digits = 2
     elif unit == "h" and abs(number) >= 10:
         digits = 0
+    elif unit == "length" and system == "si" and abs(number) >= 10:
+        digits = 1  # a number of a rule, most often of whole feet: 200 ft are 61 m
     elif unit == "%":
         digits = next((few for few in (0, 1, 2) if abs(number - round(number, few)) < 1e-9), 0)  # as written, else whole
     if digits < 0 and abs(number) >= 10:

@@ -12,8 +12,7 @@ from shared_plans import flips_within_range_once, plan_site_once
 from shipped import load_shipped_once
 from typer.testing import CliRunner
 
-from methodpick.cli.app import main
-from methodpick.cli.program import app
+from methodpick.cli.app import app, main
 from methodpick.engine import load
 from methodpick.site import planning
 from methodpick.why import within_range

@@ -1,4 +1,4 @@
-"""The command-line program: a call with a file alone, or by typer, and what an error becomes."""
+"""The command-line program: the commands, and what an error becomes."""
 
 from __future__ import annotations
 
@@ -6,15 +6,91 @@ import errno
 import os
 import signal
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
-from functools import partial
-from inspect import Parameter, isfunction, signature
-from pathlib import Path
+from functools import cache
+from importlib import import_module
+from typing import Annotated, Any
 
-from methodpick.cli.commands import COMMANDS, function_of
+import typer
+from typer.core import TyperGroup
+from typer.main import get_group
+
+from methodpick import __version__
 from methodpick.collector import collector_paused, leave_uncollected
 from methodpick.errors import MethodpickError
+
+COMMANDS = {
+    "plan": ("plan:plan", "Plan the construction method of the shafts."),
+    "programme": ("programme:programme", "Plan, take off or verify many sites in parallel, and go on where a run was stopped."),
+    "takeoff": ("report:takeoff", "Take off quantities, casing strings, hours and cost of a site."),
+    "compare": ("compare:compare", "Set the ways to build a site side by side, or two revisions of it."),
+    "sheets": ("report:sheets", "Make every sheet of a site: schedules, control sheets, takeoff, hold points, workbook."),
+    "report": ("report:report", "Write the report as HTML or PDF, or the draft of the installation plan as Markdown."),
+    "draw": ("report:draw", "Draw the strip log, the slurry window, the depth-volume curve or the site section."),
+    "why": ("plan:why", "Say why a depth is held as it is, why not otherwise, and what would change it."),
+    "verify": ("site_files:verify", "Verify a written plan against its ground, the rules and itself."),
+    "check": ("site_files:check", "Read a site file or a boring log and list what is doubtful in it."),
+    "convert": ("site_files:convert", "Turn a boring log into a site file."),
+    "new": ("site_files:new", "Write a commented site file to start from."),
+    "schema": ("site_files:schema", "Print the JSON Schema of the site file, of rule files or of overlays, for editors."),
+    "formulas": ("rules:formulas", "List the formulas, or print one with its source, range and example."),
+    "rules": ("rules:app", "Look at the rulebook and check it."),
+}
+"""The commands: the file in this folder and the function in it that each one is, and its help."""
+
+
+@cache
+def command_named(name: str) -> Any:
+    """Return a command with its options, which are put together when it is called for, once however often a process runs it.
+
+    Raises KeyError where there is none of that name.
+    """
+    place, text = COMMANDS[name]
+    module, _, function = place.partition(":")
+    found = getattr(import_module(f"methodpick.cli.{module}"), function)
+    holder = typer.Typer(rich_markup_mode=None)
+    if isinstance(found, typer.Typer):
+        holder.add_typer(found, name=name, help=text)
+    else:
+        holder.command(name, help=text)(found)
+    return get_group(holder).commands[name]
+
+
+class CommandGroup(TyperGroup):
+    """The commands as the help lists them; the one that is called for takes its place with its options."""
+
+    def resolve_command(self, ctx: Any, args: list[str]) -> Any:
+        """Return the name of the command that is called for, the command, and the arguments that are left."""
+        name, listed, left = super().resolve_command(ctx, args)
+        return name, listed and command_named(listed.name or ""), left
+
+
+app = typer.Typer(
+    name="methodpick",
+    cls=CommandGroup,
+    no_args_is_help=True,
+    context_settings={"help_option_names": ["-h", "--help"]},
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    help="From boring logs to a construction method for every drilled shaft.",
+)
+for _name, (_, _help) in COMMANDS.items():
+    app.command(_name, help=_help)(lambda: None)
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        typer.echo(f"methodpick {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def start(
+    version: Annotated[bool, typer.Option("--version", callback=_version, is_eager=True, help="Print the version and stop.")] = False,
+) -> None:
+    """From boring logs to a construction method for every drilled shaft."""
+    del version
 
 
 def main() -> None:
@@ -44,26 +120,10 @@ def main() -> None:
             leave_uncollected()
 
 
-WILD = frozenset("*?[]~$%")
-"""Letters of a file's name that some shells leave to the program."""
-
-
-def call_with_a_file(words: Sequence[str]) -> Callable[[], object] | None:
-    """Return the call of a command with nothing but a file, None where anything else is on the command line.
-
-    There is nothing to convert and nothing to refuse then, for which typer and the library of models that it uses would be imported and
-    prepared: a third of the time of a plan.
-
-    >>> call_with_a_file(["check", "bridge.yaml"]) is None, call_with_a_file(["check", "--help"]) is None
-    (False, True)
-    """
-    if len(words) != 2 or words[0] not in COMMANDS or words[1].startswith("-") or not WILD.isdisjoint(words[1]):
-        return None
-    function = function_of(words[0])
-    if not isfunction(function):
-        return None
-    needed = [name for name, parameter in signature(function).parameters.items() if parameter.default is Parameter.empty]
-    return partial(function, file=Path(words[1])) if needed == ["file"] else None
+@cache
+def commands() -> Callable[[], object]:
+    """Return the program as one command, put together once however often a process runs it."""
+    return typer.main.get_command(app)
 
 
 def _run() -> None:
@@ -71,19 +131,12 @@ def _run() -> None:
     if sys.stdout is None:
         raise OSError(errno.EBADF, "standard output is closed")
     try:
-        (call_with_a_file(sys.argv[1:]) or _commands())()
-        sys.stdout.flush()
+        commands()()
     except SystemExit as stop:
         if isinstance(stop.__context__, (BrokenPipeError, KeyboardInterrupt)):
             raise stop.__context__ from None
         sys.stdout.flush()
         raise
-
-
-def _commands() -> Callable[[], object]:
-    from methodpick.cli.program import commands
-
-    return commands()
 
 
 def _drop_output() -> None:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import sys
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-from methodpick.cli.declared import CommandArgument, CommandOption
+import typer
+
 from methodpick.cli.options import File, ForceOverChanges, PageOptions, RulebookOptions, ShaftAtBoring, Shafts, with_records
 from methodpick.collector import collector_running
 from methodpick.errors import InputError, Problem
@@ -21,14 +21,14 @@ if TYPE_CHECKING:
     from methodpick.tables.cells import Worksheet
     from methodpick.terms import UnitSystem
 
-OtherFile = Annotated[Path | None, CommandArgument(help="A later revision of the same site; without it the ways to build are compared.")]
+OtherFile = Annotated[Path | None, typer.Argument(help="A later revision of the same site; without it the ways to build are compared.")]
 
 
-AgainstRules = Annotated[Path | None, CommandOption("--against-rules", help="A rulebook folder for the second side of a comparison.")]
+AgainstRules = Annotated[Path | None, typer.Option("--against-rules", help="A rulebook folder for the second side of a comparison.")]
 AgainstOverlays = Annotated[
-    list[Path] | None, CommandOption("--against-overlay", help="An overlay file for the second side; may be given again.")
+    list[Path] | None, typer.Option("--against-overlay", help="An overlay file for the second side; may be given again.")
 ]
-AgainstAgency = Annotated[str | None, CommandOption("--against-agency", help="The agency overlay for the second side.")]
+AgainstAgency = Annotated[str | None, typer.Option("--against-agency", help="The agency overlay for the second side.")]
 
 
 @record
@@ -63,13 +63,11 @@ def compare(
     second: SecondRulebook,
     other: OtherFile = None,
     shaft: Shafts = None,
-    kinds: Annotated[bool, CommandOption("--kinds", help="Show each kind of shaft in every way to build it.")] = False,
-    csv: Annotated[str | None, CommandOption("--csv", help="Write the ways or the changes as CSV to this file, or -.")] = None,
-    json: Annotated[
-        str | None, CommandOption("--json", help="Write the comparison as JSON to this file, or - for standard output.")
-    ] = None,
-    output: Annotated[Path | None, CommandOption("--output", "-o", help="Write all sheets into this workbook (.xlsx).")] = None,
-    strict: Annotated[bool, CommandOption("--strict", help="Exit with 1 where a shaft is built otherwise in the second revision.")] = False,
+    kinds: Annotated[bool, typer.Option("--kinds", help="Show each kind of shaft in every way to build it.")] = False,
+    csv: Annotated[str | None, typer.Option("--csv", help="Write the ways or the changes as CSV to this file, or -.")] = None,
+    json: Annotated[str | None, typer.Option("--json", help="Write the comparison as JSON to this file, or - for standard output.")] = None,
+    output: Annotated[Path | None, typer.Option("--output", "-o", help="Write all sheets into this workbook (.xlsx).")] = None,
+    strict: Annotated[bool, typer.Option("--strict", help="Exit with 1 where a shaft is built otherwise in the second revision.")] = False,
     force: ForceOverChanges = False,
 ) -> None:
     """Print the ways to build a site side by side, or what changed between two revisions and because of which input."""
@@ -94,7 +92,7 @@ def compare(
     if "-" not in (csv, json):
         page.show(_page(compared, kinds=kinds), units)
     if strict and isinstance(compared, ComparedRevisions) and compared.changes:
-        sys.exit(1)
+        raise typer.Exit(1)
 
 
 def _write(

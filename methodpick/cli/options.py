@@ -11,7 +11,8 @@ from functools import wraps
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, get_type_hints
 
-from methodpick.cli.declared import CommandArgument, CommandOption
+import typer
+
 from methodpick.errors import InputError, Problem
 from methodpick.imports.input_formats import listed
 from methodpick.records import record
@@ -24,7 +25,6 @@ if TYPE_CHECKING:
     from methodpick.document.model import Document
     from methodpick.document.report import FlipsOfKinds
     from methodpick.engine.rulebook import Rulebook
-    from methodpick.ground.field_type import Refusal
     from methodpick.ground.site import Site
     from methodpick.imports.input_formats import Imported
     from methodpick.plan.result import InputStamp, Plan
@@ -33,27 +33,27 @@ if TYPE_CHECKING:
 # ---- The options that several commands share, each declared once; records of them stand in a command's signature as one argument
 
 
-File = Annotated[Path, CommandArgument(help=f"The file to read, or - for standard input: {listed()}.")]
-Shafts = Annotated[list[str] | None, CommandOption("--shaft", help="Only this shaft, casing chosen for it alone; may be given again.")]
-OneShaft = Annotated[str | None, CommandOption("--shaft", help="The shaft; it may be left out where the file has one.")]
-Boring = Annotated[str | None, CommandOption("--boring", help="Take a shaft at this boring, without a shaft in the file.")]
-Diameter = Annotated[str | None, CommandOption("--diameter", help="Its diameter, for example 1200mm or 48in.")]
-Tip = Annotated[str | None, CommandOption("--tip", help="Its tip below the ground, for example 25m or 80ft.")]
-Cutoff = Annotated[str, CommandOption("--cutoff", help="Its cut-off below the ground.")]
-Socket = Annotated[str | None, CommandOption("--socket", help="Top of its rock socket below the ground.")]
-OutputUnits = Annotated[UnitSystem | None, CommandOption("--units", help="Units of what is written; else those of the file.")]
-FileUnits = Annotated[UnitSystem, CommandOption("--units", help="Units of the site file.")]
-Width = Annotated[int | None, CommandOption("--width", min=60, max=400, help="Width of the page in characters.")]
-Color = Annotated[bool | None, CommandOption("--color/--no-color", help="Colour, or none; else as the terminal can.")]
-Pager = Annotated[bool, CommandOption("--pager/--no-pager", help="On a terminal, page what is longer than the screen.")]
-RulesFolder = Annotated[Path | None, CommandOption("--rules", help="A rulebook folder in place of the one that came along.")]
-Overlays = Annotated[list[Path] | None, CommandOption("--overlay", help="An overlay file on the rulebook; may be given again.")]
-Agency = Annotated[str | None, CommandOption("--agency", help="The agency overlay; else the one that the file names.")]
-NoAssumptions = Annotated[bool, CommandOption("--no-assumptions", help="Take nothing as normal; only what the log says.")]
+File = Annotated[Path, typer.Argument(help=f"The file to read, or - for standard input: {listed()}.")]
+Shafts = Annotated[list[str] | None, typer.Option("--shaft", help="Only this shaft, casing chosen for it alone; may be given again.")]
+OneShaft = Annotated[str | None, typer.Option("--shaft", help="The shaft; it may be left out where the file has one.")]
+Boring = Annotated[str | None, typer.Option("--boring", help="Take a shaft at this boring, without a shaft in the file.")]
+Diameter = Annotated[str | None, typer.Option("--diameter", help="Its diameter, for example 1200mm or 48in.")]
+Tip = Annotated[str | None, typer.Option("--tip", help="Its tip below the ground, for example 25m or 80ft.")]
+Cutoff = Annotated[str, typer.Option("--cutoff", help="Its cut-off below the ground.")]
+Socket = Annotated[str | None, typer.Option("--socket", help="Top of its rock socket below the ground.")]
+OutputUnits = Annotated[UnitSystem | None, typer.Option("--units", help="Units of what is written; else those of the file.")]
+FileUnits = Annotated[UnitSystem, typer.Option("--units", help="Units of the site file.")]
+Width = Annotated[int | None, typer.Option("--width", min=60, max=400, help="Width of the page in characters.")]
+Color = Annotated[bool | None, typer.Option("--color/--no-color", help="Colour, or none; else as the terminal can.")]
+Pager = Annotated[bool, typer.Option("--pager/--no-pager", help="On a terminal, page what is longer than the screen.")]
+RulesFolder = Annotated[Path | None, typer.Option("--rules", help="A rulebook folder in place of the one that came along.")]
+Overlays = Annotated[list[Path] | None, typer.Option("--overlay", help="An overlay file on the rulebook; may be given again.")]
+Agency = Annotated[str | None, typer.Option("--agency", help="The agency overlay; else the one that the file names.")]
+NoAssumptions = Annotated[bool, typer.Option("--no-assumptions", help="Take nothing as normal; only what the log says.")]
 NARROWEST = 40
 """Characters; a terminal that says it is narrower (or a COLUMNS of 1) would break every word into a line a letter."""
-Force = Annotated[bool, CommandOption("--force", help="Overwrite an existing file.")]
-ForceOverChanges = Annotated[bool, CommandOption("--force", help="Overwrite a file that methodpick did not write, or that was changed.")]
+Force = Annotated[bool, typer.Option("--force", help="Overwrite an existing file.")]
+ForceOverChanges = Annotated[bool, typer.Option("--force", help="Overwrite a file that methodpick did not write, or that was changed.")]
 
 
 @record
@@ -221,9 +221,11 @@ class PlannedFile:
 
     @property
     def doubts(self) -> tuple[str, ...]:
-        """Return what the reader doubted of the borings that were planned, and of the file as a whole."""
+        """Return what the reader doubted of the borings that were planned, and of the file as a whole; ``check`` tells each by itself."""
+        from methodpick.imports.input_formats import told_together
+
         borings = {shaft.boring for shaft in self.plan.shafts} | {""}
-        return tuple(doubt.render() for doubt in self.imported.doubts if doubt.boring in borings)
+        return told_together(doubt for doubt in self.imported.doubts if doubt.boring in borings)
 
 
 def plan_file(
@@ -298,7 +300,6 @@ def site_with_shaft(read: Imported, given: ShaftAtBoring) -> Site:
 
     Raises InputError where there is neither, or what is given of one is incomplete or cannot be.
     """
-    from methodpick.ground.field_type import Refusal
     from methodpick.ground.site import Shaft
 
     site = read.site
@@ -323,8 +324,8 @@ def site_with_shaft(read: Imported, given: ShaftAtBoring) -> Site:
             cutoff_m=length_m(given.cutoff, "--cutoff", depth),
             socket_top_m=None if given.socket is None else length_m(given.socket, "--socket", depth),
         )
-    except Refusal as refusal:
-        raise InputError(_problems_of(refusal)) from None
+    except ValueError as error:
+        raise InputError(_problems_of(error)) from None
     return site.model_copy(update={"shafts": (shaft,)})
 
 
@@ -341,15 +342,18 @@ def _boring_named(site: Site, name: str | None) -> str:
     return known[0] if name is None else name
 
 
-def _problems_of(refusal: Refusal) -> list[Problem]:
+def _problems_of(error: ValueError) -> list[Problem]:
     """Turn what the model of a shaft refuses into problems of the options."""
+    details = getattr(error, "errors", None)
+    if details is None:
+        return [Problem(str(error))]
     options = {"diameter_m": "--diameter", "diameter": "--diameter", "tip": "--tip", "tip_m": "--tip", "cutoff": "--cutoff"}
     return [
         Problem(
-            f"{options.get(str(path[0]) if path else '', 'the shaft')}: {message}",
+            f"{options.get(str(detail['loc'][0]) if detail['loc'] else '', 'the shaft')}: {detail['msg'].removeprefix('Value error, ')}",
             hint="depths run down from the ground; diameters lie between 0.25 m and 6 m",
         )
-        for path, message in refusal.problems
+        for detail in details()
     ]
 
 

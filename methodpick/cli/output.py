@@ -13,6 +13,8 @@ from pathlib import Path
 from time import monotonic
 from typing import TYPE_CHECKING
 
+import typer
+
 from methodpick.errors import InputError, Problem, on_terminal
 from methodpick.regular_file import no_name
 
@@ -191,9 +193,7 @@ PATIENCE_S = 0.7
 
 def echo(text: str, *, nl: bool = True, err: bool = False) -> None:
     """Print a text on a terminal, on standard error with ``err``; what a terminal would obey is shown as a sign."""
-    stream = sys.stderr if err else sys.stdout
-    stream.write(on_terminal(text) + ("\n" if nl else ""))
-    stream.flush()
+    typer.echo(on_terminal(text), nl=nl, err=err)
 
 
 def echo_line(text: str, *, err: bool = False) -> None:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Annotated, Literal
 
-from methodpick.cli.declared import CommandOption
+import typer
+
 from methodpick.cli.options import File, ForceOverChanges, OneShaft, PageOptions, RulebookOptions, ShaftAtBoring, Shafts, with_records
 from methodpick.errors import InputError, Problem
 from methodpick.terms import STATES, State
@@ -29,12 +29,12 @@ def plan(
     page: PageOptions,
     rulebook: RulebookOptions,
     shaft: Shafts = None,
-    reader: Annotated[PageReader | None, CommandOption("--for", help="The page of this reader in place of the answer.")] = None,
-    full: Annotated[bool, CommandOption("--full", help="Everything: reasons, checks, quantities, cautions, sources.")] = False,
-    letter: Annotated[bool, CommandOption("--letter", help="The paragraph of a bid letter, with rates to fill in.")] = False,
-    json: Annotated[str | None, CommandOption("--json", help="Write the plan as JSON to this file, or - for standard output.")] = None,
-    strict: Annotated[bool, CommandOption("--strict", help="Exit with 1 where a depth is undecided or a danger stands.")] = False,
-    flips: Annotated[bool, CommandOption("--flips", help="Look for the nearest change of one input that flips each interval.")] = False,
+    reader: Annotated[PageReader | None, typer.Option("--for", help="The page of this reader in place of the answer.")] = None,
+    full: Annotated[bool, typer.Option("--full", help="Everything: reasons, checks, quantities, cautions, sources.")] = False,
+    letter: Annotated[bool, typer.Option("--letter", help="The paragraph of a bid letter, with rates to fill in.")] = False,
+    json: Annotated[str | None, typer.Option("--json", help="Write the plan as JSON to this file, or - for standard output.")] = None,
+    strict: Annotated[bool, typer.Option("--strict", help="Exit with 1 where a depth is undecided or a danger stands.")] = False,
+    flips: Annotated[bool, typer.Option("--flips", help="Look for the nearest change of one input that flips each interval.")] = False,
     force: ForceOverChanges = False,
 ) -> None:
     """Plan the shafts and print the answer: a page for each kind of shaft, after the roll-up of a site with several."""
@@ -54,7 +54,7 @@ def plan(
         document = _letter(made) if letter else _pages(made, found, "everything" if full else reader, rulebook)
         page.show(document, found.imported.units)
     if strict and _stands_open(made):
-        sys.exit(1)
+        raise typer.Exit(1)
 
 
 def _with_flips(found: PlannedFile, options: RulebookOptions) -> Plan:
@@ -100,14 +100,14 @@ def _stands_open(made: Plan) -> bool:
 @with_records
 def why(
     file: File,
-    depth: Annotated[str, CommandOption("--depth", help="The depth below the ground, for example 22ft or 6.5m.")],
+    depth: Annotated[str, typer.Option("--depth", help="The depth below the ground, for example 22ft or 6.5m.")],
     at_boring: ShaftAtBoring,
     page: PageOptions,
     rulebook: RulebookOptions,
     shaft: OneShaft = None,
-    not_: Annotated[list[str] | None, CommandOption("--not", help=f"Why not this state ({', '.join(STATES)}); may be given again.")] = None,
-    flips: Annotated[bool, CommandOption("--flips/--no-flips", help="Look for the nearest change of one input that flips it.")] = True,
-    pairs: Annotated[bool, CommandOption("--pairs", help="Look for changes of two inputs together as well (slower).")] = False,
+    not_: Annotated[list[str] | None, typer.Option("--not", help=f"Why not this state ({', '.join(STATES)}); may be given again.")] = None,
+    flips: Annotated[bool, typer.Option("--flips/--no-flips", help="Look for the nearest change of one input that flips it.")] = True,
+    pairs: Annotated[bool, typer.Option("--pairs", help="Look for changes of two inputs together as well (slower).")] = False,
 ) -> None:
     """Derive the answer at one depth, down to logged lines and sources."""
     from methodpick.cli.options import length_m, plan_site_of, shaft_asked_for, site_with_shaft

@@ -14,7 +14,8 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, Literal
 
-from methodpick.cli.declared import CommandArgument, CommandOption
+import typer
+
 from methodpick.cli.options import PlannedFile, RulebookOptions, input_stamp, rulebook_for, with_records
 from methodpick.collector import collector_running
 from methodpick.errors import InputError, MethodpickError, Problem
@@ -43,18 +44,18 @@ MOST_LISTED = 100
 
 @with_records
 def programme(
-    sites: Annotated[list[str], CommandArgument(help="Site files, folders of them, or patterns in quotes ('bridges/*.yaml').")],
+    sites: Annotated[list[str], typer.Argument(help="Site files, folders of them, or patterns in quotes ('bridges/*.yaml').")],
     rulebook: RulebookOptions,
-    work: Annotated[Work, CommandOption("--do", help="What to do with each site.")] = "plan",
+    work: Annotated[Work, typer.Option("--do", help="What to do with each site.")] = "plan",
     output: Annotated[
-        str, CommandOption("--output", "-o", help="The file of results, a line of JSON a site, or - for standard output.")
+        str, typer.Option("--output", "-o", help="The file of results, a line of JSON a site, or - for standard output.")
     ] = "-",
-    processes: Annotated[int | None, CommandOption("--processes", min=1, max=256, help="Processes; else one for each core.")] = None,
+    processes: Annotated[int | None, typer.Option("--processes", min=1, max=256, help="Processes; else one for each core.")] = None,
     cluster: Annotated[
-        str | None, CommandOption("--cluster", help="The Dask scheduler whose workers take the place of processes here.")
+        str | None, typer.Option("--cluster", help="The Dask scheduler whose workers take the place of processes here.")
     ] = None,
-    full: Annotated[bool, CommandOption("--full", help="With the whole plan of each site in its line.")] = False,
-    force: Annotated[bool, CommandOption("--force", help="Begin the results anew.")] = False,
+    full: Annotated[bool, typer.Option("--full", help="With the whole plan of each site in its line.")] = False,
+    force: Annotated[bool, typer.Option("--force", help="Begin the results anew.")] = False,
 ) -> None:
     """Work through many sites. One that cannot be read stops no other; it is listed at the end, and the exit code is 1.
 
@@ -81,7 +82,7 @@ def programme(
                     tell(tally.sites, len(files))
     _show(tally, to_errors=output == "-")
     if tally.bad:
-        sys.exit(1)
+        raise typer.Exit(1)
 
 
 def _runner(processes: int | None, cluster: str | None) -> Callable[..., Iterator[tuple[Path, Row | Died]]]:

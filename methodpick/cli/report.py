@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
 
-from methodpick.cli.declared import CommandOption
+import typer
+
 from methodpick.cli.options import (
     File,
     ForceOverChanges,
@@ -40,11 +41,11 @@ ENDINGS = (".html", ".htm", ".pdf", ".md")
 @with_records
 def report(
     file: File,
-    output: Annotated[Path, CommandOption("--output", "-o", help="The file to write: .html, .pdf, or .md for the installation plan.")],
+    output: Annotated[Path, typer.Option("--output", "-o", help="The file to write: .html, .pdf, or .md for the installation plan.")],
     at_boring: ShaftAtBoring,
     rulebook: RulebookOptions,
     shaft: Shafts = None,
-    full: Annotated[bool, CommandOption("--full", help="With the whole page of every kind of shaft as an appendix.")] = False,
+    full: Annotated[bool, typer.Option("--full", help="With the whole page of every kind of shaft as an appendix.")] = False,
     units: OutputUnits = None,
     force: ForceOverChanges = False,
 ) -> None:
@@ -103,11 +104,11 @@ OF_SITE = ("section", "calendar")
 @with_records
 def draw(
     file: File,
-    output: Annotated[Path, CommandOption("--output", "-o", help="The file to write: .svg or .png.")],
+    output: Annotated[Path, typer.Option("--output", "-o", help="The file to write: .svg or .png.")],
     at_boring: ShaftAtBoring,
     rulebook: RulebookOptions,
     what: Annotated[
-        Picture, CommandOption("--what", help="Strip log, slurry window, depth-volume curve, site section or calendar.")
+        Picture, typer.Option("--what", help="Strip log, slurry window, depth-volume curve, site section or calendar.")
     ] = "strip",
     shaft: OneShaft = None,
     units: OutputUnits = None,
@@ -167,10 +168,10 @@ def takeoff(
     page: PageOptions,
     rulebook: RulebookOptions,
     shaft: Shafts = None,
-    csv: Annotated[str | None, CommandOption("--csv", help="Write every line as CSV to this file, or - for standard output.")] = None,
-    json: Annotated[str | None, CommandOption("--json", help="Write the takeoff as JSON to this file, or - for standard output.")] = None,
+    csv: Annotated[str | None, typer.Option("--csv", help="Write every line as CSV to this file, or - for standard output.")] = None,
+    json: Annotated[str | None, typer.Option("--json", help="Write the takeoff as JSON to this file, or - for standard output.")] = None,
     calendar: Annotated[
-        bool, CommandOption("--calendar", help="Show when each shaft is built, with its rig and its casing strings.")
+        bool, typer.Option("--calendar", help="Show when each shaft is built, with its rig and its casing strings.")
     ] = False,
     force: ForceOverChanges = False,
 ) -> None:
@@ -204,9 +205,9 @@ def sheets(
     page: PageOptions,
     rulebook: RulebookOptions,
     output: Annotated[
-        Path | None, CommandOption("--output", "-o", help="The folder to write into; without it the sheets are printed.")
+        Path | None, typer.Option("--output", "-o", help="The folder to write into; without it the sheets are printed.")
     ] = None,
-    sheet: Annotated[list[str] | None, CommandOption("--sheet", help="Print only this sheet; may be given again.")] = None,
+    sheet: Annotated[list[str] | None, typer.Option("--sheet", help="Print only this sheet; may be given again.")] = None,
     shaft: Shafts = None,
     force: ForceOverChanges = False,
 ) -> None:

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from methodpick.cli.declared import CommandArgument, CommandOption
 from methodpick.cli.options import Force, RulesFolder, load_rulebook
 from methodpick.cli.output import echo, write_new_file
-from methodpick.cli.program import command_in
 from methodpick.errors import InputError, Problem
 from methodpick.terms import CONFIDENCE_WORDS
 
@@ -33,7 +30,7 @@ EVIDENCE = {
 SIGNS = {"+": ", the result grows with it", "-": ", the result falls with it", "": ""}
 
 
-def formulas(name: Annotated[str | None, CommandArgument(help="A formula; without one all are listed.")] = None) -> None:
+def formulas(name: Annotated[str | None, typer.Argument(help="A formula; without one all are listed.")] = None) -> None:
     """List the formulas, or print one with source, range and an example with the numbers put in."""
     from methodpick.errors import did_you_mean, no_such
     from methodpick.mechanics.registry import all_formulas
@@ -46,7 +43,7 @@ def formulas(name: Annotated[str | None, CommandArgument(help="A formula; withou
         raise InputError(
             Problem(no_such("formula", name), expected="a name that 'methodpick formulas' lists", hint=did_you_mean(name, known))
         )
-    echo(text_of(known[name]))
+    typer.echo(text_of(known[name]))
 
 
 def _list(known: Mapping[str, Formula]) -> None:
@@ -54,10 +51,10 @@ def _list(known: Mapping[str, Formula]) -> None:
     for record in known.values():
         parts.setdefault(record.call.__module__.rpartition(".")[2], []).append(record)
     for part in sorted(parts):
-        echo(part)
+        typer.echo(part)
         for record in parts[part]:
-            echo(f"  {record.name:<25} {record.standing:<6} {record.title}")
-    echo(f"{len(known)} formulas; 'methodpick formulas NAME' prints one with its source, range and example")
+            typer.echo(f"  {record.name:<25} {record.standing:<6} {record.title}")
+    typer.echo(f"{len(known)} formulas; 'methodpick formulas NAME' prints one with its source, range and example")
 
 
 def text_of(record: Formula) -> str:
@@ -100,18 +97,18 @@ def _unit(argument: Argument | None) -> str:
 
 
 app = typer.Typer(no_args_is_help=True, rich_markup_mode=None)
-AgencyName = Annotated[str, CommandOption("--agency", help="The agency overlay.")]
+AgencyName = Annotated[str, typer.Option("--agency", help="The agency overlay.")]
 
 
-@command_in(app, "list", "List the rules.")
+@app.command("list", help="List the rules.")
 def list_rules(
-    topic: Annotated[str | None, CommandOption("--topic", help="Only this topic.")] = None,
-    level: Annotated[str | None, CommandOption("--level", help="Only this level: must, should, may.")] = None,
-    status: Annotated[str | None, CommandOption("--status", help="Only this status.")] = None,
-    source: Annotated[str | None, CommandOption("--source", help="Only rules that rest on this source, or on a limit from it.")] = None,
+    topic: Annotated[str | None, typer.Option("--topic", help="Only this topic.")] = None,
+    level: Annotated[str | None, typer.Option("--level", help="Only this level: must, should, may.")] = None,
+    status: Annotated[str | None, typer.Option("--status", help="Only this status.")] = None,
+    source: Annotated[str | None, typer.Option("--source", help="Only rules that rest on this source, or on a limit from it.")] = None,
     confidence: Annotated[
         str | None,
-        CommandOption("--confidence", help="Only rules whose weakest limit or source is known so: read, digest, secondary, memory, own."),
+        typer.Option("--confidence", help="Only rules whose weakest limit or source is known so: read, digest, secondary, memory, own."),
     ] = None,
     rules: RulesFolder = None,
     agency: AgencyName = "fhwa",
@@ -153,9 +150,9 @@ def _among(option: str, word: str | None, known: list[str]) -> None:
         raise InputError(Problem(f"{option} {word}: no rule has it", expected=one_of(known), hint=did_you_mean(word, known)))
 
 
-@command_in(app, "show", "Show one rule whole, or a list of trade sizes.")
+@app.command("show", help="Show one rule whole, or a list of trade sizes.")
 def show(
-    rule_id: Annotated[str, CommandArgument(metavar="ID", help="The id of the rule, or the name of the list.")],
+    rule_id: Annotated[str, typer.Argument(metavar="ID", help="The id of the rule, or the name of the list.")],
     rules: RulesFolder = None,
     agency: AgencyName = "fhwa",
 ) -> None:
@@ -169,8 +166,8 @@ def show(
     echo(sizes_text(book.sizes[rule_id], book) if rule_id in book.sizes else rule_text(book.by_id[rule_id], book))
 
 
-@command_in(app, "diff", "Show what an agency's or your own overlay changes.")
-def diff(overlay: Annotated[str, CommandArgument(help="The name of an agency, or an overlay file.")], rules: RulesFolder = None) -> None:
+@app.command("diff", help="Show what an agency's or your own overlay changes.")
+def diff(overlay: Annotated[str, typer.Argument(help="The name of an agency, or an overlay file.")], rules: RulesFolder = None) -> None:
     """Show the limits and rules that an overlay changes, with what becomes looser."""
     from methodpick.cli.rule_page import diff_text
 
@@ -179,10 +176,10 @@ def diff(overlay: Annotated[str, CommandArgument(help="The name of an agency, or
     echo(diff_text(load_rulebook(rules, "fhwa"), load_rulebook(rules, "fhwa" if is_file else overlay, [file] if is_file else [])))
 
 
-@command_in(app, "cover", "Show which rules fire on which example.")
+@app.command("cover", help="Show which rules fire on which example.")
 def cover(
-    files: Annotated[list[Path] | None, CommandArgument(help="Site files; else the examples that came along.")] = None,
-    never: Annotated[bool, CommandOption("--never", help="Only the rules that hold nowhere, with the reason.")] = False,
+    files: Annotated[list[Path] | None, typer.Argument(help="Site files; else the examples that came along.")] = None,
+    never: Annotated[bool, typer.Option("--never", help="Only the rules that hold nowhere, with the reason.")] = False,
     rules: RulesFolder = None,
     agency: AgencyName = "fhwa",
 ) -> None:
@@ -197,10 +194,10 @@ def cover(
     echo(cover_text(count_firings(sites, book), book, len(sites), silent_only=never))
 
 
-@command_in(app, "docs", "Write the rulebook as one page.")
+@app.command("docs", help="Write the rulebook as one page.")
 def docs(
-    output: Annotated[Path | None, CommandOption("--output", "-o", help="The file to write; else standard output.")] = None,
-    html: Annotated[bool, CommandOption("--html", help="One self-contained HTML file in place of Markdown.")] = False,
+    output: Annotated[Path | None, typer.Option("--output", "-o", help="The file to write; else standard output.")] = None,
+    html: Annotated[bool, typer.Option("--html", help="One self-contained HTML file in place of Markdown.")] = False,
     force: Force = False,
     rules: RulesFolder = None,
     agency: AgencyName = "fhwa",
@@ -216,11 +213,11 @@ def docs(
         write_new_file(output, text, force=force)
 
 
-@command_in(app, "check", "Check a rulebook as a program is checked.")
+@app.command("check", help="Check a rulebook as a program is checked.")
 def check(
-    folder: Annotated[Path | None, CommandArgument(help="The rulebook folder; else the one that came along.")] = None,
+    folder: Annotated[Path | None, typer.Argument(help="The rulebook folder; else the one that came along.")] = None,
     agency: AgencyName = "fhwa",
-    quiet: Annotated[bool, CommandOption("--quiet", help="Print errors only, and the count.")] = False,
+    quiet: Annotated[bool, typer.Option("--quiet", help="Print errors only, and the count.")] = False,
 ) -> None:
     """Check a rulebook; exit 3 on errors."""
     from methodpick.engine.check import check_rulebook
@@ -236,7 +233,7 @@ def check(
     errors = sum(1 for finding in findings if finding.severity == "error")
     echo(f"{errors} errors, {len(findings) - errors} warnings")
     if errors:
-        sys.exit(3)
+        raise typer.Exit(3)
 
 
 def read_by_the_program(names: Iterable[str]) -> set[str]:

@@ -8,7 +8,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
 
-from methodpick.cli.declared import CommandArgument, CommandOption
+import typer
+
 from methodpick.cli.options import Agency, File, FileUnits, Force, Overlays, RulesFolder, planning_rulebook
 from methodpick.cli.output import echo, echo_line, write_new_file, write_new_files
 from methodpick.errors import InputError, Problem
@@ -29,9 +30,9 @@ if TYPE_CHECKING:
 
 
 def new(
-    file: Annotated[Path | None, CommandArgument(help="The site file to write, or - for standard output.")] = None,
+    file: Annotated[Path | None, typer.Argument(help="The site file to write, or - for standard output.")] = None,
     tables: Annotated[
-        Path | None, CommandOption("--tables", help="Write tables to fill in instead: a workbook (.xlsx), or a folder of CSV files.")
+        Path | None, typer.Option("--tables", help="Write tables to fill in instead: a workbook (.xlsx), or a folder of CSV files.")
     ] = None,
     units: FileUnits = "us",
     force: Force = False,
@@ -90,20 +91,20 @@ _SUFFIXES: dict[Target, tuple[str, ...]] = {"site": ("", *SITE_FILE.suffixes), "
 _TO_NAME = "a site file (.yaml, .yml), an AGS4 log (.ags, .ags4), a workbook (.xlsx), or a folder that is there for CSV files"
 
 Converted = Annotated[
-    Path | None, CommandOption("--output", "-o", help=f"What to write: {_TO_NAME}; without it, or with -, it goes to standard output.")
+    Path | None, typer.Option("--output", "-o", help=f"What to write: {_TO_NAME}; without it, or with -, it goes to standard output.")
 ]
 ConvertedTo = Annotated[
-    Target | None, CommandOption("--to", help="What to write where the output does not say it by its ending; else a site file.")
+    Target | None, typer.Option("--to", help="What to write where the output does not say it by its ending; else a site file.")
 ]
 
 
 def convert(
-    file: Annotated[Path, CommandArgument(help=f"The file to convert, or - for standard input: {OTHERS}.")],
+    file: Annotated[Path, typer.Argument(help=f"The file to convert, or - for standard input: {OTHERS}.")],
     output: Converted = None,
     to: ConvertedTo = None,
     units: Annotated[
         UnitSystem | None,
-        CommandOption("--units", help="Units of the site file or of the tables; else those of tables or a site file, or si."),
+        typer.Option("--units", help="Units of the site file or of the tables; else those of tables or a site file, or si."),
     ] = None,
     force: Force = False,
 ) -> None:
@@ -228,7 +229,7 @@ def _print_bytes(content: bytes) -> None:
 Described = Literal["site", "rules", "overlay"]
 
 
-def schema(kind: Annotated[Described, CommandArgument(help="Of the site file, of a rule file, or of an overlay.")] = "site") -> None:
+def schema(kind: Annotated[Described, typer.Argument(help="Of the site file, of a rule file, or of an overlay.")] = "site") -> None:
     """Print a JSON Schema."""
     import json
 
@@ -241,7 +242,7 @@ def schema(kind: Annotated[Described, CommandArgument(help="Of the site file, of
         from methodpick.engine.read import overlay_schema, rules_schema
 
         found = (rules_schema if kind == "rules" else overlay_schema)(load_rulebook(None, "fhwa"))
-    echo(json.dumps(found, indent=1, ensure_ascii=False))
+    typer.echo(json.dumps(found, indent=1, ensure_ascii=False))
 
 
 # ---- ``methodpick check``
@@ -250,7 +251,7 @@ def schema(kind: Annotated[Described, CommandArgument(help="Of the site file, of
 MOST_ALIKE = 3
 """Doubts of one wording that are printed in full before the rest is only counted."""
 
-Strict = Annotated[bool, CommandOption("--strict", help="Exit with 1 where anything is doubtful or serious; notes do not count.")]
+Strict = Annotated[bool, typer.Option("--strict", help="Exit with 1 where anything is doubtful or serious; notes do not count.")]
 
 
 @record
@@ -286,7 +287,7 @@ def check(file: File, strict: Strict = False) -> None:
     if not lines:
         echo("Nothing is doubtful.")
     if strict and any(line.severity != "note" for line in lines):
-        sys.exit(1)
+        raise typer.Exit(1)
 
 
 def count_lines(read: Imported) -> list[str]:
@@ -353,13 +354,13 @@ def printed(lines: Iterable[DoubtLine]) -> list[str]:
 MOST_BYTES = 500_000_000
 """A plan of a thousand shafts is smaller."""
 
-PlanFile = Annotated[Path, CommandArgument(help="The plan to verify, as 'plan --json' writes it, or - for standard input.")]
+PlanFile = Annotated[Path, typer.Argument(help="The plan to verify, as 'plan --json' writes it, or - for standard input.")]
 
 
 def verify(
     file: PlanFile,
     site: Annotated[
-        Path | None, CommandOption("--site", help="Compare the ground that the plan carries with this site file or log.")
+        Path | None, typer.Option("--site", help="Compare the ground that the plan carries with this site file or log.")
     ] = None,
     rules: RulesFolder = None,
     overlay: Overlays = None,
@@ -379,7 +380,7 @@ def verify(
     counts = f"{how_many(verified.shafts, 'shaft')}, {verified.ways} ways of building, {verified.stages} stages, {verified.checks} checks"
     if verified.contradictions:
         echo(f"{file.name}: {len(verified.contradictions)} contradictions in {counts}")
-        sys.exit(1)
+        raise typer.Exit(1)
     echo(f"{file.name}: verified: {counts}; no contradiction")
 
 

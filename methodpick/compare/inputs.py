@@ -7,12 +7,12 @@ from dataclasses import replace
 from functools import reduce
 from typing import Any, NamedTuple, cast
 
+from pydantic import ValidationError
+
 from methodpick.compare.result import ChangedInput
 from methodpick.engine.rule import Rule, with_limits
 from methodpick.engine.rulebook import Rulebook
-from methodpick.ground.field_type import Refusal
-from methodpick.ground.model import Model
-from methodpick.ground.quantity import Band, QuantityKind, quantity_of
+from methodpick.ground.quantity import Band, Model, QuantityKind, quantity_of
 from methodpick.ground.site import Site
 from methodpick.records import record
 from methodpick.unit_markup import mark, mark_plainly, spell
@@ -172,7 +172,7 @@ def _with(model: Any, name: str, value: Any, *, given: bool = True) -> Any:
         changed.model_fields_set.discard(name)
     try:
         type(model).model_validate(changed.model_dump(exclude_unset=True))
-    except Refusal as error:
+    except ValidationError as error:
         raise CannotBePutBackError from error
     return changed
 

@@ -95,7 +95,6 @@ TWO_LINES = 144
 THREE_LINES = 200
 """Letters of three lines of a list; what to do about a hazard stands in as many, and in more where one measure alone takes them."""
 EVERYWHERE = "Safety page, every shaft: fall protection, no entry, gas, hanging loads, power lines, buried services, spoil, fluid."
-ALL_OF_IT = "All of it, and the safety page (falls, gas, loads, lines): --for foreman."
 _ORDER: tuple[tuple[Severity, CautionReach], ...] = (("danger", "here"), ("danger", "method"), ("caution", "here"), ("caution", "method"))
 
 
@@ -112,7 +111,13 @@ def dangers_here(shaft: ShaftPlan, room: Room = ROOMS[0]) -> Section:
     """
     named = named_dangers(shaft, room)
     entries = (*gravest_dangers(shaft, room), *((f"Keep in mind: {named}.",) if named else ()))
-    return section("Dangerous here", Items(entries), Paragraph(ALL_OF_IT), tone="danger")
+    return section("Dangerous here", Items(entries), Paragraph(_all_of_it(room)), tone="danger")
+
+
+def _all_of_it(room: Room) -> str:
+    if room.in_print:
+        return f"All of it, with what to do: {room.page_of('foreman')}. {EVERYWHERE}"
+    return f"All of it, and the safety page (falls, gas, loads, lines): {room.page_of('foreman')}."
 
 
 def gravest_dangers(shaft: ShaftPlan, room: Room = ROOMS[0]) -> tuple[str, ...]:
@@ -160,9 +165,12 @@ def in_lines(text: str, letters: int, *, brackets: bool = False) -> str:
 
     >>> in_lines("The hole closes, and what stands beside it falls in, so fill it at once, whatever the hour.", 60)
     'The hole closes, and what stands beside it falls in ...'
+    >>> in_lines("It rises slower than 12 in/h (likely 0.3, 0 to 13 in/h).", 40, brackets=True)
+    'It rises slower than 12 in/h ...'
     """
     sentence = first_sentence(text)
-    cuts = [found.start() for found in (_BRACKET_OR_END if brackets else _CLAUSE_END).finditer(sentence)]
+    found = (place.start() for place in (_BRACKET_OR_END if brackets else _CLAUSE_END).finditer(sentence))
+    cuts = [cut for cut in found if sentence.count("(", 0, cut) == sentence.count(")", 0, cut)]
     if len(spell(sentence, "us")) <= letters or not cuts:
         return sentence
     fitting = [cut for cut in cuts if len(spell(sentence[:cut], "us")) <= letters - 4] or cuts[:1]

@@ -61,11 +61,11 @@ def check_rows(shaft: ShaftPlan) -> list[tuple[str, ...]]:
         if _compares(check) and not _spared(check):
             ends = (_end(check, quantity) for quantity in ("needed", "has", "margin"))
             cells = ("unlimited" if end is None else number(end, _unit(check)) for end in ends)
-            rows.append((_stage_number(check), _name(check), *cells, RESULT_WORDS[check.result]))
+            rows.append((_stage_number(check), check_name(check), *cells, RESULT_WORDS[check.result]))
     return rows
 
 
-def _name(check: Check) -> str:
+def check_name(check: Check) -> str:
     """Return the title of a proof as it stands in a row of words, else the name of a rule."""
     proof = BY_ID.get(check.id)
     return check.id.replace("-", " ") if proof is None else f"{proof.title[:1].lower()}{proof.title[1:]}"
@@ -90,11 +90,11 @@ def checks_in_words(shaft: ShaftPlan) -> tuple[str, ...]:
     """Return the checks that compare no numbers and hold, each with its stage and what it found, then the rules that do not apply."""
     found = _governing(shaft)
     words = [
-        f"Stage {_stage_number(check)}, {_name(check)}, {RESULT_WORDS[check.result]}: {check.what}"
+        f"Stage {_stage_number(check)}, {check_name(check)}, {RESULT_WORDS[check.result]}: {check.what}"
         for check in found
         if check.result in _HOLDS and not _compares(check)
     ]
-    spared = ", ".join(_name(check) for check in found if _spared(check))
+    spared = ", ".join(check_name(check) for check in found if _spared(check))
     return (*words, *((f"Holds, since other conditions of the rule are not met: {spared}.",) if spared else ()))
 
 
@@ -123,7 +123,9 @@ def checks(shaft: ShaftPlan) -> Section:
 
 def _doubt(check: Check, *, told: bool) -> str:
     """Return a check that does not hold over its whole range, with what to do; what it found only where that is not told already."""
-    return " ".join(filter(None, (f"{_name(check).capitalize()}, {RESULT_WORDS[check.result]}:", "" if told else check.what, check.remedy)))
+    return " ".join(
+        filter(None, (f"{check_name(check).capitalize()}, {RESULT_WORDS[check.result]}:", "" if told else check.what, check.remedy))
+    )
 
 
 def _sources_of(shaft: ShaftPlan) -> str:
@@ -132,7 +134,7 @@ def _sources_of(shaft: ShaftPlan) -> str:
     for check in _governing(shaft):
         keys = ", ".join(dict.fromkeys(cited.key for cited in check.sources))
         if keys and not _spared(check):
-            found.setdefault(keys, []).append(_name(check))
+            found.setdefault(keys, []).append(check_name(check))
     told = (f"{keys}: {', '.join(names)}" for keys, names in sorted(found.items()))
     return f"Sources of the numbers. {'; '.join(told)}." if found else ""
 
@@ -154,7 +156,7 @@ MARGIN_HEADS = ("margin (at worst)", "where", "there is", "needed")
 
 def margin_table(shaft: ShaftPlan) -> TextTable:
     """Return the smallest margins as a table: what there is and what is needed at the likely values, in brackets at worst."""
-    rows = ((_capital(_name(check)), _where(shaft, check), *_there_and_needed(check)) for check in _least_margins(shaft))
+    rows = ((_capital(check_name(check)), _where(shaft, check), *_there_and_needed(check)) for check in _least_margins(shaft))
     return TextTable(MARGIN_HEADS, tuple(rows))
 
 
@@ -192,11 +194,11 @@ def open_besides(shaft: ShaftPlan, room: Room = ROOMS[0]) -> str:
     words = " ".join(dict.fromkeys(check.what for check in found))
     if len(spell(words, "us")) <= min(room.names, BESIDES_LETTERS):
         return words
-    names = [_name(check) for check in found]
+    names = [check_name(check) for check in found]
     letters = room.names - len(" and 12 more: --for engineer.")
     told = next((count for count in range(len(names), 1, -1) if len("; ".join(names[:count])) <= letters), 1)
     more = f" and {len(names) - told} more" if len(names) > told else ""
-    return f"{'; '.join(names[:told])}{more} (--for engineer)."
+    return f"{'; '.join(names[:told])}{more} ({room.page_of('engineer')})."
 
 
 def _least_margins(shaft: ShaftPlan) -> list[Check]:

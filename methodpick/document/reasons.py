@@ -10,11 +10,10 @@ from methodpick.document.decision import held_by
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Block, Document, Items, Paragraph, Section, Subheading, page_with, section
 from methodpick.document.record import CLOSING, reason_words, verdict_words
-from methodpick.plan.other_ways.openings import BUILT_THEN, PLAN_AGAIN
 from methodpick.plan.reasons.notes import FAMILY_WORDS
 from methodpick.plan.result import Alternate, CautiousPlan, Flip, Rung, ShaftPlan
-from methodpick.terms import STATE_NAMES, SUPPORT_NAMES
-from methodpick.unit_markup import bare_number, either_of, first_sentence, mark, marks_of, number, number_span, spell
+from methodpick.terms import NO_DATA_REASON, STATE_NAMES, SUPPORT_NAMES
+from methodpick.unit_markup import all_of, bare_number, either_of, first_sentence, mark, marks_of, number, number_span, spell
 from methodpick.why.result import DerivationStep, Explanation, RangeFlip
 
 # ---- other plans: the ladder if the ground disagrees, the cautious plan, the ways that lost
@@ -120,6 +119,7 @@ NO_ORDER = (
     "Every length could be held by something, but no order of work joins them: by the plant, the seats for casing, the hours that the wall "
     "stands, or the proofs of whole ways. The full page gives the verdicts of each length."
 )
+NO_GROUND = "The log names no soil or rock from {lengths}, so that no rule can judge it. Write what is known of these layers, or bore."
 MOST_IN_THE_WAY = 5
 """So many rules that leave a length nothing are told, from the top down."""
 
@@ -142,10 +142,23 @@ def in_the_way(shaft: ShaftPlan) -> Section:
     told = tuple(f"{mark(top, 'm')} to {mark(base, 'm')}: {words[rule]}" for rule, (top, base) in lengths.items())
     rest = len(told) - MOST_IN_THE_WAY
     more = f"{rest} more rules speak against one way or another; the full page tells them." if rest > 0 else ""
-    blocks = (Items(told[:MOST_IN_THE_WAY]), Paragraph(more)) if told else (Paragraph(NO_ORDER),)
+    silent = _without_ground(shaft)
+    named = all_of(f"{mark(top, 'm')} to {mark(base, 'm')}" for top, base in silent)
+    otherwise = NO_GROUND.format(lengths=named) if silent else NO_ORDER
+    blocks = (Items(told[:MOST_IN_THE_WAY]), Paragraph(more)) if told else (Paragraph(otherwise),)
     excluding = "; ".join(shaft.excluded_by)
     by_file = f"The site file itself: {excluding}. Nothing that it leaves open builds this shaft." if excluding else ""
     return section("What stands in the way", Paragraph(by_file, "strong"), *blocks)
+
+
+def _without_ground(shaft: ShaftPlan) -> list[tuple[float, float]]:
+    """Return top and base of each length of which the log names no ground."""
+    found: list[tuple[float, float]] = []
+    for interval in shaft.intervals:
+        if any(reason.rule == NO_DATA_REASON for reason in interval.reasons):
+            top_m = found.pop()[0] if found and found[-1][1] == interval.top_m else interval.top_m
+            found.append((top_m, interval.base_m))
+    return found
 
 
 WOULD_OPEN = "What would open a way"
@@ -153,7 +166,7 @@ WOULD_OPEN = "What would open a way"
 
 def would_open(shaft: ShaftPlan) -> Section | None:
     """Return what would open a way, or one that passes its proofs; None where nothing was sought."""
-    found = tuple(f"{_capital(way.family)}: {way.why_not}" for way in _openings(shaft))
+    found = tuple(f"{_capital(way.family)}: {way.why_not}" for way in _sought(shaft))
     return section(WOULD_OPEN, Items(found)) if found else None
 
 
@@ -162,24 +175,25 @@ def would_open_in_short(shaft: ShaftPlan) -> Section | None:
 
     How the work is prepared, as cavities are filled, stands on the full page.
     """
-    by_way: dict[str, list[tuple[str, str]]] = {}
-    for way in _openings(shaft):
-        built, _, line = way.why_not.removeprefix(BUILT_THEN).partition(PLAN_AGAIN)
-        by_way.setdefault(built, []).append((way.family, line.rstrip(".")))
-    found = tuple(_opened(built, *map(either_of, zip(*ways, strict=True))) for built, ways in by_way.items())
-    return section(WOULD_OPEN, Items(found)) if found else None
+    sought = _sought(shaft)
+    by_way: dict[str, list[Alternate]] = {}
+    for way in sought:
+        by_way.setdefault(way.why_not if way.opening is None else f"{way.opening.decision} {way.opening.steps}", []).append(way)
+    return section(WOULD_OPEN, Items(tuple(map(_opened, by_way.values())))) if sought else None
 
 
-def _opened(built: str, changes: str, lines: str) -> str:
+def _opened(ways: Sequence[Alternate]) -> str:
     """Return a way with the changes that open it, and the lines of the site file; where nothing opens one, what is said of that."""
-    if not lines:
-        return f"{_capital(changes)}: {built}"
-    method = first_sentence(built)
-    more = "" if method == built else " The full page says how."
+    changes, lines = either_of(way.family for way in ways), either_of(way.opening.lines for way in ways if way.opening is not None)
+    opening = ways[0].opening
+    if opening is None:
+        return f"{_capital(changes)}: {ways[0].why_not}"
+    method = first_sentence(opening.decision)
+    more = "" if method == opening.decision and not opening.steps else " The full page says how."
     return f"{_capital(changes)}: {method[:1].lower()}{method[1:]}{more} Plan with {lines}."
 
 
-def _openings(shaft: ShaftPlan) -> list[Alternate]:
+def _sought(shaft: ShaftPlan) -> list[Alternate]:
     return [way for way in shaft.alternates if way.family not in KNOWN_FAMILIES]
 
 

@@ -14,6 +14,7 @@ from methodpick.document.grouping import ShaftGroup, group_shafts
 from methodpick.document.model import Document, Items, Page, Paragraph, Section, page_with, section
 from methodpick.document.reader_pages import engineer_page, estimator_page, foreman_page
 from methodpick.document.record import CLOSING, marked_loosened, reliance, set_values, sources, stamp
+from methodpick.document.room import PRINTED
 from methodpick.document.shaft import answer_page, kinds_in_short, shaft_page, strip_figure
 from methodpick.document.site import borings, casings_of_site, contested_borings, roll_up, schedule, schedule_page, section_through, shafts
 from methodpick.document.ways_of_working import way_page, ways_of_working
@@ -77,7 +78,7 @@ def owner_report(
 
 def _with_strip(group: ShaftGroup) -> Page:
     """Return the answer with the strip log drawn."""
-    page = answer_page(group)
+    page = answer_page(group, PRINTED)
     drawn = section("Strip log", strip_figure(group.first))
     return replace(page, sections=(page.sections[0], drawn, *page.sections[1:]), about=group.ids)
 

@@ -21,6 +21,7 @@ class Room:
 
     ``treated`` open hazards stand with what to do; so many hazards and dangers as ``told`` with their words; of names as many as have
     ``names`` letters, then how many more there are; ``densities`` of all fluids, else of mineral slurry only, whose density is a choice.
+    ``in_print`` is a report, with as much room as its words take.
     """
 
     strip_rows: int
@@ -28,6 +29,11 @@ class Room:
     told: int
     names: int
     densities: bool
+    in_print: bool = False
+
+    def page_of(self, reader: str) -> str:
+        """Return where the page of a reader stands: by the option that shows it, in print by its name."""
+        return f"{reader}'s page" if self.in_print else f"--for {reader}"
 
 
 ROOMS = (
@@ -37,6 +43,10 @@ ROOMS = (
     Room(strip_rows=5, treated=1, told=1, names=84, densities=False),
 )
 """From the most room to the least; the first in which a page stays short is taken, else the last."""
+
+
+PRINTED = Room(strip_rows=30, treated=3, told=4, names=400, densities=True, in_print=True)
+"""The room of a page in a report, which stands beside its strip log and the safety page."""
 
 
 def is_short(page: Page) -> bool:

@@ -19,7 +19,7 @@ from methodpick.document.cautions import (
     placed,
     questions,
 )
-from methodpick.document.checks import checks, margin_table, not_proven, open_besides, smallest_margins
+from methodpick.document.checks import check_name, checks, margin_table, not_proven, open_besides, smallest_margins
 from methodpick.document.decision import decision, head_lines, quantities, stages, stages_in_short, supports
 from methodpick.document.fluid import fluid_programme, window
 from methodpick.document.grouping import ShaftGroup
@@ -59,16 +59,16 @@ _LIGHT = frozenset({"water", "polymer"})
 """Fluids whose density the plan does not choose."""
 _AS_NOUNS = {"collapsible": "collapsible soil", "cemented": "cementation", "fissured": "fissures", "crushed": "crushed rock"}
 """Facts whose names are no nouns, as they stand behind 'no'."""
-TAKEN_LETTERS = 48
+TAKEN_LETTERS = 42
 """Letters of the facts that are named as taken as likely: a line with what stands before and behind them."""
 
 
-def answer_page(group: ShaftGroup) -> Page:
-    """Return the page of one kind of shaft that a contractor reads before bid."""
+def answer_page(group: ShaftGroup, room: Room | None = None) -> Page:
+    """Return the page of one kind of shaft that a contractor reads before bid; in a given room, else in the most in which it is short."""
     if not group.first.has_method:
         return _undecided(group)
-    pages = (_answer(group, room) for room in ROOMS)
-    return next((page for page in pages if is_short(page)), None) or _answer(group, ROOMS[-1])
+    pages = (_answer(group, each) for each in ((room,) if room else ROOMS))
+    return next((page for page in pages if room or is_short(page)), None) or _answer(group, ROOMS[-1])
 
 
 def _answer(group: ShaftGroup, room: Room) -> Page:
@@ -266,10 +266,11 @@ def taken_as_likely(shaft: ShaftPlan) -> Iterator[str]:
     known = dict.fromkeys(taken)
     everywhere = {(missing, name) for missing, name, place in known if not place}
     named = [fact for fact in known if not (fact[0] and fact[1].endswith(AT_HAND)) and (not fact[2] or fact[:2] not in everywhere)]
+    named.sort(key=lambda fact: fact[1].endswith(AT_HAND))  # the ground decides more than plant that can be hired
     told = next((count for count in range(len(named), 1, -1) if len(spell(_in_words(named[:count]), "us")) <= TAKEN_LETTERS), 1)
     if named:
         rest = f" and {len(named) - told} more" if len(named) > told else ""
-        yield f"Taken as likely: {_in_words(named[:told])}{rest}."
+        yield f"Assumed where not logged: {_in_words(named[:told])}{rest}."
 
 
 def _in_words(facts: Sequence[tuple[bool, str, str]]) -> str:
@@ -318,7 +319,7 @@ def next_best(shaft: ShaftPlan) -> str:
     best = shaft.other_ways.next_best
     if best is None:
         return "No other way can be built with what is known (full page: why)."
-    short = ", ".join(dict.fromkeys(check.id.replace("-", " ") for check in best.checks if check.is_short))
+    short = ", ".join(dict.fromkeys(check_name(check) for check in best.checks if check.is_short))
     unproven = "" if best.proven else f" Not proven: {short or 'its trials ended'}."
     first, is_built, how = first_sentence(best.why_not).partition(" built")
     how = f", {how.lstrip(', ').partition(';')[0].rstrip('.')}." if is_built else f": {first}"

@@ -14,7 +14,7 @@ from methodpick.drawings.site_section import StructureLine, draw_section
 from methodpick.plan.result import Plan, ShaftPlan
 from methodpick.site.result import Assignment
 from methodpick.terms import STARTER, SUPPORT_NAMES
-from methodpick.unit_markup import bare_number, how_many, number, spell
+from methodpick.unit_markup import bare_number, how_many, number, number_span, spell
 
 # ---- summary: methods, section, casings, and which boring decided for each shaft
 
@@ -24,6 +24,8 @@ _IN_A_PICTURE = 16
 _MOST_NAMES = 6
 _BORINGS = "Borings of the shafts"
 _SHAFTS = "Shafts"
+NO_END_M = 1000.0
+"""A level that may lie deeper has no lower end that anybody knows."""
 _SHAFT_HEADS = ("shaft", "count", "diameter", "cut-off", "tip", "boring", "water, likely (range)", "method", "concrete", "confidence")
 _CASING_HEADS = ("shaft", "kind", "outside x wall", "top", "base", "length", "mass", "sealed", "shafts")
 _BORING_HEADS = ("shaft", "boring", "away", "ground", "method", "other borings")
@@ -78,10 +80,19 @@ def water_levels(shaft: ShaftPlan) -> str:
 
 
 def _level(high_m: float, likely_m: float | None, low_m: float, datum: str) -> str:
-    """Return a level with its range: as depths, or as heights where it stands above the ground whatever the doubt."""
-    if low_m < 0 and likely_m is not None:
-        return f"{number(-likely_m, 'm')} above {datum} ({bare_number(-low_m, 'm')} to {number(-high_m, 'm')})"
-    return f"{number(likely_m, 'm')} ({bare_number(high_m, 'm')} to {number(low_m, 'm')})"
+    """Return a level with its range: as depths, or as heights where it stands above the ground whatever the doubt.
+
+    A range that reads as the level alone is not told, and of one without an end only the highest level.
+    """
+    above = low_m < 0 and likely_m is not None
+    likely, ends = (-(likely_m or 0.0), (-low_m, -high_m)) if above else (likely_m, (high_m, low_m))
+    words = f"{number(likely, 'm')} above {datum}" if above else number(likely, "m")
+    if low_m > NO_END_M:
+        return f"{words} ({number(high_m, 'm')} or deeper)"
+    span = number_span(*ends, "m")
+    if likely is not None and all(spell(span, units) == spell(number(likely, "m"), units) for units in ("us", "si")):
+        return words
+    return f"{words} ({span})"
 
 
 def section_through(groups: Sequence[ShaftGroup], caption: str) -> Section:

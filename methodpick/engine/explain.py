@@ -62,11 +62,17 @@ def known_of(value: Value | None, spec: FactSpec) -> Value | None:
     return Span(-inf if down else value.low, inf if up else value.high, likely)
 
 
+MOST_OTHERS = 2
+"""So many words that are possible beside the likely one are named."""
+
+
 def value_text(value: Value | None, unit: str, number_text: NumberFormat = plain_number) -> str:
     """Write a value set in words.
 
     >>> value_text(Span(1.0, 3.0, 2.0), "m")
     '2 m (1 m to 3 m)'
+    >>> value_text(Choice(frozenset({"soft", "firm", "stiff", "hard"}), "firm"), "1")
+    'firm (likely) or other'
     """
     if value is None:
         return "not known"
@@ -75,6 +81,8 @@ def value_text(value: Value | None, unit: str, number_text: NumberFormat = plain
             return _word(next(iter(value.values)))
         likely = f"{_word(value.likely)} (likely) or " if value.likely else ""
         rest = sorted(word for word in value.values if word != value.likely)
+        if value.likely and len(rest) > MOST_OTHERS:
+            rest = ["other"]
         return likely + " or ".join(_word(word) for word in rest)
     if value.certain:
         return number_text(value.low, unit)

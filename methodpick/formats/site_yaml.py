@@ -7,9 +7,8 @@ from functools import cache
 from typing import Any, NamedTuple
 
 from methodpick import units as unit_factors
-from methodpick.ground.model import Model
 from methodpick.ground.profile import Profile, Spt
-from methodpick.ground.quantity import Band, QuantityKind, quantity_of
+from methodpick.ground.quantity import Band, Model, QuantityKind, quantity_of
 from methodpick.ground.site import Shaft, Site, SiteConditions
 from methodpick.patterns import pattern_of
 from methodpick.terms import UnitSystem
@@ -147,7 +146,7 @@ class _Key(NamedTuple):
 def _keys_of(kind: type[Model]) -> tuple[_Key, ...]:
     """Return the keys of a kind of map."""
     return tuple(
-        _Key(name, info.alias or name, quantity_of(info), info.is_required(), info.get_default())
+        _Key(name, info.alias or name, quantity_of(info), info.is_required(), info.get_default(call_default_factory=True))
         for name, info in kind.model_fields.items()
     )
 

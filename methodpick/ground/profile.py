@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
+from pydantic import Field, model_validator
+
 from methodpick.ground.descriptions.main_soil import MainSoil, read_main_soil
 from methodpick.ground.descriptions.reader import Description, read_description
 from methodpick.ground.descriptions.remark_words import Tag, pieces_in, tags_of
-from methodpick.ground.field_type import FieldEnds
-from methodpick.ground.model import Model, key, need
 from methodpick.ground.quantity import (
     ANGLE,
     GRAIN,
@@ -22,9 +22,12 @@ from methodpick.ground.quantity import (
     UNIT_WEIGHT,
     Band,
     Length,
+    Model,
     Percent,
     Size,
     UserText,
+    key,
+    need,
 )
 
 ReadingKind = Literal["while_drilling", "end_of_drilling", "settled", "none_met", "confined", "piezometer", "perched", "drilling_fluid"]
@@ -64,7 +67,7 @@ class WaterReading(Model):
     response_zone_m: Annotated[tuple[float, float], LENGTH] | None = key("response_zone")
     date: str | None = key("date")
     remark: UserText | None = key("remark")
-    history: Annotated[tuple[TimedLevel, ...], FieldEnds(max_length=MOST_LEVELS)] = key("history", ())
+    history: Annotated[tuple[TimedLevel, ...], Field(max_length=MOST_LEVELS)] = key("history", ())
 
     @property
     def level_m(self) -> float | None:
@@ -117,6 +120,7 @@ Technique = Literal[
     "cable_percussion",
     "sonic",
     "rotary",
+    "air_rotary",
     "window_sampler",
     "unknown",
 ]
@@ -140,7 +144,7 @@ class Layer(Model):
     description: UserText = key("description", "")
     symbol: UserText | None = key("symbol")
     origin: Origin = key("origin", "unknown")
-    n: Annotated[tuple[int, ...], FieldEnds(max_length=200)] = key("n", ())
+    n: Annotated[tuple[int, ...], Field(max_length=200)] = key("n", ())
     su_kpa: Annotated[Band, STRESS] | None = key("su")
     phi_deg: Annotated[Band, ANGLE] | None = key("phi")
     cohesion_kpa: Annotated[Band, STRESS] | None = key("cohesion")
@@ -156,9 +160,9 @@ class Layer(Model):
     absent: tuple[Feature, ...] = key("absent", ())
     seams: tuple[Seam, ...] = key("seams", ())
 
+    @model_validator(mode="before")
     @classmethod
-    def spelled_out(cls, value: Any) -> Any:
-        """Return a single count as a list of one."""
+    def _one_count_is_a_list(cls, value: Any) -> Any:
         if isinstance(value, dict) and isinstance(value.get("n"), int):
             value = {**value, "n": (value["n"],)}
         return value
@@ -268,12 +272,12 @@ class Profile(Model):
     water: tuple[WaterReading, ...] = key("water", ())
     cave_in_depth_m: Length | None = key("cave_in_depth", ge=0)
     casing_depth_m: Length | None = key("casing_depth", ge=0)
-    casings: Annotated[tuple[CasingLength, ...], FieldEnds(max_length=200)] = key("casings", ())
-    drilling: Annotated[tuple[DrilledLength, ...], FieldEnds(max_length=200)] = key("drilling", ())
+    casings: Annotated[tuple[CasingLength, ...], Field(max_length=200)] = key("casings", ())
+    drilling: Annotated[tuple[DrilledLength, ...], Field(max_length=200)] = key("drilling", ())
     remarks: tuple[Remark, ...] = key("remarks", ())
-    layers: Annotated[tuple[Layer, ...], FieldEnds(max_length=MOST_LAYERS)] = key("layers", ())
-    spt: Annotated[tuple[Spt, ...], FieldEnds(max_length=2000)] = key("spt", ())
-    cores: Annotated[tuple[CoreRun, ...], FieldEnds(max_length=2000)] = key("cores", ())
+    layers: Annotated[tuple[Layer, ...], Field(max_length=MOST_LAYERS)] = key("layers", ())
+    spt: Annotated[tuple[Spt, ...], Field(max_length=2000)] = key("spt", ())
+    cores: Annotated[tuple[CoreRun, ...], Field(max_length=2000)] = key("cores", ())
 
     def technique_at(self, depth_m: float) -> Technique:
         """Return how the boring was drilled at a depth: as ``drilling`` says it there, else its technique as a whole."""

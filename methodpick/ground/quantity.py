@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated, Any, NamedTuple, get_args
 
-from methodpick.ground.field_type import Kept
-from methodpick.ground.model import FieldInfo, Model
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
+from pydantic.fields import FieldInfo
+
 from methodpick.records import record
 from methodpick.unit_markup import without_marks
 
@@ -57,7 +58,21 @@ Size = Annotated[float, SIZE]
 Percent = Annotated[float, PERCENT]
 
 
-UserText = Annotated[str, Kept(without_marks)]
+class Model(BaseModel):
+    """A frozen model that refuses unknown keys, NaN and infinity; what validates it is built at its first use."""
+
+    model_config = ConfigDict(
+        defer_build=True,
+        frozen=True,
+        extra="forbid",
+        allow_inf_nan=False,
+        validate_by_name=True,
+        validate_by_alias=True,
+        ser_json_inf_nan="null",
+    )
+
+
+UserText = Annotated[str, AfterValidator(without_marks)]
 """A text of the user's file, which may stand in a sentence of the plan: it holds no mark of a number."""
 
 
@@ -75,9 +90,9 @@ class Band(Model):
     high: float
     likely: float | None = None
 
+    @model_validator(mode="before")
     @classmethod
-    def spelled_out(cls, value: Any) -> Any:
-        """Return a number or a range as the map of its ends. Raises ValueError for a list of more or fewer than two."""
+    def _spell_out(cls, value: Any) -> Any:
         if isinstance(value, (int, float)) and not isinstance(value, bool):
             return {"low": value, "high": value, "likely": value}
         if isinstance(value, (list, tuple)):
@@ -86,10 +101,12 @@ class Band(Model):
             return {"low": value[0], "high": value[1]}
         return value
 
-    def wrong(self) -> str:
-        """Return what is wrong with the order of the three."""
-        values = {name: value for name, value in self if value is not None}
-        return band_disorder(values, {name: f"{value:g}" for name, value in values.items()})
+    @model_validator(mode="after")
+    def _in_order(self) -> Band:
+        values = {name: value for name, value in self.__dict__.items() if value is not None}
+        if wrong := band_disorder(values, {name: f"{value:g}" for name, value in values.items()}):
+            raise ValueError(wrong)
+        return self
 
 
 def band_disorder(values: Mapping[str, float], written: Mapping[str, str]) -> str:
@@ -124,6 +141,11 @@ class Order(NamedTuple):
         return bool(lesser_m > greater_m or (lesser_m == greater_m and not self.may_be_equal))
 
 
+def key(name: str, default: Any = None, **more: Any) -> Any:
+    """Return the field of a site-file key: ``name`` is the word in the file, the attribute carries the unit."""
+    return Field(default, alias=name, **more)
+
+
 def quantity_of(info: FieldInfo) -> QuantityKind | None:
     """Return the kind of quantity of a field, in its metadata or inside an optional or a list; None where it has none."""
     stack: list[Any] = [*info.metadata, info.annotation]
@@ -133,3 +155,8 @@ def quantity_of(info: FieldInfo) -> QuantityKind | None:
             return part
         stack += [*getattr(part, "__metadata__", ()), *get_args(part)]
     return None
+
+
+def need(name: str, **more: Any) -> Any:
+    """Return the field of a site-file key that must be there."""
+    return Field(alias=name, **more)

@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated, Literal
 
-from methodpick.ground.model import Model, key, need
 from methodpick.ground.quantity import (
     HOURS,
     NUMBER,
@@ -20,8 +19,11 @@ from methodpick.ground.quantity import (
     SPEED,
     VOLUME,
     Band,
+    Model,
     Percent,
     UserText,
+    key,
+    need,
 )
 from methodpick.terms import SoilClass
 

@@ -6,10 +6,10 @@ import re
 from datetime import date
 from typing import Annotated, Any, Literal, NamedTuple
 
-from methodpick.ground.field_type import FieldEnds
-from methodpick.ground.model import Model, key, need
+from pydantic import Field, model_validator
+
 from methodpick.ground.profile import Position, Profile
-from methodpick.ground.quantity import CONCENTRATION, HOURS, LENGTH, SIZE, STRESS, VELOCITY, Length, Order, Size, UserText
+from methodpick.ground.quantity import CONCENTRATION, HOURS, LENGTH, SIZE, STRESS, VELOCITY, Length, Model, Order, Size, UserText, key, need
 from methodpick.ground.rates import Pay, Rates
 from methodpick.patterns import pattern_of
 from methodpick.terms import METHODS, Fluid, Method, UnitSystem
@@ -54,12 +54,14 @@ class Shaft(Model):
     ground_elevation_m: Length | None = key("ground_elevation")
     substructure: UserText | None = key("substructure")
 
-    def wrong(self) -> str:
-        """Return what is wrong with lengths and widths that must be in order."""
+    @model_validator(mode="after")
+    def _coherent(self) -> Shaft:
         for order in SHAFT_ORDERS:
-            if order.broken(vars(self)):
-                return order.wrong
-        return BELL_TOO_NARROW if self.bell is not None and self.bell.diameter_m <= self.diameter_m else ""
+            if order.broken(self.__dict__):
+                raise ValueError(order.wrong)
+        if self.bell is not None and self.bell.diameter_m <= self.diameter_m:
+            raise ValueError(BELL_TOO_NARROW)
+        return self
 
 
 # ---- The site: where the rig stands, what the specification leaves open, the plant, the surroundings
@@ -161,9 +163,11 @@ class Schedule(Model):
     days_a_week: int | None = key("days_a_week", ge=1, le=7)
     start: str | None = key("start")
 
-    def wrong(self) -> str:
-        """Return what is wrong with the start."""
-        return START_WRONG if self.start is not None and not is_date(self.start) else ""
+    @model_validator(mode="after")
+    def _coherent(self) -> Schedule:
+        if self.start is not None and not is_date(self.start):
+            raise ValueError(START_WRONG)
+        return self
 
 
 def is_date(text: str) -> bool:
@@ -229,7 +233,7 @@ class SiteConditions(Model):
     mudline_low_m: Length | None = key("mudline_low")
     mudline_high_m: Length | None = key("mudline_high")
     drilling_grade: DrillingGrade | None = key("drilling_grade")
-    allowed: Annotated[tuple[Method, ...], FieldEnds(min_length=1)] = key("allowed", METHODS)
+    allowed: Annotated[tuple[Method, ...], Field(min_length=1)] = key("allowed", METHODS)
     fluids_allowed: tuple[Fluid, ...] | None = key("fluids_allowed")
     agency: UserText = key("agency", "fhwa")
     water_level: OpenWater | None = key("water_level")
@@ -247,17 +251,19 @@ class SiteConditions(Model):
     borings_by: BoringsBy | None = key("borings_by")
     radius_m: Length | None = key("radius", gt=0)
 
-    def wrong(self) -> str:
-        """Return what is missing beside what is given."""
-        lacking = (each for each in NEEDS if getattr(self, each.key) == each.value and getattr(self, f"{each.needed}_m") is None)
-        return next((f"{each.wrong}: {each.meaning}" for each in lacking), "")
+    @model_validator(mode="after")
+    def _coherent(self) -> SiteConditions:
+        for need_of in NEEDS:
+            if getattr(self, need_of.key) == need_of.value and getattr(self, f"{need_of.needed}_m") is None:
+                raise ValueError(f"{need_of.wrong}: {need_of.meaning}")
+        return self
 
 
 class Site(Model):
     """A whole site file: conditions, borings, shafts, the user's assumptions, stock, rates and who pays."""
 
     site: SiteConditions = key("site", SiteConditions.model_construct())
-    borings: Annotated[tuple[Profile, ...], FieldEnds(min_length=1)] = need("borings")
+    borings: Annotated[tuple[Profile, ...], Field(min_length=1)] = need("borings")
     shafts: tuple[Shaft, ...] = key("shafts", ())
     assume: tuple[UserAssumption, ...] = key("assume", ())
     stock: tuple[StockCasing, ...] = key("stock", ())

@@ -7,7 +7,7 @@ A format is a line of :data:`FORMATS` and a module with its reader. The modules 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import field
 from importlib import import_module
 from pathlib import Path
@@ -110,6 +110,40 @@ class ImportDoubt:
         quoted = f" ('{self.quoted}')" if self.quoted else ""
         subject = f"{self.boring}{depth}: " if self.boring else ""
         return f"{self.place.file}:{self.place.line}: {subject}{self.message}{quoted}; {self.action}"
+
+
+FEWEST_TOGETHER = 3
+"""So many doubts of one kind about one boring are told in one line."""
+
+
+def told_together(doubts: Iterable[ImportDoubt]) -> tuple[str, ...]:
+    """Return doubts a line each, many of one kind about one boring in one line, where the first of them stands.
+
+    >>> said = "no soil word is read", "kept"
+    >>> named = [ImportDoubt("doubt", Place("a.ags", line, 1), "BH1", line / 2, *said, f"drilled {line}") for line in (7, 9, 8)]
+    >>> told_together(named)
+    ("a.ags:7 to 9: BH1, 3.50 to 4.50 m, 3 times: no soil word is read ('drilled 7', ...); kept",)
+    >>> len(told_together(named[:2]))
+    2
+    """
+    kinds: dict[tuple[str, str, str, str], list[ImportDoubt]] = {}
+    for doubt in doubts:
+        kinds.setdefault((doubt.place.file, doubt.boring, doubt.message, doubt.action), []).append(doubt)
+    many = {kind: found for kind, found in kinds.items() if len(found) >= FEWEST_TOGETHER}
+    lines: list[tuple[int, str]] = []
+    for kind, found in kinds.items():
+        lines += [(found[0].place.line, _in_one_line(found))] if kind in many else [(doubt.place.line, doubt.render()) for doubt in found]
+    return tuple(text for _, text in sorted(lines, key=lambda line: line[0]))
+
+
+def _in_one_line(found: Sequence[ImportDoubt]) -> str:
+    first, at = found[0], [doubt.place.line for doubt in found]
+    depths = [doubt.depth_m for doubt in found if doubt.depth_m is not None]
+    depth = f", {min(depths):.2f} to {max(depths):.2f} m" if depths else ""
+    subject = f"{first.boring}{depth}, " if first.boring else ""
+    more = "" if all(doubt.quoted == first.quoted for doubt in found) else ", ..."
+    quoted = f" ('{first.quoted}'{more})" if first.quoted else ""
+    return f"{first.place.file}:{min(at)} to {max(at)}: {subject}{len(found)} times: {first.message}{quoted}; {first.action}"
 
 
 @record(frozen=False)

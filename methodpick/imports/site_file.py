@@ -8,9 +8,9 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+from pydantic import BaseModel, ValidationError
+
 from methodpick.errors import InputError, Problem
-from methodpick.ground.field_type import Refusal
-from methodpick.ground.model import Model
 from methodpick.ground.site import Site
 from methodpick.imports.input_formats import BEGINNING_BYTES, FORMATS, SITE_FILE, Imported, beginning_of, foreign
 from methodpick.imports.site_keys import Key, Shape, keys_of
@@ -68,7 +68,7 @@ def site_of(document: PlacedDocument) -> Site:
         raise InputError(reader.problems)
     try:
         return Site.model_validate(tree)
-    except Refusal as error:
+    except ValidationError as error:
         raise InputError(_left_over(reader, error)) from None
 
 
@@ -124,12 +124,17 @@ def _units(value: Any) -> Any:
     return units if units in ("us", "si") else "us"
 
 
-def _left_over(reader: SiteReader, error: Refusal) -> list[Problem]:
+def _left_over(reader: SiteReader, error: ValidationError) -> list[Problem]:
     """Return the problems that only the models find; reading the keys should have found them before."""
-    return [Problem(f"{naming(path)}: {message}", reader.document.place(path)) for path, message in error.problems]
+    problems = []
+    for detail in error.errors():
+        path = detail["loc"]
+        message = detail["msg"].removeprefix("Value error, ")
+        problems.append(Problem(f"{naming(path)}: {message}", reader.document.place(path)))
+    return problems
 
 
-def read_map(reader: SiteReader, path: KeyPath, value: Any, model: type[Model]) -> dict[str, Any] | Missing:
+def read_map(reader: SiteReader, path: KeyPath, value: Any, model: type[BaseModel]) -> dict[str, Any] | Missing:
     """Read a map into the attributes of its model; what could not be read is left out, its problem noted."""
     keys = keys_of(model)
     if not isinstance(value, dict):
@@ -323,6 +328,8 @@ _OTHER_WORDS: dict[str, dict[str, str]] = {
         "rotary_wash": "mud_rotary",
         "wash_boring": "wash",
         "diamond_core": "core",
+        "dth": "air_rotary",
+        "down_the_hole_hammer": "air_rotary",
     },
 }
 """By key: the word of a site file for what people write; common practice, no source."""

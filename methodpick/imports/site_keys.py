@@ -11,8 +11,9 @@ from dataclasses import replace
 from functools import cache
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
+from pydantic import BaseModel
+
 from methodpick import units
-from methodpick.ground.model import Model
 from methodpick.ground.profile import Layer, Spt
 from methodpick.ground.quantity import Band, QuantityKind
 from methodpick.ground.site import Site
@@ -40,7 +41,7 @@ class Shape:
     kind: ShapeKind
     quantity: QuantityKind | None = None
     form: Literal["value", "band", "pair"] = "value"
-    model: type[Model] | None = None
+    model: type[BaseModel] | None = None
     item: Shape | None = None
     choices: tuple[str, ...] = ()
     least: float = -math.inf
@@ -69,7 +70,7 @@ class Key:
 
 
 @cache
-def keys_of(model: type[Model]) -> dict[str, Key]:
+def keys_of(model: type[BaseModel]) -> dict[str, Key]:
     """Return the keys that a model has in the file, by their word.
 
     >>> from methodpick.ground.site import Shaft
@@ -109,7 +110,7 @@ def _plain(annotation: Any, quantity: QuantityKind | None) -> Shape:
         return Shape("quantity", quantity, "band")
     if quantity is not None:
         return Shape("quantity", quantity)
-    if isinstance(annotation, type) and issubclass(annotation, Model):
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return Shape("model", model=annotation)
     kinds: dict[Any, ShapeKind] = {bool: "truth", int: "whole", float: "number", str: "text"}
     return Shape(kinds.get(annotation, "any"))
@@ -176,7 +177,7 @@ def site_schema() -> SiteSchema:
     }
 
 
-def _object(model: type[Model], definitions: dict[str, SiteSchema]) -> SiteSchema:
+def _object(model: type[BaseModel], definitions: dict[str, SiteSchema]) -> SiteSchema:
     keys = keys_of(model)
     properties = {word: _property(model, key, definitions) for word, key in keys.items()}
     schema: SiteSchema = {"type": "object", "description": _first_line(model), "properties": properties, "additionalProperties": False}
@@ -185,14 +186,14 @@ def _object(model: type[Model], definitions: dict[str, SiteSchema]) -> SiteSchem
     return schema
 
 
-def _property(model: type[Model], key: Key, definitions: dict[str, SiteSchema]) -> SiteSchema:
+def _property(model: type[BaseModel], key: Key, definitions: dict[str, SiteSchema]) -> SiteSchema:
     if model in (Layer, Spt) and key.word == "n":
         several = {"type": "array", "items": _COUNT, "maxItems": key.shape.longest}
         return {"anyOf": [_COUNT, several]} if model is Layer else _COUNT
     if model is Spt and key.word == "blows":
         return {"type": "array", "items": _COUNT}
     schema = _of(key.shape, definitions)
-    if isinstance(key.default, (str, bool, int)) and not isinstance(key.default, Model) and key.default != "":
+    if isinstance(key.default, (str, bool, int)) and not isinstance(key.default, BaseModel) and key.default != "":
         schema = {**schema, "default": key.default}
     return schema if key.required or "$ref" in schema else _or_null(schema)
 
@@ -265,5 +266,5 @@ def _quantity(shape: Shape) -> SiteSchema:
     return {"description": f"{words}; also a range [low, high] or {{low, likely, high}}", "anyOf": [*value["anyOf"], pair, spread]}
 
 
-def _first_line(model: type[Model]) -> str:
+def _first_line(model: type[BaseModel]) -> str:
     return (model.__doc__ or "").strip().splitlines()[0]

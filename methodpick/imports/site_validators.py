@@ -6,10 +6,11 @@ import re
 from collections.abc import Callable
 from typing import Any
 
+from pydantic import BaseModel
+
 from methodpick import units
 from methodpick.errors import no_such, one_of
 from methodpick.ground.descriptions.symbols import SYMBOLS, read_symbol, symbol_name
-from methodpick.ground.model import Model
 from methodpick.ground.profile import Layer, Profile, Spt, WaterReading
 from methodpick.ground.quantity import Order
 from methodpick.ground.site import (
@@ -164,7 +165,7 @@ def _layer_counts(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -
     return MISSING if any(isinstance(count, Missing) for count in counts) else counts
 
 
-KEY_READERS: dict[tuple[type[Model], str], Callable[[SiteReader, KeyPath, Any, Shape], Any]] = {
+KEY_READERS: dict[tuple[type[BaseModel], str], Callable[[SiteReader, KeyPath, Any, Shape], Any]] = {
     (Layer, "symbol"): _symbol,
     (Layer, "n"): _layer_counts,
     (Spt, "n"): _count,
@@ -298,7 +299,7 @@ def _ids(reader: SiteReader, raw: Tree, word: str, what: str) -> list[str]:
     return list(seen)
 
 
-MAP_VALIDATORS: dict[type[Model], Callable[[SiteReader, KeyPath, Tree, Tree], Tree]] = {
+MAP_VALIDATORS: dict[type[BaseModel], Callable[[SiteReader, KeyPath, Tree, Tree], Tree]] = {
     Spt: _test,
     Profile: _boring,
     WaterReading: _water,

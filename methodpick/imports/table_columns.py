@@ -10,8 +10,9 @@ from dataclasses import replace
 from functools import cache
 from typing import Any
 
+from pydantic import BaseModel
+
 from methodpick import units
-from methodpick.ground.model import Model
 from methodpick.ground.profile import CoreRun, Layer, Position, Profile, Remark, Spt, WaterReading
 from methodpick.ground.quantity import LENGTH
 from methodpick.ground.site import Bell, Shaft, StockCasing
@@ -167,7 +168,7 @@ def normal(header: str) -> str:
     return " ".join(re.sub(r"[^a-z0-9]+", " ", header.lower()).split())
 
 
-def _columns(sheet: str, model: type[Model], leave: frozenset[str] = frozenset()) -> list[TableColumn]:
+def _columns(sheet: str, model: type[BaseModel], leave: frozenset[str] = frozenset()) -> list[TableColumn]:
     """Return a column for every key of a model whose value stands in one cell."""
     named = _SYNONYMS[sheet]
     return [
@@ -181,7 +182,7 @@ def _nested(shape: Shape) -> bool:
     return shape.kind == "list" and shape.item is not None and shape.item.kind in ("model", "list")
 
 
-def _inner(sheet: str, outer: str, model: type[Model], words: dict[str, str]) -> list[TableColumn]:
+def _inner(sheet: str, outer: str, model: type[BaseModel], words: dict[str, str]) -> list[TableColumn]:
     """Return columns for keys of a map inside an entry, under names of their own."""
     keys = keys_of(model)
     return [TableColumn(name, (outer, word), keys[word].shape, _SYNONYMS[sheet].get(name, ())) for name, word in words.items()]

@@ -61,6 +61,8 @@ def _twins(shaft: ShaftPlan) -> Iterator[Contradiction]:
 def _why_not(reasons: ReasonLaws, shaft: ShaftPlan, other: Alternate) -> Iterator[Contradiction]:
     """Check a ratio of costs, lengths that are ruled out and the reason for it, and what is said of failing proofs."""
     name, said = f"{other.family}, why_not", other.why_not
+    if other.opening is not None:
+        yield from word(f"{name}, why_not", said, spell(other.opening.words, "si"))
     short = tuple(dict.fromkeys(check.what for check in other.checks if check.is_short))
     yield from word(f"{name}, what is not proven", said.partition(NOT_PROVEN)[2], " ".join(short))
     if (ruled_out := RULED_OUT.match(said)) is not None:

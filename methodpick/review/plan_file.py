@@ -10,8 +10,9 @@ from math import isfinite
 from types import NoneType, UnionType
 from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
+from pydantic import ValidationError
+
 from methodpick.errors import InputError, Problem, Problems
-from methodpick.ground.field_type import Refusal
 from methodpick.ground.site import Site
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.result import (
@@ -100,9 +101,10 @@ def _site(reader: _Reader, tree: Any) -> Site | None:
     """Read the ground and the design."""
     try:
         return Site.model_validate(tree)
-    except Refusal as error:
-        for path, message in error.problems:
-            reader.note(".".join(str(part) for part in ("site", *path)), message)
+    except ValidationError as error:
+        for detail in error.errors():
+            place = ".".join(str(part) for part in ("site", *detail["loc"]))
+            reader.note(place, detail["msg"].removeprefix("Value error, "))
         return None
 
 

@@ -7,7 +7,7 @@ the one with the fewest sizes and then the fewest metres to get.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import field, replace
 from itertools import product
 from math import ceil, prod
@@ -31,7 +31,8 @@ from methodpick.unit_markup import mark
 from methodpick.vocabulary.trade_sizes import TradeSizes
 
 MOST_YARDS = 16
-"""Parts of the yard that are tried, one by one; of a larger yard, it without each kind of piece."""
+"""Parts of the yard that are tried, one by one; of a larger yard, it without each kind of piece, and where the whole is no
+better than none each kind alone, and the best without single pieces."""
 Resize = Callable[[str, tuple[CasingSize, ...]], ShaftPlan | None]
 """Plans a shaft again with the sizes of all its casings, outermost first; None where a check does not hold as well with them."""
 
@@ -48,7 +49,11 @@ def choose_casing(site: Site, planned: SitePlan, book: Rulebook, resize: Resize)
     stock = _useful(stock_of(site), needs)
     made = [choosing.with_stock(*some) for some in _parts_of_yard(stock)]
     made += [choosing.with_stock(*some) for some in _without_each(stock, made[0])] if len(stock) > 1 else []
-    return _best(_distinct(made), site, book, planned)
+    weighing = _Weighing(site, book, planned, _distinct(made))
+    if not _is_parted_wholly(stock) and not weighing.is_whole_yard_worth_it():
+        weighing.add(choosing.with_stock(*some) for some in _each_alone(stock))
+        weighing.leave_out_pieces(choosing)
+    return weighing.best()
 
 
 # ---- The parts of the yard that are tried
@@ -75,18 +80,39 @@ def _parts_of_yard(stock: Sequence[StockPieces]) -> Iterator[_PartOfYard]:
         return
     yield "with the whole yard", tuple(stock)
     yield "without the yard", ()
-    if prod(pieces.count + 1 for pieces in stock) <= MOST_YARDS:
+    if _is_parted_wholly(stock):
         for counts in product(*(range(pieces.count, -1, -1) for pieces in stock)):
             part = tuple(replace(pieces, count=count) for pieces, count in zip(stock, counts, strict=True) if count)
             if part and part != tuple(stock):
                 yield f"with {_words(part)} of the yard", part
 
 
+def _is_parted_wholly(stock: Sequence[StockPieces]) -> bool:
+    """Return whether every part of a yard is tried."""
+    return prod(pieces.count + 1 for pieces in stock) <= MOST_YARDS
+
+
 def _without_each(stock: Sequence[StockPieces], whole: _SizedSite) -> Iterator[_PartOfYard]:
-    """Yield the yard without each kind of piece that the whole of it would use."""
+    """Yield the yard without each kind of piece that steers the choice with the whole of it."""
     for left_out in stock:
-        if left_out.length_m in whole.used_m.get(_size_of(left_out), ()):
+        if whole.is_steered_by(left_out):
             yield f"without {_words((left_out,))}", tuple(pieces for pieces in stock if pieces != left_out)
+
+
+def _each_alone(stock: Sequence[StockPieces]) -> Iterator[_PartOfYard]:
+    """Yield each kind of piece of the yard alone."""
+    for pieces in stock:
+        yield f"with {_words((pieces,))} of the yard", (pieces,)
+
+
+def _one_piece_less(chosen: _SizedSite) -> Iterator[_PartOfYard]:
+    """Yield what a choice takes from the yard without one piece of each kind that steers it."""
+    for fewer in chosen.stock:
+        if chosen.is_steered_by(fewer):
+            counts = (replace(pieces, count=pieces.count - (pieces == fewer)) for pieces in chosen.stock)
+            part = tuple(pieces for pieces in counts if pieces.count)
+            if part:
+                yield f"with {_words(part)} of the yard", part
 
 
 def _words(stock: Sequence[StockPieces]) -> str:
@@ -102,13 +128,21 @@ def _words(stock: Sequence[StockPieces]) -> str:
 
 @record
 class _SizedSite:
-    """A choice: what it takes from the yard, the sizes of all needs, the plans with them, and the lengths of pieces that are used."""
+    """A choice: what it takes from the yard, the sizes of all needs, the plans with them, and the lengths of pieces that are used.
+
+    ``refused`` is whether the sizes that were sought first were refused at a shaft, so that pieces that are not used have steered it too.
+    """
 
     yard: str
     stock: tuple[StockPieces, ...]
     sizes: SizeChoice
     plans: tuple[ShaftPlan, ...]
     used_m: dict[YardSize, tuple[float, ...]]
+    refused: bool = False
+
+    def is_steered_by(self, pieces: StockPieces) -> bool:
+        """Return whether the choice may be another without some pieces."""
+        return self.refused or pieces.length_m in self.used_m.get(_size_of(pieces), ())
 
     @property
     def planned_as(self) -> object:
@@ -140,7 +174,7 @@ class _Choosing:
             refused = {index for index, plan in enumerate(plans) if plan is None}
             if not refused - self.as_planned:
                 kept = tuple(job.plan if plan is None else plan for job, plan in zip(self.jobs, plans, strict=True))
-                return _SizedSite(yard, stock, found, kept, used_m)
+                return _SizedSite(yard, stock, found, kept, used_m, bool(self.as_planned))
             self.as_planned |= refused
 
     def _asked(self, need: SizedNeed) -> SizedNeed:
@@ -196,16 +230,62 @@ def _distinct(made: Sequence[_SizedSite]) -> list[_SizedSite]:
 # ---- Which choice is best
 
 
-def _best(made: Sequence[_SizedSite], site: Site, book: Rulebook, planned: SitePlan) -> SitePlan:
-    """Return the site by the choice that costs least, else that with the fewest sizes and metres to get."""
-    plans = [_site_plan(planned, chosen, (), by_cost=False) for chosen in made]
-    costs = [_likely_cost(site, plan, book) for plan in plans] if site.rates is not None and len(made) > 1 else [None] * len(made)
-    by_cost = all(cost is not None for cost in costs)
-    order = sorted(range(len(made)), key=lambda index: (costs[index] if by_cost else 0.0, made[index].sizes.worth, index))
-    candidates = tuple(
-        CasingCandidate(made[index].yard, len(made[index].sizes.sizes), made[index].sizes.worth[1], costs[index]) for index in order
-    )
-    return _site_plan(planned, made[order[0]], candidates, by_cost=by_cost)
+@record(frozen=False)
+class _Weighing:
+    """The choices that differ, each with its likely cost; None where a line of it has no rate."""
+
+    site: Site
+    book: Rulebook
+    planned: SitePlan
+    made: list[_SizedSite]
+    costs: list[float | None] = field(default_factory=list)
+
+    def leave_out_pieces(self, choosing: _Choosing) -> None:
+        """Add choices without single pieces, as long as leaving one more out of the best betters it; no more than so many yards."""
+        tried = 0
+        while tried < MOST_YARDS:
+            best = self.order()[0]
+            new = self.add(choosing.with_stock(*some) for some in _one_piece_less(self.made[best]))
+            tried += new
+            if not new or self.order()[0] == best:
+                return
+
+    def add(self, chosen: Iterable[_SizedSite]) -> int:
+        """Add the choices that differ from all before; return how many they are."""
+        before = len(self.made)
+        self.made = _distinct([*self.made, *chosen])
+        return len(self.made) - before
+
+    def is_whole_yard_worth_it(self) -> bool:
+        """Return whether the whole yard is better than none, so that none of its pieces is known to spoil the choice."""
+        order = self.order()
+        without = next((index for index in order if not self.made[index].stock), None)
+        return without is not None and order.index(0) < order.index(without)
+
+    def order(self) -> list[int]:
+        """Return the choices from the best on: the one that costs least, else the one with the fewest sizes and metres to get."""
+        by_cost = self.is_by_cost()
+        costs = [(cost or 0.0) if by_cost else 0.0 for cost in self.costs or [None] * len(self.made)]
+        return sorted(range(len(self.made)), key=lambda index: (costs[index], self.made[index].sizes.worth, index))
+
+    def is_by_cost(self) -> bool:
+        """Return whether every choice has a cost, which is worked out of those that are new."""
+        if self.site.rates is None or len(self.made) < 2:
+            return False
+        for chosen in self.made[len(self.costs) :]:
+            plan = _site_plan(self.planned, chosen, (), by_cost=False)
+            self.costs.append(_likely_cost(self.site, plan, self.book))
+        return all(cost is not None for cost in self.costs)
+
+    def best(self) -> SitePlan:
+        """Return the site by the best choice."""
+        order, by_cost = self.order(), self.is_by_cost()
+        costs = self.costs or [None] * len(self.made)
+        candidates = tuple(
+            CasingCandidate(self.made[index].yard, len(self.made[index].sizes.sizes), self.made[index].sizes.worth[1], costs[index])
+            for index in order
+        )
+        return _site_plan(self.planned, self.made[order[0]], candidates, by_cost=by_cost)
 
 
 def _likely_cost(site: Site, plan: SitePlan, book: Rulebook) -> float | None:

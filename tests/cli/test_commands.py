@@ -1,6 +1,3 @@
-import functools
-import importlib
-import inspect
 import json
 import re
 import subprocess
@@ -10,9 +7,7 @@ import pytest
 import yaml
 from command_line import run, run_as_process
 
-from methodpick.cli import app
-from methodpick.cli.commands import COMMANDS
-from methodpick.cli.program import command_named
+from methodpick.cli.app import COMMANDS, command_named
 from methodpick.resources import folder
 
 AGS = """"GROUP","PROJ"
@@ -224,8 +219,8 @@ def test_every_command_has_help():
 
 def test_a_call_puts_together_the_options_of_its_command_alone():
     code = (
-        "import sys; sys.argv = ['methodpick', 'plan', '--help']; from methodpick.cli import app, program\n"
-        "try: app.main()\nexcept SystemExit: print(program.command_named.cache_info().misses, 'methodpick.cli.report' in sys.modules)"
+        "import sys; sys.argv = ['methodpick', 'plan', '--help']; from methodpick.cli import app\n"
+        "try: app.main()\nexcept SystemExit: print(app.command_named.cache_info().misses, 'methodpick.cli.report' in sys.modules)"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=60)
     assert done.stdout.splitlines()[-1] == "1 False"
@@ -271,34 +266,3 @@ def test_an_unknown_formula_is_answered_with_a_hint():
     failed = run("formulas", "hydrostatics")
     assert failed.returncode == 2
     assert "did you mean 'hydrostatic'?" in failed.stderr
-
-
-@pytest.mark.parametrize("name", [name for name, (place, _) in COMMANDS.items() if app.call_with_a_file([name, "a.yaml"])])
-def test_a_command_with_a_file_alone_is_called_as_typer_calls_it(name, monkeypatch):
-    """The short way hands a command what typer would have handed it."""
-    called = []
-    module, _, function = COMMANDS[name][0].partition(":")
-    place = importlib.import_module(f"methodpick.cli.{module}")
-    command = getattr(place, function)
-    defaults = {each.name: each.default for each in inspect.signature(command).parameters.values() if each.name != "file"}
-
-    @functools.wraps(command)
-    def note(**given):
-        called.append(given)
-
-    monkeypatch.setattr(place, function, note)
-    command_named.cache_clear()
-    with pytest.raises(SystemExit):
-        command_named(name)(["a.yaml"])
-    command_named.cache_clear()
-    app.call_with_a_file([name, "a.yaml"])()
-    by_typer, short = called
-    assert {key: value or None for key, value in by_typer.items()} == {key: value or None for key, value in (defaults | short).items()}
-
-
-@pytest.mark.parametrize(
-    "words",
-    [(), ("plan",), ("plan", "--help"), ("plan", "a.yaml", "--full"), ("plan", "*.yaml"), ("rules", "list"), ("a", "b"), ("plan", "-")],
-)
-def test_anything_else_goes_by_typer(words):
-    assert app.call_with_a_file(words) is None

@@ -136,7 +136,7 @@ def test_how_far_a_fact_is_taken_so_is_read_off_its_lengths_and_not_off_words(pl
     (words,) = taken_as_likely(shaft)
     assert "no cavities or boulders to 36.0 ft" in spell(words, "us")
     other = replace(shaft, assumptions=(replace(cavities, where="in the upper 3 layers", lengths_m=((0.0, 3.048),)),))
-    assert spell(next(taken_as_likely(other)), "us") == "Taken as likely: no cavities to 10.0 ft."
+    assert spell(next(taken_as_likely(other)), "us") == "Assumed where not logged: no cavities to 10.0 ft."
 
 
 def test_only_the_nearest_change_stands_on_the_answer():
@@ -433,7 +433,10 @@ def other_way(family, why, checks=(), *, proven=True):
 
 @pytest.mark.parametrize(
     ("results", "words"),
-    [(("holds", "open_range"), "at twice the cost."), (("open_likely", "holds"), "at twice the cost. Not proven: torque turning.")],
+    [
+        (("holds", "open_range"), "at twice the cost."),
+        (("open_likely", "holds"), "at twice the cost. Not proven: torque to turn the casing."),
+    ],
 )
 def test_the_next_best_way_says_what_is_likely_short_in_it_too(results, words):
     checks = [
@@ -513,6 +516,22 @@ def test_what_is_taken_only_above_what_the_log_met_says_down_to_where(planned):
     """The boring met a void at 42 ft: above the rock at 36 ft none is taken, and a page that said "no cavities" alone would be wrong."""
     group = next(group for group in group_shafts(planned("karst").shafts) if group.first.id == "R1")
     assert "no cavities or boulders to 36.0 ft" in said(answer_page(group))
+
+
+def test_where_the_log_names_no_ground_no_order_of_work_is_blamed(book, read_text):
+    """It once said that every length could be held by something, under a decision that the log says nothing of the ground."""
+    site = read_text("""methodpick: 1
+site: {units: si}
+borings:
+  - id: B
+    depth: 16
+    layers: [{top: 0, base: 16, description: "Rate of penetration 44 seconds. No voids encountered."}]
+shafts: [{id: S, boring: B, diameter: 900 mm, tip: 12}]
+""")
+    (group,) = group_shafts(plan_site(site, book).plan.shafts)
+    page = said(answer_page(group), "si")
+    assert "The log names no soil or rock from 0.00 m to 12.00 m, so that no rule can judge it." in page
+    assert "could be held by something" not in page
 
 
 def test_a_slab_is_called_a_slab(book, read_text):

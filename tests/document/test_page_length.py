@@ -14,7 +14,7 @@ from sites import numbered_site
 from methodpick.document.grouping import group_shafts
 from methodpick.document.model import Document, Page, Section, TextTable, texts_of
 from methodpick.document.record import CLOSING
-from methodpick.document.room import LINES, ROOMS, is_short, lines_of
+from methodpick.document.room import LINES, PRINTED, ROOMS, is_short, lines_of
 from methodpick.document.shaft import answer_page
 from methodpick.formats.console import print_document
 from methodpick.imports.site_file import read_site
@@ -66,6 +66,16 @@ def test_a_page_without_room_says_less_and_keeps_every_casing_stage_and_margin(p
         assert f"Casing {number}, {casing.kind}" in words
     for hazard in group.first.open_hazards:
         assert hazard.rule.replace("-", " ") in words
+
+
+def test_a_report_has_room_and_names_pages_and_no_options(planned):
+    """In print every layer has its row, and the safety page is told by what it holds."""
+    group = next(group for group in group_shafts(planned("karst").shafts) if group.first.id == "R1")
+    printed = texts_of(Document("", (answer_page(group, PRINTED),), ""), "us")
+    assert "--for" not in printed
+    assert "foreman's page" in printed
+    assert "hanging loads" in printed
+    assert lines_of(answer_page(group, PRINTED)) > lines_of(answer_page(group))
 
 
 def test_a_page_is_short_up_to_its_last_line():

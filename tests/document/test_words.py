@@ -12,6 +12,7 @@ from methodpick.document.grouping import ShaftGroup
 from methodpick.document.reasons import cautious, ladder
 from methodpick.document.record import fact_words, set_by_overlay, verdict_words
 from methodpick.document.shaft import density_window
+from methodpick.document.site import water_levels
 from methodpick.document.takeoff import clearances, least_sizes, not_priced, total_name
 from methodpick.plan.result import Citation, FactValue, Night, OtherWays, Rung, SetValue
 from methodpick.site.estimate import Estimate
@@ -233,3 +234,20 @@ def test_nights_stand_after_the_stages_and_in_short_behind_the_hours(planned):
     assert nights_in_short(shaft) == "6 nights in stages 1 to 8"
     assert nights_in_short(replace(shaft, nights=shaft.nights[:1])) == "1 night in stage 1"
     assert nights_in_short(replace(shaft, nights=())) == ""
+
+
+@pytest.mark.parametrize(
+    ("low_m", "likely_m", "high_m", "said"),
+    [
+        (3.0, 2.0, 1.0, "2.00 m (1.00 to 3.00 m)"),
+        (2.0, 2.0, 2.0, "2.00 m"),
+        (1e5, 4.35, 0.0, "4.35 m (0.00 m or deeper)"),
+        (-1.0, -2.0, -3.0, "2.00 m above the ground (1.00 to 3.00 m)"),
+        (-2.0, -2.0, -2.0, "2.00 m above the ground"),
+    ],
+)
+def test_a_level_is_told_with_its_range_where_it_has_one(planned, low_m, likely_m, high_m, said):
+    """A reading that only bounds a level from above leaves it open how deep it lies: no depth of 100 km is printed."""
+    shaft = planned("stiff-clay").shafts[0]
+    water = replace(shaft.ground.water[0], low_m=low_m, likely_m=likely_m, high_m=high_m)
+    assert spell(water_levels(replace(shaft, ground=replace(shaft.ground, water=(water,)))), "si") == said

@@ -8,7 +8,7 @@ import pytest
 from measure_house import FREE_FOLDERS, MANY_PARAMETERS, circles, functions, imports, module_name, nodes, parameters, sources
 
 import methodpick
-from methodpick.cli.commands import COMMANDS
+from methodpick.cli.app import COMMANDS
 from methodpick.engine.load import load_rulebook
 from methodpick.resources import folder
 

@@ -99,13 +99,13 @@ def test_a_log_with_the_suffix_of_a_site_file_says_which_suffix_it_needs(tmp_pat
 
 def test_naming_the_formats_imports_no_model_of_the_ground():
     """Help names them, and must stay fast."""
-    code = "import sys, methodpick.imports.input_formats as f; f.listed(); print('methodpick.ground.model' in sys.modules)"
+    code = "import sys, methodpick.imports.input_formats as f; f.listed(); print('pydantic' in sys.modules)"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=60)
     assert done.stdout == "False\n"
 
 
 def test_help_of_every_command_that_reads_a_file_names_the_formats():
-    from methodpick.cli.program import command_named
+    from methodpick.cli.app import command_named
 
     for name in ("check", "plan", "takeoff", "report", "draw", "sheets", "why", "convert"):
         (file,) = (parameter for parameter in command_named(name).params if parameter.name == "file")

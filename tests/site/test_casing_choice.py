@@ -6,7 +6,7 @@ from math import pi
 
 import pytest
 from effort import examples
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from methodpick.ground.quantity import Band
@@ -60,8 +60,11 @@ pieces = st.builds(
 
 
 @settings(max_examples=examples(10, least=2), deadline=None)
+@example([piece(60, 0.625, 40, 2), piece(60, 0.625, 10, 2)], piece(72, 0.4375, 25, 2))
+@example([piece(54, 0.5625, 10), piece(66, 0.5625, 25, 2)], piece(54, 0.625, 25, 2))
 @given(st.lists(pieces, max_size=2), pieces)
 def test_a_larger_yard_never_costs_more(taken_off, yard, more):
+    """In the first example the new pieces serve shafts whose checks refuse them; in the second they make a larger hole than they save."""
     smaller, larger = taken_off(yard), taken_off([*yard, more])
     assert not larger.cost.unpriced
     assert larger.cost.total.likely <= smaller.cost.total.likely + 1e-6

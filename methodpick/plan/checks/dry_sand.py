@@ -100,8 +100,10 @@ def check_unsealed_dry(facts: UnsealedDryFacts, limits: Mapping[str, Limit]) -> 
             remedy="Seal the casing in clay, or keep it full and pour by tremie.",
             question="How high can the groundwater stand?",
         ),
-        Wording("The depth of the water below the shoe", "needed without a seal is", "m", {"water_level_m": "the highest water"}),
-        Comparison(has=lambda value: value["water_level_m"] - facts.shoe_m, needed=lambda _: needed_m, adverse={"water_level_m": "low"}),
+        Wording("The depth of the water", "without a seal it has to be", "m", {"water_level_m": "the highest water"}),
+        Comparison(
+            has=lambda value: max(0.0, value["water_level_m"]), needed=lambda _: facts.shoe_m + needed_m, adverse={"water_level_m": "low"}
+        ),
         {"water_level_m": facts.water_level_m},
     )
     return (check,)

@@ -22,7 +22,7 @@ from methodpick.plan.other_ways.filled_cavities import FILLING, filled, hollow_l
 from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.reasons.decision import decision
 from methodpick.plan.reasons.notes import TRIALS_ENDED
-from methodpick.plan.result import Alternate
+from methodpick.plan.result import Alternate, Opening
 from methodpick.plan.sequence.families import NotBuildable
 from methodpick.plan.sequence.path import Score, SequencePath
 from methodpick.records import record
@@ -56,8 +56,6 @@ CHANGE_THE_GROUND = "the ground has to be changed first (grouting, freezing, wel
 STRONGER_PLANT = "the machines have to be stronger, or to reach further, than those that the site names or that are usual."
 PLANT_PROOFS = frozenset(proof.id for proof in (TORQUE_TURNING, TORQUE_RESTART, PULL, CROWD, REACH_CASING, REACH_DIAMETER, REACH_KELLY))
 """Proofs of what a machine can do: where only these are short, no ground has to be changed."""
-BUILT_THEN = "It can be built then: "
-PLAN_AGAIN = " For its stages, proofs and quantities plan the file again with "
 NO_WAY_AT_ALL = "Nor does any of them leave a way to the tip that the rules let stand."
 
 
@@ -309,8 +307,8 @@ def _best_way(context: PlanContext, taking: Sequence[tuple[float, float]]) -> Se
 
 def _opening(changes: Sequence[SiteChange], way: str) -> Alternate:
     """Return a way that needs some changes, as it stands beside the plan: without stages, since the site is not so."""
-    lines = "; ".join(change.write for change in changes)
-    how = "".join(f" {change.steps}" for change in changes if change.steps)
+    steps = " ".join(change.steps for change in changes if change.steps)
+    opening = Opening(decision=way, steps=steps, write=tuple(change.write for change in changes))
     return Alternate(
         family=" and ".join(change.words for change in changes),
         intervals=(),
@@ -318,5 +316,6 @@ def _opening(changes: Sequence[SiteChange], way: str) -> Alternate:
         casings=(),
         relative_cost=None,
         excluded_by=tuple(dict.fromkeys(change.stands for change in changes if change.stands)),
-        why_not=f"{BUILT_THEN}{way}{how}{PLAN_AGAIN}{lines}.",
+        why_not=opening.words,
+        opening=opening,
     )

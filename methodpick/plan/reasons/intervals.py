@@ -17,7 +17,7 @@ from methodpick.plan.result import Citation, FactValue, Firmness, Interval, Reas
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.plan.sequence.search_input import drilling_rate
 from methodpick.records import record
-from methodpick.terms import FLUIDS, STATES
+from methodpick.terms import FLUIDS, NO_DATA_REASON, STATES
 from methodpick.unit_markup import SAME_LENGTH_M, mark_plainly
 from methodpick.vocabulary.values import Choice, Fact, Span, Value
 
@@ -61,7 +61,7 @@ class DepthSupport:
 
 
 UNDECIDED = DepthSupport("undecided")
-_NO_DATA = Reason(rule="no-data", text="The log says nothing at this depth, so nothing is claimed here.", sources=(), facts={})
+_NO_DATA = Reason(rule=NO_DATA_REASON, text="The log says nothing at this depth, so nothing is claimed here.", sources=(), facts={})
 _NO_WAY = Reason(
     rule="no-way",
     text="No sequence builds this shaft by the rules and what the site leaves open; nothing is claimed.",

@@ -69,11 +69,34 @@ ARE_OPEN = "both are open, and "
 
 
 @record
+class Opening:
+    """What opens a way that the site does not leave: the decision on it then, how the work is prepared, and the lines to plan it with.
+
+    ``write`` are lines of the site file, or words for what they cannot say, such as a bell left out.
+    """
+
+    decision: str
+    steps: str
+    write: tuple[str, ...]
+
+    @property
+    def words(self) -> str:
+        """Return the way in sentences."""
+        how = f" {self.steps}" if self.steps else ""
+        return f"It can be built then: {self.decision}{how} For its stages, proofs and quantities plan the file again with {self.lines}."
+
+    @property
+    def lines(self) -> str:
+        """Return the lines to write."""
+        return "; ".join(self.write)
+
+
+@record
 class Alternate(OtherWay):
     """The best plan of another family and why it lost; ``drawdown`` where wells draw water down for it.
 
     ``leaves_open_m`` is the length on which it leaves a hazard open that the plan does not. ``excluded_by`` are the lines of the site
-    file that exclude it.
+    file that exclude it. ``opening`` is what opens it where something has to be granted first; its family then says what.
     """
 
     family: str
@@ -83,6 +106,7 @@ class Alternate(OtherWay):
     drawdown: Drawdown | None = None
     leaves_open_m: float = 0.0
     excluded_by: tuple[str, ...] = ()
+    opening: Opening | None = None
 
     @property
     def decided_by(self) -> str:

@@ -62,6 +62,7 @@ def test_the_specification_opens_a_way_in_wet_sand(sought):
     assert "if the specification allows the method: temporary casing" in words
     slurry = next(way for way in found if way.family.endswith("slurry"))
     assert slurry.stages == (), "the site is not so: nothing of it is a stage of the plan"
+    assert slurry.opening.write == ("site.allowed: [dry, slurry]",)
     assert "site.allowed: [dry, slurry]" in slurry.why_not
 
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from methodpick.facts.aquifer import Aquifer, merged, perched_water
 from methodpick.facts.strata import Stratum
+from methodpick.ground.descriptions.rock import lets_water_through
 from methodpick.ground.descriptions.words import MUDROCKS
 from methodpick.ground.profile import Profile, Technique, WaterReading
 from methodpick.ground.site import SiteConditions
@@ -292,12 +293,13 @@ class _Water:
         return found
 
     def _is_tight_mudrock(self, top_m: float, base_m: float) -> bool:
-        """Return whether a run is mudrock alone, not weathered, nor jointed, broken, hollow or holding coal by its words or its core."""
+        """Return whether a run is mudrock alone, not weathered, and neither words nor core tell of water or of what water comes through."""
         parts = [stratum for stratum in self.strata if stratum.top_m < base_m - 0.01 and stratum.base_m > top_m + 0.01]
         return all(
             stratum.likely == "rock"
             and stratum.words.rock_type in MUDROCKS
             and not (stratum.words.features | set(stratum.layer.features)) & _OPENS_ROCK
+            and not lets_water_through(stratum.layer.description.lower())
             and not stratum.cores
             and stratum.layer.rqd_percent is None
             for stratum in parts

@@ -23,7 +23,7 @@ CODES: dict[Technique, str] = {
     "solid_auger": "AUGS",
     "hollow_stem_auger": "HSA",
 }
-"""Ways of drilling by the codes that the reader of AGS4 knows (from memory); mud rotary has none."""
+"""Ways of drilling by the codes that the reader of AGS4 knows (from memory); rotary drilling with mud or with air has none."""
 _KEPT_OF_LAYER = frozenset({"top_m", "base_m", "description"})
 _KEPT_OF_TEST = frozenset({"depth_m", "n", "penetration_m", "weight_of_hammer", "text"})
 _KEPT_OF_BORING = frozenset(

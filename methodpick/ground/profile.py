@@ -120,6 +120,7 @@ Technique = Literal[
     "cable_percussion",
     "sonic",
     "rotary",
+    "air_rotary",
     "window_sampler",
     "unknown",
 ]

@@ -41,7 +41,9 @@ NOT_DRILLED = frozenset(
     | {"EXP", "TRAV", "GS", "PLT", "ICBR", "SOAK"}
 )
 """Codes of pits, trenches and probes, which are known and are not drilled."""
-_WORDS = frozenset(TECHNIQUES.values()) | {"mud_rotary"}
+_WORDS_ALONE: tuple[Technique, ...] = ("mud_rotary", "air_rotary")
+"""Ways that have no code of their own: they are told by words, or by the flush."""
+_WORDS = frozenset({*TECHNIQUES.values(), *_WORDS_ALONE})
 _WAY_WORDS: tuple[tuple[str, Technique | None], ...] = (
     (r"window|dynamic sampl|direct push|geoprobe", "window_sampler"),
     (r"prob(?:e|ing)\b|penetromet|\b[sd]?cptu?\b|\bpits?\b|\bpitting|trench|\bdug\b|excavator", None),
@@ -52,6 +54,10 @@ _WAY_WORDS: tuple[tuple[str, Technique | None], ...] = (
     (r"rock core|\bcoring\b|\bcored?\b|\b[BNHP]Q\d?\b|\b[BNH]X\b", "core"),
     (r"sonic", "sonic"),
     (r"shell (?:and|&) auger|^(?!.*rotary).*(?:percussi|\bcable)", "cable_percussion"),
+    (
+        r"^(?=.*rotary)(?=.*\bair\b(?![ /-]*(?:mist|foam|and|water)))(?!.*auger)|\bair[- ](?:flush|hammer|rotary)|down[- ]the[- ]hole",
+        "air_rotary",
+    ),
     (r"odex|open[- ]?hole", "rotary"),
     (r"^(?=.*auger)(?!.*rotary)", "auger"),
     (r"^(?=.*rotary)(?!.*auger)", "rotary"),
@@ -77,10 +83,26 @@ def technique_of(tables: Tables, boring: str, header: DataRow | None) -> Techniq
         rows = sorted(tables.of("HDPH", boring), key=lambda row: row.number("HDPH_TOP") or 0.0)
         ways = [way for row in rows for way in _ways_of_row(row, tables)]
     if ways:
-        return ways[0]
+        return _by_flush(ways[0], tables, boring, 0.0, FLUSH_AT_TOP_M)
     if header is not None and stated and not set(stated.upper().split("+")) <= NOT_DRILLED:
         header.doubt("the kind of boring is not known here", "its technique stays unknown", quoted=stated, severity="note")
     return "unknown"
+
+
+FLUSH_AT_TOP_M = 1.5
+"""A flush that begins above this depth, below the inspection pit, is that of the boring from its top (own value)."""
+AIR_ALONE = pattern_of(r"\s*air\s*$", re.IGNORECASE)
+"""A flush of air without water, mist or foam in it."""
+
+
+def _by_flush(way: Technique, tables: Tables, boring: str, top_m: float, base_m: float) -> Technique:
+    """Return rotary drilling as drilling by air where every flush of a length was air: it lets water into the hole, and shows it."""
+    flushes = [
+        row.text("FLSH_TYPE")
+        for row in tables.of("FLSH", boring)
+        if (start := row.number("FLSH_TOP")) is not None and start < base_m and (row.number("FLSH_BASE") or base_m) > top_m
+    ]
+    return "air_rotary" if way == "rotary" and flushes and all(map(AIR_ALONE.match, flushes)) else way
 
 
 def _ways_of(code: str, tables: Tables, heading: str) -> list[Technique]:
@@ -95,7 +117,7 @@ def _technique(code: str) -> Technique | None:
     """Read a code such as CP, or one of the words of a site file."""
     if code.upper() in TECHNIQUES:
         return TECHNIQUES[code.upper()]
-    return next((word for word in (*TECHNIQUES.values(), "mud_rotary") if word == code), None) if code in _WORDS else None
+    return next((word for word in (*TECHNIQUES.values(), *_WORDS_ALONE) if word == code), None) if code in _WORDS else None
 
 
 def _ways_of_row(row: DataRow, tables: Tables) -> list[Technique]:
@@ -118,7 +140,7 @@ def _lengths(tables: Tables, boring: str, cores: Sequence[CoreRun], end_m: float
     for row in tables.of("HDPH", boring):
         top, base, ways = row.number("HDPH_TOP"), row.number("HDPH_BASE"), _ways_of_row(row, tables)
         if ways and top is not None and base is not None and 0 <= top < base:
-            found |= set(_split(ways, top, base, cores))
+            found |= set(_split([_by_flush(way, tables, boring, top, base) for way in ways], top, base, cores))
         elif (code := row.text("HDPH_TYPE")) and not ways and not set(code.upper().split("+")) <= NOT_DRILLED:
             row.doubt("the way of drilling is not known here", "its technique stays unknown", depth_m=top, quoted=code, severity="note")
     if found:

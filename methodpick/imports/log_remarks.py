@@ -6,6 +6,7 @@ import re
 
 from methodpick.ground.descriptions.remark_words import tag_of, tags_of
 from methodpick.ground.profile import Remark
+from methodpick.imports.log_drilling import AIR_ALONE
 from methodpick.imports.log_tables import DataRow, Tables
 from methodpick.patterns import pattern_of
 
@@ -168,7 +169,7 @@ def dry_length(tables: Tables, boring: str) -> float | None:
     """
     wet = [row.number("WADD_TOP") or 0.0 for row in tables.of("WADD", boring)]
     flushes = tables.of("FLSH", boring)
-    wet += [top for row in flushes if not _AIR.match(row.text("FLSH_TYPE")) and (top := row.number("FLSH_TOP")) is not None]
+    wet += [top for row in flushes if not AIR_ALONE.match(row.text("FLSH_TYPE")) and (top := row.number("FLSH_TOP")) is not None]
     if not flushes:
         wet += [top for row in tables.of("CORE", boring) if (top := row.number("CORE_TOP")) is not None]
     wet += [row.number("ISPT_TOP") or 0.0 for row in tables.holding("ISPT", boring, ("ISPT_WAT",)) if "add" in row.text("ISPT_WAT").lower()]
@@ -177,6 +178,3 @@ def dry_length(tables: Tables, boring: str) -> float | None:
             if tag_of(sentence) == "water_added" or "water_added" in tags_of(sentence):
                 wet.append(depth_in(sentence) or 0.0)
     return min(wet, default=None)
-
-
-_AIR = pattern_of(r"\s*air\s*$", re.IGNORECASE)

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import combinations, pairwise
 
+from methodpick.collector import collector_paused
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.fitted_boring import join_equal_layers
 from methodpick.ground.site import Shaft, Site
@@ -161,7 +162,10 @@ class FlipSearch:
                     yield judged.slice.stratum.index
                     return
 
+    @collector_paused()
     def _held(self, key: tuple[tuple[str, int], ...], site: Site) -> tuple[DepthSupport, ...]:
+        if site == self.question.site:  # an input written out as it is
+            return self.now
         if key not in self._planned:
             self.plans += 1
             self._planned[key] = supports_at(self.question.context(site), self.depths_m)

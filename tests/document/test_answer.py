@@ -137,7 +137,7 @@ def test_how_far_a_fact_is_taken_so_is_read_off_its_lengths_and_not_off_words(pl
     (words,) = taken_as_likely(shaft)
     assert "no cavities or boulders to 36.0 ft" in spell(words, "us")
     other = replace(shaft, assumptions=(replace(cavities, where="in the upper 3 layers", lengths_m=((0.0, 3.048),)),))
-    assert spell(next(taken_as_likely(other)), "us") == "Taken as likely: no cavities to 10.0 ft."
+    assert spell(next(taken_as_likely(other)), "us") == "Assumed where not logged: no cavities to 10.0 ft."
 
 
 def test_only_the_nearest_change_stands_on_the_answer():

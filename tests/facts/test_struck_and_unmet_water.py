@@ -16,7 +16,7 @@ CLAY_OVER_ROCK = ((0, 5, "CL"), (5, 35, "rock"))
 
 def found(layers, *readings, **more):
     made = tuple(Layer(top_m=top, base_m=base, symbol=symbol) for top, base, symbol in layers)
-    profile = Profile(id="B", depth_m=layers[-1][1], layers=made, water=readings, technique="solid_auger", **more)
+    profile = Profile(id="B", depth_m=layers[-1][1], layers=made, water=readings, **({"technique": "solid_auger"} | more))
     return find_aquifers(profile, SiteConditions(), strata_of(profile, layers[-1][1]), LIMITS)
 
 
@@ -92,3 +92,10 @@ def test_perched_water_does_not_wet_sand_that_nothing_holds_up():
         one for one in found(((0, 2, "CL"), (2, 30, "SP")), reading("perched", 1), reading("settled", 14)) if one.kind == "perched"
     )
     assert (perched.top_m, perched.base_m, perched.level_m.likely) == (0, 2, 1)
+
+
+@pytest.mark.parametrize(("technique", "believed"), [("air_rotary", True), ("rotary", False), ("mud_rotary", False), ("solid_auger", True)])
+def test_water_met_by_a_hole_that_is_flushed_with_air_is_believed(technique, believed):
+    """Air lifts the water out and shows it; water and mud hide it (common practice, no source; GEC 10 sec. 2.3 of mud, digest)."""
+    *_, rock = found(CLAY_OVER_ROCK, reading("while_drilling", 18, hole_depth_m=18), technique=technique)
+    assert (rock.read, rock.level_m.likely) == (believed, 18 if believed else None)

@@ -26,6 +26,9 @@ def test_a_length_of_two_ways_is_cored_from_its_first_run_on():
         ("Windowless Sampling", "window_sampler"),
         ("Rotary coring", "core"),
         ("Rotary open hole", "rotary"),
+        ("Rotary open hole, air flush", "air_rotary"),
+        ("Air rotary", "air_rotary"),
+        ("Rotary open hole (air mist)", "rotary"),
         ("Light cable percussion", "cable_percussion"),
         ("Trial Pitting", "unknown"),
         ("Dynamic probing", "unknown"),
@@ -34,6 +37,30 @@ def test_a_length_of_two_ways_is_cored_from_its_first_run_on():
 def test_the_method_in_words_counts_where_no_code_is_given(words, technique):
     rows = ways(("0.00", "20.00", words), headings=("HDPH_TOP", "HDPH_BASE", "HDPH_METH"))
     assert read(header(kind=""), GROUND, rows)[0].technique == technique
+
+
+def flushed(*rows):
+    return group("FLSH", ("LOCA_ID", "FLSH_TOP", "FLSH_BASE", "FLSH_TYPE"), ("", "m", "m", ""), *(("LW-4", *row) for row in rows))
+
+
+@pytest.mark.parametrize(
+    ("rows", "technique"),
+    [
+        ([("0.00", "20.00", "Air")], "air_rotary"),
+        ([("0.00", "20.00", "Air/mist")], "rotary"),
+        ([("0.00", "20.00", "Water")], "rotary"),
+        ([("0.00", "5.00", "Air"), ("5.00", "20.00", "Water")], "air_rotary"),
+        ([("8.00", "20.00", "Air")], "rotary"),
+        ([], "rotary"),
+    ],
+    ids=["air", "mist is water", "water", "air at the top", "told only below", "not told"],
+)
+def test_rotary_drilling_by_air_is_told_by_its_flush(rows, technique):
+    """Its kind as a whole is that of its upper part; by length, each by the flush of that length."""
+    boring, _ = read(header(kind="RO"), GROUND, *([flushed(*rows)] if rows else []))
+    assert boring.technique == technique
+    boring, _ = read(header(kind=""), GROUND, ways(("0.00", "5.00", "RO"), ("5.00", "20.00", "RO")), flushed(("5.00", "20.00", "Air")))
+    assert lengths(boring) == [(0.0, 5.0, "rotary"), (5.0, 20.0, "air_rotary")]
 
 
 def test_a_code_that_only_the_file_explains_is_read_by_its_words():

@@ -94,7 +94,7 @@ _SOILS = _by_word(
         "sand": "sand sands quicksand grus",
         "greensand": "greensand",
         "mud": "mud muds ooze sludge slime",
-        "gravel": "gravel gravels flints shingle ballast aggregate blaes pumice",
+        "gravel": "gravel gravels flints shingle ballast aggregate blaes pumice chippings scalpings",
         "cobbles": "cobbles cobble cobblestones boulders boulder riprap talus scree",
         "peat": "peat peats muck gyttja humus sapropel muskeg sawdust compost",
         "loam": "loam",

@@ -9,8 +9,8 @@ from operator import attrgetter
 
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.objections import Objection, search_proven
-from methodpick.plan.sequence.path import SequencePath
-from methodpick.plan.sequence.search import search
+from methodpick.plan.sequence.path import TOLERANCE_M, Score, SequencePath
+from methodpick.plan.sequence.search import does_without_fluid, search
 from methodpick.plan.sequence.search_input import DOUBTFUL, RULED_OUT, SearchCosts, SearchInput, SearchSlice
 from methodpick.plan.sequence.segments import Segments
 from methodpick.records import record
@@ -74,6 +74,13 @@ class _ProvedSearch:
         """Return a search that counts doubtful lengths as hazards, over its own slices and options."""
         return _ProvedSearch(LengthScores(given, cautious=True), given, self.proofs)
 
+    def does_without_fluid(self, bound: Score) -> bool:
+        """Return whether a path without fluid scores less than a bound, whatever its proofs say; else no more cautious one does either.
+
+        What is more cautious may do less, at the same costs and lengths that are open, and proofs only add to a score.
+        """
+        return does_without_fluid(self.lengths, self.given, bound, self.segments)
+
     def find_of(self, family: str) -> _FoundPath:
         """Return the best path of a family, and whether one was found within the trials; searched once."""
         if family not in self._of_family:
@@ -102,8 +109,10 @@ class FoundPaths:
 
         Casing where most of what the fluid would hold is stony, loses fluid or lies under open water, and fluid where stones stop the
         plant at hand. Else the reserve: casing where the cautious way is cased and needs no fluid. The other way leaves no more open
-        than the cheaper one, and all its proofs hold.
+        than the cheaper one, and all its proofs hold. Ways are searched only where one of them may stand for the best one.
         """
+        if not self.proven:
+            return self
         other = self._preferred(share) or self._with_reserve(share)
         if other is None:
             return self
@@ -123,15 +132,22 @@ class FoundPaths:
 
     def _with_reserve(self, share: float) -> SequencePath | None:
         """Return the cautious way where it is held by casing alone and may stand for one by fluid; None where it may not."""
+        if self.best.held_by != "fluid" or not self._likely.does_without_fluid(self._no_dearer(share)):
+            return None
         path, ended_well = self._cautious
         if path is None or path.held_by != "casing" or path.fluids or not self._may_stand(path, share, ended_well=ended_well):
             return None
         return path
 
+    def _no_dearer(self, share: float) -> Score:
+        """Return a score above that of every way that may stand for the best one, doubts aside."""
+        score = self.best.score
+        return Score(*score.unsettled_lengths_m, 0.0, score.cost * (1.0 + share) + TOLERANCE_M)
+
     def _may_stand(self, path: SequencePath, share: float, *, ended_well: bool) -> bool:
         """Return whether a way may stand for the best one: the one by fluid, the other by casing, and the cost is as good as the same."""
         near = {path.held_by, self.best.held_by} == {"fluid", "casing"} and path.cost <= self.best.cost * (1.0 + share)
-        sure = self.proven and path.score.unsettled_lengths_m <= self.best.score.unsettled_lengths_m
+        sure = path.score.unsettled_lengths_m <= self.best.score.unsettled_lengths_m
         return near and sure and self._likely.holds((path, ended_well))
 
     @property

@@ -17,6 +17,7 @@ from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, WORST, Score, Se
 from methodpick.plan.sequence.search_input import SearchCosts, SearchInput
 from methodpick.plan.sequence.seats import Seat
 from methodpick.plan.sequence.segments import Edge, Segments, WayToSeat
+from methodpick.terms import FLUIDS
 
 # ---- What may follow a node of the search: whole segments, seat to seat, each in one sequence of states
 
@@ -91,6 +92,13 @@ class SearchEdges:
                 yield from way.edges(keeping)
 
 
+class _EdgesWithoutFluid(SearchEdges):
+    """The edges that need no support fluid."""
+
+    def of(self, node: SearchNode, score: Score = NOTHING) -> Iterator[Edge]:
+        return (edge for edge in super().of(node, score) if all(run.state not in FLUIDS for run in edge.segment.runs))
+
+
 # ---- The cheapest buildable sequence, by exact shortest path over depth
 
 
@@ -107,8 +115,8 @@ def search(
     Where it cannot be built here, the search is made without it. ``segments`` are shared with other searches over the same lengths.
     """
     bound = None if near is None else score_of(near, lengths, given)
-    found = None if bound is None else _search(lengths, given, bound.with_cost(0.0, 1), segments)
-    return found if found is not None else _search(lengths, given, WORST, segments)
+    found = None if bound is None else _search(given, SearchEdges(lengths, given, bound.with_cost(0.0, 1), segments))
+    return found if found is not None else _search(given, SearchEdges(lengths, given, WORST, segments))
 
 
 def score_of(path: SequencePath, lengths: LengthScores, given: SearchInput) -> Score | None:
@@ -130,17 +138,21 @@ def score_of(path: SequencePath, lengths: LengthScores, given: SearchInput) -> S
     return total
 
 
-def _search(lengths: LengthScores, given: SearchInput, bound: Score, segments: Segments | None) -> SequencePath | None:
-    """Return the best path that scores less than a bound.
+def does_without_fluid(lengths: LengthScores, given: SearchInput, bound: Score, segments: Segments) -> bool:
+    """Return whether a path without any support fluid scores less than a bound."""
+    return _search(given, _EdgesWithoutFluid(lengths, given, bound, segments)) is not None
+
+
+def _search(given: SearchInput, edges: SearchEdges) -> SequencePath | None:
+    """Return the best path along edges that scores less than their goal.
 
     The node with the least score, drilling the rest included, is followed first; the search ends where that least
     reaches the score of the best goal.
     """
-    tip = lengths.end_m
+    tip, front = edges.tip, _Front(given.costs)
     start = SearchNode(depth_m=given.options.start_m, strings=0, sealed="none", wet=False, fluid="", paid=frozenset())
     best: _Reached = {start: (NOTHING, None, None)}
-    edges, front = SearchEdges(lengths, given, bound, segments), _Front(given.costs)
-    objections, should_m, cautious = given.options.objections, given.costs.should_m, lengths.cautious
+    objections, should_m, cautious = given.options.objections, given.costs.should_m, edges.lengths.cautious
     goal: SearchNode | None = None
     order = count()
     waiting = [(edges.least(start.depth_m), next(order), start, NOTHING)]

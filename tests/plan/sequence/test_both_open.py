@@ -8,6 +8,7 @@ import pytest
 
 from methodpick.engine.load import load_rulebook
 from methodpick.plan.pipeline import plan
+from methodpick.plan.sequence.families import FoundPaths
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.path import Run
 from methodpick.plan.sequence.search_input import SearchInput, SearchOptions, SearchSlice, read_costs
@@ -91,3 +92,38 @@ def test_what_leans_over_most_of_the_fluid_decides(book, stony_m, leans):
     lengths = LengthScores(SearchInput(tuple(cuts), (), read_costs(book.values, None, 1), options), cautious=False)
     assert lengths.lean_to("casing", [Run(0.0, 10.0, FLUIDS[1])]) is leans
     assert not lengths.lean_to("fluid", [Run(0.0, 10.0, "cased_plug")])
+
+
+class _AlwaysSearched(FoundPaths):
+    """Paths whose reserve is searched with all its proofs, whether a way without fluid can cost so little or not."""
+
+    def _with_reserve(self, share):
+        path, ended_well = self._cautious
+        may = path is not None and path.held_by == "casing" and not path.fluids and self._may_stand(path, share, ended_well=ended_well)
+        return path if may and self.proven else None
+
+
+SHARES = (0.0, 0.15, 0.5, 2.0)
+
+
+@pytest.mark.parametrize(
+    "ground", ["dune", "stony sand", "twenty-layers", "sand-over-clay-thin", "caving-lens", "soft-clay-over-rock-thin"]
+)
+def test_a_reserve_is_found_by_the_short_question_as_by_the_whole_search(book, read_text, site, ground):
+    """The short question never answers no where the whole search, proofs included, finds a way; it does say no where none is near."""
+    texts = {"dune": DUNE, "stony sand": STONY.format(words=SAND[0], symbol=SAND[1], advance=0.2)}
+    made = read_text(texts[ground]) if ground in texts else site(ground)
+    for share in SHARES:
+        found = plan(made, book).shafts[0].other_ways.made_from._searches._expected
+        asked_first = FoundPaths(found[0], found[1][0], proven=found[1][1])
+        whole = _AlwaysSearched(found[0], found[1][0], proven=found[1][1])
+        short, full = asked_first._with_reserve(share), whole._with_reserve(share)
+        assert short == full
+
+
+def test_no_proof_is_made_where_no_way_without_fluid_costs_so_little(book, site):
+    searched = plan(site("twenty-layers"), book).shafts[0].other_ways.made_from._searches
+    found = FoundPaths(searched._expected[0], searched._expected[1][0], proven=searched._expected[1][1])
+    assert found.best.held_by == "fluid"
+    assert found._with_reserve(0.15) is None
+    assert "_cautious" not in vars(found)

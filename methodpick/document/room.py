@@ -12,7 +12,8 @@ LINES = 60
 """Lines of a page of the answer at 80 columns, the closing included."""
 COLUMNS = 78
 """Letters of a line of a paragraph; a list has two less."""
-CLOSING_LINES = 4
+CLOSING_LINES = 5
+"""Lines of the closing words with the empty one before them, and some to spare for words that are wrapped early."""
 
 
 @record

@@ -67,6 +67,11 @@ class YamlDocument:
     _lines: list[str]
     _spots: Any
 
+    @property
+    def to_add(self) -> str:
+        """Return what to do about a key that lacks, with ``{}`` for its word."""
+        return "add '{}:'"
+
     def place(self, path: KeyPath, key: bool = False) -> Place:
         """Return the place of the value (or of the key) at a path; of its nearest ancestor where it is not there."""
         spot = found = self._spots

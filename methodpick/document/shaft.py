@@ -59,7 +59,7 @@ _LIGHT = frozenset({"water", "polymer"})
 """Fluids whose density the plan does not choose."""
 _AS_NOUNS = {"collapsible": "collapsible soil", "cemented": "cementation", "fissured": "fissures", "crushed": "crushed rock"}
 """Facts whose names are no nouns, as they stand behind 'no'."""
-TAKEN_LETTERS = 48
+TAKEN_LETTERS = 42
 """Letters of the facts that are named as taken as likely: a line with what stands before and behind them."""
 
 
@@ -266,10 +266,11 @@ def taken_as_likely(shaft: ShaftPlan) -> Iterator[str]:
     known = dict.fromkeys(taken)
     everywhere = {(missing, name) for missing, name, place in known if not place}
     named = [fact for fact in known if not (fact[0] and fact[1].endswith(AT_HAND)) and (not fact[2] or fact[:2] not in everywhere)]
+    named.sort(key=lambda fact: fact[1].endswith(AT_HAND))  # the ground decides more than plant that can be hired
     told = next((count for count in range(len(named), 1, -1) if len(spell(_in_words(named[:count]), "us")) <= TAKEN_LETTERS), 1)
     if named:
         rest = f" and {len(named) - told} more" if len(named) > told else ""
-        yield f"Taken as likely: {_in_words(named[:told])}{rest}."
+        yield f"Assumed where not logged: {_in_words(named[:told])}{rest}."
 
 
 def _in_words(facts: Sequence[tuple[bool, str, str]]) -> str:

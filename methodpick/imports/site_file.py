@@ -156,7 +156,8 @@ def read_map(reader: SiteReader, path: KeyPath, value: Any, model: type[BaseMode
                 tree[key.attribute] = read
     for key in keys.values():
         if key.required and key.word not in value:
-            reader.complain(path, f"{naming(path)} has no '{key.word}'", _what(key.shape, reader), f"add '{key.word}:'")
+            add = reader.document.to_add.format(key.word)
+            reader.complain((*path, key.word), f"{naming(path)} has no '{key.word}'", _what(key.shape, reader), add)
     validate = MAP_VALIDATORS.get(model)
     return validate(reader, path, value, tree) if validate else tree
 

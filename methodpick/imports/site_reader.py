@@ -35,6 +35,10 @@ class PlacedDocument(Protocol):
         """Return the tree of the file."""
 
     @property
+    def to_add(self) -> str:
+        """Return what to do about a key that lacks, with ``{}`` for its word."""
+
+    @property
     def problems(self) -> Problems:
         """Return what was wrong with the file before its values were looked at."""
 

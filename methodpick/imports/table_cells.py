@@ -36,11 +36,15 @@ ERRORS = frozenset({"#REF!", "#DIV/0!", "#VALUE!", "#NAME?", "#N/A", "#NUM!", "#
 
 @record
 class CellSheet:
-    """The cells of one sheet: its name, what messages call it, and its rows with their numbers, blank ones left out."""
+    """The cells of one sheet: its name, what messages call it, and its rows with their numbers, blank ones left out.
+
+    ``unworked`` are the cells, by row from 1 and column from 0, that hold a formula without its value.
+    """
 
     name: str
     file: str
     rows: tuple[tuple[int, tuple[Any, ...]], ...]
+    unworked: frozenset[tuple[int, int]] = frozenset()
 
 
 @record
@@ -151,7 +155,7 @@ def _workbook(content: bytes, name: str) -> Iterator[CellSheet]:
         book = openpyxl.load_workbook(BytesIO(content), read_only=True, data_only=True, keep_links=False)
         for tab in book.worksheets[:MOST_SHEETS]:
             if tab.sheet_state == "visible":
-                yield CellSheet(tab.title, f"{name} [{tab.title}]", tuple(_rows(tab, name)))
+                yield CellSheet(tab.title, f"{name} [{tab.title}]", tuple(_rows(tab, name)), _unworked(content, tab))
     except InputError:
         raise
     except Exception as error:  # noqa: BLE001 - whatever a damaged workbook makes the library raise
@@ -160,6 +164,30 @@ def _workbook(content: bytes, name: str) -> Iterator[CellSheet]:
                 f"{name}: this workbook cannot be read: {type(error).__name__}", hint="open it in a spreadsheet program and save it again"
             )
         ) from None
+
+
+_FORMULA_ALONE = re.compile(rb'<c r="([A-Z]{1,3})([0-9]{1,7})"[^>]*><f[^>]*?(?:/>|>[^<]*</f>)(?:<v\s*/>|<v></v>)?</c>')
+
+
+def _unworked(content: bytes, tab: Any) -> frozenset[tuple[int, int]]:
+    """Return the cells of a sheet whose formula no program has worked out, as in workbooks that a script wrote."""
+    with zipfile.ZipFile(BytesIO(content)) as archive:
+        text = archive.read(str(tab._worksheet_path).lstrip("/"))  # noqa: SLF001 - the library tells it nowhere else
+    if b"<f" not in text:
+        return frozenset()
+    return frozenset((int(row), _index(letters)) for letters, row in _FORMULA_ALONE.findall(text))
+
+
+def _index(letters: bytes) -> int:
+    """Return the index of a column from its letters.
+
+    >>> _index(b"A"), _index(b"AB")
+    (0, 27)
+    """
+    index = 0
+    for letter in letters:
+        index = index * 26 + letter - 64
+    return index - 1
 
 
 def _rows(tab: Any, name: str) -> list[tuple[int, tuple[Any, ...]]]:

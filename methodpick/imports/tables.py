@@ -23,6 +23,7 @@ from methodpick.imports.table_values import NO_WATER, cell_value, has_own_unit, 
 from methodpick.records import record
 from methodpick.strict_yaml import KeyPath
 
+WORK_OUT = "open the workbook in a spreadsheet program, which works it out, and save it there"
 NO_BORING = "a table of borings or layers, or the logs (AGS, DIGGS) in the same folder as the tables"
 NO_BORING_HINT = "put them into one folder and give that, or write shafts into the site file of 'methodpick convert'"
 EXPLANATIONS = "explanations"
@@ -37,6 +38,7 @@ class TableTree:
     file: str
     value: dict[str, Any]
     digest: str
+    to_add: str = "fill in the column '{}'"
     problems: Problems = field(default_factory=Problems)
     spots: dict[KeyPath, Place] = field(default_factory=dict)
 
@@ -226,13 +228,17 @@ class _Assembly:
         for heading in table.headings:
             column = heading.column
             cell = row[heading.index] if heading.index < len(row) else None
+            place = Place(table.cells.file, number, heading.index + 1)
+            if column is not None and (number, heading.index) in table.cells.unworked:
+                self.tree.complain(place, f"{column.name}: the cell holds a formula without its value", hint=WORK_OUT)
+                spots[column.path] = place
             if column is None or cell is None:
                 continue
-            place = Place(table.cells.file, number, heading.index + 1)
             if isinstance(cell, str) and cell in ERRORS:
                 self.tree.complain(
                     place, f"{column.name}: the cell holds the error {cell}", hint="mend the formula, or leave the cell blank"
                 )
+                spots[column.path] = place
             elif table.sheet.name == "water" and column.name == "depth" and str(cell).strip().lower() in NO_WATER:
                 entry.setdefault("reading", "none_met")
             elif not is_blank(cell, words=column.shape.kind in ("text", "choice", "list")):

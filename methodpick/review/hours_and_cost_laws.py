@@ -98,10 +98,16 @@ def _finishing_hours(ground: GroundFacts, action: str) -> float:
         return max(limits["hours_clean"] / 2, limits["hours_clean"] * shaft.diameter_m / limits["clean_reference_m"])
     if action == "cage":
         heavier, length = max(shaft.diameter_m, 1.0), shaft.tip_m - shaft.cutoff_m
-        splices = max(0, ceil(length / limits["splice_length_m"] - 1e-6) - 1)
-        return limits["hours_cage_least"] + heavier * limits["hours_cage_m"] * length + splices * limits["hours_cage_splice"]
+        spliced = cage_splices(ground) * limits["hours_cage_splice"]
+        return limits["hours_cage_least"] + heavier * limits["hours_cage_m"] * length + spliced
     wide = 0.0 if shaft.bell is None else shaft.bell.diameter_m / limits["bell_reference_m"]
     return float(limits["hours_bell"] * wide ** limits["bell_exponent"])
+
+
+def cage_splices(ground: GroundFacts) -> int:
+    """Return at how many places the cage is spliced over the hole: it comes in pieces of the length that a crane lifts."""
+    length = ground.shaft.tip_m - ground.shaft.cutoff_m
+    return max(0, ceil(length / ground.ground.limits["splice_length_m"] - 1e-6) - 1)
 
 
 def _joint_hours(ground: GroundFacts, way: WrittenWay, stage: Stage) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
 
 from methodpick.engine.rule import Rule
 from methodpick.patterns import pattern_of
@@ -14,6 +15,7 @@ from methodpick.plan.reasons.notes import (
     AT_ABOUT_THE_SAME_COST,
     CASING_TROUBLE,
     FAMILY_WORDS,
+    LEAVES,
     NEEDED_STATES,
     NOT_PROVEN,
     RULED_OUT_FROM,
@@ -30,6 +32,9 @@ from methodpick.review.reason_laws import ReasonLaws
 from methodpick.unit_markup import spell
 
 RATIO = pattern_of(rf"at about (\d+\.\d+){TIMES_THE_COST}")
+OPEN_LENGTH = pattern_of(rf"{LEAVES}(\d[\d.,]*) m of the shaft ")
+BETTER_PULLED = "It would pull a casing that had better stay"
+SITE_LINE = pattern_of(r"site\.([a-z_.]+)")
 RULED_OUT = pattern_of(rf"^{RULED_OUT_FROM}(-?[\d.,]+) m to (-?[\d.,]+) m: (.*)$", re.DOTALL)
 STATES_OF: Mapping[str, tuple[str, ...]] = {words: NEEDED_STATES[family] for family, words in FAMILY_WORDS.items()}
 """States of which a family needs one at every depth, or at the tip after a casing, by the words for the family."""
@@ -38,6 +43,8 @@ STATES_OF: Mapping[str, tuple[str, ...]] = {words: NEEDED_STATES[family] for fam
 def check_other_ways(reasons: ReasonLaws, shaft: ShaftPlan) -> Iterator[Contradiction]:
     """Return where what is said of another family, of the cautious plan or of a rung is not so."""
     for other in shaft.alternates:
+        yield from _leaves_open(other)
+        yield from _excluded_by(reasons.ground, other)
         if other.drawdown is None:
             yield from _why_not(reasons, shaft, other)
     yield from _twins(shaft)
@@ -56,6 +63,31 @@ def _twins(shaft: ShaftPlan) -> Iterator[Contradiction]:
         if twin is not None:
             yield Contradiction(f"stages of {other.family}", f"those of {twin}", "another way")
         listed.append((other.family, other.stages, other.casings))
+
+
+def _leaves_open(other: Alternate) -> Iterator[Contradiction]:
+    """Return a length on which a way leaves more open than the plan that is not the one that it tells of."""
+    name, told = f"{other.family}, leaves_open_m", OPEN_LENGTH.match(other.why_not)
+    if told is not None:
+        yield from number(name, other.leaves_open_m, float(told[1].replace(",", "")), slack=0.00501)
+    elif other.why_not.startswith(BETTER_PULLED):
+        if not 0.0 < other.leaves_open_m <= 1.0:
+            yield Contradiction(name, f"{other.leaves_open_m:g}", "more than 0 and at most 1, as a casing weighs")
+    else:
+        yield from number(name, other.leaves_open_m, 0.0)
+
+
+def _excluded_by(ground: GroundFacts, other: Alternate) -> Iterator[Contradiction]:
+    """Return lines of the site file that are said to exclude a way and do not stand in it."""
+    for line in other.excluded_by:
+        if line.startswith("the bell") and ground.shaft.bell is not None:
+            continue
+        named = SITE_LINE.match(line)
+        value: Any = None if named is None else ground.site.site
+        for part in () if named is None else named[1].split("."):
+            value = getattr(value, part, None)
+        if value is None or (line.endswith(": false") and value is not False):
+            yield Contradiction(f"{other.family}, excluded_by", line, "a line of the site file")
 
 
 def _why_not(reasons: ReasonLaws, shaft: ShaftPlan, other: Alternate) -> Iterator[Contradiction]:

@@ -79,9 +79,26 @@ def read_plan(tree: Any) -> Plan:
             ("sources", Mapping[str, str]),
         )
     }
+    if not len(reader.problems):
+        for place, shaft in enumerate(made["shafts"]):
+            _casings_named(reader, shaft, f"shafts[{place}]")
     if len(reader.problems):
         raise InputError(reader.problems)
     return Plan(**made, site_name="" if site is None else site.site.name, site=site)
+
+
+def _casings_named(reader: _Reader, shaft: ShaftPlan, path: str) -> None:
+    """Note ways that are not worked out to the end, and lifts and pulls of casings that a way does not have."""
+    try:
+        ways = tuple(ways_of(shaft))
+    except ValueError as error:
+        reader.note(path, str(error))
+        return
+    for way in ways:
+        concrete, count = way.built.concrete, len(way.built.casings)
+        numbers = {*(lift.casing_no for lift in concrete.pulls), *(pull.casing_no for pull in concrete.extraction)}
+        for number in sorted(numbers - set(range(1, count + 1))):
+            reader.note(path, f"the {way.name} pulls casing {number}, and there is none", f"1 to {count}")
 
 
 def _unique(pairs: list[tuple[str, Any]]) -> dict[str, Any]:

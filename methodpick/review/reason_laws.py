@@ -17,6 +17,7 @@ from methodpick.plan.reasons import notes
 from methodpick.plan.result import Casing, Citation, FactValue, Interval, Reason, ShaftPlan, Stage
 from methodpick.review.contradiction import Contradiction, as_text, differences, is_near, word
 from methodpick.review.plan_file import WrittenWay
+from methodpick.review.sentence_forms import NOT_LOGGED, OF_A_STATE
 from methodpick.terms import FLUIDS, SETTLING_GROUND, SHAKING_WAYS, STATES
 from methodpick.unit_markup import mark, mark_plainly, spell
 from methodpick.vocabulary.values import Choice, Span, Value, from_bool, known, point, sum_of
@@ -75,16 +76,25 @@ class ReasonLaws:
         if not said:
             yield Contradiction(f"{name} {rule.id}", f'"{reason.text}"', f'"{self.text(*places[0], rule)}"')
             return
-        wrong = [list(self._facts(f"{name} {rule.id}", reason.facts, rule, piece.values(state))) for piece, state in said]
+        wrong = [list(self._facts(f"{name} {rule.id}", reason.facts, rule, (piece, state))) for piece, state in said]
         yield from min(wrong, key=len)
 
-    def _facts(self, name: str, written: Mapping[str, FactValue], rule: Rule, values: Mapping[str, Value]) -> Iterator[Contradiction]:
-        """Return where the facts of a reason are not those on which the rule rests here."""
+    def _facts(self, name: str, written: Mapping[str, FactValue], rule: Rule, place: tuple[JudgedSlice, str]) -> Iterator[Contradiction]:
+        """Return where the facts of a reason are not those on which the rule rests in a slice and a state."""
+        piece, state = place
+        values = piece.values(state)
         names = supporting_facts(rule, values, self.ground.book)
         yield from word(f"{name}, facts", tuple(written), names)
         for fact in set(names) & set(written):
             spec = self.ground.book.catalogue.facts[fact]
             value, said = values.get(fact, spec.domain), written[fact]
+            yield from word(f"{name}, {fact}, unit", said.unit, spec.unit)
+            if (found := piece.sheet.facts.get(fact)) is not None:
+                yield from word(f"{name}, {fact}, basis", said.basis, found.basis)
+                yield from word(f"{name}, {fact}, from", said.from_, spell(found.source, "si"))
+            else:
+                of_state = spec.scope == "slice_state"
+                yield from word(f"{name}, {fact}, basis and from", (said.basis, said.from_), OF_A_STATE if of_state else NOT_LOGGED)
             if isinstance(value, Span):
                 known = known_of(value, spec)
                 low, high = (known.low, known.high) if isinstance(known, Span) else (-inf, inf)
@@ -103,6 +113,8 @@ class ReasonLaws:
 
     def _wanted(self, interval: Interval, piece: JudgedSlice) -> set[str]:
         state = deciding_state(interval)
+        if state not in piece.verdicts:
+            return set()
         lighter = {"dry": (), "slurry": ("dry",)}.get(interval.support, tuple(name for name in ("dry", *FLUIDS) if name != state))
         by_id, deciding = self.ground.book.by_id, piece.verdicts[state]
         against = {rule for name in lighter for rule in (*piece.verdicts[name].rules, *piece.verdicts[name].open_musts)}

@@ -10,10 +10,13 @@ from methodpick.patterns import pattern_of
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer
 from methodpick.plan.proving.open_hole import plug_length
 from methodpick.plan.result import Casing, Interval, PullStep, ShaftPlan, Stage
-from methodpick.review.contradiction import Contradiction
+from methodpick.review.contradiction import Contradiction, word
+from methodpick.review.hours_and_cost_laws import cage_splices
 from methodpick.review.plan_file import WrittenWay
+from methodpick.review.sentence_forms import check_decision_form, check_stage_form
 from methodpick.review.support_laws import is_cored_at
 from methodpick.terms import FLUIDS, SHAKING_WAYS, STARTER
+from methodpick.unit_markup import mark, spell
 from methodpick.vocabulary.values import YES
 
 # ---- numbers and method words of a sentence, in the order in which they stand
@@ -71,6 +74,8 @@ def _short(text: str) -> str:
 # ---- decision and stages
 
 
+UNPROVEN = "Not proven. "
+"""How the decision begins where the plan is not proven."""
 FLUID_WORDS = {"water": "water", "polymer": "polymer fluid", "mineral": "mineral slurry"}
 BY = {
     "twisted": "by twisting",
@@ -85,7 +90,7 @@ DECISION_WORDS = pattern_of(
     r"|drill dry|drill under (?:water|polymer fluid|mineral slurry)|advance (?:temporary |permanent )?casing|ahead of the dig|dug dry"
     r"|with the dig, kept full"
     r"|by (?:twisting|vibration|driving|oscillator or rotator|pushing)|(?:temporary|permanent) casing|and seal it|and prove its seal"
-    r"|bail|concrete by tremie|concrete in the dry|nothing is decided|no way of building",
+    r"|bail|concrete by tremie|concrete in the dry|nothing is decided|priced as (?:ground of which|the ground above)|no way of building",
     re.IGNORECASE,
 )
 STAGE_WORDS = pattern_of(
@@ -96,13 +101,17 @@ STAGE_WORDS = pattern_of(
     r"|by (?:twisting|vibration|driving|the oscillator or rotator|pushing)|a plug of soil|dig it dry|with the excavation"
     r"|bail casing \d+|test the seal"
     r"|by tremie|free fall|drop pipe"
-    r"|under fluid|from the surface|(?:above|below) the ground|lower the cage|in \d+ lifts|not safe as planned",
+    r"|under fluid|from the surface|(?:above|below) the ground|lower the cage|in \d+ (?:lifts|spliced pieces)|not safe as planned"
+    r"|\d+(?:\.\d+)? diameters",
     re.IGNORECASE,
 )
 
 
 def check_decision(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
     """Return where the sentence of a way says a depth or a method that is not that of its stages, in their order."""
+    yield from check_decision_form(way.sentence)
+    if way.name == "plan":
+        yield from word("decision, begins as not proven", way.sentence.startswith(UNPROVEN), not way.proven)
     parts: list[LengthOrWord] = []
     bailed = False
     end_m, gaps = _log_of(way.intervals or ())
@@ -120,7 +129,8 @@ def check_decision(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradicti
     parts.append("concrete by tremie" if way.built.placement.state == "wet" else "concrete in the dry")
     for told_together in (gaps[:1], gaps[1:]) if gaps and gaps[0][0] <= 0 else (gaps,):
         parts += [end for length in told_together for end in length]
-        parts += ["nothing is decided"] if told_together else []
+        priced = "priced as ground of which" if told_together and told_together[0][0] <= 0 else "priced as the ground above"
+        parts += ["nothing is decided", priced] if told_together else []
     parts += [] if end_m is None else [end_m, "nothing is decided"]
     if way.name == "plan" and ground.levels.raised_m > 0:
         parts += ["needs the platform raised", ground.levels.raised_m]
@@ -132,6 +142,7 @@ def check_undecided(shaft: ShaftPlan) -> Iterator[Contradiction]:
     no_way = any(reason.rule == "no-way" for interval in shaft.intervals for reason in interval.reasons)
     top_m = next((interval.top_m for interval in shaft.intervals if interval.support == "undecided"), 0.0)
     parts: list[LengthOrWord] = ["no way of building"] if no_way else [top_m, "nothing is decided"]
+    yield from check_decision_form(shaft.decision)
     yield from compare_sentence("decision", shaft.decision, parts, DECISION_WORDS)
 
 
@@ -209,6 +220,7 @@ def check_stage_texts(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradi
     for stage in way.built.stages:
         parts = _SAID.get(stage.action)
         if parts is not None:
+            yield from check_stage_form(stage.action, stage.text, stage.no)
             yield from compare_sentence("text", stage.text, parts(ground, way, stage, fluid), STAGE_WORDS, stage.no)
         if stage.action in {"introduce_fluid", "advance_casing", "drill", "refill"}:
             fluid = stage.fluid
@@ -265,7 +277,9 @@ def _advance(ground: GroundFacts, way: WrittenWay, stage: Stage, _: str | None) 
     goes = [_number(way, casing), stage.top_m, *dug, stage.base_m, *by, stage.tool_m or 0.0]
     if stage.state == "cased_plug" and casing is not None:
         return [*goes, "a plug of soil", plug_length(ground, (stage.top_m, stage.base_m), stage.fluid, casing.outside_diameter_m)]
-    return [*goes, "dig it dry" if stage.state == "cased_dry" else "with the excavation"]
+    if stage.state == "cased_dry":
+        return [*goes, "dig it dry", f"{spell(mark(ground.limits['shoe_lead_diameters'].value, '1'), 'si')} diameters"]
+    return [*goes, "with the excavation"]
 
 
 def _pushed_last(ground: GroundFacts, casing: Casing | None, stage: Stage) -> list[LengthOrWord]:
@@ -317,8 +331,9 @@ def _clean(_: GroundFacts, __: WrittenWay, ___: Stage, fluid: str | None) -> lis
     return ["under fluid"] if fluid else ["from the surface"]
 
 
-def _cage(_: GroundFacts, __: WrittenWay, ___: Stage, ____: str | None) -> list[LengthOrWord]:
-    return ["lower the cage"]
+def _cage(ground: GroundFacts, _: WrittenWay, __: Stage, ___: str | None) -> list[LengthOrWord]:
+    splices = cage_splices(ground)
+    return ["lower the cage", *([f"in {splices + 1} spliced pieces"] if splices else [])]
 
 
 def _refill(_: GroundFacts, __: WrittenWay, ___: Stage, ____: str | None) -> list[LengthOrWord]:

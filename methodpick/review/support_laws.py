@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from math import floor, pi
 
 from methodpick.facts.sheet import FactSheet
-from methodpick.plan.fluid.bare_runs import BareRun, bare_runs
-from methodpick.plan.fluid.fluid_length import is_salt, specified_density
 from methodpick.plan.fluid.levels import find_levels
 from methodpick.plan.judging.planning_input import is_casing_outside
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer
 from methodpick.plan.result import Casing, HoleLevels, ShaftPlan, Slurry, Stage
-from methodpick.review.contradiction import Contradiction, as_text, differences, number, word
+from methodpick.review.contradiction import Contradiction, differences, number, word
 from methodpick.review.ground_anew import raise_asked_for
 from methodpick.review.plan_file import WrittenWay
 from methodpick.terms import STARTER
@@ -227,52 +225,24 @@ def check_levels(ground: GroundFacts, written: object) -> Iterator[Contradiction
         yield from number("levels, raised_m", ground.levels.raised_m, raise_asked_for(ground))
 
 
-def check_fluids(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
-    """Return where the fluids of a way are not those of its stages, or a window contradicts itself."""
-    runs = bare_runs(way.built.stages, way.built.casings, ground.levels.floor_m)
-    yield from word("fluids", tuple(slurry.fluid for slurry in way.slurries), tuple(run.fluid for run in runs))
-    for slurry, run in zip(way.slurries, runs, strict=False):
-        yield from _length(ground, run, slurry)
-        yield from _window(ground, slurry)
-
-
 def check_main_fluid(shaft: ShaftPlan) -> Iterator[Contradiction]:
-    """Return where the fluid that the plan names is not the one of its longest length."""
-    lengths: dict[str, float] = {}
-    for stage in shaft.stages:
-        if stage.action == "drill" and stage.state is not None and stage.state != "dry":
-            lengths[stage.state] = lengths.get(stage.state, 0.0) + stage.base_m - stage.top_m
-    longest = max(lengths, key=lambda fluid: lengths[fluid], default=None)
-    held = [slurry for slurry in shaft.slurries if slurry.fluid == longest]
-    right = max(held, key=lambda slurry: slurry.base_m - slurry.top_m, default=None)
+    """Return where the fluid that the plan, or the cautious one, names is not the one of its longest length."""
+    longest, right = _main_fluid(shaft.stages, shaft.slurries)
     yield from differences(shaft.slurry, right, "slurry")
+    if shaft.cautious is not None:
+        _, main = _main_fluid(shaft.cautious.stages, shaft.cautious.slurries)
+        yield from differences(shaft.cautious.slurry, main, "slurry of the cautious plan")
     yield from number("fluid_level_m", shaft.fluid_level_m, None if right is None else right.level_m)
     programme = shaft.fluid_programme
     yield from word("fluid_programme, fluid", None if programme is None else programme.fluid, longest)
 
 
-def _length(ground: GroundFacts, run: BareRun, slurry: Slurry) -> Iterator[Contradiction]:
-    """Check the length, which is what stands bare at one time, and the level."""
-    name = f"fluid {slurry.fluid}"
-    yield from number(f"{name}, top_m", slurry.top_m, run.top_m, slack=TOUCH_M)
-    yield from number(f"{name}, base_m", slurry.base_m, run.base_m, slack=TOUCH_M)
-    yield from number(f"{name}, level_m", slurry.level_m, ground.levels.fluid_m.get(slurry.fluid))
-    planned = [row for row in slurry.levels if row.planned]
-    for row in planned:
-        yield from number(f"{name}, planned level", row.level_m, slurry.level_m, slack=TOUCH_M)
-
-
-def _window(ground: GroundFacts, slurry: Slurry) -> Iterator[Contradiction]:
-    """Check the window against the specification and the rows by depth, and the density that is aimed at against the window."""
-    name, limits = f"fluid {slurry.fluid}", ground.limits
-    said = specified_density(slurry.fluid, limits, salt=is_salt(ground.gatherer.base, limits))
-    lows = [said.low_kg_m3, *(row.density_min_kg_m3 for row in slurry.by_depth if row.density_min_kg_m3 is not None)]
-    highs = [said.high_kg_m3, *(row.density_max_kg_m3 for row in slurry.by_depth if row.density_max_kg_m3 is not None)]
-    low, high, target = max(lows), min(highs), slurry.density_target_kg_m3
-    yield from number(f"{name}, density_min_kg_m3", slurry.density_min_kg_m3, low)
-    yield from number(f"{name}, density_max_kg_m3", slurry.density_max_kg_m3, high)
-    if (target is None) != (low > high):
-        right = "one where the window is open, none where it is empty"
-        yield Contradiction(f"{name}, density_target_kg_m3", as_text(target), right)
-    elif target is not None and not low - TOUCH_M <= target <= high + TOUCH_M:
-        yield Contradiction(f"{name}, density_target_kg_m3", f"{target:g}", f"between {low:g} and {high:g}")
+def _main_fluid(stages: Sequence[Stage], slurries: Sequence[Slurry]) -> tuple[str | None, Slurry | None]:
+    """Return the fluid under which most is drilled, and the longest length that it holds."""
+    lengths: dict[str, float] = {}
+    for stage in stages:
+        if stage.action == "drill" and stage.state is not None and stage.state != "dry":
+            lengths[stage.state] = lengths.get(stage.state, 0.0) + stage.base_m - stage.top_m
+    longest = max(lengths, key=lambda fluid: lengths[fluid], default=None)
+    held = [slurry for slurry in slurries if slurry.fluid == longest]
+    return longest, max(held, key=lambda slurry: slurry.base_m - slurry.top_m, default=None)

@@ -18,13 +18,16 @@ from methodpick.review.contradiction import Contradiction, differences, number, 
 from methodpick.review.ground_anew import ReviewBasis, basis_of, compare_checks, designed_shaft, failing_checks, ground_anew, ground_key
 from methodpick.review.hours_and_cost_laws import check_cost, check_hours, check_order
 from methodpick.review.interval_laws import check_confidence, check_intervals, check_method, check_without_method
+from methodpick.review.log_and_programme_laws import check_log, check_programme
 from methodpick.review.other_way_laws import check_other_ways
 from methodpick.review.plan_file import WrittenWay, read_plan, ways_of
 from methodpick.review.reason_laws import ReasonLaws, check_notes
 from methodpick.review.sentence_laws import check_decision, check_stage_texts, check_undecided
 from methodpick.review.sequence_laws import check_sequence
-from methodpick.review.support_laws import check_casings, check_fluids, check_levels, check_main_fluid, check_tools
+from methodpick.review.support_laws import check_casings, check_levels, check_main_fluid, check_tools
 from methodpick.review.volumes import check_concrete, check_overbreak, check_quantities, check_rungs, check_swell
+from methodpick.review.window_laws import check_fluids
+from methodpick.review.work_laws import check_casings_made, check_nights, check_pulls, check_supply
 from methodpick.unit_markup import spell
 
 
@@ -59,7 +62,7 @@ def verify_plan(plan: Plan, rulebook: Rulebook, site: Site | None = None) -> Ver
         )
     if plan.site is None:
         raise InputError("site: the plan carries no ground")
-    found = [*_inputs(plan, plan.site, site), *_departures(plan, rulebook)]
+    found = [*_inputs(plan, plan.site, site), *_departures(plan, rulebook), *_sources(plan, rulebook)]
     basis = basis_of(plan, plan.site, rulebook)
     ways = [way for shaft in plan.shafts for way in ways_of(shaft)]
     verified = _Verified()
@@ -82,6 +85,13 @@ def _departures(plan: Plan, rulebook: Rulebook) -> Iterator[Contradiction]:
     written = tuple((found.origin, spell(found.what, "si"), found.reason) for found in plan.rulebook.loosened)
     right = tuple((found.overlay, spell(found.what, "si"), found.reason) for found in rulebook.loosened)
     yield from differences(written, right, "rulebook.loosened")
+
+
+def _sources(plan: Plan, rulebook: Rulebook) -> Iterator[Contradiction]:
+    """Return sources that are not those of the rulebook."""
+    for key, written in plan.sources.items():
+        known = rulebook.sources.get(key)
+        yield from differences(written, None if known is None else known.cite(), f"sources.{key}")
 
 
 def _tree(site: Site) -> dict[str, Any]:
@@ -131,7 +141,7 @@ def _built(basis: ReviewBasis, shaft: ShaftPlan) -> Iterator[Contradiction]:
     """Return the contradictions of a shaft that do not hang on its name and place."""
     levels = shaft.levels or HoleLevels(0.0, {}, 0.0, 0.0, 0.0, 0.0)
     ground = ground_anew(basis, shaft, levels, shaft.cuts_m)
-    yield from placed(_log(ground, shaft), shaft.id)
+    yield from placed(check_log(ground, shaft.ground), shaft.id)
     yield from placed(check_levels(ground, shaft.levels), shaft.id)
     reasons = ReasonLaws(ground)
     yield from placed(_of_plan(ground, shaft), shaft.id, "plan")
@@ -176,33 +186,6 @@ def _design(site: Site, drawn: Shaft, shaft: ShaftPlan) -> Iterator[Contradictio
         yield from number(name, written, right)
 
 
-def _log(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
-    """Return where the layers and waters of the strip are not those of the boring."""
-    layers = [
-        (
-            stratum.top_m,
-            stratum.base_m,
-            stratum.likely or "unknown",
-            stratum.layer.description,
-            stratum.layer.symbol or "",
-            stratum.words.slab,
-        )
-        for stratum in ground.gatherer.strata
-        if stratum.logged
-    ]
-    written = [(layer.top_m, layer.base_m, layer.soil_class, layer.description, layer.symbol, layer.slab) for layer in shaft.ground.layers]
-    yield from differences(tuple(written), tuple(layers), "ground.layers")
-    waters = [
-        (aquifer.level_m.high, aquifer.level_m.likely, aquifer.level_m.low, aquifer.top_m, aquifer.base_m, aquifer.kind)
-        for aquifer in ground.gatherer.aquifers
-        if aquifer.kind != "covered" and (aquifer.read or aquifer.kind != "main")
-    ]
-    shown = [
-        (level.low_m, level.likely_m, level.high_m, level.aquifer_top_m, level.aquifer_base_m, level.kind) for level in shaft.ground.water
-    ]
-    yield from differences(tuple(shown), tuple(waters), "ground.water")
-
-
 def _of_plan(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
     """Return what only the plan itself says: method, confidence, quantities, rungs."""
     yield from check_method(ground, shaft)
@@ -213,8 +196,15 @@ def _of_plan(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
     yield from check_quantities(ground, shaft, ground.limits["fluid_stock_factor"].value)
     yield from check_swell(ground, shaft)
     yield from check_rungs(shaft)
+    yield from check_programme(ground, shaft)
+    yield from check_nights(ground, shaft, _shift_h(ground)) if shaft.has_method else ()
     yield from check_order(ground, shaft)
     yield from check_notes(ground, shaft)
+
+
+def _shift_h(ground: GroundFacts) -> float:
+    """Return the hours of a shift: the site's, else the usual ones."""
+    return ground.site.site.schedule.shift_hours or ground.limits["shift_h"].value
 
 
 def _way(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
@@ -231,7 +221,10 @@ def _proved(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
     yield from compare_checks(ground, way)
     yield from check_sequence(ground, way)
     yield from check_casings(ground, way)
+    yield from check_casings_made(ground, way)
     yield from check_fluids(ground, way)
+    yield from check_pulls(ground, way, _shift_h(ground))
+    yield from check_supply(ground, way)
     yield from check_hours(ground, way)
     yield from check_tools(ground, way)
     yield from check_cost(ground, way)

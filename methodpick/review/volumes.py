@@ -186,6 +186,9 @@ def _curve(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
         yield from number(f"concrete, curve at {point.depth_m:.2f} m, fill_m3", point.fill_m3, filled, slack=SLACK_M3)
         theory = concrete_m3(shaft, casings, max(point.depth_m, shaft.cutoff_m), drawn=True)
         yield from number(f"concrete, curve at {point.depth_m:.2f} m, theoretical_m3", point.theoretical_m3, theory, slack=SLACK_M3)
+        if not 0.0 <= point.casings_in_m3 <= filled + SLACK_M3 or point.depth_m > shaft.tip_m + TOUCH_M:
+            right = f"a depth to {shaft.tip_m:g} m with no more than {filled:g} m3 in the casings"
+            yield Contradiction(f"concrete, curve at {point.depth_m:.2f} m", f"{point.casings_in_m3:g} m3 in the casings", right)
         if not point.fill_m3 <= point.expected_low_m3 <= point.expected_m3 <= point.expected_high_m3:
             yield Contradiction(
                 f"concrete, curve at {point.depth_m:.2f} m", "volumes out of order", "fill, low, expected and high in order"
@@ -225,6 +228,8 @@ def check_quantities(ground: GroundFacts, shaft: ShaftPlan, stock_factor: float)
         yield Contradiction("items of the takeoff", ", ".join(items), ", ".join(item for item, _ in right))
         return
     for line, (item, value) in zip(shaft.quantities, right, strict=True):
+        unit = "kg" if item.endswith("mass") else "m" if item.endswith(("length", "empty bore")) else "m3"
+        yield from word(f"takeoff, {item}, unit", line.unit, unit)
         if value is not None:
             yield from number(f"takeoff, {item}", line.value, value, slack=2 * SLACK_M3)
         elif line.value < shaft.quantities[-2].value:

@@ -322,5 +322,18 @@ def test_hostile_workbooks_are_refused(tmp_path, content, size, said):
 
 
 def test_formulas_are_not_worked_out(book):
-    read = read_tables(book(site=US, borings=[["Boring", "Depth", "Ground El."], ["B-1", 70, '=HYPERLINK("http://x")']]))
-    assert read.profiles[0].ground_elevation_m is None
+    """A formula without its value, as a script writes it, is no blank cell: it is refused, and what it would fetch is never asked for."""
+    path = book(site=US, borings=[["Boring", "Depth", "Ground El."], ["B-1", 70, '=HYPERLINK("http://x")'], ["B-2", "=2*35", 9]])
+    with pytest.raises(InputError) as caught:
+        read_tables(path)
+    found = [(problem.place.line, problem.place.column, problem.message) for problem in caught.value.problems]
+    without = "the cell holds a formula without its value"
+    assert found == [(2, 3, f"ground_elevation: {without}"), (3, 2, f"depth: {without}")]
+
+
+def test_a_cell_that_lacks_or_errs_is_told_once(book):
+    rows = [["Boring", "Top", "Base", "Description"], ["B-1", "#REF!", 20, "stiff clay"], ["B-1", 20, None, "sand"]]
+    with pytest.raises(InputError) as caught:
+        read_tables(book(site=US, borings=[["Boring", "Depth"], ["B-1", 70]], layers=rows))
+    assert ["#REF!" in problem.message for problem in caught.value.problems] == [True, False]
+    assert caught.value.problems[1].hint == "fill in the column 'base'"

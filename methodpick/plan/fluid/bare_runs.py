@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from methodpick.plan.result import Casing, Stage
 from methodpick.records import record
-from methodpick.terms import FLUIDS
+from methodpick.terms import FLUIDS, Fluid
 
 TOUCH_M = 0.002
 """Depths of stages and shoes are written to the millimetre."""
@@ -22,7 +22,7 @@ class BareRun:
     It begins at the shoe above, whether the hole was drilled under the fluid from there or dry at first.
     """
 
-    fluid: str
+    fluid: Fluid
     stage: int
     top_m: float
     base_m: float
@@ -37,10 +37,10 @@ def bare_runs(stages: Iterable[Stage], casings: Iterable[Casing], floor_m: float
     for stage in stages:
         if stage.action in SETS:
             shoe_m = max([shoe_m, *(shoe for shoe in shoes if abs(shoe - stage.base_m) < TOUCH_M)])
-        elif stage.action == "drill" and stage.state in FLUIDS:
+        elif stage.action == "drill" and (fluid := next((known for known in FLUIDS if known == stage.state), None)) is not None:
             last = found[-1] if found else None
-            if last is not None and (last.fluid, last.top_m) == (stage.state, shoe_m):
+            if last is not None and (last.fluid, last.top_m) == (fluid, shoe_m):
                 found[-1] = replace(last, base_m=max(last.base_m, stage.base_m))
             else:
-                found.append(BareRun(stage.state, stage.no, shoe_m, stage.base_m))
+                found.append(BareRun(fluid, stage.no, shoe_m, stage.base_m))
     return tuple(found)

@@ -6,6 +6,7 @@ from typing import Literal
 
 from methodpick.plan.result.checks import Citation, LimitUsed
 from methodpick.records import record
+from methodpick.terms import Fluid
 
 Action = Literal["raise_level", "lower_level", "other_fluid", "case", "lower_groundwater", "shorten"]
 
@@ -111,7 +112,7 @@ class Slurry:
     allows down to the groundwater; ``remedies`` are given where the window is empty, in the order to try them.
     """
 
-    fluid: str
+    fluid: Fluid
     top_m: float
     base_m: float
     level_m: float
@@ -256,7 +257,7 @@ class FluidLoss:
 class FluidProgramme:
     """All about the fluid of a shaft but its window."""
 
-    fluid: str
+    fluid: Fluid
     hole_m3: float
     stock_factor: LimitUsed
     stock_m3: float

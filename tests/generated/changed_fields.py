@@ -1,6 +1,6 @@
 """Change every number, word and answer of a written plan, one at a time, and tell which changes ``verify`` does not notice.
 
-``python tests/review/changed_fields.py [PROFILE ...] [--most N] [--json FILE]`` prints, for each field (the places of a list are one
+``python tests/generated/changed_fields.py [PROFILE ...] [--most N] [--json FILE]`` prints, for each field (the places of a list are one
 field), how many of its changes were tried and how many were accepted. ``--most`` bounds the changes tried of each field.
 """
 
@@ -152,17 +152,21 @@ def keep_the_ground(patch: Any = setattr) -> None:
 
 
 def is_noticed(tree: Any) -> bool:
-    """Return whether a plan is found to contradict itself, or cannot be read."""
+    """Return whether a plan is found to contradict itself, or refused; a traceback is no answer."""
     try:
         return bool(verify(tree, rulebook()))
-    except (InputError, RuleError, ValueError):
+    except (InputError, RuleError):
         return True
+    except Exception:  # noqa: BLE001 (a plan that is wrong must not end in a traceback: it counts as not noticed)
+        return False
 
 
-def accepted(tree: Any, most: int | None = None, within: tuple[str, ...] = ("",)) -> tuple[Counter[str], dict[str, list[tuple[Any, Any]]]]:
+def accepted(
+    tree: Any, most: int | None = None, within: tuple[str, ...] = ("",), step: int = 1
+) -> tuple[Counter[str], dict[str, list[tuple[Any, Any]]]]:
     """Return by field how many changes were tried, and those that nobody noticed; of fields that begin with one of ``within``.
 
-    Of each field ``most`` changes are tried, spread over its places.
+    One that begins with "=" is the whole name. Of each field one in ``step`` changes is tried, ``most`` at most, spread over its places.
     """
     places: dict[str, list[tuple[Path_, Any]]] = {}
     for path, value in leaves(tree):
@@ -170,12 +174,12 @@ def accepted(tree: Any, most: int | None = None, within: tuple[str, ...] = ("",)
     tried: Counter[str] = Counter()
     found: dict[str, list[tuple[Any, Any]]] = {}
     for name, each in places.items():
-        if not name.startswith(within):
+        if not name.startswith(within) and f"={name}" not in within:
             continue
         seen = {value for _, value in each if isinstance(value, str)}
         every = [(path, value, other) for path, value in each for other in changes_of(value, seen)]
-        step = 1 if most is None else max(1, len(every) // most)
-        for path, value, other in every[::step][:most]:
+        apart = step if most is None else max(1, len(every) // most)
+        for path, value, other in every[::apart][:most]:
             tried[name] += 1
             if not is_noticed(changed(tree, path, other)):
                 found.setdefault(name, []).append((value, other))

@@ -1,0 +1,145 @@
+"""The forms that the decision and the stages of a plan may have, word for word, with places for numbers and for what the fields say.
+
+A sentence of another form says something that no field answers for. What stands in the places is held against the fields by
+:mod:`methodpick.review.sentence_laws`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from methodpick.patterns import pattern_of
+from methodpick.plan.result import Casing
+from methodpick.review.contradiction import Contradiction
+
+N, COUNT = r"-?\d[\d,]*(?:\.\d+)?", r"\d+"
+L, D = rf"{N} m", rf"{N} mm"
+FLUID = "(?:water|polymer fluid|mineral slurry)"
+KIND = "(?:temporary|permanent)"
+MEANS = "(?:twisting|vibration|driving|(?:the )?oscillator or rotator|pushing)"
+GRADE = rf"(?:{L} (?:above|below) )?the drilling grade"
+GROUND = rf"(?:{L} (?:above|below) )?the ground"
+INTO_GROUND = rf"; push or twist it from {L} into undrilled ground, then dig it out inside"
+TOOL = rf"with the {D} (?:tool|core barrel)"
+PULLED = "slowly and straight while the concrete still flows"
+LIFT = (
+    rf"Bring the concrete to {GROUND} before the lift(?: \(to {GROUND} at least\))?; it falls to {GROUND} as the shoe "
+    rf"(?:comes out|comes up to {L})(?:; cavities in the wall can take {L} more)?\."
+    rf"|Not safe as planned: the concrete would have to stand at {GROUND}, and the casing ends at {GROUND}\. Lengthen the casing, leave "
+    r"it in, or lower the water outside; ask the engineer\."
+    r"|The casing inside it stays, so that no concrete meets this one; fill the gap as the engineer says while it comes out\."
+    r"|The shoe stands above the finished concrete: it comes out at any time\."
+)
+STAGE_FORMS: Mapping[str, str] = {
+    "set_starter": (
+        rf"Set casing 1, the starter, to {L}, {L} above the drilling grade(?:; below {L} shake or twist it in and dig inside, unless a "
+        rf"hole drilled for it stands)?(?:{INTO_GROUND})?\."
+    ),
+    "drill": (
+        rf"(?:Drill|Core) dry from {L} to {L} {TOOL}(?: \(if the ground above goes on and no water comes\); else fill the hole to above "
+        r"the water and go on with it full)?\."
+        rf"|(?:Drill|Core) from {L} to {L}(?: \(if the ground above goes on\))? under {FLUID} {TOOL}; keep it at {GRADE} at all times\."
+    ),
+    "introduce_fluid": (
+        rf"Fill the hole with {FLUID} to {GRADE} before drilling below {L}\."
+        rf"|Bring in {FLUID} through a pipe at the base until the {FLUID} is out and the level stands at {GRADE}, before drilling below "
+        rf"{L}; never lower the level meanwhile\."
+    ),
+    "advance_casing": (
+        rf"(?:Advance casing {COUNT} from {L}|Lower casing {COUNT} to {L} in the hole drilled for it and advance it)"
+        rf"(?: \(the top dug out to {L} first\))? to {L} by {MEANS}(?: \(the last {L} pushed or twisted\))?, and dig inside with the {D} "
+        rf"tool; (?:dig it dry, the shoe {N} diameters or more ahead of the dig, and stop and fill the casing if water shows"
+        rf"|keep the shoe (?:with the excavation|ahead of the excavation and a plug of soil of {L} in it), and keep the level inside at or "
+        r"above the water outside)\.(?: Where the log says nothing this holds if the ground above goes on\.)?"
+    ),
+    "set_casing": (
+        rf"Set casing {COUNT}, {KIND} casing, {D} outside by {D} wall, from {L} above the drilling grade to {L}"
+        rf"(?:{INTO_GROUND}(?: with the {D} tool)?)?\."
+    ),
+    "seal_test": (
+        rf"Test the seal of casing {COUNT} at {L}: lower the level inside in steps and watch\. If it rises, or if soil comes in, refill "
+        r"above the outside water level first and go on under fluid\."
+    ),
+    "bail": rf"Bail casing {COUNT} once the seal holds; keep the fluid at hand to refill it at once\.",
+    "bell": (
+        rf"Cut the bell with a belling tool from {L} to {L}, {D} wide at the base, and lift the cuttings out; "
+        r"(?:under fluid only where the engineer agrees: neither its roof nor its base can be seen"
+        r"|inspect its roof and base by camera from the surface)\."
+    ),
+    "clean": (
+        r"Clean the base and inspect it from the surface with light and camera; nobody enters the hole\."
+        r"|Clean the base under fluid \(bucket, airlift or pump\), then test the fluid near the base and at mid-height until it meets the "
+        r"limits before concrete\."
+    ),
+    "cage": rf"Lower the cage(?: in {COUNT} spliced pieces)?, centred by spacers; check the base again afterwards\.",
+    "refill": (r"Let the hole fill, or fill it with clean water to above the outside water level, so that no flow meets fresh concrete\."),
+    "pour": (
+        r"(?:Place concrete by free fall down the centre, clear of cage and wall; measure the water at the base just before\."
+        r"|Let the soft concrete down through a drop pipe to just over the base and raise the pipe with it; measure the water at the base "
+        r"just before\."
+        r"|Place concrete by tremie from the base up, the pipe always embedded, until clean concrete shows at the top\.)"
+        r"(?: Leave the starter, full, until the concrete has set: water outside stands higher over the cut-off than it would balance\.)?"
+    ),
+    "pull": (
+        rf"Pull casing {COUNT}, {D} outside, {PULLED}(?:, in {COUNT} lifts with concrete added between them as the table of pulls says)?\. "
+        rf"(?:{LIFT})"
+    ),
+    "remove_starter": (
+        rf"Pull casing {COUNT}, the starter, {PULLED}(?:, in {COUNT} lifts with concrete added between them as the table of pulls says)?\. "
+        rf"(?:{LIFT})"
+    ),
+}
+"""What a stage may say, by its action."""
+TO = rf"to {L}(?:, where the log ends, and on to {L} if its last layer goes on| if the last layer goes on)?"
+PART = (
+    rf"(?:(?:(?:[Bb]ail, then )?[Dd]rill dry|[Dd]rill under {FLUID}|[Ss]et {KIND} casing"
+    rf"|[Aa]dvance {KIND} casing(?:, dug dry,| ahead of the dig| with the dig, kept full,) by {MEANS}) {TO}"
+    r"(?: and seal it| and prove its seal)?)"
+)
+NO_WAY = (
+    "No way of building this shaft is left by the rules and by what the site leaves open: see the reasons and the other ways, and ask the "
+    "engineer."
+)
+DECISION_FORM = (
+    rf"(?:Not proven\. )?{PART}(?:, {PART})*; concrete (?:by tremie|in the dry)\."
+    rf"(?: From {L} to {L}(?:(?:,| and) {L} to {L})* nothing is decided: the log says nothing there; priced as "
+    r"(?:ground of which nothing is known|the ground above)\.)*"
+    rf"(?: Below {L} nothing is decided: the log tells neither ground nor water there; ask for a deeper boring\.)?"
+    rf"(?: This needs the platform raised by fill to {L} above the ground\.)?"
+    rf"|From {L} down nothing is decided: the log says nothing of the ground\."
+    rf"|{NO_WAY}"
+)
+"""What the decision on a shaft, or the sentence of a rung, may say."""
+_DECISION = pattern_of(DECISION_FORM)
+_STAGES = {action: pattern_of(form) for action, form in STAGE_FORMS.items()}
+
+
+def check_decision_form(sentence: str) -> Iterator[Contradiction]:
+    """Return a decision that says what no decision says."""
+    if _DECISION.fullmatch(sentence) is None:
+        yield Contradiction("decision", f'"{sentence}"', "a sentence in the words of a decision")
+
+
+def check_stage_form(action: str, text: str, stage: int) -> Iterator[Contradiction]:
+    """Return the text of a stage that says what no stage of its action says."""
+    form = _STAGES.get(action)
+    if form is not None and form.fullmatch(text) is None:
+        yield Contradiction("text", f'"{text}"', f"a sentence in the words of a stage '{action}'", stage)
+
+
+BROUGHT_IN = {"twisted": "twisted in by the rig", "vibrated": "vibrated in", "driven": "driven", "oscillated": "oscillated or rotated in"}
+"""How a casing comes in ahead of the dig, by its way."""
+PUSHED_IN = ", the last length pushed or twisted in"
+OF_A_STATE, NOT_LOGGED = ("derived", "support state"), ("missing", "not in the log")
+NOT_EMPTIED = "It is not emptied: no water presses through its seat."
+STARTER_SHAKEN_IN = "set in a predrilled hole", ", pushed or shaken in"
+
+
+def installed_by(casing: Casing) -> str:
+    """Return how a casing comes in, by its way and the length that is pushed."""
+    if casing.is_starter:
+        hole, shaken = STARTER_SHAKEN_IN
+        return hole + (PUSHED_IN if casing.advanced_m > 0 else shaken)
+    if casing.way is not None:
+        return f"{BROUGHT_IN[casing.way]} ahead of the excavation"
+    return "set in the drilled hole" + (PUSHED_IN if casing.advanced_m > 0 else "")

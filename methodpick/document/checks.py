@@ -145,7 +145,8 @@ def smallest_margins(shaft: ShaftPlan) -> tuple[str, ...]:
 
 
 def _with_length(shaft: ShaftPlan, check: Check) -> str:
-    where = _where(shaft, check)
+    """Return what a check found, behind its length unless it names its depth itself."""
+    where = "" if check.what.startswith("At ") else _where(shaft, check)
     return f"{where}: {check.what}" if where else check.what
 
 

@@ -12,7 +12,8 @@ LINES = 60
 """Lines of a page of the answer at 80 columns, the closing included."""
 COLUMNS = 78
 """Letters of a line of a paragraph; a list has two less."""
-CLOSING_LINES = 4
+CLOSING_LINES = 5
+"""Lines of the closing words with the empty one before them, and some to spare for words that are wrapped early."""
 
 
 @record
@@ -55,7 +56,7 @@ def is_short(page: Page) -> bool:
 
 
 def lines_of(page: Page) -> int:
-    """Return how many lines a page takes at 80 columns with the closing, but for cells of tables that are wrapped."""
+    """Return about how many lines a page takes at 80 columns with the closing."""
     lines = ceil(len(page.title) / COLUMNS) + sum(_wrapped(line, COLUMNS + 2) for line in page.lines) + CLOSING_LINES
     return lines + sum(2 + sum(map(_lines, section.blocks)) for section in page.sections)
 
@@ -65,7 +66,18 @@ def _lines(block: Block) -> int:
         return _wrapped(block.text, COLUMNS)
     if isinstance(block, Items):
         return sum(_wrapped(entry, COLUMNS - 2) for entry in block.entries)
-    return 1 + len(block.rows) if isinstance(block, TextTable) else 0
+    return _rows(block) if isinstance(block, TextTable) else 0
+
+
+def _rows(table: TextTable) -> int:
+    """Return the lines of a table: where it is too wide its widest column gives way, and its longest cells are wrapped."""
+    columns = [[len(spell(cell, "us")) for cell in column] for column in zip(table.heads, *table.rows, strict=True)]
+    widths = [max(column) for column in columns]
+    over = sum(widths) + 2 * len(widths) - COLUMNS
+    if over <= 0:
+        return 1 + len(table.rows)
+    widest = widths.index(max(widths))
+    return sum(ceil(letters / max(1, widths[widest] - over)) if letters else 1 for letters in columns[widest])
 
 
 def _wrapped(text: str, columns: int) -> int:

@@ -7,6 +7,7 @@ from types import SimpleNamespace
 
 import pytest
 from rich.console import Console
+from written_plan import verify_plan
 
 from methodpick.document.casings_and_concrete import casings
 from methodpick.document.cautions import MOST_TOLD, cares, dangers_here, in_lines, in_two_lines, safety_page
@@ -407,6 +408,27 @@ shafts: [{id: S, boring: B, diameter: 900 mm, tip: 16}]
     drilled = [sum(stage.hours for stage in each.stages if stage.action == "drill") for each in (shaft, whole)]
     assert drilled[0] == pytest.approx(drilled[1], abs=0.02)
     assert shaft.concrete.overbreak_m3 == pytest.approx(whole.concrete.overbreak_m3)
+
+
+def test_gaps_of_the_log_stand_in_one_sentence(book, read_text):
+    """Two lengths without a log between clays: both in the order of the ground, the verifier reads the same two, and each has its row."""
+    text = """methodpick: 1
+site: {units: si}
+borings:
+  - {id: B, depth: 20, water: [{reading: none_met}],
+     layers: [{top: 0, base: 5, description: "stiff grey clay", su: 100 kPa}, {top: 5, base: 7, description: "not logged"},
+              {top: 7, base: 10, description: "stiff grey clay", su: 100 kPa}, {top: 10, base: 11, description: "not logged"},
+              {top: 11, base: 20, description: "stiff grey clay", su: 100 kPa}]}
+shafts: [{id: S, boring: B, diameter: 900 mm, tip: 16}]
+"""
+    site = read_text(text)
+    made = plan(site, book)
+    said_there = "From 5.00 m to 7.00 m and 10.00 m to 11.00 m nothing is decided: the log says nothing there; priced as the ground above."
+    assert said_there in plainly(made.shafts[0].decision, "si")
+    assert list(verify_plan(made, site, book)) == []
+    page = said(answer_page(group_shafts(made.shafts)[0]), "si")
+    assert "5.00 7.00 m unknown" in page
+    assert "10.00 11.00 m unknown" in page
 
 
 def test_unknown_ground_at_the_top_is_not_called_like_the_ground_above(book, read_text):

@@ -3,15 +3,19 @@
 What is expected follows from the ground by hand, or is common practice (no source) where so said.
 """
 
+import json
 from pathlib import Path
 
 import pytest
 
 from methodpick.document.reasons import in_the_way
+from methodpick.formats.json import plan_json
 from methodpick.plan.other_ways.filled_cavities import FILLING, filled
 from methodpick.plan.other_ways.openings import NO_OPENING, openings, site_changes
 from methodpick.plan.pipeline import plan, planning_basis
 from methodpick.plan.plan_context import PlanContext
+from methodpick.review.plan_file import read_plan
+from methodpick.review.verify import verify_plan
 
 SAND = """methodpick: 1
 site: {{units: si, {site}}}
@@ -73,6 +77,17 @@ def test_a_shaft_that_the_site_file_itself_excludes_names_the_lines(read_text, b
     assert shaft.excluded_by == ("site.allowed: [dry]",)
     (said, *_) = in_the_way(shaft).blocks
     assert said.text == "The site file itself: site.allowed: [dry]. Nothing that it leaves open builds this shaft."
+
+
+def test_the_words_of_an_opening_are_those_of_its_record(read_text, book):
+    """A plan file whose line to write is not the one that its sentence names contradicts itself."""
+    site = read_text(SAND.format(site="allowed: [dry]", shaft=""))
+    tree = json.loads(plan_json(plan(site, book)))
+    assert verify_plan(read_plan(tree), book, site).contradictions == ()
+    way = next(way for way in tree["shafts"][0]["alternates"] if way["opening"])
+    way["opening"]["write"] = ["site.allowed: [dry, permanent_casing]"]
+    (found,) = verify_plan(read_plan(tree), book, site).contradictions
+    assert "why_not" in found.what
 
 
 def test_plant_opens_a_way_where_only_casing_is_allowed(sought):

@@ -33,6 +33,7 @@ from methodpick.plan.result import (
 )
 from methodpick.plan.result.checks import Check
 from methodpick.records import record
+from methodpick.terms import FLUIDS
 
 # ---- the file
 
@@ -88,7 +89,7 @@ def read_plan(tree: Any) -> Plan:
 
 
 def _casings_named(reader: _Reader, shaft: ShaftPlan, path: str) -> None:
-    """Note ways that are not worked out to the end, and lifts and pulls of casings that a way does not have."""
+    """Note ways that are not worked out to the end, fluids that nobody knows, and pulls of casings that a way does not have."""
     try:
         ways = tuple(ways_of(shaft))
     except ValueError as error:
@@ -97,6 +98,11 @@ def _casings_named(reader: _Reader, shaft: ShaftPlan, path: str) -> None:
     for way in ways:
         if not way.built.stages:  # that it holds concrete and no work is found where it is verified
             continue
+        for stage in way.built.stages:
+            if stage.fluid is not None and stage.fluid not in FLUIDS:
+                reader.note(
+                    path, f"{stage.fluid!r} stands in the hole in stage {stage.no} of the {way.name}", f"one of {', '.join(FLUIDS)}"
+                )
         concrete, count = way.built.concrete, len(way.built.casings)
         numbers = {*(lift.casing_no for lift in concrete.pulls), *(pull.casing_no for pull in concrete.extraction)}
         for number in sorted(numbers - set(range(1, count + 1))):

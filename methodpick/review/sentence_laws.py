@@ -112,6 +112,8 @@ def check_decision(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradicti
     yield from check_decision_form(way.sentence)
     if way.name == "plan":
         yield from word("decision, begins as not proven", way.sentence.startswith(UNPROVEN), not way.proven)
+    if any(stage.no != place for place, stage in enumerate(way.built.stages, 1)):
+        return  # which stage follows which cannot be told; the laws of a sequence say so
     parts: list[LengthOrWord] = []
     bailed = False
     end_m, gaps = _log_of(way.intervals or ())

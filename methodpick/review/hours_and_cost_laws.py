@@ -167,8 +167,8 @@ def _both_open(ground: GroundFacts, shaft: ShaftPlan, other: Alternate) -> bool:
 
 
 def _held_by(ground: GroundFacts, stages: Sequence[Stage], casings: Sequence[Casing]) -> str:
-    """Return what holds most of the hole below the starter: the casing down to its shoe, or the fluid below it."""
-    top = ground.levels.starter_base_m
+    """Return what holds most of the hole from where it is first opened: the casing down to its shoe, or the fluid below it."""
+    top = min((stage.top_m for stage in stages if stage.action in {"drill", "advance_casing"}), default=ground.levels.starter_base_m)
     shoe = max((casing.base_m for casing in casings if not casing.is_starter), default=0.0)
     under = [stage for stage in stages if stage.action == "drill" and stage.state in FLUIDS]
     fluid_m = sum(max(0.0, stage.base_m - max(stage.top_m, shoe)) for stage in under)

@@ -4,6 +4,8 @@ The aim is that of the trade: where both cost the same, the steel that is at han
 fluid (O'Neill and Reese, as a textbook tells); no source for the share of 15 %.
 """
 
+from types import SimpleNamespace
+
 import pytest
 
 from methodpick.engine.load import load_rulebook
@@ -13,6 +15,7 @@ from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.path import Run
 from methodpick.plan.sequence.search_input import SearchInput, SearchOptions, SearchSlice, read_costs
 from methodpick.resources import folder
+from methodpick.review.hours_and_cost_laws import _held_by
 from methodpick.terms import CASED_STATES, CASING_WAYS, FLUIDS, STATES
 
 STONY = """methodpick: 1
@@ -127,3 +130,17 @@ def test_no_proof_is_made_where_no_way_without_fluid_costs_so_little(book, site)
     assert found.best.held_by == "fluid"
     assert found._with_reserve(0.15) is None
     assert "_cautious" not in vars(found)
+
+
+def test_the_reviewer_counts_a_casing_in_place_of_a_starter_from_the_surface():
+    """4.7 m of casing from the surface over 2.4 m of fluid is held by casing, though only 1.7 m of it lie below where a starter ends."""
+
+    def stage(action, top_m, base_m, state):
+        return SimpleNamespace(action=action, top_m=top_m, base_m=base_m, state=state)
+
+    ground = SimpleNamespace(levels=SimpleNamespace(starter_base_m=3.0))
+    string = SimpleNamespace(is_starter=False, base_m=4.7)
+    cased = stage("advance_casing", 0.0, 4.7, "cased_dry"), stage("drill", 4.7, 7.1, "polymer")
+    assert _held_by(ground, cased, [string]) == "casing"
+    assert _held_by(ground, [stage("drill", 3.0, 7.1, "polymer")], [SimpleNamespace(is_starter=True, base_m=3.0)]) == "fluid"
+    assert _held_by(ground, [stage("drill", 0.0, 7.1, "dry")], []) == "dry"

@@ -95,6 +95,8 @@ def _casings_named(reader: _Reader, shaft: ShaftPlan, path: str) -> None:
         reader.note(path, str(error))
         return
     for way in ways:
+        if not way.built.stages:  # that it holds concrete and no work is found where it is verified
+            continue
         concrete, count = way.built.concrete, len(way.built.casings)
         numbers = {*(lift.casing_no for lift in concrete.pulls), *(pull.casing_no for pull in concrete.extraction)}
         for number in sorted(numbers - set(range(1, count + 1))):

@@ -9,8 +9,8 @@ from collections.abc import Sequence
 
 from methodpick.document.checks import numbers_of
 from methodpick.document.model import Items, Page, Paragraph, Section, Tone, page_with, section
+from methodpick.document.page_length import ROOMS, Room
 from methodpick.document.record import CLOSING, caution_sources, plain_name
-from methodpick.document.room import ROOMS, Room
 from methodpick.patterns import pattern_of
 from methodpick.plan.reasons.notes import ASKED_FOR, joined_lengths
 from methodpick.plan.result import Caution, Gap, OpenHazard, ShaftPlan, TakenAssumption

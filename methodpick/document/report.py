@@ -12,9 +12,9 @@ from methodpick.document.calendar import calendar_by_shaft, calendar_drawn
 from methodpick.document.cautions import doubts, safety_page
 from methodpick.document.grouping import ShaftGroup, group_shafts
 from methodpick.document.model import Document, Items, Page, Paragraph, Section, page_with, section
+from methodpick.document.page_length import PRINTED
 from methodpick.document.reader_pages import engineer_page, estimator_page, foreman_page
 from methodpick.document.record import CLOSING, marked_loosened, reliance, set_values, sources, stamp
-from methodpick.document.room import PRINTED
 from methodpick.document.shaft import answer_page, kinds_in_short, shaft_page, strip_figure
 from methodpick.document.site import borings, casings_of_site, contested_borings, roll_up, schedule, schedule_page, section_through, shafts
 from methodpick.document.ways_of_working import way_page, ways_of_working

@@ -24,6 +24,7 @@ from methodpick.document.decision import decision, head_lines, quantities, stage
 from methodpick.document.fluid import fluid_programme, window
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Figure, Items, Page, Paragraph, page_with, section
+from methodpick.document.page_length import ROOMS, Room, is_short
 from methodpick.document.reasons import (
     alternates,
     cautious,
@@ -37,7 +38,6 @@ from methodpick.document.reasons import (
     would_open_in_short,
 )
 from methodpick.document.record import plain_name
-from methodpick.document.room import ROOMS, Room, is_short
 from methodpick.document.site import water_levels
 from methodpick.document.strip import strip_section
 from methodpick.drawings.characters import draw_strip_in_characters

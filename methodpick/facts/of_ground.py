@@ -272,7 +272,7 @@ def of_numbers(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surroun
         ("cohesion_available_kpa", layer.cohesion_kpa),
     ):
         if band is not None:
-            span = inflow_span_of(band) if fact == "permeability_m_s" else span_of(band)
+            span = inflow_span_of(band) if fact in {"permeability_m_s", "d10_mm"} else span_of(band)
             sheet.put(fact, span, "tested", "boring log")
     of_plastic_fines(frame, sheet, stratum)
     if "fines_percent" not in sheet.facts and stratum.words.fines is not None:

@@ -75,7 +75,8 @@ def _pressed(aquifer: Aquifer) -> Choice:
 def of_tables(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     """Write what the class tables say once the water position and the assumptions are known."""
     sheet.put("cohesive", _cohesive(sheet, stratum, frame.limits), "derived", "soil class", ("soil",))
-    if "permeability_m_s" not in sheet.facts:
+    known = sheet.facts.get("permeability_m_s")
+    if known is None or (known.basis == "derived" and sheet.span("permeability_m_s").likely is None):
         by_table(sheet, frame.tables["permeability"])
     put_consistency_as_driven(frame, sheet, stratum)
     for name in PLACE_TABLES:

@@ -48,6 +48,8 @@ COBBLES_MM, COBBLES_PERCENT = 60.0, 5.0
 """Grains of this size and more are cobbles (63 mm in ISO 14688-1, 60 mm in BS 5930 before it); a share below this may be a single stone
 of a small sample (own value)."""
 _COBBLES = "cobbles_percent"
+_ENDS_ALONE = frozenset({"d10_mm"})
+"""What tests only bound: which of the values between is likely, the kind of soil says."""
 _TESTS = (
     _LabTest("su_kpa", "IVAN", "IVAN_IVAN", "kPa", 5000.0, ("IVAN_DPTH", "SPEC_DPTH", "SAMP_TOP")),
     _LabTest("su_kpa", "TRIT", "TRIT_CU", "kPa", 5000.0),
@@ -126,7 +128,7 @@ def _tell_blank(row: DataRow, kind: _LabTest) -> None:
 def bands_between(results: LabResults, top_m: float, base_m: float) -> dict[str, Any]:
     """Return the bands of what tests between two depths tell, by the field of the layer."""
     found = {field: band for field, tests in results.items() if tests and field != _COBBLES and (band := _band(tests, top_m, base_m))}
-    return dict(found)
+    return {field: Band(low=band.low, high=band.high) if field in _ENDS_ALONE else band for field, band in found.items()}
 
 
 def cobbles_between(results: LabResults, top_m: float, base_m: float) -> bool:

@@ -13,8 +13,8 @@ from sites import numbered_site
 
 from methodpick.document.grouping import group_shafts
 from methodpick.document.model import Document, Page, Section, TextTable, texts_of
+from methodpick.document.page_length import LINES, PRINTED, ROOMS, is_short, lines_of
 from methodpick.document.record import CLOSING
-from methodpick.document.room import LINES, PRINTED, ROOMS, is_short, lines_of
 from methodpick.document.shaft import answer_page
 from methodpick.formats.console import print_document
 from methodpick.imports.site_file import read_site

@@ -151,6 +151,16 @@ def test_casing_meets_the_harder_of_words_and_blow_counts(context_of, words, blo
     assert fact(context, 6, "penetrable_vibrated").likely == shaken
 
 
+def test_a_range_of_the_finest_tenth_bounds_the_permeability_and_the_soil_says_what_is_likely(context_of):
+    """Hazen (0.01 d10^2 m/s for mm): 0.2 to 2 mm are 4e-4 to 4e-2 m/s, with a factor of 3; clean gravel likely has 5e-3 (class table)."""
+    layers = [(10, "description: Medium dense sandy GRAVEL, symbol: GW, d10: {low: 0.2, high: 2}"), (30, "description: Stiff CLAY")]
+    tested = fact(context_of(layers), 5, "permeability_m_s")
+    untested = fact(context_of([(10, "description: Medium dense sandy GRAVEL, symbol: GW"), layers[1]]), 5, "permeability_m_s")
+    assert tested.likely == untested.likely
+    assert tested.low == pytest.approx(4e-4 / 3, rel=0.01)
+    assert tested.low > untested.low
+
+
 def test_gravel_that_took_the_drilling_water_is_cased_where_an_oscillator_is_at_hand(planned_site_of):
     """Clean gravel is cased where both cost about the same; where it took the drilling water, fluid costs a fifth more at least."""
     layers = [(12, GRAVEL), (30, CLAY.replace("stiff", "very stiff"))]

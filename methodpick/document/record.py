@@ -205,7 +205,14 @@ def set_values(plan: Plan) -> Section | None:
     return section("Values set by overlays", Items(tuple(entries))) if entries else None
 
 
-def sources(plan: Plan) -> Section | None:
-    """Return the sources that the plan cites."""
-    entries = tuple(f"{key}: {text}" for key, text in plan.sources.items())
-    return section("Sources", Items(entries)) if entries else None
+def sources(plan: Plan, said: str | None = None) -> Section | None:
+    """Return the sources that the plan cites; where the words of a page are given, those alone that it names by their keys."""
+    named = None if said is None else frozenset(_KEY.findall(said))
+    entries = tuple(f"{key}: {text}" for key, text in plan.sources.items() if named is None or key in named)
+    more = len(plan.sources) - len(entries)
+    rest = Paragraph(f"{more} more, which other pages cite: full page.") if more else None
+    return section("Sources", Items(entries), *filter(None, (rest,))) if entries else None
+
+
+_KEY = pattern_of(r"[a-z0-9]+(?:-[a-z0-9]+)*")
+"""A key of a source in a text."""

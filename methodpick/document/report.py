@@ -11,7 +11,7 @@ from methodpick.document import takeoff as taking_off
 from methodpick.document.calendar import calendar_by_shaft, calendar_drawn
 from methodpick.document.cautions import doubts, safety_page
 from methodpick.document.grouping import ShaftGroup, group_shafts
-from methodpick.document.model import Document, Items, Page, Paragraph, Section, page_with, section
+from methodpick.document.model import Document, Items, Page, Paragraph, Section, page_with, section, texts_of
 from methodpick.document.page_length import PRINTED
 from methodpick.document.reader_pages import engineer_page, estimator_page, foreman_page
 from methodpick.document.record import CLOSING, marked_loosened, reliance, set_values, sources, stamp
@@ -108,7 +108,8 @@ def plan_pages(
         pages.append(replace(safety_page(plan.shafts, sources=reader != "foreman"), lines=()))
     behind: list[Section | None] = [doubts("Doubts of the reader", reader_doubts), set_values(plan)]
     if reader in {"engineer", "everything"}:
-        behind.append(sources(plan))
+        said = None if reader == "everything" else texts_of(Document(_name(plan), tuple(pages), ""), "si")
+        behind.append(sources(plan, said))
     if any(len(assigned.weighed) > 1 for assigned in assignments):
         behind.append(borings(plan, assignments) if reader else contested_borings(assignments))
     found = tuple(part for part in behind if part is not None and part.blocks)

@@ -245,3 +245,11 @@ def test_texts_are_written_in_the_readers_units():
     document = Document("Plan", (Page("P1", ("⟦3.048|m⟧",), (section("Depth", table),)),), "")
     assert texts_of(document, "us") == "Plan P1 10.0 ft Depth in ft 10.0"
     assert texts_of(document, "si") == "Plan P1 3.05 m Depth in m 3.05"
+
+
+def test_the_engineer_reads_the_sources_that_the_page_names_and_the_full_page_has_all(planned):
+    plan = planned("caving-lens")
+    short, full = (texts_of(plan_pages(plan, reader=reader), "us") for reader in ("engineer", "everything"))
+    assert "timoshenko: Timoshenko and Gere" in short, "wall against pressure rests on it"
+    assert "osha-1926-352" not in short, "hot work is on the safety page"
+    assert all(f"{key}: {text}" in full for key, text in plan.sources.items())

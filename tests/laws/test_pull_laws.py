@@ -89,10 +89,45 @@ def test_pulling_never_uncovers_a_shoe(job, top_up):
             shoe = lift.shoe_m - (lift.shoe_m - end) * step / steps
             level = lift.string.column.level(placed, shoe)
             assert level <= terms.needed(shoe, gap=lift.string.gap) + 1e-6
+            if step == steps and lift.shoe_after_m == 0:
+                level = lift.string.column.level(placed, OUT_M)  # its steel above the concrete's end is out as well
             for other in strings:
                 if other.number < lift.string.number:
                     reached = shoe <= other.shoe_m
                     assert level <= (terms.needed(other.shoe_m, gap=other.gap) if reached else max(other.shoe_m, terms.finish_m)) + 1e-6
+
+
+def test_the_last_lift_of_a_string_leaves_the_starter_around_it_what_it_needs():
+    """The shoe of the string comes up to 1.34 m, 0.16 m over the starter's; its steel above that leaves the concrete too."""
+    starter, string = (
+        Casing(
+            "temporary",
+            outside,
+            0.012,
+            -0.9,
+            base,
+            base + 0.9,
+            1000.0,
+            "set",
+            base,
+            outside,
+            0.0,
+            "no",
+            "clay",
+            "",
+            sections_m=(base + 0.9,),
+        )
+        for outside, base in ((1.5, 1.5), (1.3, 13.5))
+    )
+    terms = PullTerms(ExternalPressure(((0.0, 0.5),), None), None, CONCRETE, 15.0, 1.524, 1.34, 0.5)
+    site = PullSite((starter, string), bores(1.2, None, 15.0, (starter, string)), AroundFluid(9.81, 0.5), 0.0, lambda *_: 0.0)
+    strings = [
+        PulledString(at + 1, -0.9, each.base_m, each.sections_m, site.column_of(at, CONCRETE)) for at, each in ((1, string), (0, starter))
+    ]
+    last = [lift for lift in pull_all(strings, terms) if lift.string.number == 2][-1]
+    (over,) = last.over
+    assert last.safe
+    assert over.stands_m >= over.needed_m - 1e-6
 
 
 @given(jobs())

@@ -244,11 +244,14 @@ class _Pull:
 
         Between the depths where a piece ends or a pressure bends, level and need run straight, so that the ends are enough. An
         outer shoe needs its whole head once the moving shoe has come up to it; until then the casing in it keeps the concrete from
-        it, and it must only stay covered.
+        it, and it must only stay covered. The last lift takes the steel out of the concrete above its end too.
         """
         content = self.string.column.content
         between = (depth for depth in self._bends if end_m < depth < shoe_m)
-        return max(content(self._needed_level(stop), stop) for stop in (shoe_m, end_m, *between))
+        needed = max(content(self._needed_level(stop), stop) for stop in (shoe_m, end_m, *between))
+        if end_m > min(self.terms.finish_m, shoe_m) + 1e-9 or not self.around:
+            return needed
+        return max(needed, content(min(needed_over(outer, end_m, self.terms) for outer in self.around), OUT_M))
 
     @cached_property
     def _bends(self) -> tuple[float, ...]:

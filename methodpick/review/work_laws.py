@@ -41,10 +41,12 @@ def check_casings_made(ground: GroundFacts, way: WrittenWay) -> Iterator[Contrad
             yield from _wall(name, ground, casing, casing.wall_by)
         if casing.embedment is not None:
             yield from _seat(name, ground, casing, casing.embedment)
-        if not casing.from_yard:
-            yield from number(f"{name}, wider_m", casing.wider_m, 0.0)
-        elif not ground.site.stock:
+        if casing.from_yard and not ground.site.stock:
             yield Contradiction(f"{name}, from_yard", "yes", "no: the site has no yard")
+        if not casing.from_yard and len(ground.site.shafts) == 1:  # else a size that is bought for another kind may serve here
+            yield from number(f"{name}, wider_m", casing.wider_m, 0.0)
+        elif casing.wider_m < 0:
+            yield Contradiction(f"{name}, wider_m", f"{casing.wider_m:g}", "0 or more")
 
 
 def _wall(name: str, ground: GroundFacts, casing: Casing, wall: Wall) -> Iterator[Contradiction]:

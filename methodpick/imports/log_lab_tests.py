@@ -263,10 +263,10 @@ def _complete_gradings(tables: Tables) -> None:
                 sieve.pass_over("the fines of the sample are stated")
         elif sieve is not None:
             row.values["GRAG_FINE"] = sieve.text("GRAT_PERP")
-        if sieve is not None:
-            row.values.update({heading: sieve.text(heading) for heading in ("GRAG_D10", "GRAG_COBB") if sieve.text(heading)})
         elif silt and clay and (total := _sum(row)) is not None:
             row.values["GRAG_FINE"] = f"{total:g}"
+        if sieve is not None:
+            row.values.update({heading: sieve.text(heading) for heading in ("GRAG_D10", "GRAG_COBB") if sieve.text(heading)})
     for row in passed.values():
         row.pass_over("the sieve belongs to no grading")
 

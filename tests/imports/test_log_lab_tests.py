@@ -69,6 +69,15 @@ def test_the_finest_tenth_lies_between_two_sieves_on_a_scale_of_logarithms():
     assert (band.low, band.likely) == (pytest.approx(band.high / 2), None), "what is bailed has lost fines"
 
 
+def test_fines_that_are_stated_stand_over_silt_and_clay():
+    """A grading that states its fines beside its silt and clay, which leave the finest sand out, keeps what it states."""
+    headings = (*SAMPLE, "GRAG_FINE", "GRAG_SILT", "GRAG_CLAY")
+    rows = group("GRAG", headings, ("", "m", "", "%", "%", "%"), ("LW-4", "3.00", "1", "38", "22", "9"))
+    assert read(header(), GROUND, rows)[0].layers[0].fines_percent.likely == 38.0
+    rows = group("GRAG", headings, ("", "m", "", "%", "%", "%"), ("LW-4", "3.00", "1", "", "22", "9"))
+    assert read(header(), GROUND, rows)[0].layers[0].fines_percent.likely == 31.0
+
+
 def test_a_curve_that_ends_above_a_tenth_has_no_finest_tenth():
     assert read(header(), GROUND, curve(("0.063", "12"), ("2", "60")))[0].layers[0].d10_mm is None
 

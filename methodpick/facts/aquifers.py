@@ -7,8 +7,6 @@ from dataclasses import replace
 
 from methodpick.facts.aquifer import Aquifer, merged, perched_water
 from methodpick.facts.strata import Stratum
-from methodpick.ground.descriptions.rock import lets_water_through
-from methodpick.ground.descriptions.words import MUDROCKS
 from methodpick.ground.profile import Profile, Technique, WaterReading
 from methodpick.ground.site import SiteConditions
 from methodpick.records import record
@@ -19,8 +17,6 @@ PermeableRun = tuple[float, float]
 """Top and base of a run of permeable ground."""
 NONE_MET = "none met"
 """The words of a hole in which no water was met in permeable ground."""
-_OPENS_ROCK = frozenset({"jointed", "crushed", "open", "cavities", "vuggy", "mined", "coal"})
-"""Features of rock through which water comes."""
 _FLUSHED = frozenset({"mud_rotary", "wash", "rotary"})
 """Ways of drilling whose fluid hides the groundwater."""
 
@@ -292,19 +288,6 @@ class _Water:
             found.append(Aquifer(*home, belief.level_m, kind, source, True, belief.assumed))
         return found
 
-    def _is_tight_mudrock(self, top_m: float, base_m: float) -> bool:
-        """Return whether a run is mudrock alone, not weathered, and neither words nor core tell of water or of what water comes through."""
-        parts = [stratum for stratum in self.strata if stratum.top_m < base_m - 0.01 and stratum.base_m > top_m + 0.01]
-        return all(
-            stratum.likely == "rock"
-            and stratum.words.rock_type in MUDROCKS
-            and not (stratum.words.features | set(stratum.layer.features)) & _OPENS_ROCK
-            and not lets_water_through(stratum.layer.description.lower())
-            and not stratum.cores
-            and stratum.layer.rqd_percent is None
-            for stratum in parts
-        )
-
     def _covered(self, run: PermeableRun) -> bool:
         """Return whether tight ground lies over a run."""
         return any(
@@ -313,14 +296,9 @@ class _Water:
         )
 
     def _unread(self, found: list[Aquifer]) -> list[Aquifer]:
-        """Return the deeper permeable runs that no reading belongs to: likely at the level of the read one above.
-
-        Where no water was read at all, tight mudrock is no water that could lift a base: nothing in the log points to any there.
-        """
+        """Return the deeper permeable runs that no reading belongs to: likely at the level of the read one above."""
         more: list[Aquifer] = []
         for top, bottom in self.runs:
-            if not any(aquifer.read for aquifer in found) and self._is_tight_mudrock(top, bottom):
-                continue
             base = min((aquifer.top_m for aquifer in found if top + 0.01 < aquifer.top_m < bottom), default=bottom)
             if any(aquifer.top_m <= top + 0.01 and aquifer.base_m >= base - 0.01 for aquifer in found):
                 continue

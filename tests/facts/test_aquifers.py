@@ -229,26 +229,11 @@ shafts: [{{id: P1, diameter: 1200, tip: 15}}]
 """
 
 
-@pytest.mark.parametrize(
-    ("below", "water", "dry"),
-    [
-        ("weak grey mudstone", "", True),
-        ("weak grey mudstone, closely jointed", "", False),
-        ("weathered grey mudstone", "", False),
-        ("grey mudstone, water bearing", "", False),
-        ("pebble-sized pieces of grey mudstone", "", False),
-        ("mudstone with bands of sandstone", "", False),
-        ("hard grey shale", "", True),
-        ("grey sandstone", "", False),
-        ("dense sand", "", False),
-        ("weak grey mudstone", "{reading: confined, struck: 8, rises_to: 0.5}", False),
-    ],
-)
-def test_stiff_clay_over_tight_mudrock_is_drilled_dry_though_nobody_read_the_water(below, water, dry, read_text, book):
-    """Common practice, no source: dry, watched, fluid ready; sand and open rock below may hold water under pressure."""
-    shaft = plan(read_text(UNREAD.format(below=below, water=water)), book).shafts[0]
+@pytest.mark.parametrize("below", ["weak grey mudstone", "hard grey shale", "grey sandstone", "dense sand"])
+def test_water_below_stiff_clay_that_nobody_read_stays_unknown(below, read_text, book):
+    """Mudrock too may hold water under pressure in its joints: where the log is silent, the base may lift, and the question stays."""
+    shaft = plan(read_text(UNREAD.format(below=below, water="")), book).shafts[0]
     held = [one for one in shaft.intervals if 3.0 < (one.top_m + one.base_m) / 2 < 6.0]
-    assert all("base-lifts-by-water-below" not in one.verdicts["dry"].rules for one in held) is dry
-    if dry:
-        assert {one.drilled_in for one in held} == {"dry"}
-        assert "water" in " ".join(gap.need for gap in shaft.gaps), "the question stays"
+    assert all("base-lifts-by-water-below" in one.verdicts["dry"].rules for one in held)
+    assert held
+    assert "water" in " ".join(gap.need for gap in shaft.gaps)

@@ -375,17 +375,3 @@ def filled_slots(lower: str) -> bool | None:
     if any(not _DENIED.search(lower[: match.start()]) for match in _FILLED_SLOTS.finditer(lower)):
         return True
     return None if _PINNACLES.search(lower) else False
-
-
-_LETS_WATER_THROUGH = pattern_of(
-    r"water|\bwet\b|seep|\bjoint|fractur|\bfissur|\bbroken|crush|brecci|cavit|\bpieces|fragment|gravel|sand(?!y)|limestone|ironstone|\bcoal|gypsum"
-)
-
-
-def lets_water_through(lower: str) -> bool:
-    """Return whether the lower-case text of mudrock tells of water, of what water comes through, or of beds of other rock.
-
-    >>> [lets_water_through(text) for text in ("weak grey mudstone", "broken mudstone", "shale with bands of sandstone")]
-    [False, True, True]
-    """
-    return _LETS_WATER_THROUGH.search(lower) is not None

@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Literal
 
+from methodpick.records import record
+
 UnitSystem = Literal["us", "si"]
 """Units of a reader: US customary, or SI."""
 
@@ -89,6 +91,47 @@ CASING_WAYS: tuple[CasingWay, ...] = ("twisted", "vibrated", "driven", "oscillat
 """Ways of bringing a casing down ahead of the excavation."""
 SHAKING_WAYS = frozenset({"vibrated", "driven"})
 """Ways that shake the ground and what stands near."""
+
+
+@record
+class WayWords:
+    """The words of a way: "advance temporary casing ``manner``", "advance the casing by ``means``", a casing that is ``installed``."""
+
+    manner: str
+    means: str
+    installed: str
+
+
+WAY_WORDS: Mapping[CasingWay, WayWords] = {
+    "twisted": WayWords("by twisting", "twisting", "twisted in by the rig"),
+    "vibrated": WayWords("by vibration", "vibration", "vibrated in"),
+    "driven": WayWords("by driving", "driving", "driven"),
+    "oscillated": WayWords("by oscillator or rotator", "the oscillator or rotator", "oscillated or rotated in"),
+}
+PUSHED = WayWords("by pushing", "pushing", "pushed in")
+"""Where no way is named."""
+
+
+def words_of_way(way: str | None) -> WayWords:
+    """Return the words of a way of advancing casing, those of pushing where none is named.
+
+    >>> words_of_way("vibrated").means, words_of_way(None).manner
+    ('vibration', 'by pushing')
+    """
+    return next((words for known, words in WAY_WORDS.items() if known == way), PUSHED)
+
+
+def how_installed(*, starter: bool, way: str | None, pushed: bool) -> str:
+    """Return how a casing comes in: ahead of the excavation by a way, else into a hole, ``pushed`` over its last length.
+
+    >>> how_installed(starter=False, way=None, pushed=True)
+    'set in the drilled hole, the last length pushed or twisted in'
+    """
+    if not starter and way is not None:
+        return f"{words_of_way(way).installed} ahead of the excavation"
+    last = ", the last length pushed or twisted in" if pushed else ", pushed or shaken in" if starter else ""
+    return ("set in a predrilled hole" if starter else "set in the drilled hole") + last
+
 
 Severity = Literal["note", "caution", "danger"]
 SEVERITIES: tuple[Severity, ...] = ("danger", "caution", "note")

@@ -28,16 +28,7 @@ from methodpick.plan.other_ways.ladder import make_rungs
 from methodpick.plan.other_ways.openings import openings
 from methodpick.plan.plan_context import PlanBasis, PlanContext, WorkedPath, shaft_context
 from methodpick.plan.reasons import notes
-from methodpick.plan.reasons.decision import (
-    NEEDS_PLATFORM,
-    NOT_BUILDABLE,
-    UNPROVEN,
-    decision,
-    design_of,
-    log_of,
-    log_says_nothing,
-    method_of,
-)
+from methodpick.plan.reasons.decision import NEEDS_PLATFORM, decision, design_of, log_of, log_says_nothing, method_of
 from methodpick.plan.reasons.intervals import FirmAt
 from methodpick.plan.result import (
     Citation,
@@ -138,7 +129,7 @@ def _worked_core(context: PlanContext, path: SequencePath, placement: Placement 
     return _Core(
         intervals=intervals,
         worked=worked,
-        decision=("" if proven else UNPROVEN) + decision(path, worked.hole, intervals) + _needs_platform(context),
+        decision=("" if proven else notes.UNPROVEN) + decision(path, worked.hole, intervals) + _needs_platform(context),
         other_ways=other_ways,
         checks=context.checks(path, placement),
         proven=proven,
@@ -162,7 +153,7 @@ def _not_buildable(context: PlanContext) -> _Core:
     return _Core(
         intervals=context.interval_writer.undecided(),
         worked=None,
-        decision=NOT_BUILDABLE,
+        decision=notes.NOT_BUILDABLE,
         other_ways=OtherWays(
             find_cautious=lambda: None, find_alternates=lambda: (*relief(context, None), *openings(context, None)), find_ladder=tuple
         ),

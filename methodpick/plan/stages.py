@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from methodpick.ground.site import Bell, Shaft
-from methodpick.plan.casing.sizes import words_of
 from methodpick.plan.casing.starter import ABOVE_GRADE
 from methodpick.plan.casing.strings import DrilledPart, SegmentTools, parts_drilled, segment_tools
 from methodpick.plan.concrete.hole import bell_height
@@ -18,7 +17,7 @@ from methodpick.plan.result import Casing, HoleLevels, PullStep, Stage, Support
 from methodpick.plan.sequence.path import Run, Segment, SequencePath
 from methodpick.plan.sequence.step_hours import bell_hours, cage_hours, cage_pieces, clean_hours, splice_hours
 from methodpick.records import record
-from methodpick.terms import FLUID_NAMES, FLUIDS, SHAKING_WAYS
+from methodpick.terms import FLUID_NAMES, FLUIDS, SHAKING_WAYS, words_of_way
 from methodpick.unit_markup import height_words, mark
 
 
@@ -248,7 +247,7 @@ class _Drilling:
             state=run.state,
             fluid=self.full_of,
             hours=self.drilling_h(run.top_m, run.base_m) + self.limits["hours_advance_m"] * (run.base_m - run.top_m) + handled_h,
-            text=f"{goes} to {mark(run.base_m, 'm')} by {words_of(segment.way).means}{push}, and dig inside with the "
+            text=f"{goes} to {mark(run.base_m, 'm')} by {words_of_way(segment.way).means}{push}, and dig inside with the "
             f"{mark(tool_m, 'size')} tool; {keep}, and "
             + ("stop and fill the casing if water shows." if dry else "keep the level inside at or above the water outside.")
             + open_end,

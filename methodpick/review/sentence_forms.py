@@ -9,14 +9,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from methodpick.patterns import pattern_of
-from methodpick.plan.result import Casing
+from methodpick.plan.reasons.notes import NOT_BUILDABLE
 from methodpick.review.contradiction import Contradiction
+from methodpick.terms import FLUID_NAMES, PUSHED, WAY_WORDS
 
 N, COUNT = r"-?\d[\d,]*(?:\.\d+)?", r"\d+"
 L, D = rf"{N} m", rf"{N} mm"
-FLUID = "(?:water|polymer fluid|mineral slurry)"
+FLUID = "(?:" + "|".join(FLUID_NAMES.values()) + ")"
 KIND = "(?:temporary|permanent)"
-MEANS = "(?:twisting|vibration|driving|(?:the )?oscillator or rotator|pushing)"
+MEANS = "(?:" + "|".join(f"{words.means}|{words.manner.removeprefix('by ')}" for words in (*WAY_WORDS.values(), PUSHED)) + ")"
 GRADE = rf"(?:{L} (?:above|below) )?the drilling grade"
 GROUND = rf"(?:{L} (?:above|below) )?the ground"
 INTO_GROUND = rf"; push or twist it from {L} into undrilled ground, then dig it out inside"
@@ -96,10 +97,6 @@ PART = (
     rf"|[Aa]dvance {KIND} casing(?:, dug dry,| ahead of the dig| with the dig, kept full,) by {MEANS}) {TO}"
     r"(?: and seal it| and prove its seal)?)"
 )
-NO_WAY = (
-    "No way of building this shaft is left by the rules and by what the site leaves open: see the reasons and the other ways, and ask the "
-    "engineer."
-)
 DECISION_FORM = (
     rf"(?:Not proven\. )?{PART}(?:, {PART})*; concrete (?:by tremie|in the dry)\."
     rf"(?: From {L} to {L}(?:(?:,| and) {L} to {L})* nothing is decided: the log says nothing there; priced as "
@@ -107,7 +104,7 @@ DECISION_FORM = (
     rf"(?: Below {L} nothing is decided: the log tells neither ground nor water there; ask for a deeper boring\.)?"
     rf"(?: This needs the platform raised by fill to {L} above the ground\.)?"
     rf"|From {L} down nothing is decided: the log says nothing of the ground\."
-    rf"|{NO_WAY}"
+    rf"|{NOT_BUILDABLE}"
 )
 """What the decision on a shaft, or the sentence of a rung, may say."""
 _DECISION = pattern_of(DECISION_FORM)
@@ -127,19 +124,5 @@ def check_stage_form(action: str, text: str, stage: int) -> Iterator[Contradicti
         yield Contradiction("text", f'"{text}"', f"a sentence in the words of a stage '{action}'", stage)
 
 
-BROUGHT_IN = {"twisted": "twisted in by the rig", "vibrated": "vibrated in", "driven": "driven", "oscillated": "oscillated or rotated in"}
-"""How a casing comes in ahead of the dig, by its way."""
-PUSHED_IN = ", the last length pushed or twisted in"
 OF_A_STATE, NOT_LOGGED = ("derived", "support state"), ("missing", "not in the log")
-NOT_EMPTIED = "It is not emptied: no water presses through its seat."
-STARTER_SHAKEN_IN = "set in a predrilled hole", ", pushed or shaken in"
-
-
-def installed_by(casing: Casing) -> str:
-    """Return how a casing comes in, by its way and the length that is pushed."""
-    if casing.is_starter:
-        hole, shaken = STARTER_SHAKEN_IN
-        return hole + (PUSHED_IN if casing.advanced_m > 0 else shaken)
-    if casing.way is not None:
-        return f"{BROUGHT_IN[casing.way]} ahead of the excavation"
-    return "set in the drilled hole" + (PUSHED_IN if casing.advanced_m > 0 else "")
+"""Basis and origin of a fact that follows from the state of the hole, and of one that no log tells."""

@@ -9,6 +9,7 @@ from itertools import zip_longest
 from methodpick.patterns import pattern_of
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer
 from methodpick.plan.proving.open_hole import plug_length
+from methodpick.plan.reasons.notes import UNPROVEN
 from methodpick.plan.result import Casing, Interval, PullStep, ShaftPlan, Stage
 from methodpick.review.contradiction import Contradiction, word
 from methodpick.review.hours_and_cost_laws import cage_splices
@@ -74,8 +75,6 @@ def _short(text: str) -> str:
 # ---- decision and stages
 
 
-UNPROVEN = "Not proven. "
-"""How the decision begins where the plan is not proven."""
 FLUID_WORDS = {"water": "water", "polymer": "polymer fluid", "mineral": "mineral slurry"}
 BY = {
     "twisted": "by twisting",

@@ -8,14 +8,14 @@ from itertools import groupby
 from methodpick.mechanics.casing import oval_collapse_pressure
 from methodpick.patterns import pattern_of
 from methodpick.plan.casing.ground_on_casing import extractions
-from methodpick.plan.checks.emptied_seal import seal_length
+from methodpick.plan.checks.emptied_seal import NOT_EMPTIED, seal_length
 from methodpick.plan.judging.slices import lasting_from_m
 from methodpick.plan.nights import nights_of
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, just_above
 from methodpick.plan.result import Casing, Embedment, PullStep, ShaftPlan, Wall
 from methodpick.review.contradiction import Contradiction, differences, number, word
 from methodpick.review.plan_file import WrittenWay
-from methodpick.review.sentence_forms import NOT_EMPTIED, installed_by
+from methodpick.terms import how_installed
 from methodpick.unit_markup import spell
 
 # ---- casings
@@ -29,7 +29,8 @@ def check_casings_made(ground: GroundFacts, way: WrittenWay) -> Iterator[Contrad
     """Return where it is not so that a casing comes in as it says, is as thick as it says why, or is seated as it says."""
     for casing in way.built.casings:
         name = f"{casing.kind} casing to {casing.base_m:.2f} m"
-        yield from word(f"{name}, installed_by", casing.installed_by, installed_by(casing))
+        installed = how_installed(starter=casing.is_starter, way=casing.way, pushed=casing.advanced_m > 0)
+        yield from word(f"{name}, installed_by", casing.installed_by, installed)
         if casing.is_starter:
             yield from number(f"{name}, predrill_base_m", casing.predrill_base_m, casing.base_m - casing.advanced_m, slack=TOUCH_M)
         yield from _told(

@@ -1,4 +1,4 @@
-"""Casing sizes, from the inside out, the yard first: outside diameters, walls, pieces, masses; and the words for its ways."""
+"""Casing sizes, from the inside out, the yard first: outside diameters, walls, pieces, masses."""
 
 from __future__ import annotations
 
@@ -11,36 +11,8 @@ from methodpick.mechanics.casing import driving_wall, mass_per_metre, oval_colla
 from methodpick.plan.judging.planning_input import is_casing_outside
 from methodpick.plan.result import Wall
 from methodpick.records import record
-from methodpick.terms import CasingWay
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.trade_sizes import SAME_OUTSIDE_M, TradeSizes
-
-# ---- How each way of advancing casing ahead of the dig is said
-
-
-@record
-class WayWords:
-    """The words of a way: "advance temporary casing ``manner``", "advance the casing by ``means``", a casing that is ``installed``."""
-
-    manner: str
-    means: str
-    installed: str
-
-
-WAY_WORDS: Mapping[CasingWay, WayWords] = {
-    "twisted": WayWords("by twisting", "twisting", "twisted in by the rig"),
-    "vibrated": WayWords("by vibration", "vibration", "vibrated in"),
-    "driven": WayWords("by driving", "driving", "driven"),
-    "oscillated": WayWords("by oscillator or rotator", "the oscillator or rotator", "oscillated or rotated in"),
-}
-PUSHED = WayWords("by pushing", "pushing", "pushed in")
-"""Where no way is named."""
-
-
-def words_of(way: str | None) -> WayWords:
-    """Return the words of a way, those of pushing where none is named."""
-    return next((words for known, words in WAY_WORDS.items() if known == way), PUSHED)
-
 
 # ---- Casing sizes: outside diameters from the inside out, the yard first; walls, each reason with its number; pieces and masses
 

@@ -8,11 +8,10 @@ from methodpick.plan.checks.emptied_seal import seal_length
 from methodpick.plan.judging.slices import JudgedGround
 from methodpick.plan.result import Casing, HoleLevels
 from methodpick.plan.sequence.path import TOLERANCE_M, Segment
-from methodpick.terms import COHESIVE, STARTER
+from methodpick.terms import COHESIVE, STARTER, how_installed
 from methodpick.unit_markup import mark
 
 ABOVE_GRADE = "above the drilling grade"
-PUSHED_IN = ", the last length pushed or twisted in"
 
 
 def starter_casing(ground: JudgedGround, size: CasingSize, levels: HoleLevels, first: Segment | None) -> Casing:
@@ -27,7 +26,7 @@ def starter_casing(ground: JudgedGround, size: CasingSize, levels: HoleLevels, f
         base_m=levels.starter_base_m,
         length_m=length,
         mass_kg=casing_mass(size, length),
-        installed_by="set in a predrilled hole" + (PUSHED_IN if pushed_m > 0 else ", pushed or shaken in"),
+        installed_by=how_installed(starter=True, way=None, pushed=pushed_m > 0),
         predrill_base_m=round(levels.starter_base_m - pushed_m, 3),
         predrill_diameter_m=size.outside_m,
         advanced_m=pushed_m,

@@ -21,16 +21,15 @@ from methodpick.plan.casing.sizes import (
     starter_size,
     string_sizes,
     wall_reason,
-    words_of,
 )
-from methodpick.plan.casing.starter import PUSHED_IN, starter_casing, stick_up_reason
-from methodpick.plan.checks.emptied_seal import seal_length
+from methodpick.plan.casing.starter import starter_casing, stick_up_reason
+from methodpick.plan.checks.emptied_seal import NOT_EMPTIED, seal_length
 from methodpick.plan.judging.planning_input import is_casing_outside
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Casing, Embedment, HoleLevels
 from methodpick.plan.sequence.path import TOLERANCE_M, Run, Segment, SequencePath
 from methodpick.records import record
-from methodpick.terms import CASING_WAYS
+from methodpick.terms import CASING_WAYS, how_installed
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import Span
 
@@ -148,7 +147,7 @@ def _string_casing(ground: JudgedGround, string: _String, around: CasingSize | N
         base_m=segment.base_m,
         length_m=length,
         mass_kg=casing_mass(size, length),
-        installed_by=_installed_by(segment, advanced),
+        installed_by=how_installed(starter=False, way=segment.way if segment.casing == "advanced" else None, pushed=advanced > 0.0),
         predrill_base_m=round(segment.ahead_m if segment.ahead_m > segment.top_m + 1e-6 else segment.top_m, 3),
         predrill_diameter_m=round(hole, 4),
         advanced_m=advanced,
@@ -166,12 +165,6 @@ def _string_casing(ground: JudgedGround, string: _String, around: CasingSize | N
         way=next((way for way in CASING_WAYS if way == segment.way), None) if segment.casing == "advanced" else None,
         dug_m=round(segment.dug_m, 3),
     )
-
-
-def _installed_by(segment: Segment, advanced_m: float) -> str:
-    if segment.casing == "advanced" and segment.way is not None:
-        return words_of(segment.way).installed + " ahead of the excavation"
-    return "set in the drilled hole" + (PUSHED_IN if advanced_m > 0.0 else "")
 
 
 def _seat_words(ground: JudgedGround, segment: Segment, *, emptied: bool) -> str:
@@ -222,7 +215,7 @@ def seat_of(ground: JudgedGround, shoe: SeatedShoe, *, emptied: bool) -> Embedme
             plug_needed_m=None,
             uplift_factor=None,
             enough=True,
-            note="It is not emptied: no water presses through its seat.",
+            note=NOT_EMPTIED,
         )
     waters = [water.level_m for water in ground.aquifers if water.kind != "perched" and water.top_m < shoe_m]
     head = max(0.0, shoe_m - min((level.low if level.likely is None else level.likely for level in waters), default=shoe_m))

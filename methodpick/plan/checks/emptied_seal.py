@@ -20,6 +20,8 @@ from methodpick.terms import GRANULAR, ROCK
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import YES, Choice, Span, Value
 
+NOT_EMPTIED = "It is not emptied: no water presses through its seat."
+"""What is said of the seat of a casing that stays full, of which no proof of its seal is asked."""
 EMPTIED_SEAL_SOIL = Definition(
     "emptied-seal-soil",
     "Soil sealing a casing",

@@ -5,25 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from methodpick.ground.profile import Profile, Spt
-from methodpick.plan.casing.sizes import words_of
 from methodpick.plan.concrete.hole import bell_height
 from methodpick.plan.concrete.placement import FinishedHole
 from methodpick.plan.judging.slices import JudgedGround
 from methodpick.plan.result import Design, Interval, Log, LogLayer, LogWater, ShaftMethod, Support
 from methodpick.plan.sequence.path import TOLERANCE_M, Run, Segment, SequencePath
 from methodpick.records import record
-from methodpick.terms import FLUID_NAMES, FLUIDS
+from methodpick.terms import FLUID_NAMES, FLUIDS, words_of_way
 from methodpick.unit_markup import all_of, mark
 
 # ---- The method of a shaft: its name, and the decision in one sentence
 
 
-NOT_BUILDABLE = (
-    "No way of building this shaft is left by the rules and by what the site leaves open: see the reasons and the other ways, "
-    "and ask the engineer."
-)
-UNPROVEN = "Not proven. "
-"""How the decision begins where a check fails or the trials ended."""
 NEEDS_PLATFORM = " This needs the platform raised by fill to {height} above the ground."
 """How the decision ends where the plan raises the drilling grade, to a height."""
 _SEAL = {"yes": " and seal it", "probable": " and prove its seal", "no": ""}
@@ -136,10 +129,10 @@ def _drilled(segment: Segment, run: Run, log: _Log, kind: str) -> str:
     if run.state in FLUIDS:
         return f"drill under {FLUID_NAMES[run.state]} {to}"
     if run.state == "cased_dry":
-        return f"advance {kind} casing, dug dry, {words_of(segment.way).manner} {to}"
+        return f"advance {kind} casing, dug dry, {words_of_way(segment.way).manner} {to}"
     plug = any(each.state == "cased_plug" for each in segment.runs)
     how = "ahead of the dig" if plug else "with the dig, kept full,"
-    return f"advance {kind} casing {how} {words_of(segment.way).manner} {to}"
+    return f"advance {kind} casing {how} {words_of_way(segment.way).manner} {to}"
 
 
 # ---- What the boring and the drawings said, as the report shows it

@@ -295,6 +295,12 @@ NEEDED_STATES: Mapping[str, tuple[str, ...]] = {
 """States of which a family needs one at every depth, or at the tip after a casing."""
 MOST_REASONS = 3
 """Reasons that are named for what the cautious plan hangs on."""
+NOT_BUILDABLE = (
+    "No way of building this shaft is left by the rules and by what the site leaves open: see the reasons and the other ways, "
+    "and ask the engineer."
+)
+UNPROVEN = "Not proven. "
+"""How the decision begins where a check fails or the trials ended."""
 NOT_PROVEN = "It is not proven: "
 TRIALS_ENDED = "The trials of its search ended before nothing new was held against it."
 CASING_FAILS = "Casing gets to the tip, but a proof of it fails:"

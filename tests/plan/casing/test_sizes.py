@@ -9,23 +9,13 @@ from methodpick.facts.of_slice import WAY_PLANT
 from methodpick.ground.profile import Profile
 from methodpick.ground.rates import RelativeCosts
 from methodpick.ground.site import Equipment, Shaft, Site, StockCasing
-from methodpick.plan.casing.sizes import (
-    WAY_WORDS,
-    CasingSize,
-    CasingUse,
-    casing_mass,
-    splices,
-    starter_size,
-    string_sizes,
-    wall_for,
-    words_of,
-)
+from methodpick.plan.casing.sizes import CasingSize, CasingUse, casing_mass, splices, starter_size, string_sizes, wall_for
 from methodpick.plan.concrete.hole import bores, volume
 from methodpick.plan.other_ways.openings import PLANT_WORDS, WAY_OF_PLANT
 from methodpick.plan.proving.casings import TURNED
 from methodpick.plan.result import Casing
 from methodpick.review.sentence_laws import BY
-from methodpick.terms import CASING_WAYS, SHAKING_WAYS
+from methodpick.terms import CASING_WAYS, SHAKING_WAYS, WAY_WORDS, words_of_way
 from methodpick.units import FOOT_M, INCH_M, POUND_KG, YARD3_M3
 
 # ---- Sizes by hand and from print
@@ -146,7 +136,7 @@ def test_facts_limits_costs_and_words_know_the_way(book, way):
         "RelativeCosts in ground/rates.py": costs - set(RelativeCosts.model_fields),
         "WAY_PLANT in facts/of_slice.py": {way} - set(WAY_PLANT),
         "plant_at_hand in facts/of_site.py": plant - set(plant_at_hand(Equipment())),
-        "WAY_WORDS in plan/casing/sizes.py": {way} - set(WAY_WORDS),
+        "WAY_WORDS in terms.py": {way} - set(WAY_WORDS),
         "BY in review/sentence_laws.py": {way} - BY.keys(),
     }
     lines = [f"{place} lacks {', '.join(sorted(names))}" for place, names in missing.items() if names]
@@ -163,4 +153,4 @@ def test_no_part_knows_a_way_that_is_none(book):
 
 
 def test_a_casing_without_a_way_is_pushed():
-    assert words_of(None).means == "pushing"
+    assert words_of_way(None).means == "pushing"

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from methodpick.document.checks import numbers_of
 from methodpick.document.model import Items, Page, Paragraph, Section, Tone, page_with, section
-from methodpick.document.page_length import ROOMS, Room
+from methodpick.document.page_length import ROOMS, Room, and_more, how_many_fit
 from methodpick.document.record import CLOSING, caution_sources, plain_name
 from methodpick.patterns import pattern_of
 from methodpick.plan.reasons.notes import ASKED_FOR, joined_lengths
@@ -134,9 +134,8 @@ def named_dangers(shaft: ShaftPlan, room: Room = ROOMS[0]) -> str:
     """Return by name the dangers that have no room for their words: as many as there is room for, then how many more there are."""
     shown = _cares_shown(shaft, room)
     names = [_name(caution.rule) for caution in cares(shaft) if caution.severity == "danger" and caution not in shown]
-    fitting = next((count for count in range(len(names), 0, -1) if len("; ".join(names[:count])) <= room.names), 0)
-    more = len(names) - fitting
-    return "; ".join(names[:fitting]) + (f" and {more} more" if more else "")
+    told = how_many_fit(names, room.names, least=0)
+    return "; ".join(names[:told]) + and_more(len(names) - told)
 
 
 def _cares_shown(shaft: ShaftPlan, room: Room) -> tuple[Caution, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
-from methodpick.document.page_length import ROOMS, Room
+from methodpick.document.page_length import ROOMS, Room, and_more, how_many_fit
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.result import CHECK_RESULTS, CautiousPlan, Check, Rung, ShaftPlan
 from methodpick.records import record
@@ -197,9 +197,8 @@ def open_besides(shaft: ShaftPlan, room: Room = ROOMS[0]) -> str:
         return words
     names = [check_name(check) for check in found]
     letters = room.names - len(" and 12 more: --for engineer.")
-    told = next((count for count in range(len(names), 1, -1) if len("; ".join(names[:count])) <= letters), 1)
-    more = f" and {len(names) - told} more" if len(names) > told else ""
-    return f"{'; '.join(names[:told])}{more} ({room.page_of('engineer')})."
+    told = how_many_fit(names, letters)
+    return f"{'; '.join(names[:told])}{and_more(len(names) - told)} ({room.page_of('engineer')})."
 
 
 def _least_margins(shaft: ShaftPlan) -> list[Check]:

@@ -25,6 +25,7 @@ from methodpick.compare.result import (
     SiteWay,
 )
 from methodpick.document.model import Document, Items, Paragraph, Section, TextTable, page_with, section
+from methodpick.document.page_length import and_more
 from methodpick.document.record import CLOSING, marked_loosened, rules_and_input, stamp
 from methodpick.records import record
 from methodpick.terms import CASING_KINDS, FLUID_NAMES, FLUIDS, SUPPORT_NAMES
@@ -305,7 +306,7 @@ def _rest(compared: ComparedRevisions) -> Section:
 
 def _change(change: KindChange) -> Section:
     named = list(change.shafts)
-    names = ", ".join(named[:_MOST_NAMES]) + (f" and {len(named) - _MOST_NAMES} more" if len(named) > _MOST_NAMES else "")
+    names = ", ".join(named[:_MOST_NAMES]) + and_more(len(named) - _MOST_NAMES)
     title = f"Shaft {names}" if len(named) == 1 else f"Shafts {names}"
     before, after = change.before, change.after
     if before is None or after is None:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from math import ceil
+from typing import Any
 
 from methodpick.document.model import Block, Items, Page, Paragraph, TextTable
 from methodpick.records import record
@@ -48,6 +50,24 @@ ROOMS = (
 
 PRINTED = Room(strip_rows=30, treated=3, told=4, names=400, densities=True, in_print=True)
 """The room of a page in a report, which stands beside its strip log and the safety page."""
+
+
+def how_many_fit(names: Sequence[Any], letters: int, least: int = 1, said: Callable[[Sequence[Any]], str] = "; ".join) -> int:
+    """Return how many of some names have room in so many letters as they are ``said``, counted from the first; ``least`` in any case.
+
+    >>> how_many_fit(["pull", "torque", "crowd"], 12), how_many_fit(["pull", "torque"], 3), how_many_fit([], 9, least=0)
+    (2, 1, 0)
+    """
+    return next((count for count in range(len(names), least, -1) if len(said(names[:count])) <= letters), least)
+
+
+def and_more(count: int) -> str:
+    """Return the words for so many that are not named, nothing where all are.
+
+    >>> and_more(3), and_more(0), and_more(-2)
+    (' and 3 more', '', '')
+    """
+    return f" and {count} more" if count > 0 else ""
 
 
 def is_short(page: Page) -> bool:

@@ -24,7 +24,7 @@ from methodpick.document.decision import decision, head_lines, quantities, stage
 from methodpick.document.fluid import fluid_programme, window
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Figure, Items, Page, Paragraph, page_with, section
-from methodpick.document.page_length import ROOMS, Room, is_short
+from methodpick.document.page_length import ROOMS, Room, and_more, how_many_fit, is_short
 from methodpick.document.reasons import (
     alternates,
     cautious,
@@ -67,8 +67,11 @@ def answer_page(group: ShaftGroup, room: Room | None = None) -> Page:
     """Return the page of one kind of shaft that a contractor reads before bid; in a given room, else in the most in which it is short."""
     if not group.first.has_method:
         return _undecided(group)
-    pages = (_answer(group, each) for each in ((room,) if room else ROOMS))
-    return next((page for page in pages if room or is_short(page)), None) or _answer(group, ROOMS[-1])
+    for each in (room,) if room else ROOMS:
+        page = _answer(group, each)
+        if is_short(page):
+            break
+    return page
 
 
 def _answer(group: ShaftGroup, room: Room) -> Page:
@@ -267,10 +270,9 @@ def taken_as_likely(shaft: ShaftPlan) -> Iterator[str]:
     everywhere = {(missing, name) for missing, name, place in known if not place}
     named = [fact for fact in known if not (fact[0] and fact[1].endswith(AT_HAND)) and (not fact[2] or fact[:2] not in everywhere)]
     named.sort(key=lambda fact: fact[1].endswith(AT_HAND))  # the ground decides more than plant that can be hired
-    told = next((count for count in range(len(named), 1, -1) if len(spell(_in_words(named[:count]), "us")) <= TAKEN_LETTERS), 1)
     if named:
-        rest = f" and {len(named) - told} more" if len(named) > told else ""
-        yield f"Assumed where not logged: {_in_words(named[:told])}{rest}."
+        told = how_many_fit(named, TAKEN_LETTERS, said=lambda facts: spell(_in_words(facts), "us"))
+        yield f"Assumed where not logged: {_in_words(named[:told])}{and_more(len(named) - told)}."
 
 
 def _in_words(facts: Sequence[tuple[bool, str, str]]) -> str:

@@ -10,6 +10,7 @@ from methodpick.document.cautions import question_words
 from methodpick.document.decision import BY_PLANNING_RATES, NOT_PROVEN, least_confidence, stage_hours
 from methodpick.document.grouping import ShaftGroup, over_shafts
 from methodpick.document.model import Figure, Items, Page, Paragraph, Section, TextTable, page_with, section
+from methodpick.document.page_length import and_more
 from methodpick.drawings.site_section import StructureLine, draw_section
 from methodpick.plan.result import Plan, ShaftPlan
 from methodpick.site.result import Assignment
@@ -198,7 +199,7 @@ def first_names(names: Sequence[str]) -> str:
     >>> first_names(["A", "B"]), first_names(list("ABCDEFGH"))
     ('A, B', 'A, B, C, D, E, F and 2 more')
     """
-    return ", ".join(names[:_MOST_NAMES]) + (f" and {len(names) - _MOST_NAMES} more" if len(names) > _MOST_NAMES else "")
+    return ", ".join(names[:_MOST_NAMES]) + and_more(len(names) - _MOST_NAMES)
 
 
 # ---- first page: one row a kind of shaft, the totals, and what to ask the owner first

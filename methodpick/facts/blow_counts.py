@@ -146,6 +146,13 @@ def put_strength(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
         sheet.put("su_kpa", met, basis, "blow count and consistency", ("n60", "consistency"), ("strength_by_count",))
 
 
+def strength_under(frame: Frame, stratum: Stratum, effective_kpa: float) -> float:
+    """Return the strength in kPa of clay that was never loaded by more than a stress, by its plasticity, tested or usual."""
+    plastic = stratum.layer.pi_percent
+    pi = frame.limits["pi_of_clay_percent"] if plastic is None else span_of(plastic).likely_or_middle
+    return normally_consolidated_strength(effective_kpa, pi)
+
+
 def put_carried_strength(frame: Frame, sheet: FactSheet, stratum: Stratum, over: Overburden, aquifer: Aquifer) -> None:
     """Raise the likely strength of clay of few blows to what the natural ground over its top gives it; its low end stays.
 
@@ -159,9 +166,7 @@ def put_carried_strength(frame: Frame, sheet: FactSheet, stratum: Stratum, over:
     if not (isinstance(strength, Span) and isinstance(count, Span)) or count.likely_or_middle >= frame.limits["su_few_blows"]:
         return
     carried = over.effective_kpa(stratum.top_m, aquifer).likely_or_middle - over.of_fill_kpa(aquifer)
-    plastic = stratum.layer.pi_percent
-    pi = frame.limits["pi_of_clay_percent"] if plastic is None else span_of(plastic).likely_or_middle
-    given = normally_consolidated_strength(max(carried, LEAST_STRESS_KPA), pi)
+    given = strength_under(frame, stratum, max(carried, LEAST_STRESS_KPA))
     if strength.likely is None or given <= strength.likely:
         return
     raised = Span(strength.low, max(strength.high, given), given)

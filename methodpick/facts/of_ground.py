@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from methodpick.facts.aquifer import Aquifer
-from methodpick.facts.blow_counts import Overburden, corrected_counts, put_carried_strength, put_friction, put_strength
+from methodpick.facts.blow_counts import Overburden, corrected_counts, put_carried_strength, put_friction, put_strength, strength_under
 from methodpick.facts.plastic_fines import of_plastic_fines
 from methodpick.facts.sheet import FactSheet, Frame, by_table
 from methodpick.facts.strata import (
@@ -24,7 +24,6 @@ from methodpick.facts.strata import (
     word_of_run,
 )
 from methodpick.ground.descriptions.rock import STRENGTH_SOURCE, strength_of_words
-from methodpick.mechanics.clay import normally_consolidated_strength
 from methodpick.mechanics.inflow import hazen
 from methodpick.mechanics.spt import n60
 from methodpick.patterns import pattern_of
@@ -251,9 +250,7 @@ def _overburden_strength(frame: Frame, sheet: FactSheet, stratum: Stratum, aroun
     """Write what clay without a grade has at its top where it carries its overburden, at usual weights and the likely water."""
     if "clay" not in stratum.soils or "consistency" in sheet.facts:
         return
-    plastic = stratum.layer.pi_percent
-    pi = frame.limits["pi_of_clay_percent"] if plastic is None else span_of(plastic).likely_or_middle
-    strength = normally_consolidated_strength(around.over.effective_kpa(stratum.top_m, around.aquifer).likely_or_middle, pi)
+    strength = strength_under(frame, stratum, around.over.effective_kpa(stratum.top_m, around.aquifer).likely_or_middle)
     source = "Skempton (1957), at usual weights and the likely water"
     sheet.put("overburden_strength_kpa", point(strength), "derived", source, (), ("normally_consolidated_strength",))
 

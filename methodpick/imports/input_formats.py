@@ -10,6 +10,7 @@ import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import field
 from importlib import import_module
+from operator import itemgetter
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -129,11 +130,13 @@ def told_together(doubts: Iterable[ImportDoubt]) -> tuple[str, ...]:
     kinds: dict[tuple[str, str, str, str], list[ImportDoubt]] = {}
     for doubt in doubts:
         kinds.setdefault((doubt.place.file, doubt.boring, doubt.message, doubt.action), []).append(doubt)
-    many = {kind: found for kind, found in kinds.items() if len(found) >= FEWEST_TOGETHER}
     lines: list[tuple[int, str]] = []
-    for kind, found in kinds.items():
-        lines += [(found[0].place.line, _in_one_line(found))] if kind in many else [(doubt.place.line, doubt.render()) for doubt in found]
-    return tuple(text for _, text in sorted(lines, key=lambda line: line[0]))
+    for found in kinds.values():
+        if len(found) >= FEWEST_TOGETHER:
+            lines.append((found[0].place.line, _in_one_line(found)))
+        else:
+            lines += [(doubt.place.line, doubt.render()) for doubt in found]
+    return tuple(text for _, text in sorted(lines, key=itemgetter(0)))
 
 
 def _in_one_line(found: Sequence[ImportDoubt]) -> str:

@@ -18,7 +18,11 @@ from methodpick.vocabulary.values import Span, Value, from_bool, known, point
 def stage_values(ground: JudgedGround, path: SequencePath, hole: FinishedHole, stages: Sequence[Stage]) -> dict[str, Value]:
     """Return the facts of the finished hole on top of the site's and the shaft's."""
     strings, at_hand = path.strings, ways_at_hand(ground.site.equipment)
-    sealed = path.last == "dry" and all(segment.sealed != "probable" or _has_no_water(ground, segment.base_m) for segment in strings)
+
+    def is_clear(shoe_m: float) -> bool:
+        return is_clear_of_water(ground.aquifers, shoe_m, ground.shaft.diameter_m, ground.site, ground.limits)
+
+    sealed = path.last == "dry" and all(segment.sealed != "probable" or is_clear(segment.base_m) for segment in strings)
     return {
         **ground.shared_values,
         "hours_open": point(sum(stage.hours or 0.0 for stage in stages)),
@@ -77,12 +81,6 @@ def nothing_built(ground: JudgedGround) -> dict[str, Value]:
         "stage_soft_clay": from_bool(any(_is_soft(judged) for judged in ground.slices)),
     }
     return {**ground.shared_values, **_NOTHING_BUILT, **of_ground}
-
-
-def _has_no_water(ground: JudgedGround, shoe_m: float) -> bool:
-    """Return whether no likely water stands near a shoe, which then needs no seal."""
-    clear = is_clear_of_water(ground.aquifers, shoe_m, ground.shaft.diameter_m, ground.limits)
-    return clear and ground.site.setting != "water"
 
 
 def _stiff_clay_cased(ground: JudgedGround, casings: Sequence[Casing]) -> float:

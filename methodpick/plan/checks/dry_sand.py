@@ -91,7 +91,7 @@ def clear_below_m(shoe_m: float, diameter_m: float, least_m: float, diameters: f
 def check_unsealed_dry(facts: UnsealedDryFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
     """Return the proof that no water stands near below the shoe of a casing that is dry without a seal."""
     clear, diameters = limits["unsealed_water_clear_m"], limits["unsealed_clear_diameters"]
-    needed_m = clear_below_m(0.0, facts.diameter_m, clear.value, diameters.value)
+    needed_m = clear_below_m(facts.shoe_m, facts.diameter_m, clear.value, diameters.value)
     check = write_comparison(
         Heading(
             UNSEALED_DRY,
@@ -101,9 +101,7 @@ def check_unsealed_dry(facts: UnsealedDryFacts, limits: Mapping[str, Limit]) -> 
             question="How high can the groundwater stand?",
         ),
         Wording("The depth of the water", "without a seal it has to be", "m", {"water_level_m": "the highest water"}),
-        Comparison(
-            has=lambda value: max(0.0, value["water_level_m"]), needed=lambda _: facts.shoe_m + needed_m, adverse={"water_level_m": "low"}
-        ),
+        Comparison(has=lambda value: max(0.0, value["water_level_m"]), needed=lambda _: needed_m, adverse={"water_level_m": "low"}),
         {"water_level_m": facts.water_level_m},
     )
     return (check,)

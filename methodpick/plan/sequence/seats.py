@@ -9,6 +9,7 @@ from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import FactSheet
 from methodpick.facts.strata import Stratum
+from methodpick.ground.site import SiteConditions
 from methodpick.mechanics.base_and_seat import seat_length
 from methodpick.plan.checks.dry_sand import clear_below_m
 from methodpick.plan.checks.emptied_seal import seal_length, seal_length_below
@@ -243,15 +244,16 @@ def _pushed(gatherer: Gatherer, depth_m: float, in_layer_m: float, in_clay_m: fl
 
 def _is_clear_of_water(gatherer: Gatherer, depth_m: float) -> bool:
     frame = gatherer.frame
-    clear = is_clear_of_water(gatherer.aquifers, depth_m, frame.shaft.diameter_m, frame.limits)
-    return frame.site.setting != "water" and clear
+    return is_clear_of_water(gatherer.aquifers, depth_m, frame.shaft.diameter_m, frame.site, frame.limits)
 
 
-def is_clear_of_water(waters: Iterable[Aquifer], depth_m: float, diameter_m: float, limits: Mapping[str, float]) -> bool:
-    """Return whether no likely water stands over a depth in m, nor near below it in ground that reaches up so far."""
+def is_clear_of_water(
+    waters: Iterable[Aquifer], depth_m: float, diameter_m: float, site: SiteConditions, limits: Mapping[str, float]
+) -> bool:
+    """Return whether, on land, no likely water stands over a depth in m, nor near below it in ground that reaches up so far."""
     clear = clear_below_m(depth_m, diameter_m, limits["unsealed_water_clear_m"], limits["unsealed_clear_diameters"])
     near = [water.level_m for water in waters if water.top_m < clear]
-    return all((level.low if level.likely is None else level.likely) >= clear for level in near)
+    return site.setting != "water" and all((level.low if level.likely is None else level.likely) >= clear for level in near)
 
 
 def _head_over(gatherer: Gatherer, depth_m: float) -> float:

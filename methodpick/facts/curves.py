@@ -14,13 +14,21 @@ from typing import NamedTuple
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.clay_behaviour import ClayBehaviour
-from methodpick.mechanics.base_and_seat import lid_adhesion, plug_factor
 from methodpick.mechanics.clay import closure_percent, collapse_limit, overload_ratio, overload_share
 from methodpick.mechanics.concrete import bulging_ratio
-from methodpick.mechanics.granular_wall import cohesion_needed, cylinder_pressure, granular_needed_pressure, k0
+from methodpick.mechanics.earth_pressure import (
+    cohesion_needed,
+    cylinder_pressure,
+    effective_stress,
+    granular_needed_pressure,
+    hydrostatic,
+    k0,
+    least_horizontal_stress,
+    total_stress,
+)
+from methodpick.mechanics.emptied_hole import lid_adhesion, plug_factor
 from methodpick.mechanics.plant import spread_pressure
 from methodpick.mechanics.slurry import fluid_pressure
-from methodpick.mechanics.stress import effective_stress, hydrostatic, least_horizontal_stress, total_stress
 from methodpick.records import record
 from methodpick.vocabulary.values import Span
 

@@ -10,8 +10,8 @@ from typing import Literal, NamedTuple, cast
 from methodpick.facts.curves import INSET_M
 from methodpick.facts.strata import run_of_class
 from methodpick.ground.site import Shaft, Site
-from methodpick.mechanics.base_and_seat import plug_needed_thickness
-from methodpick.mechanics.stress import hydrostatic
+from methodpick.mechanics.earth_pressure import hydrostatic
+from methodpick.mechanics.emptied_hole import plug_needed_thickness
 from methodpick.plan.casing.sizes import (
     CasingSize,
     CasingUse,

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from math import floor, inf, isfinite
 
-from methodpick.mechanics.stress import WATER_KN_M3
+from methodpick.mechanics.earth_pressure import WATER_KN_M3
 from methodpick.plan.demands.bounds import PressureBounds, least_factors
 from methodpick.plan.demands.fluid_length import STEP_M, FluidLength, SpecifiedDensity
 from methodpick.plan.result import Remedy

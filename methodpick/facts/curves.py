@@ -127,7 +127,7 @@ class Curves:
             thickness = ground.base_m - ground.top_m
             weight = ground.weight
             low, high = total_stress(low, weight.low, thickness), total_stress(high, weight.high, thickness)
-            likely = total_stress(likely, middle_of(weight), thickness)
+            likely = total_stress(likely, weight.likely_or_middle, thickness)
         self._under = [
             (aquifer.top_m, self._tight_to(aquifer), aquifer.level_m, self.total(aquifer.top_m))
             for aquifer in aquifers
@@ -152,7 +152,7 @@ class Curves:
         (low, likely, high), ground = self._sums[index], self.grounds[index]
         over, weight = depth_m - ground.top_m, ground.weight
         low, high = total_stress(low, weight.low, over), total_stress(high, weight.high, over)
-        return low, total_stress(likely, middle_of(weight), over), high
+        return low, total_stress(likely, weight.likely_or_middle, over), high
 
     def head(self, ground: Ground, depth_m: float) -> Curve:
         """Return the pressure head of the stratum's own aquifer."""
@@ -354,15 +354,6 @@ class Curves:
         level = ground.aquifer.level_m
         likely = None if level.likely is None else level.likely - inside.level_m
         return level.low - inside.level_m, likely, level.high - inside.level_m
-
-
-def middle_of(span: Span) -> float:
-    """Return the likely value of a span, or its middle where none is likelier.
-
-    >>> middle_of(Span(1.0, 3.0))
-    2.0
-    """
-    return span.likely if span.likely is not None else (span.low + span.high) / 2
 
 
 def hull(first: Curve | None, second: Curve | None, worse: Callable[[float, float], float] | None = None) -> Span | None:

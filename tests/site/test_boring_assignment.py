@@ -152,8 +152,8 @@ def test_the_viaduct_differs_from_end_to_end(viaduct):
 
 def test_a_boring_at_just_the_radius_counts():
     """0.1 + 0.2 m is as far as 0.3 m, whatever the machine makes of it."""
-    at, near = SimpleNamespace(east_m=0.0, north_m=0.0), SimpleNamespace(east_m=0.1 + 0.2, north_m=0.0)
-    far = SimpleNamespace(position=SimpleNamespace(east_m=0.31, north_m=0.0))
+    at, near = Position(east_m=0.0, north_m=0.0), Position(east_m=0.1 + 0.2, north_m=0.0)
+    far = SimpleNamespace(position=Position(east_m=0.31, north_m=0.0))
     boring, site = SimpleNamespace(position=near), SimpleNamespace(site=SimpleNamespace(radius_m=0.3))
     assert _within_radius(site, SimpleNamespace(id="S", position=at), (boring, far)) == (boring,)
 

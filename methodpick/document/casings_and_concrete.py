@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import pi
 
 from methodpick.document.model import Figure, Items, Paragraph, Section, TextTable, section
-from methodpick.drawings.volume_curve import draw_volume
+from methodpick.drawings.charts import draw_volume
 from methodpick.plan.result import Casing, Concrete, Extraction, PullStep, ShaftPlan, Tremie
 from methodpick.site.yard_result import YardString
 from methodpick.terms import STARTER

@@ -40,8 +40,7 @@ from methodpick.document.reasons import (
 from methodpick.document.record import plain_name
 from methodpick.document.site import water_levels
 from methodpick.document.strip import strip_section
-from methodpick.drawings.characters import draw_strip_in_characters
-from methodpick.drawings.strip_log import draw_strip
+from methodpick.drawings.strip_log import draw_strip, draw_strip_in_characters
 from methodpick.plan.result import Casing, ShaftPlan, Slurry, TakenAssumption
 from methodpick.terms import FLUID_NAMES, STARTER
 from methodpick.unit_markup import SAME_LENGTH_M, bare_number, either_of, first_sentence, height_words, marks_of, number, spell

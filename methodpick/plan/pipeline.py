@@ -17,8 +17,8 @@ from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.concrete.hole import fluid_filled, make_quantities
 from methodpick.plan.concrete.placement import GROUND_NOT_KNOWN
+from methodpick.plan.demands.fluid_length import sources_of
 from methodpick.plan.firm_lengths import FindPath, firm_lengths
-from methodpick.plan.fluid.fluid_length import sources_of
 from methodpick.plan.fluid.programme import fluid_programme
 from methodpick.plan.judging.planning_input import boring_at_shaft, choose_boring, user_assumptions
 from methodpick.plan.judging.slices import lasting_from_m

@@ -17,19 +17,19 @@ from methodpick.ground.doubt import Doubt
 from methodpick.ground.fitted_boring import join_equal_layers
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
-from methodpick.plan.casing.ground_on_casing import extractions
 from methodpick.plan.casing.sizes import CasingSize, most_strings
 from methodpick.plan.casing.strings import make_casings
 from methodpick.plan.checks.catalogue import cutting_limits
 from methodpick.plan.concrete.hole import socket_of
 from methodpick.plan.concrete.placement import FinishedHole, StandingFluids, decide_placement, plan_concrete
+from methodpick.plan.demands.bare_runs import BareRun, bare_runs
+from methodpick.plan.demands.bounds import KeptBounds
+from methodpick.plan.demands.ground_on_casing import extractions
 from methodpick.plan.finished_hole import nothing_built, stage_values
-from methodpick.plan.fluid.bare_runs import BareRun, bare_runs
-from methodpick.plan.fluid.bounds import KeptBounds
-from methodpick.plan.fluid.levels import chosen_raise, find_levels, insides
+from methodpick.plan.fluid.levels import chosen_raise, find_levels
 from methodpick.plan.fluid.window import HeldLength
 from methodpick.plan.judging.planning_input import limits_of
-from methodpick.plan.judging.slices import JudgedGround, judge
+from methodpick.plan.judging.slices import JudgedGround, insides, judge
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import GroundFacts, KeptProofs, ProvedFacts
 from methodpick.plan.proving.objections_of import objections_of

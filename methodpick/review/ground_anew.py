@@ -11,9 +11,9 @@ from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import Frame
 from methodpick.ground.fitted_boring import drawn_down, join_equal_layers
 from methodpick.ground.site import Shaft, Site
-from methodpick.plan.fluid.levels import chosen_raise, find_levels, insides
+from methodpick.plan.fluid.levels import chosen_raise, find_levels
 from methodpick.plan.judging.planning_input import boring_at_shaft, distance, limits_of, user_assumptions
-from methodpick.plan.judging.slices import judge
+from methodpick.plan.judging.slices import insides, judge
 from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.proving.prove import prove
 from methodpick.plan.result import Drawdown, HoleLevels, Plan, ShaftPlan

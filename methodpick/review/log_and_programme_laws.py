@@ -7,7 +7,7 @@ from dataclasses import fields, is_dataclass
 from typing import Any
 
 from methodpick.ground.profile import Spt
-from methodpick.plan.fluid.fluid_length import limit_used
+from methodpick.plan.demands.fluid_length import limit_used
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.result import FluidProgramme, LimitUsed, Log, ShaftPlan

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from methodpick.plan.fluid.bare_runs import BareRun, bare_runs
-from methodpick.plan.fluid.window_rows import GroundWindow
+from methodpick.plan.demands.bare_runs import BareRun, bare_runs
+from methodpick.plan.demands.window_rows import GroundWindow
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
 from methodpick.plan.result import Slurry
 from methodpick.review.contradiction import Contradiction, as_text, differences, number, word

@@ -7,8 +7,8 @@ from itertools import groupby
 
 from methodpick.mechanics.casing import oval_collapse_pressure
 from methodpick.patterns import pattern_of
-from methodpick.plan.casing.ground_on_casing import extractions
 from methodpick.plan.checks.emptied_seal import NOT_EMPTIED, seal_length
+from methodpick.plan.demands.ground_on_casing import extractions
 from methodpick.plan.judging.slices import lasting_from_m
 from methodpick.plan.nights import nights_of
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, just_above

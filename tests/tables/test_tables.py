@@ -15,8 +15,7 @@ from hostile import HOSTILE, spoilt
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from methodpick.formats.csv import defused, sheet_csv
-from methodpick.formats.xlsx import TOP, workbook_xlsx
+from methodpick.formats.sheets import TOP, defused, sheet_csv, workbook_xlsx
 from methodpick.site.estimate import Estimate
 from methodpick.site.planning import plan_site
 from methodpick.site.result import UnpricedLine

@@ -82,7 +82,9 @@ def _seat(facts: WaterSeatFacts, limits: Mapping[str, Limit], *, granular: bool)
             limits=(gradient, least) if facts.over_water else (gradient,),
             formula="seat_length",
             remedy="Set the shoe deeper, into clay where there is any, or keep the level inside nearer to the water outside.",
-            question="How low can the water outside stand, and how deep is the scour?",
+            question="How low can the water outside stand, and how deep is the scour?"
+            if facts.over_water
+            else "How low can the water outside stand?",
         ),
         Wording("The seat of the casing", "the fluid in it asks for", "m", ADVERSE),
         Comparison(

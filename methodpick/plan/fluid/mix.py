@@ -19,7 +19,7 @@ from methodpick.mechanics.slurry import (
     soda_ash_for_hardness,
 )
 from methodpick.mechanics.stress import WATER_KN_M3
-from methodpick.plan.fluid.fluid_length import FluidLength, limit_used
+from methodpick.plan.demands.fluid_length import FluidLength, limit_used
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.result import Citation, FluidLoss, Grade, Ingredient, Mix, SandLoad, Slurry
 from methodpick.terms import GRANULAR

@@ -7,9 +7,8 @@ from dataclasses import replace
 from math import floor, inf, isfinite
 
 from methodpick.mechanics.stress import WATER_KN_M3
-from methodpick.plan.fluid.bounds import PressureBounds, least_factors
-from methodpick.plan.fluid.fluid_length import FluidLength, SpecifiedDensity
-from methodpick.plan.fluid.levels import STEP_M
+from methodpick.plan.demands.bounds import PressureBounds, least_factors
+from methodpick.plan.demands.fluid_length import STEP_M, FluidLength, SpecifiedDensity
 from methodpick.plan.result import Remedy
 from methodpick.terms import FLUIDS
 from methodpick.unit_markup import mark

@@ -6,9 +6,9 @@ from collections.abc import Iterable
 from copy import copy
 from functools import cached_property
 
-from methodpick.plan.fluid.bounds import KeptBounds
+from methodpick.plan.demands.bounds import KeptBounds
+from methodpick.plan.demands.window_rows import GroundWindow
 from methodpick.plan.fluid.remedies import find_remedies
-from methodpick.plan.fluid.window_rows import GroundWindow
 from methodpick.plan.judging.slices import JudgedGround
 from methodpick.plan.result import DensityAt, HoleLevels, Slurry
 from methodpick.terms import Fluid

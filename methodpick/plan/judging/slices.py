@@ -17,6 +17,7 @@ from methodpick.facts.sheet import FactSheet
 from methodpick.facts.strata import Stratum
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, SiteConditions
+from methodpick.plan.result import HoleLevels
 from methodpick.records import record
 from methodpick.terms import ROCK, STATES
 from methodpick.vocabulary.tables import ClassTable
@@ -288,3 +289,17 @@ def is_massive(judged: JudgedSlice, limits: Mapping[str, float]) -> bool:
 def _tested(judged: JudgedSlice, name: str) -> Span | None:
     fact = judged.sheet.facts.get(name)
     return fact.value if fact is not None and isinstance(fact.value, Span) else None
+
+
+def insides(levels: HoleLevels, limits: Mapping[str, float]) -> dict[str, HoleFluid | None]:
+    """Return what stands inside the hole in every support state; None where it is empty."""
+    water = HoleFluid(limits["water_density_kg_m3"], levels.fluid_m["water"])
+    return {
+        "dry": None,
+        "water": water,
+        "polymer": HoleFluid(limits["polymer_density_kg_m3"], levels.fluid_m["polymer"]),
+        "mineral": HoleFluid(limits["mineral_density_kg_m3"], levels.fluid_m["mineral"]),
+        "cased_dry": None,
+        "cased_balanced": water,
+        "cased_plug": water,
+    }

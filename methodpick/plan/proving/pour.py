@@ -14,8 +14,8 @@ from methodpick.plan.checks.inputs import Contact, ProvedPlace
 from methodpick.plan.checks.pull import PullFacts, check_pull
 from methodpick.plan.checks.pull_balance import PullBalanceFacts, ShoeAt, check_pull_balance
 from methodpick.plan.checks.workability import WorkabilityFacts, check_workability
-from methodpick.plan.fluid.bounds import stations
-from methodpick.plan.fluid.fluid_length import density_limits, is_salt
+from methodpick.plan.demands.bounds import stations
+from methodpick.plan.demands.fluid_length import density_limits, is_salt
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.proving.built_way import BuiltWay, FluidHeld
 from methodpick.plan.proving.casings import of_class

@@ -12,7 +12,7 @@ from methodpick.engine.rule import LEVELS, Always, Rule
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.facts.gather import Gathered
 from methodpick.plan.checks.catalogue import BY_ID
-from methodpick.plan.fluid.fluid_length import limit_used
+from methodpick.plan.demands.fluid_length import limit_used
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import ARE_OPEN, Casing, Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
 from methodpick.plan.result.checks import Check

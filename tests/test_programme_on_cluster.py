@@ -7,7 +7,7 @@ import pytest
 from command_line import run
 
 from methodpick.errors import InputError
-from methodpick.programme.workers import Died, run_on_cluster
+from methodpick.programme import Died, run_on_cluster
 from methodpick.resources import folder
 
 END = "__import__('os').kill(__import__('os').getpid(), 9)"
@@ -63,6 +63,6 @@ def test_work_that_a_cluster_cannot_do_is_told(cluster):
 
 
 def test_a_scheduler_that_does_not_answer_is_told(monkeypatch):
-    monkeypatch.setattr("methodpick.programme.workers.PATIENCE_S", 0.3)
+    monkeypatch.setattr("methodpick.programme.PATIENCE_S", 0.3)
     with pytest.raises(InputError, match="no cluster answers there"):
         list(run_on_cluster(eval, ["1"], "tcp://127.0.0.1:9"))

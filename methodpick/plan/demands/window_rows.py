@@ -9,7 +9,7 @@ from functools import cached_property
 from math import inf, isfinite
 
 from methodpick.mechanics.slurry import density_for_pressure
-from methodpick.plan.fluid.bounds import (
+from methodpick.plan.demands.bounds import (
     BOUND_WORDS,
     BoundFactors,
     KeptBounds,
@@ -19,7 +19,7 @@ from methodpick.plan.fluid.bounds import (
     least_factors,
     recommended_factors,
 )
-from methodpick.plan.fluid.fluid_length import FluidLength, SpecifiedDensity
+from methodpick.plan.demands.fluid_length import FluidLength, SpecifiedDensity
 from methodpick.plan.judging.slices import JudgedGround
 from methodpick.plan.result import DensityAt, HoleLevels, LevelAt, LevelNeeded, WallSpread
 from methodpick.records import record

@@ -10,13 +10,15 @@ from typing import Any
 
 from methodpick.facts.sheet import FactSheet
 from methodpick.mechanics.stress import GRAVITY_M_S2
-from methodpick.plan.fluid.bounds import BoundFactors, KeptBounds, PressureBounds, find_bounds
-from methodpick.plan.fluid.levels import STEP_M
+from methodpick.plan.demands.bounds import BoundFactors, KeptBounds, PressureBounds, find_bounds
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Citation, HoleLevels, LimitUsed
 from methodpick.records import record
 from methodpick.terms import FLUIDS
 from methodpick.vocabulary.limits import Limit
+
+STEP_M = 0.05
+"""Fluid levels and stick-ups are rounded up to this."""
 
 # ---- What the specification says of a fluid: its limits with their sources, and its density in fresh and in salt water
 

@@ -1,12 +1,63 @@
-"""A document as Markdown, with the captions of its pictures alone; blanks to fill stand out under the word BLANK."""
+"""A document as one HTML file, as PDF and as Markdown.
+
+HTML has its pictures and style inside, asks nothing of a network and prints on A4 and letter. PDF is set from the same tree; words go in
+as data, never as markup. Markdown has the captions of the pictures alone, and blanks to fill stand out under the word BLANK.
+"""
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
+from functools import cache
+from importlib.resources import files
+from types import ModuleType
+from typing import Any
 
-from methodpick.document.model import Blanks, Block, Document, Figure, Items, Paragraph, Section, Subheading
+from methodpick.collector import collector_paused
+from methodpick.document.model import Blanks, Block, Document, Figure, Items, Paragraph, Section, Subheading, as_tree
+from methodpick.resources import need
 from methodpick.terms import UnitSystem
 from methodpick.unit_markup import NumberWriter
+
+# ---- as HTML
+
+
+@collector_paused()
+def document_html(document: Document, units: UnitSystem) -> str:
+    """Return a document as HTML in the reader's units. Raises InputError without the extra ``html``.
+
+    Every word of the input is escaped by the template; the pictures escape their own.
+    """
+    return str(_template(need("jinja2", "html", "an HTML report")).render(report=as_tree(document, units)))
+
+
+@cache
+def _template(jinja: ModuleType) -> Any:
+    """Return the template of the report, compiled once."""
+    world = jinja.Environment(
+        loader=jinja.PackageLoader("methodpick.formats", "templates"),
+        autoescape=True,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        undefined=jinja.StrictUndefined,
+        keep_trailing_newline=True,
+    )
+    return world.get_template("report.html")
+
+
+# ---- as PDF
+
+
+def document_pdf(document: Document, units: UnitSystem) -> bytes:
+    """Return a document as PDF: letter paper for US units, A4 for SI. Raises InputError without the extra ``pdf``."""
+    typst = need("typst", "pdf", "a PDF report")
+    template = files("methodpick.formats").joinpath("templates", "report.typ").read_bytes()
+    tree = {**as_tree(document, units), "paper": "us-letter" if units == "us" else "a4"}
+    return bytes(typst.compile(template, format="pdf", sys_inputs={"report": json.dumps(tree, ensure_ascii=False)}, timestamp=0))
+
+
+# ---- as Markdown
+
 
 _SIGNS = "\\`*_[]<>|#~$&"
 _LEADS = "+-=:"

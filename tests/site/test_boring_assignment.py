@@ -6,6 +6,7 @@ from types import SimpleNamespace
 import pytest
 
 from methodpick.errors import InputError
+from methodpick.ground.position import Position
 from methodpick.plan.pipeline import plan
 from methodpick.site import planning
 from methodpick.site.boring_assignment import PreviewCache, _within_radius

@@ -78,4 +78,5 @@ def group_shafts(shafts: Sequence[ShaftPlan]) -> list[ShaftGroup]:
 def _without_names(shaft: ShaftPlan) -> ShaftPlan:
     """Return a plan without what tells shafts of one kind apart."""
     doubts = tuple(text.replace(f"shaft {shaft.id}:", "shaft:", 1).replace(f"shaft {shaft.id},", "shaft,", 1) for text in shaft.doubts)
-    return replace(shaft, id="", count=0, boring_distance_m=None, doubts=doubts, design=replace(shaft.design, east_m=None, north_m=None))
+    design = replace(shaft.design, east_m=None, north_m=None, latitude_deg=None, longitude_deg=None)
+    return replace(shaft, id="", count=0, boring_distance_m=None, doubts=doubts, design=design)

@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
+from methodpick.ground.position import Position
 from methodpick.ground.profile import Layer, Profile, Spt, Technique, WaterReading
 
 CODES: dict[Technique, str] = {
@@ -71,14 +72,14 @@ def borings_ags4(borings: Sequence[Profile]) -> Ags4Log:
     r"""Return the borings as an AGS4 log.
 
     >>> borings_ags4([Profile(id="B-1", depth_m=9.5)]).text.splitlines()[4]
-    '"DATA","B-1","","","","","9.5"'
+    '"DATA","B-1","","","","","","","9.5"'
     """
     rows: dict[str, list[tuple[str, ...]]] = {name: [] for name in _GROUPS}
     dropped: Counter[str] = Counter()
     for boring in borings:
         position = boring.position
-        grid = ("", "") if position is None else (_metres(position.east_m), _metres(position.north_m))
-        header = (boring.id, CODES.get(boring.technique, ""), *grid, _metres(boring.ground_elevation_m), _metres(boring.depth_m))
+        place = ("", "", "", "") if position is None else _place(position)
+        header = (boring.id, CODES.get(boring.technique, ""), *place, _metres(boring.ground_elevation_m), _metres(boring.depth_m))
         rows["LOCA"].append(header)
         for layer in boring.layers:
             rows["GEOL"].append((boring.id, _metres(layer.top_m), _metres(layer.base_m), layer.description))
@@ -98,7 +99,10 @@ def borings_ags4(borings: Sequence[Profile]) -> Ags4Log:
 
 
 _GROUPS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
-    "LOCA": (("LOCA_ID", "LOCA_TYPE", "LOCA_NATE", "LOCA_NATN", "LOCA_GL", "LOCA_FDEP"), ("", "", "m", "m", "m", "m")),
+    "LOCA": (
+        ("LOCA_ID", "LOCA_TYPE", "LOCA_NATE", "LOCA_NATN", "LOCA_LAT", "LOCA_LON", "LOCA_GL", "LOCA_FDEP"),
+        ("", "", "m", "m", "", "", "m", "m"),
+    ),
     "GEOL": (("LOCA_ID", "GEOL_TOP", "GEOL_BASE", "GEOL_DESC"), ("", "m", "m", "")),
     "ISPT": (("LOCA_ID", "ISPT_TOP", "ISPT_NVAL", "ISPT_REP"), ("", "m", "", "")),
     "CORE": (("LOCA_ID", "CORE_TOP", "CORE_BASE", "CORE_PREC", "CORE_SREC", "CORE_RQD"), ("", "m", "m", "%", "%", "%")),
@@ -111,6 +115,13 @@ _GROUPS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
 
 def _line(*cells: str) -> str:
     return ",".join(f'"{" ".join(cell.split()).replace(chr(34), chr(34) * 2)}"' for cell in cells)
+
+
+def _place(position: Position) -> tuple[str, str, str, str]:
+    """Return east and north, latitude and longitude as cells."""
+    degrees = ("" if angle is None else repr(angle) for angle in (position.latitude_deg, position.longitude_deg))
+    latitude, longitude = degrees
+    return _metres(position.east_m), _metres(position.north_m), latitude, longitude
 
 
 def _metres(length_m: float | None) -> str:

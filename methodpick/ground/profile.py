@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 from methodpick.ground.descriptions.main_soil import MainSoil, read_main_soil
 from methodpick.ground.descriptions.reader import Description, read_description
 from methodpick.ground.descriptions.remark_words import Tag, pieces_in, tags_of
+from methodpick.ground.position import Position
 from methodpick.ground.quantity import (
     ANGLE,
     GRAIN,
@@ -233,13 +234,6 @@ class Remark(Model):
         if "obstruction" not in self.tags:
             return frozenset()
         return pieces_in(self.text) if "obstruction" in tags_of(self.text) else frozenset({"obstructions"})
-
-
-class Position(Model):
-    """Where the boring or the shaft stands, in any local grid."""
-
-    east_m: Length = need("east")
-    north_m: Length = need("north")
 
 
 class CasingLength(Model):

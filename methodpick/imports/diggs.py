@@ -12,6 +12,7 @@ from collections import Counter
 from pathlib import Path
 
 from methodpick.errors import InputError, Problem
+from methodpick.imports.diggs_places import place_values
 from methodpick.imports.diggs_tests import core_rows, in_situ_rows, monitor_rows, strike_rows
 from methodpick.imports.diggs_xml import HOLES, UNITS, Amount, Boreholes, Element, RowMaker, amount, measured, read_xml
 from methodpick.imports.input_formats import DoubtBook, Imported
@@ -52,17 +53,19 @@ def _header(element: Element, boring: str, make: RowMaker) -> DataRow:
     remarks = [remark for node in element.all("remark", "Remark") if (remark := node.value("content"))]
     total = measured(element.child("totalMeasuredDepth"))
     level = _level(element, total)
-    east, north = _position(element)
+    place = place_values(element)
+    order = place.pop("ORDER", "")
     values: dict[str, str | Amount] = {
         "LOCA_FDEP": total if total.unit else amount(total.text, make.boreholes.unit(boring)),
         "LOCA_GL": level or Amount(),
-        "LOCA_NATE": east,
-        "LOCA_NATN": north,
+        **place,
         "LOCA_STAT": element.value("status"),
         "LOCA_TYPE": "+".join(dict.fromkeys(filter(None, methods))) if all(methods[:1]) else "",
         "LOCA_REM": ". ".join(remarks),
     }
     row = make.row(element, boring, values)
+    if order:
+        row.doubt("the file does not say which of two angles is the latitude", LEFT_OUT, quoted=str(order))
     if level is None:
         row.doubt("the ground level has no unit", LEFT_OUT, severity="note")
     return row
@@ -95,19 +98,6 @@ def _alike(top: str, bottom: str, depth: str) -> bool:
         return abs(float(top) - float(bottom) - float(depth)) < 0.01 * max(1.0, float(depth))
     except ValueError:
         return False
-
-
-def _position(element: Element) -> tuple[Amount, Amount]:
-    """Return east and north where the file places the hole in a grid with a unit; degrees are no grid."""
-    pos = element.child("referencePoint", "PointLocation", "pos")
-    numbers = pos.text.split() if pos is not None else []
-    place = element.child("referencePoint", "PointLocation")
-    attributes = {**(place.attributes if place is not None else {}), **(pos.attributes if pos is not None else {})}
-    labels, axes = attributes.get("uomLabels", "").split(), attributes.get("axisLabels", "").lower().split()
-    if len(numbers) < 2 or len(labels) < 2 or not all(label.lower() in UNITS for label in labels[:2]):
-        return Amount(), Amount()
-    first, second = amount(numbers[0], labels[0]), amount(numbers[1], labels[1])
-    return (second, first) if axes[:1] in (["northing"], ["north"], ["n"]) else (first, second)
 
 
 def _drilling(element: Element, boring: str, make: RowMaker) -> list[tuple[str, DataRow]]:

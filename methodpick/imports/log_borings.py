@@ -11,12 +11,13 @@ from pathlib import Path
 
 from methodpick.errors import InputError, Place, Problem
 from methodpick.ground.doubt import Doubt, subject_in
-from methodpick.ground.profile import CasingLength, CoreRun, Layer, Position, Profile, Remark, Spt, WaterReading
+from methodpick.ground.profile import CasingLength, CoreRun, Layer, Profile, Remark, Spt, WaterReading
 from methodpick.ground.site import Site, SiteConditions
 from methodpick.imports.input_formats import Imported
 from methodpick.imports.log_drilling import cased_to, casings_of, drilling_of, technique_of
 from methodpick.imports.log_lab_tests import TEST_GROUPS, complete_tests
 from methodpick.imports.log_layers import read_details, read_layers
+from methodpick.imports.log_places import position_of
 from methodpick.imports.log_remarks import remarks_of
 from methodpick.imports.log_spt import read_spt
 from methodpick.imports.log_tables import LEFT_OUT, VALUE_LEFT_OUT, DataRow, Tables, in_order, natural_order
@@ -85,7 +86,7 @@ def _boring(tables: Tables, boring: str) -> Profile | None:
     return Profile(
         id=boring,
         ground_elevation_m=_ground_level(tables, header) if header else None,
-        position=_position(header) if header else None,
+        position=position_of(tables, header) if header else None,
         technique=technique_of(tables, boring, header),
         hammer_efficiency_percent=_efficiency(tables, boring),
         diameter_m=max((length.diameter_m for length in drilling if length.diameter_m), default=None),
@@ -142,15 +143,6 @@ def _ground_level(tables: Tables, header: DataRow) -> float | None:
     if header.text("LOCA_LOCZ") and not any(row.text("LOCA_GL") for row in tables.of("LOCA")):
         return header.number("LOCA_LOCZ")
     return header.number("LOCA_GL")
-
-
-def _position(header: DataRow) -> Position | None:
-    for east, north in (("LOCA_NATE", "LOCA_NATN"), ("LOCA_LOCX", "LOCA_LOCY")):
-        if header.text(east) and header.text(north):
-            x, y = header.number(east, largest=9e7), header.number(north, largest=9e7)
-            if x is not None and y is not None and (x, y) != (0.0, 0.0):
-                return Position(east_m=x, north_m=y)
-    return None
 
 
 def _efficiency(tables: Tables, boring: str) -> float | None:

@@ -11,6 +11,7 @@ from pydantic import BaseModel
 from methodpick import units
 from methodpick.errors import no_such, one_of
 from methodpick.ground.descriptions.symbols import SYMBOLS, read_symbol, symbol_name
+from methodpick.ground.position import NO_PLACE, Position, half_given
 from methodpick.ground.profile import Layer, Profile, Spt, WaterReading
 from methodpick.ground.quantity import Order
 from methodpick.ground.site import (
@@ -299,9 +300,18 @@ def _ids(reader: SiteReader, raw: Tree, word: str, what: str) -> list[str]:
     return list(seen)
 
 
+def _position(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
+    given = {word for word, value in raw.items() if value is not None}
+    if len(tree) == len(given) and (half_given(given) or not given):
+        reader.complain(path, NO_PLACE, "{east: .., north: ..} or {latitude: .., longitude: ..}", "give both numbers of a pair, or none")
+        return {"east_m": 0.0, "north_m": 0.0}  # the file is refused; so its lack is not told again
+    return tree
+
+
 MAP_VALIDATORS: dict[type[BaseModel], Callable[[SiteReader, KeyPath, Tree, Tree], Tree]] = {
     Spt: _test,
     Profile: _boring,
+    Position: _position,
     WaterReading: _water,
     Shaft: _shaft,
     SiteConditions: _conditions,

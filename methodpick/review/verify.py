@@ -179,6 +179,8 @@ def _design(site: Site, drawn: Shaft, shaft: ShaftPlan) -> Iterator[Contradictio
         ("design, bell_diameter_m", shaft.design.bell_diameter_m, None if drawn.bell is None else drawn.bell.diameter_m),
         ("design, east_m", shaft.design.east_m, None if place is None else place.east_m),
         ("design, north_m", shaft.design.north_m, None if place is None else place.north_m),
+        ("design, latitude_deg", shaft.design.latitude_deg, None if place is None else place.latitude_deg),
+        ("design, longitude_deg", shaft.design.longitude_deg, None if place is None else place.longitude_deg),
         ("design, grade_m", shaft.design.grade_m, None if shaft.levels is None else shaft.levels.grade_m),
         ("boring_distance_m", shaft.boring_distance_m, distance(boring, drawn)),
         ("boring_level_m", shaft.boring_level_m, level_difference(boring, drawn)),

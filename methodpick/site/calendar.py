@@ -10,9 +10,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from math import hypot
 from typing import Literal
 
+from methodpick.ground.position import apart_m
 from methodpick.ground.site import Site
 from methodpick.records import record
 from methodpick.site.calendar_result import DAY_H, SAME_H, WEEK, Calendar, CalendarShaft, Relief, WorkClock
@@ -239,7 +239,8 @@ def _near(jobs: Sequence[Job], works: Sequence[ShaftWork]) -> tuple[tuple[int, .
     for order, (index, place, wide_m) in enumerate(placed):
         for other, there, other_wide_m in placed[order + 1 :]:
             least_m = jobs[0].limit("adjacent_diameters") * max(wide_m, other_wide_m)
-            if hypot(place.east_m - there.east_m, place.north_m - there.north_m) < least_m - 1e-6:
+            away_m = apart_m(place, there)
+            if away_m is not None and away_m < least_m - 1e-6:
                 found[index].append(other)
                 found[other].append(index)
     return tuple(map(tuple, found))

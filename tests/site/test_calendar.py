@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from methodpick.errors import InputError
-from methodpick.ground.profile import Position
+from methodpick.ground.position import Position
 from methodpick.ground.site import Schedule
 from methodpick.site.calendar import make_schedule
 from methodpick.site.calendar_result import WorkClock

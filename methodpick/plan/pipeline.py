@@ -20,9 +20,9 @@ from methodpick.plan.concrete.placement import GROUND_NOT_KNOWN
 from methodpick.plan.demands.fluid_length import sources_of
 from methodpick.plan.firm_lengths import FindPath, firm_lengths
 from methodpick.plan.fluid.programme import fluid_programme
+from methodpick.plan.hours import nights_of
 from methodpick.plan.judging.planning_input import boring_at_shaft, choose_boring, user_assumptions
 from methodpick.plan.judging.slices import lasting_from_m
-from methodpick.plan.nights import nights_of
 from methodpick.plan.other_ways.alternates import alternates, cautious_plan, next_best, relief, what_differs
 from methodpick.plan.other_ways.ladder import make_rungs
 from methodpick.plan.other_ways.openings import openings

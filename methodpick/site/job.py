@@ -9,9 +9,9 @@ from methodpick.ground.quantity import Band
 from methodpick.ground.rates import DrillingRate, PayWord, Rates
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.concrete.hole import Bore, bores, socket_of
+from methodpick.plan.hours import splice_hours
 from methodpick.plan.proving.ground_facts import TOUCH_M
 from methodpick.plan.result import Casing, Interval, ShaftPlan, Stage
-from methodpick.plan.sequence.step_hours import splice_hours
 from methodpick.records import record
 from methodpick.site.estimate import NOTHING, Estimate
 from methodpick.site.result import DRILLED_IN_ALL, SPOIL_LOOSE, TO_ORDER, TRUCKS, TUBES, HoursRow, LineGroup, TakeoffLine

@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from methodpick.ground.site import Bell, Shaft
-from methodpick.plan.casing.starter import ABOVE_GRADE
-from methodpick.plan.casing.strings import DrilledPart, SegmentTools, parts_drilled, segment_tools
+from methodpick.plan.casing.sizes import DrilledPart, SegmentTools, parts_drilled, segment_tools
+from methodpick.plan.casing.strings import ABOVE_GRADE
 from methodpick.plan.concrete.hole import bell_height
 from methodpick.plan.concrete.placement import FinishedHole
 from methodpick.plan.hours import bell_hours, cage_hours, cage_pieces, clean_hours, splice_hours

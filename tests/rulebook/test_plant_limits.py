@@ -8,7 +8,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from methodpick.plan.casing.strings import is_cored
+from methodpick.plan.casing.sizes import is_cored
 from methodpick.plan.hours import splice_hours
 from methodpick.plan.judging.planning_input import user_assumptions
 from methodpick.plan.other_ways.alternates import BOTH_OPEN, PULLED_OR_STAYS, why_not

@@ -20,7 +20,7 @@ from methodpick.unit_markup import mark
 # ---- what is done besides drilling
 
 
-_NO_LENGTH_M = 1e-6
+SMALL_M = 1e-6
 """What is shorter is no length: a cage of just two lengths comes in two."""
 
 
@@ -42,7 +42,7 @@ def splice_hours(casing: Casing, limits: Mapping[str, float]) -> float:
 
 def cage_pieces(shaft: Shaft, limits: Mapping[str, float]) -> int:
     """Return in how many pieces the cage from the cut-off to the tip comes, which are spliced over the hole."""
-    return 1 + max(0, floor((shaft.tip_m - shaft.cutoff_m - _NO_LENGTH_M) / limits["splice_length_m"]))
+    return 1 + max(0, floor((shaft.tip_m - shaft.cutoff_m - SMALL_M) / limits["splice_length_m"]))
 
 
 def cage_hours(shaft: Shaft, limits: Mapping[str, float]) -> float:

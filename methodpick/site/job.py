@@ -13,8 +13,8 @@ from methodpick.plan.hours import splice_hours
 from methodpick.plan.proving.ground_facts import TOUCH_M
 from methodpick.plan.result import Casing, Interval, ShaftPlan, Stage
 from methodpick.records import record
-from methodpick.site.estimate import NOTHING, Estimate
-from methodpick.site.result import DRILLED_IN_ALL, SPOIL_LOOSE, TO_ORDER, TRUCKS, TUBES, HoursRow, LineGroup, TakeoffLine
+from methodpick.site.estimate import NOTHING, Estimate, HoursRow
+from methodpick.site.result import DRILLED_IN_ALL, SPOIL_LOOSE, TO_ORDER, TRUCKS, TUBES, LineGroup, TakeoffLine
 from methodpick.terms import FLUIDS
 
 FULL_STATES = frozenset({*FLUIDS, "cased_balanced", "cased_plug"})

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from methodpick.plan.result import ShaftPlan
+from methodpick.plan.result import RangeFlip, ShaftPlan
 from methodpick.records import record
 from methodpick.unit_markup import SAME_LENGTH_M, number_span
-from methodpick.why.result import RangeFlip
 
 
 @record

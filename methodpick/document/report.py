@@ -18,10 +18,9 @@ from methodpick.document.record import CLOSING, marked_loosened, reliance, set_v
 from methodpick.document.shaft import answer_page, kinds_in_short, shaft_page, strip_figure
 from methodpick.document.site import borings, casings_of_site, contested_borings, roll_up, schedule, schedule_page, section_through, shafts
 from methodpick.document.ways_of_working import way_page, ways_of_working
-from methodpick.plan.result import Plan
+from methodpick.plan.result import Plan, RangeFlip
 from methodpick.site.result import Assignment, Takeoff
 from methodpick.unit_markup import how_many
-from methodpick.why.result import RangeFlip
 
 PlanReader = Literal["foreman", "engineer", "everything"]
 """Who asks for more than the answer on one page."""

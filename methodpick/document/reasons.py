@@ -7,8 +7,8 @@ from itertools import groupby
 
 from methodpick.document.checks import not_proven
 from methodpick.document.decision import held_by
-from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Block, Document, Items, Paragraph, Section, Subheading, page_with, section
+from methodpick.document.pages import ShaftGroup
 from methodpick.document.record import CLOSING, reason_words, verdict_words
 from methodpick.plan.reasons.notes import FAMILY_WORDS
 from methodpick.plan.result import Alternate, CautiousPlan, DerivationStep, Explanation, Flip, RangeFlip, Rung, ShaftPlan

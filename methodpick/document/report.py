@@ -10,9 +10,8 @@ from methodpick.collector import collector_paused
 from methodpick.document import takeoff as taking_off
 from methodpick.document.calendar import calendar_by_shaft, calendar_drawn
 from methodpick.document.cautions import doubts, safety_page
-from methodpick.document.grouping import ShaftGroup, group_shafts
 from methodpick.document.model import Document, Items, Page, Paragraph, Section, page_with, section, texts_of
-from methodpick.document.page_length import PRINTED
+from methodpick.document.pages import PRINTED, ShaftGroup, group_shafts
 from methodpick.document.reader_pages import engineer_page, estimator_page, foreman_page
 from methodpick.document.record import CLOSING, marked_loosened, reliance, set_values, sources, stamp
 from methodpick.document.shaft import answer_page, kinds_in_short, shaft_page, strip_figure

@@ -60,7 +60,7 @@ _CODES = {
 }
 _LEAD = pattern_of(r"(?:weathering )?(?:grades?|class|zone)[ :]*")
 _STEP = pattern_of(r"(w)?(?:(iv|vi?|i{1,3})|([0-6])|([a-e]))[ab]?")
-_BETWEEN = re.compile(r"\s*(?:/|-|\N{EN DASH}|\bto\b|\bor\b|\band\b)\s*(?:grades? )?")
+_BETWEEN = pattern_of(r"\s*(?:/|-|\N{EN DASH}|\bto\b|\bor\b|\band\b)\s*(?:grades? )?")
 _TOKENS = pattern_of(r"[a-z]+")
 _BESIDE = frozenset({"weathered", "to", "and", "or", "rock", "soil", "soils", "weathering", "grade", "class"})
 _OWN = pattern_of(

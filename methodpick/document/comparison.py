@@ -144,7 +144,7 @@ def _more_than(plan: CostTotal, sheet: CostTotal) -> str:
 def cost_text(sheet: CostTotal) -> str:
     """Return a likely total; one that lacks a price has a plus behind it.
 
-    >>> from methodpick.site.result import Estimate
+    >>> from methodpick.site.estimate import Estimate
     >>> cost_text(CostTotal("crowns", Estimate.exactly(1200.0), ("steel",)))
     '1,200 +'
     """

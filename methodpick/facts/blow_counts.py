@@ -11,8 +11,8 @@ from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.sheet import FactSheet, Frame, by_table
 from methodpick.facts.strata import Stratum, average, consistency_table, counted, graded, is_fill, span_of
 from methodpick.mechanics.clay import normally_consolidated_strength
+from methodpick.mechanics.earth_pressure import effective_stress, hydrostatic, total_stress
 from methodpick.mechanics.spt import n60, overburden_factor, phi_fhwa, phi_hatanaka_uchida, phi_wolff, strength_by_count
-from methodpick.mechanics.stress import effective_stress, hydrostatic, total_stress
 from methodpick.records import record
 from methodpick.terms import CONSISTENCIES, GRAVEL
 from methodpick.vocabulary.values import Basis, Choice, Span, ordered

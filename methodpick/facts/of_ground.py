@@ -24,7 +24,7 @@ from methodpick.facts.strata import (
     word_of_run,
 )
 from methodpick.ground.descriptions.rock import STRENGTH_SOURCE, strength_of_words
-from methodpick.mechanics.inflow import hazen
+from methodpick.mechanics.emptied_hole import hazen
 from methodpick.mechanics.spt import n60
 from methodpick.patterns import pattern_of
 from methodpick.records import record

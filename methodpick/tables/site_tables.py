@@ -12,8 +12,7 @@ from methodpick.document.model import Document, Page, Paragraph, Section, TextTa
 from methodpick.document.record import CLOSING, loosened_lines
 from methodpick.document.takeoff import least_sizes
 from methodpick.plan.result import Casing, Interval, LogWater, ShaftPlan, Stage
-from methodpick.site.result import SitePlan, Takeoff
-from methodpick.site.yard_result import YardString
+from methodpick.site.result import SitePlan, Takeoff, YardString
 from methodpick.tables import hours_and_cost, registers, wet_work
 from methodpick.tables.cells import Field, FormulaCell, NumberCell, SheetNumbers, Worksheet, counted, fill, plain
 from methodpick.tables.factors import factors_table, make_factors

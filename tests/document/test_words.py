@@ -15,8 +15,7 @@ from methodpick.document.shaft import density_window
 from methodpick.document.site import water_levels
 from methodpick.document.takeoff import clearances, least_sizes, not_priced, total_name
 from methodpick.plan.result import Citation, FactValue, Night, OtherWays, Rung, SetValue
-from methodpick.site.estimate import Estimate
-from methodpick.site.result import UnpricedLine
+from methodpick.site.estimate import Estimate, UnpricedLine
 from methodpick.unit_markup import height_words, spell
 
 

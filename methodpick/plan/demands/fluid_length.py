@@ -9,7 +9,7 @@ from math import floor, inf
 from typing import Any
 
 from methodpick.facts.sheet import FactSheet
-from methodpick.mechanics.stress import GRAVITY_M_S2
+from methodpick.mechanics.earth_pressure import GRAVITY_M_S2
 from methodpick.plan.demands.bounds import BoundFactors, KeptBounds, PressureBounds, find_bounds
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Citation, HoleLevels, LimitUsed

@@ -7,7 +7,7 @@ from functools import partial
 from math import pi
 
 from methodpick.facts.curves import HoleFluid
-from methodpick.mechanics.granular_wall import k0
+from methodpick.mechanics.earth_pressure import k0
 from methodpick.plan.checks.fluid_head import CasingTopFacts, StarterShoeFacts, check_casing_top, check_starter_shoe
 from methodpick.plan.checks.fluid_window import FluidWindowFacts, WallAt, WallCompared, check_density, compare_wall, worst_of_walls
 from methodpick.plan.checks.inputs import Contact, ProvedPlace

@@ -262,7 +262,7 @@ class Derivation:
             yield f"{ends}: the log says nothing here"
             return
         symbol = f" ({stratum.layer.symbol})" if stratum.layer.symbol else ""
-        yield f'{ends}: "{stratum.layer.description}"{symbol}'
+        yield f'{ends}: "{stratum.layer.as_logged}"{symbol}'
         for test in stratum.spt:
             yield f"N = {count_text(test)} at {mark(test.depth_m, 'm')}"
         if stratum.layer.n:

@@ -28,14 +28,14 @@ from methodpick.site.result import SitePlan, Takeoff, YardString
 from methodpick.tables.cells import Cell, Field, NumberCell, SheetColumn, SheetNumbers, Worksheet, blank, counted, fill, gathered
 from methodpick.terms import STARTER, STATE_NAMES, SUPPORT_NAMES
 
-Part = TypeVar("Part")
+ShaftPart = TypeVar("ShaftPart")
 
 
-class _PartOf(NamedTuple, Generic[Part]):
+class _PartOf(NamedTuple, Generic[ShaftPart]):
     """A shaft and a part of it: a stage, a length under fluid, a point of its depth-volume curve, a lift of a casing."""
 
     shaft: ShaftPlan
-    part: Part
+    part: ShaftPart
 
 
 # ---- method, supports, stages, casings, strings

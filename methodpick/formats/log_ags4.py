@@ -1,7 +1,7 @@
 """Borings as an AGS4 log, of the groups that are read back; what has no place in them is named, not lost in silence.
 
-Kept: id, depth, ground level, position, technique, layers (top, base, description), penetration tests (depth, count, penetration),
-core runs, casings, remarks, and water met while drilling, under pressure or not at all.
+Kept: id, depth, ground level, position, technique, layers (top, base, description, weathering), penetration tests (depth, count,
+penetration), core runs, casings, remarks, and water met while drilling, under pressure or not at all.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ CODES: dict[Technique, str] = {
     "hollow_stem_auger": "HSA",
 }
 """Ways of drilling by the codes that the reader of AGS4 knows (from memory); rotary drilling with mud or with air has none."""
-_KEPT_OF_LAYER = frozenset({"top_m", "base_m", "description"})
+_KEPT_OF_LAYER = frozenset({"top_m", "base_m", "description", "weathering"})
 _KEPT_OF_TEST = frozenset({"depth_m", "n", "penetration_m", "weight_of_hammer", "text"})
 _KEPT_OF_BORING = frozenset(
     {
@@ -83,6 +83,8 @@ def borings_ags4(borings: Sequence[Profile]) -> Ags4Log:
         rows["LOCA"].append(header)
         for layer in boring.layers:
             rows["GEOL"].append((boring.id, _metres(layer.top_m), _metres(layer.base_m), layer.description))
+            if layer.weathering is not None:
+                rows["WETH"].append((boring.id, _metres(layer.top_m), _metres(layer.base_m), layer.weathering))
         rows["ISPT"] += [(boring.id, *_test(test)) for test in boring.spt]
         rows["CORE"] += [
             (boring.id, _metres(run.top_m), _metres(run.base_m), *map(_share, (run.recovery_percent, run.solid_percent, run.rqd_percent)))
@@ -104,6 +106,7 @@ _GROUPS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
         ("", "", "m", "m", "", "", "m", "m"),
     ),
     "GEOL": (("LOCA_ID", "GEOL_TOP", "GEOL_BASE", "GEOL_DESC"), ("", "m", "m", "")),
+    "WETH": (("LOCA_ID", "WETH_TOP", "WETH_BASE", "WETH_WETH"), ("", "m", "m", "")),
     "ISPT": (("LOCA_ID", "ISPT_TOP", "ISPT_NVAL", "ISPT_REP"), ("", "m", "", "")),
     "CORE": (("LOCA_ID", "CORE_TOP", "CORE_BASE", "CORE_PREC", "CORE_SREC", "CORE_RQD"), ("", "m", "m", "%", "%", "%")),
     "WSTG": (("LOCA_ID", "WSTG_DPTH", "WSTG_DTIM", "WSTG_CAS", "WSTG_REM"), ("", "m", "yyyy-mm-dd", "m", "")),

@@ -54,6 +54,7 @@ _NAMES: dict[str, tuple[str, dict[str, str]]] = {
     "IVAN": ("IVAN", {}),
     "CORE": ("CORE", {"CORE_BOT": "CORE_BASE"}),
     "CHIS": ("CHIS", {}),
+    "WETH": ("WETH", {}),
     "FLSH": ("FLSH", {"FLSH_FROM": "FLSH_TOP", "FLSH_TO": "FLSH_BASE"}),
     "HDPH": ("HDPH", {"HOLE_TYPE": "HDPH_TYPE"}),
     "WADD": ("WADD", {"WADD_FROM": "WADD_TOP", "WADD_TO": "WADD_BASE"}),

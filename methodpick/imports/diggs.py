@@ -199,6 +199,14 @@ def _observation(
     else:
         values: dict[str, str | Amount] = {"GEOL_TOP": top, "GEOL_BASE": base, "GEOL_DESC": words, "GEOL_USCS": symbol(observation)}
         found.append(("GEOL", make.row(observation, boring, values)))
+        found += [
+            ("WETH", make.row(grade, boring, {"WETH_TOP": top, "WETH_BASE": base, "WETH_WETH": grade.text}))
+            for holder in observation.all("primaryLithology", "Lithology")
+            for name in _PROPERTIES
+            for properties in holder.all(name)
+            for grade in (each for found_in in properties.children for each in found_in.all("rockWeathering"))
+            if grade.text
+        ]
     for placed in observation.all("placedObservation", "PlacedObservation"):
         start, end = make.depths(placed.child("location"), boring)
         text = placed.value("observation") or placed.value("remark", "Remark", "content") or description(placed)

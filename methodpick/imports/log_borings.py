@@ -28,7 +28,7 @@ from methodpick.terms import UnitSystem
 
 GROUPS = TEST_GROUPS | {
     *("LOCA", "GEOL", "ISPT", "WSTG", "WSTD", "WADD", "WLEV", "CORE", "PTIM", "HDPH", "DREM", "DETL", "CDIA", "HDIA", "CHIS", "FLSH"),
-    *("MONG", "MOND", "HORN"),
+    *("MONG", "MOND", "HORN", "WETH"),
 }
 """Groups that are read; all others are left alone. WLEV, a level with a time, is no group of AGS: readers of other formats fill it."""
 _GROUND = ("GEOL", "ISPT", "CORE", "WSTG")

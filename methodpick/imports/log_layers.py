@@ -12,8 +12,9 @@ from methodpick.ground.descriptions.remark_words import tag_of
 from methodpick.ground.descriptions.symbols import read_symbol
 from methodpick.ground.layer_parts import ORIGIN_OF_WORD, THICKEST_SEAM_M, parts_at_most, parts_of
 from methodpick.ground.profile import MOST_LAYERS, Layer, Origin, Remark, Seam
-from methodpick.imports.log_lab_tests import bands_between, cobbles_between, doubt_unplaced, lab_tests
+from methodpick.imports.log_lab_tests import LabResults, bands_between, cobbles_between, doubt_unplaced, lab_tests
 from methodpick.imports.log_tables import KEPT_AS_IT_STANDS, DataRow, Tables, in_order
+from methodpick.imports.log_weathering import doubt_grades, graded_lengths, with_grades
 from methodpick.terms import ROCK, SOIL_CLASSES
 
 LEGEND: dict[str, frozenset[str]] = {
@@ -39,8 +40,8 @@ def read_layers(tables: Tables, boring: str, depth_m: float | None) -> list[Laye
         row.set_aside(f"only the first {MOST_LAYERS} layers of a boring are read", depth_m=top, severity="serious")
     rows = rows[:MOST_LAYERS]
     codes = tables.codes("GEOL_LEG")
-    tests = lab_tests(tables, boring)
-    layers = []
+    tests, grades = lab_tests(tables, boring), graded_lengths(tables, boring)
+    layers: list[Layer] = []
     for index, (top, stated, row) in enumerate(rows):
         base = stated
         if base is None:
@@ -55,12 +56,19 @@ def read_layers(tables: Tables, boring: str, depth_m: float | None) -> list[Laye
                 severity="serious",
             )
             continue
-        layer, bands = _layer(row, top, base, codes), bands_between(tests, top, base)
-        if cobbles_between(tests, top, base) and "cobbles" not in layer.described.features:
-            bands = {**bands, "features": ("cobbles",)}
-        layers.append(layer.model_copy(update=bands) if bands else layer)
+        parts = with_grades(_layer(row, top, base, codes), grades, MOST_LAYERS - len(layers) - len(rows) + index + 1)
+        layers += [_tested(part, tests) for part in parts]
     doubt_unplaced(tests, layers)
+    doubt_grades(grades, layers)
     return layers
+
+
+def _tested(layer: Layer, tests: LabResults) -> Layer:
+    """Return a layer with what tests between its ends tell."""
+    bands = bands_between(tests, layer.top_m, layer.base_m)
+    if cobbles_between(tests, layer.top_m, layer.base_m) and "cobbles" not in layer.described.features:
+        bands = {**bands, "features": ("cobbles",)}
+    return layer.model_copy(update=bands) if bands else layer
 
 
 def _top(row: DataRow) -> float | None:

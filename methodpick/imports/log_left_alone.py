@@ -10,7 +10,6 @@ _REMOULDED = "tests on soil that is remoulded, compacted or consolidated, not of
 _CONES = "cone resistance has no layers: borings say what the ground is"
 _PROBES = "blows of a probe are no standard penetration test"
 _JOINTS = "the RQD of the core runs says how the rock is jointed"
-_WEATHERING = "weathering is read from the words of the layers"
 _SAMPLES = "it lists samples; their tests are read where they stand"
 _WATER_CONTENT = "a water content or a density alone grades no ground"
 _SOAKING = "a soakaway or a pumping test: no permeability is stated of a depth"
@@ -27,7 +26,6 @@ WHY_LEFT_ALONE: dict[str, str] = {
         _CONES: "SCPG SCPT SCPP SCDG SCDT STCN CONE CPDG CPDT",
         _PROBES: "DPRB DPRG DPRO",
         _JOINTS: "FRAC DISC FGHG FGHI",
-        _WEATHERING: "WETH",
         _SOAKING: "ISAG ISAT PUMG PUMT IPRT",
     }.items()
     for group in groups.split()

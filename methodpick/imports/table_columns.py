@@ -95,6 +95,7 @@ _SYNONYMS: dict[str, dict[str, tuple[str, ...]]] = {
         "ucs": ("qu", "compressive strength"),
         "rqd": (),
         "recovery": ("rec", "tcr"),
+        "weathering": ("weathering grade", "weathering class", "weathered", "grade of weathering", "wg", "weath"),
     },
     "spt": {
         "depth": ("top", "sample depth", "test depth", "from"),

@@ -21,7 +21,7 @@ def check_log(ground: GroundFacts, log: Log) -> Iterator[Contradiction]:
     """Return where the layers, tests, waters and remarks of the strip are not those of the boring."""
     profile = ground.gatherer.frame.profile
     layers = [
-        (each.top_m, each.base_m, each.likely or "unknown", each.layer.description, each.layer.symbol or "", each.words.slab)
+        (each.top_m, each.base_m, each.likely or "unknown", each.layer.as_logged, each.layer.symbol or "", each.words.slab)
         for each in ground.gatherer.strata
         if each.logged
     ]

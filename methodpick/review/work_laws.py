@@ -9,8 +9,8 @@ from methodpick.mechanics.casing import oval_collapse_pressure
 from methodpick.patterns import pattern_of
 from methodpick.plan.checks.emptied_seal import NOT_EMPTIED, seal_length
 from methodpick.plan.demands.ground_on_casing import extractions
+from methodpick.plan.hours import nights_of
 from methodpick.plan.judging.slices import lasting_from_m
-from methodpick.plan.nights import nights_of
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, just_above
 from methodpick.plan.result import Casing, Embedment, PullStep, ShaftPlan, Wall
 from methodpick.review.contradiction import Contradiction, differences, number, word

@@ -15,10 +15,9 @@ from typing import Literal
 from methodpick.ground.position import apart_m
 from methodpick.ground.site import Site
 from methodpick.records import record
-from methodpick.site.calendar_result import DAY_H, SAME_H, WEEK, Calendar, CalendarShaft, Relief, WorkClock
-from methodpick.site.estimate import Estimate
+from methodpick.site.estimate import DAY_H, SAME_H, WEEK, Estimate, HoursRow, WorkClock
 from methodpick.site.job import Job
-from methodpick.site.result import HoursRow
+from methodpick.site.result import Calendar, CalendarShaft, Relief
 from methodpick.unit_markup import how_many, mark
 
 End = Literal["low", "likely", "high"]

@@ -19,11 +19,10 @@ from methodpick.plan.result import ShaftPlan
 from methodpick.records import record
 from methodpick.site.calendar import make_schedule
 from methodpick.site.job import Job, hours_row
-from methodpick.site.result import SitePlan
+from methodpick.site.result import CasingCandidate, CasingChoice, SitePlan, StockPieces
 from methodpick.site.site_takeoff import jobs_of, take_off
 from methodpick.site.takeoff_lines import concrete_lines
 from methodpick.site.yard import SizedNeed, TradeLengths, casing_needs, stock_lengths, stock_of, timed_lengths, trade_lengths
-from methodpick.site.yard_result import CasingCandidate, CasingChoice, StockPieces
 from methodpick.site.yard_sizes import SizeChoice, YardSize, choose_sizes
 from methodpick.site.yard_strings import TimedLength, fill
 from methodpick.terms import CasingWay

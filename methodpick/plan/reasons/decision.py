@@ -147,7 +147,7 @@ def log_of(ground: JudgedGround) -> Log:
                 top_m=stratum.top_m,
                 base_m=stratum.base_m,
                 soil_class=stratum.likely or "unknown",
-                description=stratum.layer.description,
+                description=stratum.layer.as_logged,
                 symbol=stratum.layer.symbol or "",
                 slab=stratum.words.slab,
             )

@@ -13,7 +13,7 @@ from methodpick.ground.descriptions.reader import read_description
 from methodpick.ground.descriptions.remark_words import tag_of
 from methodpick.ground.descriptions.symbols import read_symbol
 from methodpick.ground.descriptions.weathering import degrees_of, hull, written
-from methodpick.ground.layer_parts import LEAST_PART_M, ORIGIN_OF_WORD, THICKEST_SEAM_M, parts_at_most, parts_of
+from methodpick.ground.layer_parts import LEAST_PART_M, ORIGIN_OF_WORD, THICKEST_SEAM_M, count_of_parts, parts_at_most
 from methodpick.ground.profile import MOST_LAYERS, Layer, Origin, Remark, Seam
 from methodpick.imports.log_lab_tests import LabResults, bands_between, cobbles_between, doubt_unplaced, lab_tests
 from methodpick.imports.log_tables import KEPT_AS_IT_STANDS, DataRow, Tables, in_order
@@ -294,11 +294,11 @@ def _with_detail(layer: Layer, parts: int | None, text: str, ends: tuple[float |
     most = parts_at_most(description, layer.top_m, layer.base_m)
     if most <= 1:
         return layer, parts
-    before = len(parts_of(layer)) if parts is None else parts
+    before = count_of_parts(layer) if parts is None else parts
     if most <= before:
         return layer, before
     told = layer.model_copy(update={"description": description})
-    after = len(parts_of(told))
+    after = count_of_parts(told)
     return (told, after) if after > max(1, before) else (layer, before)
 
 

@@ -95,6 +95,15 @@ class WorkClock:
         return weeks * self.days_a_week + min(weekday, float(self.days_a_week)) + over
 
 
+def on_site_hours(days: Estimate, rigs: int, shift_h: float) -> Estimate:
+    """Return the hours of all shifts of so many rigs over working days.
+
+    >>> on_site_hours(Estimate(2.0, 3.0, 3.0), 2, 10.0)
+    Estimate(low=40.0, likely=60.0, high=60.0)
+    """
+    return days.times(rigs * shift_h)
+
+
 @record
 class CalendarShaft:
     """A shaft in the calendar, at likely hours.
@@ -163,7 +172,7 @@ class Calendar:
     @property
     def on_site_h(self) -> Estimate:
         """Return the hours of all shifts of the rigs that are on site."""
-        return self.days.times(self.rigs_used * self.shift_h)
+        return on_site_hours(self.days, self.rigs_used, self.shift_h)
 
     @property
     def shafts_a_day(self) -> float:

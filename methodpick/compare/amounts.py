@@ -8,8 +8,8 @@ from methodpick.compare.result import CostTotal, KindState, PlannedCasing, Plann
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.result import FLUID_TO_FILL, ShaftPlan
 from methodpick.plan.result.checks import Check
-from methodpick.site.estimate import NOTHING, Estimate
-from methodpick.site.result import DRILLED_IN_ALL, OVERSIZE, PAD_LOOSE, SPOIL_LOOSE, TO_ORDER, CostSheet, Takeoff, TakeoffLine
+from methodpick.site.estimate import NOTHING, CostSheet, Estimate
+from methodpick.site.result import DRILLED_IN_ALL, OVERSIZE, PAD_LOOSE, SPOIL_LOOSE, TO_ORDER, Takeoff, TakeoffLine
 from methodpick.terms import CASING_KINDS
 
 CERTAIN = frozenset({"holds", "little_margin"})

@@ -14,13 +14,21 @@ from typing import NamedTuple
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.clay_behaviour import ClayBehaviour
-from methodpick.mechanics.base_and_seat import lid_adhesion, plug_factor
 from methodpick.mechanics.clay import closure_percent, collapse_limit, overload_ratio, overload_share
 from methodpick.mechanics.concrete import bulging_ratio
-from methodpick.mechanics.granular_wall import cohesion_needed, cylinder_pressure, granular_needed_pressure, k0
+from methodpick.mechanics.earth_pressure import (
+    cohesion_needed,
+    cylinder_pressure,
+    effective_stress,
+    granular_needed_pressure,
+    hydrostatic,
+    k0,
+    least_horizontal_stress,
+    total_stress,
+)
+from methodpick.mechanics.emptied_hole import lid_adhesion, plug_factor
 from methodpick.mechanics.plant import spread_pressure
 from methodpick.mechanics.slurry import fluid_pressure
-from methodpick.mechanics.stress import effective_stress, hydrostatic, least_horizontal_stress, total_stress
 from methodpick.records import record
 from methodpick.vocabulary.values import Span
 
@@ -120,7 +128,7 @@ class Curves:
             thickness = ground.base_m - ground.top_m
             weight = ground.weight
             low, high = total_stress(low, weight.low, thickness), total_stress(high, weight.high, thickness)
-            likely = total_stress(likely, middle_of(weight), thickness)
+            likely = total_stress(likely, weight.likely_or_middle, thickness)
         self._under = [
             (aquifer.top_m, self._tight_to(aquifer), aquifer.level_m, self.total(aquifer.top_m))
             for aquifer in aquifers
@@ -145,7 +153,7 @@ class Curves:
         (low, likely, high), ground = self._sums[index], self.grounds[index]
         over, weight = depth_m - ground.top_m, ground.weight
         low, high = total_stress(low, weight.low, over), total_stress(high, weight.high, over)
-        return low, total_stress(likely, middle_of(weight), over), high
+        return low, total_stress(likely, weight.likely_or_middle, over), high
 
     def head(self, ground: Ground, depth_m: float) -> Curve:
         """Return the pressure head of the stratum's own aquifer."""
@@ -346,15 +354,6 @@ class Curves:
         level = ground.aquifer.level_m
         likely = None if level.likely is None else level.likely - inside.level_m
         return level.low - inside.level_m, likely, level.high - inside.level_m
-
-
-def middle_of(span: Span) -> float:
-    """Return the likely value of a span, or its middle where none is likelier.
-
-    >>> middle_of(Span(1.0, 3.0))
-    2.0
-    """
-    return span.likely if span.likely is not None else (span.low + span.high) / 2
 
 
 def hull(first: Curve | None, second: Curve | None, worse: Callable[[float, float], float] | None = None) -> Span | None:

@@ -8,7 +8,8 @@ from typing import Annotated, Any, Literal, NamedTuple
 
 from pydantic import Field, model_validator
 
-from methodpick.ground.profile import Position, Profile
+from methodpick.ground.position import Position
+from methodpick.ground.profile import Profile
 from methodpick.ground.quantity import CONCENTRATION, HOURS, LENGTH, SIZE, STRESS, VELOCITY, Length, Model, Order, Size, UserText, key, need
 from methodpick.ground.rates import Pay, Rates
 from methodpick.patterns import pattern_of

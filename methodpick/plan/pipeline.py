@@ -18,13 +18,12 @@ from methodpick.ground.site import Shaft, Site
 from methodpick.plan.concrete.hole import fluid_filled, make_quantities
 from methodpick.plan.concrete.placement import GROUND_NOT_KNOWN
 from methodpick.plan.demands.fluid_length import sources_of
-from methodpick.plan.firm_lengths import FindPath, firm_lengths
 from methodpick.plan.fluid.programme import fluid_programme
+from methodpick.plan.hours import nights_of
 from methodpick.plan.judging.planning_input import boring_at_shaft, choose_boring, user_assumptions
 from methodpick.plan.judging.slices import lasting_from_m
-from methodpick.plan.nights import nights_of
 from methodpick.plan.other_ways.alternates import alternates, cautious_plan, next_best, relief, what_differs
-from methodpick.plan.other_ways.ladder import make_rungs
+from methodpick.plan.other_ways.ladder import FindPath, firm_lengths, make_rungs
 from methodpick.plan.other_ways.openings import openings
 from methodpick.plan.plan_context import PlanBasis, PlanContext, WorkedPath, shaft_context
 from methodpick.plan.reasons import notes

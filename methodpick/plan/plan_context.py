@@ -22,8 +22,8 @@ from methodpick.plan.casing.strings import make_casings
 from methodpick.plan.checks.catalogue import cutting_limits
 from methodpick.plan.concrete.hole import socket_of
 from methodpick.plan.concrete.placement import FinishedHole, StandingFluids, decide_placement, plan_concrete
-from methodpick.plan.demands.bare_runs import BareRun, bare_runs
 from methodpick.plan.demands.bounds import KeptBounds
+from methodpick.plan.demands.fluid_length import BareRun, bare_runs
 from methodpick.plan.demands.ground_on_casing import extractions
 from methodpick.plan.finished_hole import nothing_built, stage_values
 from methodpick.plan.fluid.levels import chosen_raise, find_levels

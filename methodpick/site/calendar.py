@@ -11,15 +11,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import cached_property
-from math import hypot
 from typing import Literal
 
+from methodpick.ground.position import apart_m
 from methodpick.ground.site import Site
 from methodpick.records import record
-from methodpick.site.calendar_result import DAY_H, SAME_H, WEEK, Calendar, CalendarShaft, Relief, WorkClock, on_site_hours
-from methodpick.site.estimate import Estimate
+from methodpick.site.estimate import DAY_H, SAME_H, WEEK, Estimate, HoursRow, WorkClock
 from methodpick.site.job import Job
-from methodpick.site.result import HoursRow
+from methodpick.site.result import Calendar, CalendarShaft, Relief, on_site_hours
 from methodpick.unit_markup import how_many, mark
 
 End = Literal["low", "likely", "high"]
@@ -267,7 +266,8 @@ def _near(jobs: Sequence[Job], works: Sequence[ShaftWork]) -> tuple[tuple[int, .
     for order, (index, place, wide_m) in enumerate(placed):
         for other, there, other_wide_m in placed[order + 1 :]:
             least_m = jobs[0].limit("adjacent_diameters") * max(wide_m, other_wide_m)
-            if hypot(place.east_m - there.east_m, place.north_m - there.north_m) < least_m - 1e-6:
+            away_m = apart_m(place, there)
+            if away_m is not None and away_m < least_m - 1e-6:
                 found[index].append(other)
                 found[other].append(index)
     return tuple(map(tuple, found))

@@ -18,17 +18,17 @@ from methodpick.plan.casing.sizes import CasingSize
 from methodpick.plan.result import ShaftPlan
 from methodpick.records import record
 from methodpick.site.calendar import make_schedule
+from methodpick.site.estimate import CostSheet
 from methodpick.site.job import Job
-from methodpick.site.result import CostSheet, SitePlan
+from methodpick.site.result import CasingCandidate, CasingChoice, SitePlan, StockPieces
 from methodpick.site.shaft_counts import ShaftCounts
 from methodpick.site.site_takeoff import jobs_of, price
 from methodpick.site.yard import SizedNeed, TradeLengths, casing_needs, stock_lengths, stock_of, timed_lengths, trade_lengths
-from methodpick.site.yard_result import CasingCandidate, CasingChoice, StockPieces
 from methodpick.site.yard_sizes import SizeChoice, YardSize, choose_sizes
 from methodpick.site.yard_strings import TimedLength, fill
 from methodpick.terms import CasingWay
 from methodpick.unit_markup import mark
-from methodpick.vocabulary.trade_sizes import TradeSizes
+from methodpick.vocabulary.trade_lists import TradeSizes
 
 MOST_YARDS = 16
 """Parts of the yard that are tried, one by one; of a larger yard, it without each kind of piece, and where the whole is no

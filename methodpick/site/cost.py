@@ -10,22 +10,9 @@ from methodpick.ground.rates import Rates
 from methodpick.mechanics.casing import mass_per_metre
 from methodpick.records import record
 from methodpick.site.calendar import SiteSchedule
-from methodpick.site.estimate import NOTHING, Estimate
+from methodpick.site.estimate import NOTHING, CostLine, CostSheet, Estimate, HoursRow, UnpricedLine
 from methodpick.site.job import Job, drilled_pieces, drilling_rate, estimate_of
-from methodpick.site.result import (
-    PAD_LOOSE,
-    SPOIL_LOOSE,
-    STANDING,
-    TO_ORDER,
-    TUBE_LENGTH,
-    CostLine,
-    CostSheet,
-    HoursRow,
-    ShaftTakeoff,
-    TotalLine,
-    UnpricedLine,
-)
-from methodpick.site.yard_result import Yard
+from methodpick.site.result import PAD_LOOSE, SPOIL_LOOSE, STANDING, TO_ORDER, TUBE_LENGTH, ShaftTakeoff, TotalLine, Yard
 from methodpick.unit_markup import how_many, mark
 
 _ONCE = Estimate.exactly(1.0)

@@ -171,7 +171,13 @@ def settled_site(site: Site, plan: SitePlan) -> Site:
 def _under_own_name(plan: ShaftPlan, shaft: Shaft, distance_m: float | None) -> ShaftPlan:
     """Return a plan that shafts share with one shaft's own name, number, place and distance."""
     position = shaft.position
-    design = replace(plan.design, east_m=position.east_m if position else None, north_m=position.north_m if position else None)
+    design = replace(
+        plan.design,
+        east_m=position.east_m if position else None,
+        north_m=position.north_m if position else None,
+        latitude_deg=position.latitude_deg if position else None,
+        longitude_deg=position.longitude_deg if position else None,
+    )
     doubts = tuple(_renamed(text, plan.id, shaft.id) for text in plan.doubts)
     return replace(plan, id=shaft.id, count=shaft.count, boring_distance_m=distance_m, doubts=doubts, design=design)
 

@@ -9,8 +9,9 @@ from methodpick.ground.site import NOT_BUILT, Shaft
 from methodpick.plan.result import ShaftPlan
 from methodpick.plan.result.shaft_plan import Design
 from methodpick.records import record
+from methodpick.site.estimate import HoursRow
 from methodpick.site.job import Job, hours_row
-from methodpick.site.result import HoursRow, ShaftTakeoff, TakeoffLine
+from methodpick.site.result import ShaftTakeoff, TakeoffLine
 from methodpick.site.steel_lines import cage_checks, casing_lines, tube_lines
 from methodpick.site.takeoff_lines import concrete_lines, drilling_lines, fluid_lines, spoil_lines, truck_lines
 

@@ -12,9 +12,9 @@ from methodpick.records import record
 from methodpick.site.bid_items import Measured, bid_sheet
 from methodpick.site.calendar import make_schedule
 from methodpick.site.cost import Quantities, cost_sheet
-from methodpick.site.estimate import NOTHING, Estimate
+from methodpick.site.estimate import NOTHING, CostSheet, Estimate, HoursRow
 from methodpick.site.job import Job
-from methodpick.site.result import CostSheet, HoursRow, ShaftTakeoff, SitePlan, Takeoff, TakeoffLine, TotalLine
+from methodpick.site.result import ShaftTakeoff, SitePlan, Takeoff, TakeoffLine, TotalLine
 from methodpick.site.shaft_counts import ShaftCounts
 from methodpick.site.takeoff_lines import stock_lines, two_fluids_note
 from methodpick.site.yard import make_yard

@@ -16,9 +16,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from methodpick.formats.sheets import TOP, defused, sheet_csv, workbook_xlsx
-from methodpick.site.estimate import Estimate
+from methodpick.site.estimate import Estimate, UnpricedLine
 from methodpick.site.planning import plan_site
-from methodpick.site.result import UnpricedLine
 from methodpick.site.site_takeoff import take_off
 from methodpick.tables import takeoff as lines
 from methodpick.tables.cells import FormulaCell, MissingCell, NumberCell

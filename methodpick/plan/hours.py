@@ -1,19 +1,70 @@
-"""Where the shifts end when the work of a shaft is longer than one, and how the hole is left over night.
+"""Hours of the work: of what is done besides drilling, by its size, what low headroom takes off a rate, and where the shifts end.
 
-The last cleaning, the cage, the pour and the pulls follow without a night: before them an open hole is left short of the tip.
+Where the work of a shaft is longer than a shift, the hole is left over night. The last cleaning, the cage, the pour and the pulls follow
+without a night: before them an open hole is left short of the tip.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from math import inf
+from math import floor, inf
 from typing import NamedTuple
 
-from methodpick.plan.result import Night, Stage
+from methodpick.ground.site import Bell, Shaft
+from methodpick.plan.result import Casing, Night, Stage
 from methodpick.records import record
 from methodpick.terms import FLUID_NAMES
 from methodpick.unit_markup import mark
+
+# ---- what is done besides drilling
+
+
+SMALL_M = 1e-6
+"""What is shorter is no length: a cage of just two lengths comes in two."""
+
+
+def bell_hours(bell: Bell, limits: Mapping[str, float]) -> float:
+    """Return the hours to cut a bell, which grow with its diameter."""
+    return float(limits["hours_bell"] * (bell.diameter_m / limits["bell_reference_m"]) ** limits["bell_exponent"])
+
+
+def clean_hours(shaft: Shaft, limits: Mapping[str, float]) -> float:
+    """Return the hours to clean the base; half of those of a usual shaft at least."""
+    return limits["hours_clean"] * max(0.5, shaft.diameter_m / limits["clean_reference_m"])
+
+
+def splice_hours(casing: Casing, limits: Mapping[str, float]) -> float:
+    """Return the hours of the joints of a casing: welded where it stays, pinned or bolted where it is pulled."""
+    each = limits["hours_splice_m"] * casing.outside_diameter_m if casing.kind == "permanent" else limits["hours_joint"]
+    return each * casing.joints
+
+
+def cage_pieces(shaft: Shaft, limits: Mapping[str, float]) -> int:
+    """Return in how many pieces the cage from the cut-off to the tip comes, which are spliced over the hole."""
+    return 1 + max(0, floor((shaft.tip_m - shaft.cutoff_m - SMALL_M) / limits["splice_length_m"]))
+
+
+def cage_hours(shaft: Shaft, limits: Mapping[str, float]) -> float:
+    """Return the hours to set the cage from the cut-off to the tip, wider shafts having heavier ones, its splices included."""
+    set_h = limits["hours_cage_least"] + limits["hours_cage_m"] * (shaft.tip_m - shaft.cutoff_m) * max(1.0, shaft.diameter_m)
+    return set_h + limits["hours_cage_splice"] * (cage_pieces(shaft, limits) - 1)
+
+
+def headroom_share(headroom_m: float | None, limits: Mapping[str, float]) -> float:
+    """Return the drilling rate under a headroom in m over that under free sky: as much less as the kelly and the tool are shorter.
+
+    >>> limits = {"headroom_low_m": 12.0, "headroom_rate_least": 0.3}
+    >>> headroom_share(6.0, limits), headroom_share(2.0, limits), headroom_share(15.0, limits), headroom_share(None, limits)
+    (0.5, 0.3, 1.0, 1.0)
+    """
+    if headroom_m is None:
+        return 1.0
+    return min(1.0, max(limits["headroom_rate_least"], headroom_m / limits["headroom_low_m"]))
+
+
+# ---- where the shifts end
+
 
 FINISHING = frozenset({"bell", "clean", "cage", "refill", "pour", "pull", "remove_starter"})
 """Actions from the tip to the last pull."""

@@ -2,7 +2,7 @@
 
 import pytest
 
-from methodpick.plan.nights import FINISHING, nights_of
+from methodpick.plan.hours import FINISHING, nights_of
 from methodpick.plan.pipeline import plan
 from methodpick.plan.result import Stage
 

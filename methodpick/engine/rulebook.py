@@ -10,9 +10,8 @@ from functools import cached_property
 from typing import Any, NamedTuple
 
 from methodpick.engine.compiler import FALSE, OPEN, TRUE, Listing, Program
-from methodpick.engine.loosening import Loosening
 from methodpick.engine.points import Fired, fired_at_points
-from methodpick.engine.rule import EFFECTS, RULE_STATES, Compare, FactRef, LimitRef, Number, Rule, atoms, with_limits
+from methodpick.engine.rule import EFFECTS, RULE_STATES, Compare, FactRef, LimitRef, Loosening, Number, Rule, atoms, with_limits
 from methodpick.records import record
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.catalogue import SCOPES, Catalogue

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from math import inf
 
-from methodpick.engine.explain import known_of, reason_text, supporting_facts, weakest_limit
+from methodpick.engine.interpret import known_of, reason_text, supporting_facts, weakest_limit
 from methodpick.engine.rule import Rule
 from methodpick.facts.curves import NO_UPLIFT
 from methodpick.facts.of_site import plant_at_hand

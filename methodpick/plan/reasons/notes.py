@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from methodpick.engine.compiler import FALSE, TRUE
-from methodpick.engine.explain import known_of, reason_text, value_text
+from methodpick.engine.interpret import known_of, reason_text, value_text
 from methodpick.engine.read import PLACEHOLDER
 from methodpick.engine.rule import LEVELS, Always, Rule
 from methodpick.engine.rulebook import Outcomes, Rulebook

@@ -153,7 +153,8 @@ def check_notes(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction
     yield from _doubts(ground, shaft, gathered.doubts)
     values = stage_values(ground, shaft)
     judgement = notes.StageJudgement(ground.book.scopes["stage"].judge(values), values)
-    yield from differences(shaft.cautions, notes.cautions(ground.ground, judgement, shaft.intervals), "cautions")
+    of_ground = notes.cautions_of_ground(ground.ground, shaft.intervals)
+    yield from differences(shaft.cautions, notes.cautions(ground.ground, judgement, of_ground), "cautions")
     yield from differences(shaft.gaps, notes.gaps(ground.ground, judgement), "gaps")
 
 

@@ -172,13 +172,13 @@ def _page(compared: ComparedWays | ComparedRevisions, *, kinds: bool) -> Documen
 
 
 def _table(compared: ComparedWays | ComparedRevisions, units: UnitSystem) -> str:
-    from methodpick.formats.csv import sheet_csv
+    from methodpick.formats.sheets import sheet_csv
 
     return sheet_csv(_sheets(compared, units)[0])
 
 
 def _workbook(compared: ComparedWays | ComparedRevisions, units: UnitSystem) -> bytes:
-    from methodpick.formats.xlsx import workbook_xlsx
+    from methodpick.formats.sheets import workbook_xlsx
 
     return workbook_xlsx(_sheets(compared, units), units, compared.plan.site_name or compared.plan.input.path)
 

@@ -11,8 +11,8 @@ from methodpick.document.cautions import hazards_in_short, hazards_in_words, pla
 from methodpick.document.checks import not_proven
 from methodpick.document.decision import head_lines, stages
 from methodpick.document.fluid import control_table, stock
-from methodpick.document.grouping import ShaftGroup, group_shafts, over_shafts
 from methodpick.document.model import Blanks, Document, Items, Page, Paragraph, Section, TextTable, page_with, section
+from methodpick.document.pages import ShaftGroup, group_shafts, over_shafts
 from methodpick.document.reasons import RUNGS_KEY, rungs_table, rungs_together
 from methodpick.document.record import CLOSING, marked_loosened, stamp
 from methodpick.document.safety_page import cares_in_short

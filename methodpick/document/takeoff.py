@@ -9,9 +9,8 @@ from methodpick.document.casings_and_concrete import outside_and_wall
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
 from methodpick.document.site import first_names
 from methodpick.plan.result import ShaftPlan
-from methodpick.site.estimate import Estimate
-from methodpick.site.result import BidItem, BidSheet, CostSheet, HoursRow, ShaftTakeoff, Takeoff, TakeoffLine, TotalLine, UnpricedLine
-from methodpick.site.yard_result import Yard, YardString
+from methodpick.site.estimate import BidItem, BidSheet, CostSheet, Estimate, HoursRow, UnpricedLine
+from methodpick.site.result import ShaftTakeoff, Takeoff, TakeoffLine, TotalLine, Yard, YardString
 from methodpick.terms import CONFIDENCE_WORDS, SUPPORT_NAMES
 from methodpick.unit_markup import SAME_LENGTH_M, bare_number, how_many, number, unit_name
 

@@ -14,13 +14,21 @@ from typing import NamedTuple
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.clay_behaviour import ClayBehaviour
-from methodpick.mechanics.base_and_seat import lid_adhesion, plug_factor
 from methodpick.mechanics.clay import closure_percent, collapse_limit, overload_ratio, overload_share
 from methodpick.mechanics.concrete import bulging_ratio
-from methodpick.mechanics.granular_wall import cohesion_needed, cylinder_pressure, granular_needed_pressure, k0
+from methodpick.mechanics.earth_pressure import (
+    cohesion_needed,
+    cylinder_pressure,
+    effective_stress,
+    granular_needed_pressure,
+    hydrostatic,
+    k0,
+    least_horizontal_stress,
+    total_stress,
+)
+from methodpick.mechanics.emptied_hole import lid_adhesion, plug_factor
 from methodpick.mechanics.plant import spread_pressure
 from methodpick.mechanics.slurry import fluid_pressure
-from methodpick.mechanics.stress import effective_stress, hydrostatic, least_horizontal_stress, total_stress
 from methodpick.records import record
 from methodpick.vocabulary.values import Span
 
@@ -39,6 +47,7 @@ LEAST_SU_KPA = 0.1
 """Strength is not taken below this, so that an overload ratio stays a number."""
 NO_UPLIFT = 1000.0
 """The uplift factor where no water presses from below: the end of its domain."""
+NOTHING_PRESSES: Curve = (NO_UPLIFT, NO_UPLIFT, NO_UPLIFT)
 
 
 @record
@@ -119,7 +128,7 @@ class Curves:
             thickness = ground.base_m - ground.top_m
             weight = ground.weight
             low, high = total_stress(low, weight.low, thickness), total_stress(high, weight.high, thickness)
-            likely = total_stress(likely, middle_of(weight), thickness)
+            likely = total_stress(likely, weight.likely_or_middle, thickness)
         self._under = [
             (aquifer.top_m, self._tight_to(aquifer), aquifer.level_m, self.total(aquifer.top_m))
             for aquifer in aquifers
@@ -144,7 +153,7 @@ class Curves:
         (low, likely, high), ground = self._sums[index], self.grounds[index]
         over, weight = depth_m - ground.top_m, ground.weight
         low, high = total_stress(low, weight.low, over), total_stress(high, weight.high, over)
-        return low, total_stress(likely, middle_of(weight), over), high
+        return low, total_stress(likely, weight.likely_or_middle, over), high
 
     def head(self, ground: Ground, depth_m: float) -> Curve:
         """Return the pressure head of the stratum's own aquifer."""
@@ -154,9 +163,8 @@ class Curves:
 
     def pore(self, ground: Ground, depth_m: float) -> Curve:
         """Return the pore pressure."""
-        heads = self.head(ground, depth_m)
-        low, high = hydrostatic(heads[0]), hydrostatic(heads[2])
-        return low, None if heads[1] is None else hydrostatic(heads[1]), high
+        low, likely, high = self.head(ground, depth_m)
+        return hydrostatic(low), None if likely is None else hydrostatic(likely), hydrostatic(high)
 
     def effective(self, ground: Ground, depth_m: float) -> Curve:
         """Return the effective vertical stress."""
@@ -348,15 +356,6 @@ class Curves:
         return level.low - inside.level_m, likely, level.high - inside.level_m
 
 
-def middle_of(span: Span) -> float:
-    """Return the likely value of a span, or its middle where none is likelier.
-
-    >>> middle_of(Span(1.0, 3.0))
-    2.0
-    """
-    return span.likely if span.likely is not None else (span.low + span.high) / 2
-
-
 def hull(first: Curve | None, second: Curve | None, worse: Callable[[float, float], float] | None = None) -> Span | None:
     """Return the span of a curve over a slice from its values at top and base; the likely one at its worse end.
 
@@ -365,10 +364,11 @@ def hull(first: Curve | None, second: Curve | None, worse: Callable[[float, floa
     """
     if first is None or second is None:
         return None
-    low, high = min(first[0], second[0]), max(first[2], second[2])
-    if first[1] is None or second[1] is None:
+    (low, usual, high), (low_there, usual_there, high_there) = first, second
+    low, high = min(low, low_there), max(high, high_there)
+    if usual is None or usual_there is None:
         return Span(low, high)
-    likely = second[1] if worse is None else worse(first[1], second[1])
+    likely = usual_there if worse is None else worse(usual, usual_there)
     return Span(low, high, min(max(likely, low), high))
 
 

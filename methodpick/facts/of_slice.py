@@ -12,7 +12,7 @@ from methodpick.facts.curves import WORSE, Curve, Curves, Ground, hull
 from methodpick.facts.sheet import FactSheet, Frame, Station, by_table
 from methodpick.facts.strata import Stratum
 from methodpick.ground.site import Shaft
-from methodpick.mechanics.inflow import influence_radius, radial_inflow, rise_rate
+from methodpick.mechanics.emptied_hole import influence_radius, radial_inflow, rise_rate
 from methodpick.records import record
 from methodpick.terms import COHESIVE, GRANULAR, SHAKING_WAYS, TIGHT, CasingWay
 from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, from_bool, likely_bool, ordered, point

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from math import hypot
-
 from methodpick.ground.check_boring import check_profile
 from methodpick.ground.doubt import Doubt, Doubts, WriteNumber, say_kilopascals, say_metres
 from methodpick.ground.fitted_boring import at_shaft, level_difference, tile
+from methodpick.ground.position import apart_m, is_coarse
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
 from methodpick.terms import ROCK
@@ -15,6 +14,8 @@ BELOW_TIP_DIAMETERS = 2.0
 """Depth of a boring below the tip, in diameters, that lets one speak of the ground under it (common practice)."""
 FAR_M = 60.0
 """Distance from its boring beyond which the ground of a shaft is a guess (own value; a boring a shaft is common practice)."""
+ROUGH_M = 30.0
+"""How far apart two places may be whose latitude and longitude agree in whole seconds: 30.9 m along a meridian."""
 LEVEL_TOLERANCE_M = 0.3
 GRADE_USUAL_M = 15.0
 """A drilling grade on land that lies farther above or below the ground is taken for a slip (common practice, no source)."""
@@ -33,7 +34,7 @@ def check(site: Site, say_m: WriteNumber = say_metres, say_kpa: WriteNumber = sa
     found = [doubt for boring in site.borings for doubt in check_profile(boring, over_water, say_m, say_kpa)]
     for shaft in site.shafts:
         found += _check_shaft(site, shaft, say_m)
-    return found + _check_surroundings(site, say_m)
+    return found + _check_places(site, say_m) + _check_surroundings(site, say_m)
 
 
 def boring_of(site: Site, shaft: Shaft) -> Profile | None:
@@ -72,8 +73,7 @@ def _nearest(site: Site, shaft: Shaft) -> Profile | None:
 
 def distance_m(shaft: Shaft, boring: Profile) -> float | None:
     """Return how far a shaft stands from a boring, None where a position is missing."""
-    here, there = shaft.position, boring.position
-    return None if here is None or there is None else hypot(here.east_m - there.east_m, here.north_m - there.north_m)
+    return apart_m(shaft.position, boring.position)
 
 
 def _check_distance(shaft: Shaft, boring: Profile, doubts: Doubts) -> None:
@@ -162,6 +162,22 @@ def _check_sizes(site: Site, shaft: Shaft, doubts: Doubts) -> None:
             doubts.doubt(None, message, "check cage, cover and diameter with the designer")
     if largest_m is not None and largest_m < shaft.diameter_m:
         doubts.doubt(None, "the shaft is wider than the largest casing of the plant", "bring larger plant, or leave casing out")
+
+
+def _check_places(site: Site, say_m: WriteNumber) -> list[Doubt]:
+    """Doubt places that cannot be held against each other, and degrees that are too rough to tell which boring is near."""
+    doubts = Doubts("site", say_m)
+    named = [(f"boring {boring.id}", boring.position) for boring in site.borings if boring.position is not None]
+    named += [(f"shaft {shaft.id}", shaft.position) for shaft in site.shafts if shaft.position is not None]
+    in_grid, on_globe = ([what for what, place in named if getattr(place, kind) is None] for kind in ("degrees", "grid"))
+    if in_grid and on_globe:
+        message = f"{in_grid[0]} is placed in a grid, {on_globe[0]} by latitude and longitude"
+        doubts.serious(None, message, "how far apart they are is not known, and the nearest is sought among the others; give both one kind")
+    rough = [what for what, place in named if place.grid is None and is_coarse(place)]
+    if rough:
+        message = f"latitude and longitude of {rough[0]}{' and others' if len(rough) > 1 else ''} are whole seconds or four decimals"
+        doubts.doubt(None, message, f"its place is known to some {say_m(ROUGH_M)}; give decimals of seconds, or a grid")
+    return doubts.found
 
 
 def _check_surroundings(site: Site, say_m: WriteNumber) -> list[Doubt]:

@@ -13,7 +13,9 @@ from typing import Any
 from pydantic import BaseModel
 
 from methodpick import units
-from methodpick.ground.profile import CoreRun, Layer, Position, Profile, Remark, Spt, WaterReading
+from methodpick.ground.position import PAIRS as PAIRS_OF_PLACE
+from methodpick.ground.position import Position
+from methodpick.ground.profile import CoreRun, Layer, Profile, Remark, Spt, WaterReading
 from methodpick.ground.quantity import LENGTH
 from methodpick.ground.site import Bell, Shaft, StockCasing
 from methodpick.imports.site_keys import Shape, keys_of
@@ -60,6 +62,10 @@ class TableSheet:
     owner: str = ""
 
 
+_ON_GLOBE: dict[str, tuple[str, ...]] = {
+    "latitude": ("lat", "lat dd", "latitude dd", "gps lat", "gps latitude", "lat wgs84", "latitude wgs84"),
+    "longitude": ("long", "lon", "lng", "long dd", "longitude dd", "gps long", "gps longitude", "long wgs84", "longitude wgs84"),
+}
 _SYNONYMS: dict[str, dict[str, tuple[str, ...]]] = {
     "borings": {
         "id": ("hole id", "holeid", "hole", "boring", "boring id", "boring no", "boring number", "bh", "borehole", "borehole id",
@@ -75,6 +81,7 @@ _SYNONYMS: dict[str, dict[str, tuple[str, ...]]] = {
         "cave_in_depth": ("cave in", "caved at", "cave depth"),
         "east": ("easting", "x", "e", "nate"),
         "north": ("northing", "y", "n", "natn"),
+        **_ON_GLOBE,
     },
     "layers": {
         "top": ("from", "depth from", "start", "top depth", "depth top", "litho depth from"),
@@ -88,6 +95,7 @@ _SYNONYMS: dict[str, dict[str, tuple[str, ...]]] = {
         "ucs": ("qu", "compressive strength"),
         "rqd": (),
         "recovery": ("rec", "tcr"),
+        "weathering": ("weathering grade", "weathering class", "weathered", "grade of weathering", "wg", "weath"),
     },
     "spt": {
         "depth": ("top", "sample depth", "test depth", "from"),
@@ -142,6 +150,7 @@ _SYNONYMS: dict[str, dict[str, tuple[str, ...]]] = {
         "count": ("qty", "quantity", "each", "number", "no of shafts", "no req", "no req d", "no reqd", "req d", "number required", "ea"),
         "east": ("easting", "x", "e"),
         "north": ("northing", "y", "n"),
+        **_ON_GLOBE,
         "bell_diameter": ("bell dia", "bell"),
         "bell_height": (),
         "substructure": ("structure", "support"),
@@ -195,7 +204,7 @@ def _elevations(sheet: str, names: tuple[str, ...]) -> list[TableColumn]:
 @cache
 def sheets() -> dict[str, TableSheet]:
     """Return all sheets with rows, by their name."""
-    place = {"east": "east", "north": "north"}
+    place = {word: word for pair in PAIRS_OF_PLACE for word in pair}
     owner = TableColumn("boring", ("boring",), Shape("text"), _OWNER, required=True)
     zone = [
         TableColumn(name, ("response_zone", index), ELEVATION, _SYNONYMS["water"][name])

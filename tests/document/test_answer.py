@@ -15,8 +15,8 @@ from methodpick.document.checks import SHOWN_MARGINS, not_proven, smallest_margi
 from methodpick.document.decision import supports
 from methodpick.document.engineer_page import engineer_page
 from methodpick.document.fluid import window
-from methodpick.document.grouping import group_shafts
 from methodpick.document.model import Document, Page, TextTable, texts_of
+from methodpick.document.pages import group_shafts
 from methodpick.document.reader_pages import bid_letter, foreman_page
 from methodpick.document.reasons import nearest
 from methodpick.document.record import plain_name

@@ -14,9 +14,8 @@ from shipped import shipped_rulebook
 from sites import numbered_site
 
 from methodpick.document.engineer_page import engineer_page
-from methodpick.document.grouping import group_shafts
 from methodpick.document.model import Document, Page, Section, TextTable, texts_of
-from methodpick.document.page_length import LINES, PRINTED, ROOMS, is_short, lines_of
+from methodpick.document.pages import LINES, PRINTED, ROOMS, group_shafts, is_short, lines_of
 from methodpick.document.reader_pages import foreman_page
 from methodpick.document.record import CLOSING
 from methodpick.document.safety_page import cut_to, safety_page

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import hypot
 from typing import Any, Literal
 
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import InputError, Problem
 from methodpick.ground.fitted_boring import at_shaft
 from methodpick.ground.layer_parts import at_named_depths
+from methodpick.ground.position import apart_m
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
 from methodpick.records import record
@@ -84,9 +84,7 @@ class ChosenBoring:
 
 def distance(boring: Profile, shaft: Shaft) -> float | None:
     """Return the distance in m between a boring and a shaft, None where a position is not known."""
-    if boring.position is None or shaft.position is None:
-        return None
-    return hypot(boring.position.east_m - shaft.position.east_m, boring.position.north_m - shaft.position.north_m)
+    return apart_m(shaft.position, boring.position)
 
 
 def by_distance(site: Site, shaft: Shaft) -> tuple[Profile, ...]:

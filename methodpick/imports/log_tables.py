@@ -21,7 +21,7 @@ from methodpick.errors import Place
 from methodpick.ground.doubt import DoubtSeverity
 from methodpick.imports.input_formats import MOST_QUOTED, DoubtBook, GroupCount, ImportDoubt
 from methodpick.records import record
-from methodpick.regular_file import decoded, read_bytes, refuse_empty
+from methodpick.resources import decoded, read_bytes, refuse_empty
 
 # ---- groups that are left alone
 

@@ -8,8 +8,7 @@ from methodpick import resources
 from methodpick.document.report import site_report
 from methodpick.document.shaft import strip_figure
 from methodpick.errors import InputError
-from methodpick.formats.pictures import figure_svg, picture_png
-from methodpick.formats.report import document_html, document_pdf
+from methodpick.formats.report import document_html, document_pdf, figure_svg, picture_png
 from methodpick.formats.sheets import workbook_xlsx
 
 # ---- Libraries that only some formats need: where they are missing, an error says what to install

@@ -7,7 +7,7 @@ from html import escape
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from methodpick.engine.explain import named_limits, value_text, weakest_confidence
+from methodpick.engine.interpret import named_limits, value_text, weakest_confidence
 from methodpick.engine.rule import Case, Cited, Rule
 from methodpick.engine.rulebook import Rulebook
 from methodpick.unit_markup import spell

@@ -115,7 +115,7 @@ def list_rules(
 ) -> None:
     """List the rules by topic."""
     from methodpick.cli.rule_page import list_text, parts_text, rests_on_source
-    from methodpick.engine.explain import weakest_confidence
+    from methodpick.engine.interpret import weakest_confidence
     from methodpick.engine.rule import LEVELS, STATUSES
     from methodpick.terms import CONFIDENCES
 

@@ -6,8 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import fields, is_dataclass
 from typing import Any
 
-from methodpick.plan.demands.bare_runs import BareRun, bare_runs
-from methodpick.plan.demands.fluid_length import limit_used
+from methodpick.plan.demands.fluid_length import BareRun, bare_runs, limit_used
 from methodpick.plan.demands.window_rows import GroundWindow
 from methodpick.plan.fluid.levels import find_levels
 from methodpick.plan.proving.built_way import BuiltWay

@@ -364,7 +364,7 @@ class _Ags3Reader:
             group.left_alone += 1
             return
         made = DataRow(group.name, row.line, filled(row.headings, cells), row.units, self.book)
-        if len(cells) < len(row.headings) or any(cell.strip() for cell in cells[len(row.headings) :]):
+        if len(cells) != len(row.headings) and (len(cells) < len(row.headings) or any(cell.strip() for cell in cells[len(row.headings) :])):
             doubt_length(made, len(cells), len(row.headings), row.text)
         earlier = group.by_id.get(made.text("HOLE_ID")) if group.name == "HOLE" else None
         if earlier is not None and not any(made.text(heading) and earlier.text(heading) for heading in made.values if heading != "HOLE_ID"):

@@ -21,7 +21,7 @@ from methodpick.errors import Place
 from methodpick.ground.doubt import DoubtSeverity
 from methodpick.imports.input_formats import MOST_QUOTED, DoubtBook, GroupCount, ImportDoubt
 from methodpick.records import record
-from methodpick.regular_file import decoded, read_bytes, refuse_empty
+from methodpick.resources import decoded, read_bytes, refuse_empty
 
 # ---- groups that are left alone
 
@@ -189,7 +189,9 @@ class DataRow:
         measure = _measure(self.units.get(heading, ""), inside, bare)
         if measure is None:
             measure = self._usual(heading, inside, bare)
-        if "," in text and _WITH_COMMA.fullmatch(text):
+        if text.replace(".", "", 1).isdecimal():
+            pass
+        elif "," in text and _WITH_COMMA.fullmatch(text):
             text = self._plain_number(heading, text)
         elif inside != "1" and (stated := _WITH_UNIT.fullmatch(text)) is not None and (own := _measure(stated[2], inside, "")) is not None:
             text, measure = (stated[1], Measure(own.unit, own.factor, measure.decimals)) if math.isfinite(own.factor) else (text, measure)

@@ -120,7 +120,7 @@ def read_lead_phrase(text: str) -> LeadPhrase:
     for sentence in _sentences(plain):
         first = first or sentence
         sentence, found = _main_nouns(sentence, mixed)  # noqa: PLW2901 - without nouns in the heads the tails count
-        if found and not all(NOUNS[named.noun] == "debris" for named in found):
+        if found and (NOUNS[found[0].noun] != "debris" or any(NOUNS[named.noun] != "debris" for named in found)):
             chosen = (sentence, found)
             break
         chosen = chosen or ((sentence, found) if found else None)
@@ -224,6 +224,8 @@ def _main_nouns(sentence: list[Clause], mixed: bool) -> tuple[list[Clause], list
         found = [named for clause in sentence for named in _nouns_of(clause)]
     if not found:
         found = [named for clause in sentence for named in _nouns_of(clause, parts=True)]
+    if len(found) == 1:
+        return sentence, found
     if mixed and any(named.in_capitals for named in found) and not _only_deposit(found):
         last = max(index for index, named in enumerate(found) if named.in_capitals)
         heads = _heads(sentence)

@@ -156,7 +156,8 @@ def symbol_in(description: str, *, alone: bool) -> str | None:
     >>> symbol_in("Silty sand (SM), wet", alone=False), symbol_in("gray CL", alone=True), symbol_in("gray CL", alone=False)
     ('SM', 'CL', None)
     """
-    match = _LED_BY_SYMBOL.match(description)
+    led = description[:2].isupper() or not description[:1].isalpha()
+    match = _LED_BY_SYMBOL.match(description) if led else None
     if match is None and ("(" in description or "[" in description):
         match = _SYMBOL_IN_TEXT.search(description)
     if match is None and alone:

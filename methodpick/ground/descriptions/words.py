@@ -288,6 +288,8 @@ _LAYER_OF = pattern_of(
 """What a layer is called before what it is made of: "2-ft layer of dense sand"."""
 _DETAIL_FIRST = pattern_of(r"^\W*(?:(?:at|between|from|below)\s+\d[^:;]{0,20}:.*?(?:[.;]\s+|$))+", re.IGNORECASE | re.DOTALL)
 """Details at a depth that stand before the layer itself: "At 5.60m: pocket of clay. Dense GRAVEL"."""
+_FIRST_OF_DETAIL = ("at", "between", "from", "below", "thick", "thin", "layer", "band", "bed", "seam", "zone")
+"""What a text begins with that begins with a letter and in which either pattern finds something."""
 
 
 _WHAT_LIES_BELOW = pattern_of(r"[,;.]\s+[^,;.]*\b(?:under|underneath|beneath)\W*$", re.IGNORECASE)
@@ -316,6 +318,8 @@ def without_detail(text: str) -> str:
         below = _WHAT_LIES_BELOW.search(text)
         if below is not None and names_a_soil(text[: below.start()]):
             text = text[: below.start()]
+    if text[:1].isalpha() and not lower.startswith(_FIRST_OF_DETAIL):
+        return text
     rest = _without(_DETAIL_FIRST, text)
     return _without(_LAYER_OF, rest if rest != text and names_a_soil(rest) else text)
 

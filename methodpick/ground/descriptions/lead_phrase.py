@@ -127,7 +127,7 @@ def read_lead_phrase(text: str) -> LeadPhrase:
     if chosen is None:
         return LeadPhrase((), tuple(first or ()), british=False, evidence="", heads=_heads(first or ()), tails=_tails(first or ()))
     sentence, found = chosen
-    nouns = tuple(dict.fromkeys([NOUNS[named.noun] for named in found]))
+    nouns = tuple(dict.fromkeys([NOUNS[named.noun] for named in found])) if len(found) > 1 else (NOUNS[found[0].noun],)
     return LeadPhrase(
         nouns=nouns,
         clauses=tuple(sentence),
@@ -137,7 +137,7 @@ def read_lead_phrase(text: str) -> LeadPhrase:
         tails=_tails(sentence),
         text=text,
         plain=plain,
-        names_rock_alone=all(noun.startswith("rock:") for noun in nouns),
+        names_rock_alone=nouns[0].startswith("rock:") and all(noun.startswith("rock:") for noun in nouns),
     )
 
 
@@ -155,8 +155,8 @@ def _without_asides(text: str) -> str:
     return _THEN.sub(lambda match: "; " if names_a_soil(text[: match.start()]) else match[0], text)
 
 
-def _heads(clauses: Iterable[Clause]) -> tuple[str, ...]:
-    return tuple([word for clause in clauses for word in clause.small_head])
+def _heads(clauses: Sequence[Clause]) -> tuple[str, ...]:
+    return clauses[0].small_head if len(clauses) == 1 else tuple([word for clause in clauses for word in clause.small_head])
 
 
 def _tails(clauses: Iterable[Clause]) -> tuple[tuple[str, ...], ...]:
@@ -196,7 +196,9 @@ def _clause(words: list[str]) -> Clause:
     small = tuple([word.lower() for word in words])
     if STOP_WORDS.isdisjoint(small):
         return Clause(tuple(words), (), small)
-    stop = next(place for place, word in enumerate(small) if word in STOP_WORDS)
+    stop = 0
+    while small[stop] not in STOP_WORDS:
+        stop += 1
     return Clause(tuple(words[:stop]), tuple(words[stop:]), small)
 
 

@@ -266,6 +266,8 @@ def write_out(text: str, lower: str) -> str:
     """
     if "/" in text:
         text = _EITHER_NOUN.sub(lambda match: f"{match[1]} and {match[2]}" if match[1].lower() in NOUNS else match[0], text)
+    if _FIRST.isdisjoint(words_of(lower)):
+        return text
     words = set(words_of(lower))
     for word in words & _FIRST:
         if not _STARTS[word].isdisjoint(words):

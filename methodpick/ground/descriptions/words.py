@@ -280,7 +280,7 @@ _FORMATION = pattern_of(
     r"(?=.*\b(?:clay|silt|sand|gravel|\w*stone|shale|chalk|marl|peat|cobbles|rock)s?\b)"
 )
 """The name of a formation before what was met of it."""
-_FORMATION_WORDS = ("formation", "group", "beds", "measures", "series", "mudstone", "marl")
+_FORMATION_WORDS = frozenset({"formation", "group", "beds", "measures", "series", "mudstone", "marl"})
 _LAYER_OF = pattern_of(
     r"^\W*(?:[\d.]+[ '\"-]*(?:ft|feet|foot|in|inch|m|mm|cm)?[ .-]*)?(?:thick |thin )*(?:layer|band|bed|seam|zone) of (?=\w+ )",
     re.IGNORECASE,
@@ -302,7 +302,7 @@ def without_heading(text: str, lower: str) -> str:
     >>> without_heading("Thanet Formation: dense SAND", "thanet formation: dense sand")
     'dense SAND'
     """
-    if any(map(lower.__contains__, _FORMATION_WORDS)):
+    if not _FORMATION_WORDS.isdisjoint(words_of(lower)):
         text = _without(_FORMATION, text)
     return _without(_TOPSOIL_LABEL, text) if "top" in lower else text
 

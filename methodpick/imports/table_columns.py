@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from pydantic import BaseModel
@@ -168,6 +168,7 @@ _OWNER = ("id", "hole id", "holeid", "hole", "boring id", "boring no", "bh", "bo
           "locationid", "point id", "point", "drillhole", "drillhole no", "boring number", "name")  # fmt: skip
 
 
+@lru_cache(maxsize=4096)
 def normal(header: str) -> str:
     r"""Return a header in small letters without signs, to compare it.
 

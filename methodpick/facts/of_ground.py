@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.blow_counts import Overburden, corrected_counts, put_carried_strength, put_friction, put_strength, strength_under
+from methodpick.facts.cone import put_cone_strength
 from methodpick.facts.plastic_fines import of_plastic_fines
 from methodpick.facts.sheet import FactSheet, Frame, by_table
 from methodpick.facts.strata import (
@@ -279,6 +280,7 @@ def of_numbers(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surroun
     if _wants_strength(sheet, stratum):
         put_strength(frame, sheet, stratum)
         put_carried_strength(frame, sheet, stratum, around.over, around.aquifer)
+        put_cone_strength(sheet, stratum, around.over)
     _fill_in(frame, sheet, stratum)
 
 

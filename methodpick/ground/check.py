@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from methodpick.ground.check_boring import check_profile
+from methodpick.ground.check_cone import check_cone
 from methodpick.ground.doubt import Doubt, Doubts, WriteNumber, say_kilopascals, say_metres
 from methodpick.ground.fitted_boring import at_shaft, level_difference, tile
 from methodpick.ground.position import apart_m, is_coarse
@@ -32,6 +33,10 @@ def check(site: Site, say_m: WriteNumber = say_metres, say_kpa: WriteNumber = sa
     """
     over_water = site.site.setting == "water"
     found = [doubt for boring in site.borings for doubt in check_profile(boring, over_water, say_m, say_kpa)]
+    for boring in site.borings:
+        doubts = Doubts(f"boring {boring.id}", say_m, say_kpa)
+        check_cone(boring, doubts)
+        found += doubts.found
     for shaft in site.shafts:
         found += _check_shaft(site, shaft, say_m)
     return found + _check_places(site, say_m) + _check_surroundings(site, say_m)

@@ -130,7 +130,7 @@ _SECONDS = pattern_of(r"(?<=\d)m\s*(\d+(?:\.\d*)?)s(?=\s*[NSEWnsew]?$)")
 """Seconds marked by a small s behind minutes marked by a small m, which is no south."""
 _SIGN_OF = {"N": 1.0, "S": -1.0, "E": 1.0, "W": -1.0}
 _PARTS = r"(\d+(?:\.\d*)?)"
-_DEGREES = pattern_of(rf"([-+]?)\s*{_PARTS}(?:[\s:dD°º]+{_PARTS})?(?:[\s:mM'′’]+{_PARTS})?[\s:sS\"″”'′’°ºdDm]*")
+_DEGREES = pattern_of(rf"([-+]?)\s*{_PARTS}(?:[\s:dD°º]+{_PARTS}(?:[\s:mM'′’]+{_PARTS})?)?[\s:sS\"″”'′’°ºdDmM]*")
 
 
 def degrees_in(text: str, letters: str) -> float:

@@ -14,6 +14,7 @@ from methodpick.ground.doubt import Doubt, subject_in
 from methodpick.ground.profile import CasingLength, CoreRun, Layer, Profile, Remark, Spt, WaterReading
 from methodpick.ground.site import Site, SiteConditions
 from methodpick.imports.input_formats import Imported
+from methodpick.imports.log_cone import area_ratio, read_cone
 from methodpick.imports.log_drilling import cased_to, casings_of, drilling_of, technique_of
 from methodpick.imports.log_lab_tests import TEST_GROUPS, complete_tests
 from methodpick.imports.log_layers import read_details, read_layers
@@ -28,7 +29,7 @@ from methodpick.terms import UnitSystem
 
 GROUPS = TEST_GROUPS | {
     *("LOCA", "GEOL", "ISPT", "WSTG", "WSTD", "WADD", "WLEV", "CORE", "PTIM", "HDPH", "DREM", "DETL", "CDIA", "HDIA", "CHIS", "FLSH"),
-    *("MONG", "MOND", "HORN", "WETH"),
+    *("MONG", "MOND", "HORN", "WETH", "SCPG", "SCPT"),
 }
 """Groups that are read; all others are left alone. WLEV, a level with a time, is no group of AGS: readers of other formats fill it."""
 _GROUND = ("GEOL", "ISPT", "CORE", "WSTG")
@@ -99,6 +100,8 @@ def _boring(tables: Tables, boring: str) -> Profile | None:
         layers=tuple(layers),
         spt=tuple(tests),
         cores=cores,
+        cone=read_cone(tables, boring, layers),
+        cone_area_ratio=area_ratio(tables, boring),
     )
 
 

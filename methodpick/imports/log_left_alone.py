@@ -7,7 +7,7 @@ _OF_THE_FILE = "it describes the file"
 _CHEMISTRY = "chemistry and gas"
 _CLOSED = "how the hole was closed or fitted"
 _REMOULDED = "tests on soil that is remoulded, compacted or consolidated, not of a hole just drilled"
-_CONES = "cone resistance has no layers: borings say what the ground is"
+_CONES = "what somebody made of a cone test, or how pore pressure fell after it: the readings are read"
 _PROBES = "blows of a probe are no standard penetration test"
 _JOINTS = "the RQD of the core runs says how the rock is jointed"
 _SAMPLES = "it lists samples; their tests are read where they stand"
@@ -23,7 +23,7 @@ WHY_LEFT_ALONE: dict[str, str] = {
         _CHEMISTRY: "CNMT ERES GCHM IPID IFID ELRG TNPC LPDN GCHR GAST IRDX EIND",
         _REMOULDED: "SHBG SHBT CONG CONS CMPG CMPT CBRG CBRT ICBR MCVG MCVT TREG TRET ESCG ESCT RCCV SUCT RELD LRES LDYN PTST",
         _WATER_CONTENT: "LNMC LDEN IDEN IDIS LPEN LVAN IPEN RDEN RWCO LSLT LSTG LSTT",
-        _CONES: "SCPG SCPT SCPP SCDG SCDT STCN CONE CPDG CPDT",
+        _CONES: "SCPP SCDG SCDT CONE CPDG CPDT",
         _PROBES: "DPRB DPRG DPRO",
         _JOINTS: "FRAC DISC FGHG FGHI",
         _SOAKING: "ISAG ISAT PUMG PUMT IPRT",

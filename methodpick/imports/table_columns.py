@@ -13,6 +13,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from methodpick import units
+from methodpick.ground.cone import ConeReading
 from methodpick.ground.position import PAIRS as PAIRS_OF_PLACE
 from methodpick.ground.position import Position
 from methodpick.ground.profile import CoreRun, Layer, Profile, Remark, Spt, WaterReading
@@ -118,6 +119,12 @@ _SYNONYMS: dict[str, dict[str, tuple[str, ...]]] = {
         "recovery": ("rec", "tcr", "core recovery"),
         "solid": ("scr",),
         "rqd": ("rock quality",),
+    },
+    "cone": {
+        "depth": ("at", "test depth"),
+        "resistance": ("qc", "tip resistance", "cone resistance", "q c"),
+        "friction": ("fs", "sleeve friction", "f s"),
+        "pore_pressure": ("u2", "u", "pwp", "pwp2", "pore water pressure"),
     },
     "remarks": {"depth": ("at", "from"), "text": ("remark", "comment", "note", "remarks")},
     "shafts": {
@@ -230,6 +237,8 @@ def sheets() -> dict[str, TableSheet]:
         TableSheet("water", ("water levels", "groundwater", "water readings"), tuple(water), "a row for each reading of water", "boring"),
         TableSheet("cores", ("core", "coring", "core runs", "rock core"), (owner, *_columns("cores", CoreRun)),
                    "a row for each core run", "boring"),
+        TableSheet("cone", ("cpt", "cone test", "cone tests", "cpts", "cone readings"), (owner, *_columns("cone", ConeReading)),
+                   "a row for each reading of a cone beside the boring", "boring"),
         TableSheet("remarks", ("remark", "notes", "comments"), (owner, *_columns("remarks", Remark)), "what the driller noted", "boring"),
         TableSheet("shafts", ("shaft", "shaft schedule", "drilled shaft schedule", "schedule", "piles", "piers", "pile schedule"),
                    tuple(shafts),

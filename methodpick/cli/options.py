@@ -263,7 +263,7 @@ def input_stamp(path: Path, read: Imported) -> InputStamp:
 
 def flips_of_kinds(found: PlannedFile, options: RulebookOptions) -> FlipsOfKinds | None:
     """Return what changes the plan of each kind of shaft within the stated ranges; nothing for a site of many kinds."""
-    from methodpick.document.grouping import group_shafts
+    from methodpick.document.pages import group_shafts
     from methodpick.document.report import MOST_KINDS
     from methodpick.site.planning import settled_site
     from methodpick.why.within_range import flips_within_range

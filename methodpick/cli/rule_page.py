@@ -13,7 +13,7 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.unit_markup import spell
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.tables import ClassTable
-from methodpick.vocabulary.trade_sizes import SizeList
+from methodpick.vocabulary.trade_lists import SizeList
 
 if TYPE_CHECKING:
     from methodpick.why.rule_firings import FiringCount

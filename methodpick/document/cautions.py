@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from methodpick.document.checks import numbers_of
 from methodpick.document.model import Items, Page, Paragraph, Section, Tone, page_with, section
-from methodpick.document.page_length import ROOMS, Room, and_more, how_many_fit
+from methodpick.document.pages import ROOMS, Room, and_more, how_many_fit
 from methodpick.document.record import CLOSING, caution_sources, plain_name
 from methodpick.patterns import pattern_of
 from methodpick.plan.reasons.notes import ASKED_FOR, joined_lengths

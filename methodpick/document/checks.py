@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
-from methodpick.document.page_length import ROOMS, Room, and_more, how_many_fit
+from methodpick.document.pages import ROOMS, Room, and_more, how_many_fit
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.result import CHECK_RESULTS, CautiousPlan, Check, Rung, ShaftPlan
 from methodpick.records import record

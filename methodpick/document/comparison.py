@@ -25,7 +25,7 @@ from methodpick.compare.result import (
     SiteWay,
 )
 from methodpick.document.model import Document, Items, Paragraph, Section, TextTable, page_with, section
-from methodpick.document.page_length import and_more
+from methodpick.document.pages import and_more
 from methodpick.document.record import CLOSING, marked_loosened, rules_and_input, stamp
 from methodpick.records import record
 from methodpick.terms import CASING_KINDS, FLUID_NAMES, FLUIDS, SUPPORT_NAMES

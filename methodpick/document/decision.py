@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from methodpick.document.checks import not_proven, smallest_margins
-from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
+from methodpick.document.pages import ShaftGroup
 from methodpick.drawings.strip_columns import IN_STARTER, runs
 from methodpick.patterns import pattern_of
 from methodpick.plan.result import Interval, ShaftPlan, Stage

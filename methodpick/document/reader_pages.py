@@ -11,8 +11,8 @@ from methodpick.document.cautions import hazards, hazards_in_words, placed
 from methodpick.document.checks import checks, not_proven
 from methodpick.document.decision import decision, head_lines, stage_name, stages, supports
 from methodpick.document.fluid import control_table, stock
-from methodpick.document.grouping import ShaftGroup, group_shafts, over_shafts
 from methodpick.document.model import Blanks, Document, Items, Page, Paragraph, Section, TextTable, page_with, section
+from methodpick.document.pages import ShaftGroup, group_shafts, over_shafts
 from methodpick.document.reasons import changes_of_support, rungs_together, within_range, would_open
 from methodpick.document.record import CLOSING, marked_loosened, stamp
 from methodpick.document.shaft import built_with, casing_in_short, density_window, held_alike, lengths_held, relied_on

@@ -7,14 +7,13 @@ from itertools import groupby
 
 from methodpick.document.checks import not_proven
 from methodpick.document.decision import held_by
-from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Block, Document, Items, Paragraph, Section, Subheading, page_with, section
+from methodpick.document.pages import ShaftGroup
 from methodpick.document.record import CLOSING, reason_words, verdict_words
 from methodpick.plan.reasons.notes import FAMILY_WORDS
-from methodpick.plan.result import Alternate, CautiousPlan, Flip, Rung, ShaftPlan
+from methodpick.plan.result import Alternate, CautiousPlan, DerivationStep, Explanation, Flip, RangeFlip, Rung, ShaftPlan
 from methodpick.terms import NO_DATA_REASON, STATE_NAMES, SUPPORT_NAMES
 from methodpick.unit_markup import all_of, bare_number, either_of, first_sentence, mark, marks_of, number, number_span, spell
-from methodpick.why.result import DerivationStep, Explanation, RangeFlip
 
 # ---- other plans: the ladder if the ground disagrees, the cautious plan, the ways that lost
 

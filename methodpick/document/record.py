@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Document, Items, Page, Paragraph, Section, TextTable, section
+from methodpick.document.pages import ShaftGroup
 from methodpick.patterns import pattern_of
 from methodpick.plan.result import (
     Caution,

@@ -10,18 +10,16 @@ from methodpick.collector import collector_paused
 from methodpick.document import takeoff as taking_off
 from methodpick.document.calendar import calendar_by_shaft, calendar_drawn
 from methodpick.document.cautions import doubts, safety_page
-from methodpick.document.grouping import ShaftGroup, group_shafts
 from methodpick.document.model import Document, Items, Page, Paragraph, Section, page_with, section, texts_of
-from methodpick.document.page_length import PRINTED
+from methodpick.document.pages import PRINTED, ShaftGroup, group_shafts
 from methodpick.document.reader_pages import engineer_page, estimator_page, foreman_page
 from methodpick.document.record import CLOSING, marked_loosened, reliance, set_values, sources, stamp
 from methodpick.document.shaft import answer_page, kinds_in_short, shaft_page, strip_figure
 from methodpick.document.site import borings, casings_of_site, contested_borings, roll_up, schedule, schedule_page, section_through, shafts
 from methodpick.document.ways_of_working import way_page, ways_of_working
-from methodpick.plan.result import Plan
+from methodpick.plan.result import Plan, RangeFlip
 from methodpick.site.result import Assignment, Takeoff
 from methodpick.unit_markup import how_many
-from methodpick.why.result import RangeFlip
 
 PlanReader = Literal["foreman", "engineer", "everything"]
 """Who asks for more than the answer on one page."""

@@ -12,11 +12,11 @@ from itertools import pairwise
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.aquifers import find_aquifers
-from methodpick.facts.blow_counts import Overburden
+from methodpick.facts.blow_counts import Overburden, Surroundings
 from methodpick.facts.clay_behaviour import ClayBehaviour
 from methodpick.facts.curves import WORSE, Curves, Ground, HoleFluid, LidSide, Loading, hull, inset
 from methodpick.facts.cuts import UNDER_FLUID, WATCHED, crossings, cut_depths, cuts_at
-from methodpick.facts.of_ground import Surroundings, of_ground, of_numbers
+from methodpick.facts.of_ground import of_ground, of_numbers
 from methodpick.facts.of_site import of_evidence, of_shaft, of_site
 from methodpick.facts.of_slice import SliceInputs, ground_of, of_depth, of_place, of_tables, of_water, wet_above
 from methodpick.facts.sheet import FactSheet, Frame, Station, clip, doubts_of_ranges, is_of_ground

@@ -49,7 +49,7 @@ def borings_of(tables: Tables, what: str, expected: str, units: UnitSystem = "si
         for row in tables.of(group, ""):
             row.set_aside(f"a row of {row.group} names no boring", severity="serious")
     ids = {name for group in used for name in tables.by_boring(group)} - {""}
-    profiles = [made for boring in sorted(ids, key=natural_order) if (made := _boring(tables, boring)) is not None]
+    profiles = [made for boring in sorted(sorted(ids), key=natural_order) if (made := _boring(tables, boring)) is not None]
     file = tables.book.file
     if not profiles:
         raise InputError(Problem(f"{file}: no boring with ground is in this {what}", expected=expected))
@@ -177,7 +177,7 @@ _RATIO = pattern_of(
 def _efficiency_in_words(tables: Tables, boring: str) -> float | None:
     """Return the hammer energy ratio that remarks name, None where they name none or several."""
     texts = [row.text("LOCA_REM") for row in tables.of("LOCA", boring)] + [row.text("ISPT_REM") for row in tables.of("ISPT", boring)]
-    named = {float(found[1] or found[2]) for text in texts for found in _RATIO.finditer(text)}
+    named = {float(found[1] or found[2]) for text in texts if "%" in text for found in _RATIO.finditer(text)}
     return next((ratio for ratio in named if 20 <= ratio <= 110), None) if len(named) == 1 else None
 
 

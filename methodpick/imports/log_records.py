@@ -107,7 +107,7 @@ def headings_of(cells: list[str]) -> tuple[list[str], dict[str, str]]:
     units: dict[str, str] = {}
     for cell in cells:
         name = cell.strip().upper()
-        if (found := _WITH_UNIT.fullmatch(name)) is not None:
+        if name.endswith((")", "]")) and (found := _WITH_UNIT.fullmatch(name)) is not None:
             name = found[1]
             units[name] = cell.strip()[len(name) :].strip(" ()[]\t")
         names.append(name)

@@ -11,6 +11,8 @@ from methodpick.imports.log_tables import DataRow, Tables
 from methodpick.patterns import pattern_of
 
 _NUMBERED = pattern_of(r"(?:^|(?<=[.\s]))(?:\d{1,2}|[$])[.)]\s+|(?:^|(?<=\s))\(\d{1,2}\)\s+|(?<=[.;])\s+(?=[A-Z])|\|")
+_ENDS = (".", ")", ";", "|")
+"""One of these stands wherever a remark is cut."""
 _AT = pattern_of(r"\b(?:at|from|below|@|collaps\w*)\s*(\d{1,3}(?:\.\d{1,2})?)\s*m\b", re.IGNORECASE)
 _FELL_TO = pattern_of(r"\bcollaps\w*(?: back)? to\s*(\d{1,3}(?:\.\d{1,2})?)\s*m\b", re.IGNORECASE)
 _LENGTH = pattern_of(r"\b(?:between|from)\s*(\d{1,3}(?:\.\d{1,3})?)\s*m?\s*(?:and|to|-)\s*\d{1,3}(?:\.\d{1,3})?\s*m\b", re.IGNORECASE)
@@ -24,6 +26,8 @@ def sentences(text: str) -> list[str]:
     >>> sentences("1. Pit dug to 1.2m. 2. Groundwater met at 5.5 and 14.0m.")
     ['Pit dug to 1.2m', 'Groundwater met at 5.5 and 14.0m']
     """
+    if not any(map(text.__contains__, _ENDS)):
+        return [part] if (part := text.strip(" .;")) else []
     return [part for piece in _NUMBERED.split(text) if (part := piece.strip(" .;"))]
 
 

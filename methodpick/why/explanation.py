@@ -18,14 +18,13 @@ from methodpick.ground.site import Site
 from methodpick.mechanics.registry import REGISTRY, Call, call_behind
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.reasons.decision import count_text
-from methodpick.plan.result import Interval, Plan, ShaftPlan, StateVerdict
+from methodpick.plan.result import DerivationStep, Explanation, Interval, Plan, ShaftPlan, StateVerdict
 from methodpick.records import record
 from methodpick.terms import CONFIDENCE_WORDS
 from methodpick.unit_markup import mark, mark_plainly
 from methodpick.units import read_as
 from methodpick.vocabulary.values import Choice, Fact, Span, Value
 from methodpick.why.flips import FlipSearch, ShaftQuestion, shaft_question
-from methodpick.why.result import DerivationStep, Explanation
 
 # ---- The formulas behind the facts of a slice, with the numbers that the deciding call took and gave
 

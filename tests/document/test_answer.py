@@ -14,8 +14,8 @@ from methodpick.document.cautions import MOST_TOLD, cares, dangers_here, in_line
 from methodpick.document.checks import SHOWN_MARGINS, not_proven, smallest_margins
 from methodpick.document.decision import supports
 from methodpick.document.fluid import window
-from methodpick.document.grouping import group_shafts
 from methodpick.document.model import Document, Page, TextTable, texts_of
+from methodpick.document.pages import group_shafts
 from methodpick.document.reader_pages import bid_letter, engineer_page, foreman_page
 from methodpick.document.reasons import nearest
 from methodpick.document.report import estimator_pages, owner_report, plan_pages, site_report

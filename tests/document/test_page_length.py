@@ -11,9 +11,8 @@ from shared_plans import HERE
 from shipped import shipped_rulebook
 from sites import numbered_site
 
-from methodpick.document.grouping import group_shafts
 from methodpick.document.model import Document, Page, Section, TextTable, texts_of
-from methodpick.document.page_length import LINES, PRINTED, ROOMS, is_short, lines_of
+from methodpick.document.pages import LINES, PRINTED, ROOMS, group_shafts, is_short, lines_of
 from methodpick.document.record import CLOSING
 from methodpick.document.shaft import answer_page
 from methodpick.formats.console import print_document

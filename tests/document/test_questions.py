@@ -6,8 +6,8 @@ The lists were written down before the pages, from what specifications for insta
 
 import pytest
 
-from methodpick.document.grouping import group_shafts
 from methodpick.document.model import TextTable
+from methodpick.document.pages import group_shafts
 from methodpick.document.reader_pages import engineer_page, foreman_page
 from methodpick.document.report import estimator_pages
 from methodpick.document.shaft import answer_page

@@ -8,7 +8,7 @@ from methodpick.document.casings_and_concrete import casing_words, extraction_wo
 from methodpick.document.cautions import assumptions, doubts, warnings
 from methodpick.document.decision import head_lines, least_confidence, nights_in_short, stages
 from methodpick.document.fluid import fluid_level_words, over_the_hole, stock
-from methodpick.document.grouping import ShaftGroup
+from methodpick.document.pages import ShaftGroup
 from methodpick.document.reasons import cautious, ladder
 from methodpick.document.record import fact_words, set_by_overlay, verdict_words
 from methodpick.document.shaft import density_window

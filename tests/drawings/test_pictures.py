@@ -13,7 +13,7 @@ from hostile import HOSTILE, spoilt
 from hypothesis import given, settings
 
 from methodpick.document.fluid import window_figure
-from methodpick.document.grouping import group_shafts
+from methodpick.document.pages import group_shafts
 from methodpick.drawings.canvas import width_of
 from methodpick.drawings.charts import _cut, draw_volume
 from methodpick.drawings.hatching import HATCHES, hatch_of

@@ -208,4 +208,4 @@ def rock_in_fill(lower: str) -> PossibleSoils | None:
     >>> rock_in_fill("fill: limestone, angular").likely, rock_in_fill("limestone, joints with clay fill")
     ('clean_gravel', None)
     """
-    return _BROKEN_ROCK if _MADE_OF.search(lower) else None
+    return _BROKEN_ROCK if ("fill" in lower or "made ground" in lower) and _MADE_OF.search(lower) else None

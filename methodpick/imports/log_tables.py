@@ -214,6 +214,7 @@ class Tables:
     _sorted: dict[str, Mapping[str, tuple[DataRow, ...]]] = field(default_factory=dict, compare=False, repr=False)
     _headings: dict[str, frozenset[str]] = field(default_factory=dict, compare=False, repr=False)
     _codes: dict[str, dict[str, str]] = field(default_factory=dict, compare=False, repr=False)
+    _noughts: dict[str, bool] = field(default_factory=dict, compare=False, repr=False)
 
     def of(self, group: str, boring: str | None = None) -> tuple[DataRow, ...]:
         """Return the rows of a group, of one boring where it is named."""
@@ -242,6 +243,13 @@ class Tables:
             rows = [row for row in self.of("ABBR") if row.text("ABBR_HDNG") == heading]
             self._codes[heading] = {row.text("ABBR_CODE"): row.text("ABBR_DESC") for row in rows}
         return self._codes[heading]
+
+    def all_nought(self, heading: str) -> bool:
+        """Return whether a heading of the borings, of two at least, holds nothing but noughts: then it was not measured."""
+        if heading not in self._noughts:
+            values = [text for row in self.of("LOCA") if (text := row.text(heading))]
+            self._noughts[heading] = len(values) > 1 and all(not value.strip("0.") for value in values)
+        return self._noughts[heading]
 
     def counts(self, read: frozenset[str]) -> tuple[GroupCount, ...]:
         """Return for each group of the file the rows read, used and set aside with their reasons; ``read`` names the groups used."""

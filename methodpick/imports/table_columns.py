@@ -262,9 +262,15 @@ def sheet_named(name: str) -> str:
 
 def column_named(sheet: TableSheet, header: str) -> TableColumn | None:
     """Return the column that a header means, None where it means none."""
-    plain = normal(header)
-    exact = next((column for column in sheet.columns if plain == normal(column.name)), None)
-    return exact or next((column for column in sheet.columns if plain in column.synonyms), None)
+    return _meanings(sheet.name).get(normal(header))
+
+
+@cache
+def _meanings(sheet: str) -> dict[str, TableColumn]:
+    """Return the columns of a sheet by every header that means one; a name goes before a synonym, the first column before others."""
+    columns = sheets()[sheet].columns
+    found = {synonym: column for column in reversed(columns) for synonym in column.synonyms}
+    return found | {normal(column.name): column for column in reversed(columns)}
 
 
 # ---- headings: the row they stand in, the column that each one means, its unit

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from statistics import median, quantiles
+from math import floor
+from statistics import median
 
 from methodpick.facts.blow_counts import Overburden, meet_or_widen
 from methodpick.facts.sheet import FactSheet
@@ -10,8 +11,6 @@ from methodpick.facts.strata import Stratum
 from methodpick.ground.cone import DRAINED_BELOW, ConeReading
 from methodpick.mechanics.cone import corrected_cone_resistance, strength_by_cone
 from methodpick.vocabulary.values import Span, ordered
-
-_TENTHS = 10
 
 
 def put_cone_strength(sheet: FactSheet, stratum: Stratum, over: Overburden) -> None:
@@ -31,7 +30,8 @@ def put_cone_strength(sheet: FactSheet, stratum: Stratum, over: Overburden) -> N
 def clay_strength_by_cone(stratum: Stratum, over: Overburden) -> Span | None:
     """Return the undrained strength of a stratum by its cone readings, None where none of them is undrained.
 
-    Its ends are the tenth of the readings that is least and most, by the factors and stresses at their ends; the middle reading is likely.
+    A share of the readings lies below its low end, as many above its high end, each by the factor and the stress at that end; the middle
+    reading is likely.
     """
     readings = [reading for reading in stratum.cone if (index := reading.behaviour_index) is None or index >= DRAINED_BELOW]
     if not readings:
@@ -43,11 +43,21 @@ def clay_strength_by_cone(stratum: Stratum, over: Overburden) -> Span | None:
         resistance = _corrected_kpa(reading, stratum.cone_area_ratio)
         for end, total_kpa, name in zip(ends, (stress.high, stress.likely_or_middle, stress.low), (most, "likely", "low"), strict=True):
             end.append(strength_by_cone(resistance, total_kpa, over.limits[f"cone_factor_{name}"], over.limits["cone_strength_least_kpa"]))
-    return ordered(_tenth(ends[0], 0), median(ends[1]), _tenth(ends[2], -1))
+    share = over.limits["cone_extreme_share"]
+    return ordered(_at_share(ends[0], share), median(ends[1]), _at_share(ends[2], 1.0 - share))
 
 
-def _tenth(values: list[float], end: int) -> float:
-    return quantiles(values, n=_TENTHS, method="inclusive")[end] if len(values) > 1 else values[0]
+def _at_share(values: list[float], share: float) -> float:
+    """Return the value that a share of the values lie below, between the two nearest ones by share.
+
+    >>> _at_share([30.0, 10.0, 20.0], 0.25)
+    15.0
+    """
+    found = sorted(values)
+    at = share * (len(found) - 1)
+    lower = min(floor(at), len(found) - 1)
+    upper = min(lower + 1, len(found) - 1)
+    return found[lower] + (at - lower) * (found[upper] - found[lower])
 
 
 def _corrected_kpa(reading: ConeReading, area_ratio: float | None) -> float:

@@ -118,7 +118,7 @@ def draw(
     from methodpick.cli.options import plan_site_of, shaft_asked_for, site_with_shaft
     from methodpick.cli.output import refuse_clashes, write_files
     from methodpick.document.record import loosened_lines
-    from methodpick.formats.pictures import figure_svg
+    from methodpick.formats.report import figure_svg
     from methodpick.imports.input_formats import read_file
 
     ending = output.suffix.lower()
@@ -132,7 +132,7 @@ def draw(
     svg = figure_svg(_figure(found, what), units or read.units)
     content: str | bytes = svg
     if ending == ".png":
-        from methodpick.formats.pictures import picture_png
+        from methodpick.formats.report import picture_png
 
         content = picture_png(svg)
     write_files({output: content}, force=force)

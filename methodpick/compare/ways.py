@@ -7,8 +7,7 @@ from dataclasses import field
 from functools import cache, partial
 from typing import NamedTuple
 
-from methodpick.compare.amounts import amounts_of, kind_states
-from methodpick.compare.result import ComparedWays, GivenCost, SiteWay, WayName, WayOutcome
+from methodpick.compare.result import ComparedWays, GivenCost, SiteWay, WayName, WayOutcome, amounts_of, kind_states
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.rates import RelativeCosts
 from methodpick.ground.site import Shaft, Site

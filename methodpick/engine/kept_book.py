@@ -18,7 +18,7 @@ from typing import Any
 
 import methodpick
 from methodpick.engine import load, rule
-from methodpick.engine.loosening import Loosening
+from methodpick.engine.rule import Loosening
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import Place
 from methodpick.vocabulary.assumptions import Assumption

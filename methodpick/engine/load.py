@@ -13,18 +13,9 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from methodpick.collector import collector_paused
-from methodpick.engine.loosening import (
-    Loosening,
-    excludes_less,
-    gives_reason,
-    loosened,
-    loosened_by_limit,
-    moved_limit,
-    other_sizes,
-    without_rule,
-)
+from methodpick.engine.loosening import excludes_less, gives_reason, loosened, loosened_by_limit, moved_limit, other_sizes, without_rule
 from methodpick.engine.read import OVERLAY_LEVELS, RuleFile, Words, rule_of, rules_of
-from methodpick.engine.rule import Either, Rule, with_limits
+from methodpick.engine.rule import Either, Loosening, Rule, with_limits
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import MethodpickError, Problem, Problems, RuleError
 from methodpick.records import record

@@ -4,22 +4,12 @@ from __future__ import annotations
 
 from methodpick.engine.interpret import Search, ends, write
 from methodpick.engine.rule import LEVELS, Arithmetic, Both, Compare, Condition, Either, LimitRef, Not, Rule, Term
-from methodpick.records import record
 from methodpick.terms import SEVERITIES
 from methodpick.unit_markup import mark, mark_plainly
 from methodpick.units import read_as
 from methodpick.vocabulary.catalogue import Catalogue
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.trade_lists import SizeList
-
-
-@record
-class Loosening:
-    """A change that makes a rulebook less careful: who made it, what it is with numbers in marks, and the reason given."""
-
-    overlay: str
-    what: str
-    reason: str
 
 
 def gives_reason(text: str) -> bool:

@@ -47,6 +47,7 @@ LEAST_SU_KPA = 0.1
 """Strength is not taken below this, so that an overload ratio stays a number."""
 NO_UPLIFT = 1000.0
 """The uplift factor where no water presses from below: the end of its domain."""
+NOTHING_PRESSES: Curve = (NO_UPLIFT, NO_UPLIFT, NO_UPLIFT)
 
 
 @record
@@ -162,9 +163,8 @@ class Curves:
 
     def pore(self, ground: Ground, depth_m: float) -> Curve:
         """Return the pore pressure."""
-        heads = self.head(ground, depth_m)
-        low, high = hydrostatic(heads[0]), hydrostatic(heads[2])
-        return low, None if heads[1] is None else hydrostatic(heads[1]), high
+        low, likely, high = self.head(ground, depth_m)
+        return hydrostatic(low), None if likely is None else hydrostatic(likely), hydrostatic(high)
 
     def effective(self, ground: Ground, depth_m: float) -> Curve:
         """Return the effective vertical stress."""
@@ -364,10 +364,11 @@ def hull(first: Curve | None, second: Curve | None, worse: Callable[[float, floa
     """
     if first is None or second is None:
         return None
-    low, high = min(first[0], second[0]), max(first[2], second[2])
-    if first[1] is None or second[1] is None:
+    (low, usual, high), (low_there, usual_there, high_there) = first, second
+    low, high = min(low, low_there), max(high, high_there)
+    if usual is None or usual_there is None:
         return Span(low, high)
-    likely = second[1] if worse is None else worse(first[1], second[1])
+    likely = usual_there if worse is None else worse(usual, usual_there)
     return Span(low, high, min(max(likely, low), high))
 
 

@@ -34,6 +34,10 @@ class Bell(Model):
     height_m: Length | None = key("height", gt=0, le=6.0)
 
 
+NOT_BUILT = {"id", "boring", "count", "position", "substructure", "ground_elevation_m"}
+"""Fields of a shaft that do not tell how it is built in given ground."""
+
+
 class Shaft(Model):
     """A drilled shaft; depths run down from the ground at the shaft (over water: from the mudline)."""
 

@@ -174,6 +174,7 @@ def _shaft_plan(context: PlanContext, shaft: Shaft, core: _Core, gathered: Gathe
     worked = core.worked
     judgement = context.stage_judgement(worked)
     casings = () if worked is None else worked.hole.casings
+    said = context.notes_of(core.intervals)
     without = ShaftPlan(
         id=shaft.id,
         boring=ground.profile.id,
@@ -190,9 +191,9 @@ def _shaft_plan(context: PlanContext, shaft: Shaft, core: _Core, gathered: Gathe
         fluid_programme=None,
         concrete=None,
         quantities=(),
-        assumptions=notes.assumptions(gathered, ground, core.intervals),
+        assumptions=said.assumptions,
         open_hazards=notes.open_hazards(ground, core.intervals, casings),
-        cautions=notes.cautions(ground, judgement, core.intervals),
+        cautions=notes.cautions(ground, judgement, said.cautions),
         gaps=notes.gaps(ground, judgement),
         other_ways=core.other_ways,
         relative_cost=0.0,
@@ -348,7 +349,7 @@ def _rulebook_stamp(rulebook: Rulebook) -> RulebookStamp:
 def _sources(plans: Sequence[ShaftPlan], rulebook: Rulebook) -> Mapping[str, str]:
     """Return the sources that the plans name, in full."""
     keys: set[str] = set()
-    for shaft in plans:
+    for shaft in {id(shaft.other_ways): shaft for shaft in plans}.values():  # shafts of a kind share the ways beside their plan
         for interval in shaft.intervals:
             keys |= {source.key for reason in interval.reasons for source in reason.sources}
         keys |= {source.key for caution in shaft.cautions for source in (*caution.sources, *(limit.source for limit in caution.limits))}

@@ -14,20 +14,27 @@ from methodpick.plan.judging.planning_input import distance
 from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.result import HoleLevels, Plan, ShaftPlan
 from methodpick.records import record
+from methodpick.review.casing_laws import check_casings, check_casings_made, check_pulls, check_tools
 from methodpick.review.contradiction import Contradiction, differences, number, placed, word
-from methodpick.review.ground_anew import ReviewBasis, basis_of, compare_checks, designed_shaft, failing_checks, ground_anew, ground_key
-from methodpick.review.hours_and_cost_laws import check_cost, check_hours, check_order
+from methodpick.review.fluid_laws import check_fluids, check_levels, check_main_fluid, check_programme
+from methodpick.review.ground_anew import (
+    ReviewBasis,
+    basis_of,
+    check_log,
+    compare_checks,
+    designed_shaft,
+    failing_checks,
+    ground_anew,
+    ground_key,
+)
+from methodpick.review.hours_and_cost_laws import check_cost, check_hours, check_nights, check_order
 from methodpick.review.interval_laws import check_confidence, check_intervals, check_method, check_without_method
-from methodpick.review.log_and_programme_laws import check_log, check_programme
 from methodpick.review.other_way_laws import check_other_ways
 from methodpick.review.plan_file import WrittenWay, read_plan, ways_of
 from methodpick.review.reason_laws import ReasonLaws, check_notes
 from methodpick.review.sentence_laws import check_decision, check_stage_texts, check_undecided
 from methodpick.review.sequence_laws import check_sequence
-from methodpick.review.support_laws import check_casings, check_levels, check_main_fluid, check_tools
-from methodpick.review.volumes import check_concrete, check_overbreak, check_quantities, check_rungs, check_swell
-from methodpick.review.window_laws import check_fluids
-from methodpick.review.work_laws import check_casings_made, check_nights, check_pulls, check_supply
+from methodpick.review.volumes import check_concrete, check_overbreak, check_quantities, check_rungs, check_supply, check_swell
 from methodpick.unit_markup import spell
 
 

@@ -10,7 +10,7 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.casing.sizes import CasingSize
-from methodpick.plan.judging.planning_input import boring_at_shaft, distance
+from methodpick.plan.judging.planning_input import distance
 from methodpick.plan.pipeline import assembled, assumptions_for, doubts_of, plan_shaft, wanted_shafts
 from methodpick.plan.plan_context import PlanBasis, PlanContext, shaft_context
 from methodpick.plan.result import InputStamp, ShaftPlan
@@ -96,8 +96,7 @@ class SitePlanner:
             named = shaft.model_copy(update={"boring": boring.id})
             doubts = doubts_of(self.site.model_copy(update={"borings": (boring,), "shafts": (named,)}))
             basis = replace(self.basis, site=self._without_yard, doubts=tuple(doubts))
-            at_shaft = boring_at_shaft(self._without_yard, named, boring, self.book.values)
-            context = self._previews.planned_from(key) or shaft_context(basis, at_shaft, named)
+            context = self._previews.planned_from(key) or shaft_context(basis, self._previews.at_shaft(boring, named), named)
             self._kinds[key] = KindOfShaft(key=key, shaft=named, boring=boring, basis=basis, context=context)
         return self._kinds[key]
 

@@ -310,6 +310,15 @@ class Relief:
     days: int
 
 
+def on_site_hours(days: Estimate, rigs: int, shift_h: float) -> Estimate:
+    """Return the hours of all shifts of so many rigs over working days.
+
+    >>> on_site_hours(Estimate(2.0, 3.0, 3.0), 2, 10.0)
+    Estimate(low=40.0, likely=60.0, high=60.0)
+    """
+    return days.times(rigs * shift_h)
+
+
 @record
 class Calendar:
     """The calendar of a site: working days with their spread, the shafts in the order of their beginning, what binds, and notes.
@@ -344,7 +353,7 @@ class Calendar:
     @property
     def on_site_h(self) -> Estimate:
         """Return the hours of all shifts of the rigs that are on site."""
-        return self.days.times(self.rigs_used * self.shift_h)
+        return on_site_hours(self.days, self.rigs_used, self.shift_h)
 
     @property
     def shafts_a_day(self) -> float:

@@ -8,22 +8,15 @@ from dataclasses import replace
 from methodpick.collector import collector_paused
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.site import Site
+from methodpick.records import record
 from methodpick.site.bid_items import Measured, bid_sheet
 from methodpick.site.calendar import make_schedule
 from methodpick.site.cost import Quantities, cost_sheet
-from methodpick.site.estimate import NOTHING, Estimate
-from methodpick.site.job import Job, hours_row
+from methodpick.site.estimate import NOTHING, CostSheet, Estimate, HoursRow
+from methodpick.site.job import Job
 from methodpick.site.result import ShaftTakeoff, SitePlan, Takeoff, TakeoffLine, TotalLine
-from methodpick.site.steel_lines import cage_checks, casing_lines, tube_lines
-from methodpick.site.takeoff_lines import (
-    concrete_lines,
-    drilling_lines,
-    fluid_lines,
-    spoil_lines,
-    stock_lines,
-    truck_lines,
-    two_fluids_note,
-)
+from methodpick.site.shaft_counts import ShaftCounts
+from methodpick.site.takeoff_lines import stock_lines, two_fluids_note
 from methodpick.site.yard import make_yard
 from methodpick.unit_markup import how_many, mark
 
@@ -35,25 +28,16 @@ GROUPS = ("drilling", "casing", "fluid", "concrete", "delivery", "spoil", "steel
 def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
     """Take off every shaft of a planned site and add them up; the same plan gives the same bytes."""
     jobs = jobs_of(site, planned, book)
-    shafts, hours = [], []
-    for job in jobs:
-        concrete = concrete_lines(job)
-        order = concrete[-1]
-        shafts.append(_shaft_takeoff(job, concrete, order))
-        hours.append(hours_row(job, order))
-    stock = tuple(stock_lines(jobs))
-    totals = add_up(shafts, stock)
-    schedule = make_schedule(site, jobs, hours)
-    yard = make_yard(site, jobs, hours, schedule, planned.casing)
-    cost = cost_sheet(Quantities(jobs, shafts, totals, hours, yard, schedule.calendar))
-    bid, unproven = bid_sheet(Measured(jobs, shafts, totals, hours, cost)), tuple(_unproven_note(jobs))
+    made = _count(site, planned, jobs, ShaftCounts())
+    schedule, cost = made.quantities.schedule, cost_sheet(made.quantities)
+    bid, unproven = bid_sheet(Measured(jobs, made.shafts, made.totals, made.hours, cost)), tuple(_unproven_note(jobs))
     return Takeoff(
         site=planned,
-        shafts=tuple(shafts),
-        site_lines=stock,
-        totals=totals,
-        yard=yard,
-        hours=tuple(hours),
+        shafts=made.shafts,
+        site_lines=made.stock,
+        totals=made.totals,
+        yard=made.quantities.yard,
+        hours=made.hours,
         calendar=schedule.calendar,
         cost=cost,
         bid=None if bid is None else replace(bid, notes=(*unproven, *bid.notes)),
@@ -62,10 +46,36 @@ def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
             *_notes(site),
             *_speeds_note(site, jobs),
             *_platform_note(jobs),
-            *two_fluids_note(jobs, stock),
+            *two_fluids_note(jobs, made.stock),
         ),
         truck_m3=jobs[0].truck_m3 if jobs else None,
     )
+
+
+def price(site: Site, planned: SitePlan, book: Rulebook, counts: ShaftCounts) -> CostSheet | None:
+    """Price a planned site as its takeoff does, without what is written beside the cost; ``counts`` holds the shafts counted before."""
+    return cost_sheet(_count(site, planned, jobs_of(site, planned, book), counts).quantities)
+
+
+@record
+class _Counted:
+    """A site counted: its shafts, the stock of fluid, the sums, the hours of each shaft, and what is priced from them."""
+
+    shafts: tuple[ShaftTakeoff, ...]
+    stock: tuple[TakeoffLine, ...]
+    totals: tuple[TotalLine, ...]
+    hours: tuple[HoursRow, ...]
+    quantities: Quantities
+
+
+def _count(site: Site, planned: SitePlan, jobs: Sequence[Job], counts: ShaftCounts) -> _Counted:
+    counted = [counts.of(job) for job in jobs]
+    shafts, hours = tuple(each.takeoff for each in counted), tuple(each.hours for each in counted)
+    stock = tuple(stock_lines(jobs))
+    totals = add_up(shafts, stock)
+    schedule = make_schedule(site, jobs, hours)
+    yard = make_yard(site, jobs, hours, schedule, planned.casing)
+    return _Counted(shafts, stock, totals, hours, Quantities(jobs, shafts, totals, hours, yard, schedule))
 
 
 def jobs_of(site: Site, planned: SitePlan, book: Rulebook) -> list[Job]:
@@ -73,29 +83,6 @@ def jobs_of(site: Site, planned: SitePlan, book: Rulebook) -> list[Job]:
     shafts = {shaft.id: shaft for shaft in site.shafts}
     plans = planned.plan.with_method
     return [Job(site=site, shaft=shafts[plan.id], plan=plan, grade_m=plan.design.grade_m, book=book) for plan in plans]
-
-
-def _shaft_takeoff(job: Job, concrete: Sequence[TakeoffLine], order: TakeoffLine) -> ShaftTakeoff:
-    shaft = job.shaft
-    return ShaftTakeoff(
-        shaft=shaft.id,
-        boring=job.plan.boring,
-        substructure=shaft.substructure or "",
-        diameter_m=shaft.diameter_m,
-        tip_m=shaft.tip_m,
-        method=job.plan.method,
-        count=shaft.count,
-        lines=(
-            *drilling_lines(job),
-            *casing_lines(job),
-            *fluid_lines(job),
-            *concrete,
-            *truck_lines(job, order.amount),
-            *spoil_lines(job),
-            *tube_lines(job),
-        ),
-        checks=tuple(cage_checks(job)),
-    )
 
 
 def add_up(shafts: Sequence[ShaftTakeoff], site_lines: Sequence[TakeoffLine]) -> tuple[TotalLine, ...]:

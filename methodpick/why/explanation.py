@@ -7,8 +7,7 @@ from dataclasses import field, replace
 from functools import cached_property
 
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
-from methodpick.engine.explain import known_of, reason_text, value_text
-from methodpick.engine.interpret import support, truth
+from methodpick.engine.interpret import known_of, reason_text, support, truth, value_text
 from methodpick.engine.rule import Compare, Rule, Within, atoms, facts_of_atom, limits_of
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import InputError, Problem

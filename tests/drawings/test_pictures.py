@@ -20,7 +20,7 @@ from methodpick.drawings.hatching import HATCHES, hatch_of
 from methodpick.drawings.site_section import draw_section
 from methodpick.drawings.strip_log import draw_strip
 from methodpick.errors import InputError
-from methodpick.formats.pictures import figure_svg
+from methodpick.formats.report import figure_svg
 from methodpick.resources import folder
 
 GOLDEN = Path(__file__).parents[1] / "golden"

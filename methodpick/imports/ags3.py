@@ -55,6 +55,10 @@ _NAMES: dict[str, tuple[str, dict[str, str]]] = {
     "CORE": ("CORE", {"CORE_BOT": "CORE_BASE"}),
     "CHIS": ("CHIS", {}),
     "WETH": ("WETH", {}),
+    "STCN": (
+        "SCPT",
+        {"STCN_DPTH": "SCPT_DPTH", "STCN_RES": "SCPT_RES", "STCN_FRES": "SCPT_FRES", "STCN_PWP2": "SCPT_PWP2", "STCN_QT": "SCPT_QT"},
+    ),
     "FLSH": ("FLSH", {"FLSH_FROM": "FLSH_TOP", "FLSH_TO": "FLSH_BASE"}),
     "HDPH": ("HDPH", {"HOLE_TYPE": "HDPH_TYPE"}),
     "WADD": ("WADD", {"WADD_FROM": "WADD_TOP", "WADD_TO": "WADD_BASE"}),

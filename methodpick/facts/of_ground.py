@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from methodpick.facts.blow_counts import (
+from methodpick.facts.penetration_tests import (
     Surroundings,
     put_carried_strength,
+    put_cone_strength,
     put_counts,
     put_friction,
     put_grades,
@@ -215,6 +216,7 @@ def of_numbers(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surroun
     if _wants_strength(sheet, stratum):
         put_strength(frame, sheet, stratum)
         put_carried_strength(frame, sheet, stratum, around.over, around.aquifer)
+        put_cone_strength(sheet, stratum, around.over)
     _fill_in(frame, sheet, stratum)
 
 

@@ -17,8 +17,8 @@ from methodpick.errors import InputError, Problem
 from methodpick.imports.ags4 import QuotedRecord, headings_of, plain_quotes, records
 from methodpick.imports.input_formats import DoubtBook, Imported
 from methodpick.imports.log_borings import borings_of
-from methodpick.imports.log_lab_tests import fines_of
 from methodpick.imports.log_tables import LEFT_OUT, DataRow, Tables, doubt_length, filled, read_text
+from methodpick.imports.log_tests import fines_of
 from methodpick.patterns import pattern_of
 from methodpick.records import record
 
@@ -55,6 +55,10 @@ _NAMES: dict[str, tuple[str, dict[str, str]]] = {
     "CORE": ("CORE", {"CORE_BOT": "CORE_BASE"}),
     "CHIS": ("CHIS", {}),
     "WETH": ("WETH", {}),
+    "STCN": (
+        "SCPT",
+        {"STCN_DPTH": "SCPT_DPTH", "STCN_RES": "SCPT_RES", "STCN_FRES": "SCPT_FRES", "STCN_PWP2": "SCPT_PWP2", "STCN_QT": "SCPT_QT"},
+    ),
     "FLSH": ("FLSH", {"FLSH_FROM": "FLSH_TOP", "FLSH_TO": "FLSH_BASE"}),
     "HDPH": ("HDPH", {"HOLE_TYPE": "HDPH_TYPE"}),
     "WADD": ("WADD", {"WADD_FROM": "WADD_TOP", "WADD_TO": "WADD_BASE"}),

@@ -17,11 +17,10 @@ from methodpick.document.engineer_page import engineer_page
 from methodpick.document.fluid import window
 from methodpick.document.model import Document, Page, TextTable, texts_of
 from methodpick.document.pages import group_shafts
-from methodpick.document.reader_pages import bid_letter, foreman_page
+from methodpick.document.reader_pages import TOLD_AS_STEPS, bid_letter, care_in_short, foreman_page, safety_page
 from methodpick.document.reasons import nearest
 from methodpick.document.record import plain_name
 from methodpick.document.report import estimator_pages, owner_report, plan_pages, site_report
-from methodpick.document.safety_page import TOLD_AS_STEPS, care_in_short, safety_page
 from methodpick.document.shaft import answer_page, drilling_grade, next_best, shaft_page, short_layer, taken_as_likely, what_decides
 from methodpick.document.site import MOST_QUESTIONS, roll_up
 from methodpick.document.strip import strip_section

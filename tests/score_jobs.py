@@ -2,8 +2,8 @@
 
 ``python tests/score_jobs.py [--list] [JOB ...]``. Every site file of ``tests/jobs`` is planned by the command line and compared with
 ``labels.yaml`` beside it, in steps of 5 cm over the labelled lengths: the share of the length at which the label is the support of the
-expected plan, of the expected or the cautious plan, and of any plan named (the alternates included); each also with the supports that the label
-accepts. A starter stands for what is below it. Refused are lengths whose expected support the label never builds.
+expected plan, of the expected or the cautious plan, and of any plan named (the alternates included); in brackets also with the supports
+that the label accepts. A starter stands for what is below it. "Never" is the share whose expected support the label never builds.
 """
 
 from __future__ import annotations

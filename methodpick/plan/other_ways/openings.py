@@ -287,11 +287,20 @@ def _what_else(nearest: _UnprovenWay | None) -> str:
 
 def _nearest_words(way: _UnprovenWay) -> str:
     """Describe the way that comes nearest to a proven one, what has to be granted for it, and what it is short of."""
-    needed = (change for change in way.changes if not change.plant or any(WAY_OF_PLANT[key] in way.path.means for key in change.plant))
-    given = " and ".join(change.words for change in needed)
+    given = " and ".join(change.words for change in _needed(way))
     name = f"The way that comes nearest, {given}: {_decided(way.context, way.path)}" if given else "The plan itself comes nearest."
     short = dict.fromkeys(check.what for check in way.context.checks(way.path) if check.is_short)
     return f"{name} It is short of its proofs: {' '.join(short) or TRIALS_ENDED}"
+
+
+def _needed(way: _UnprovenWay) -> Iterator[SiteChange]:
+    """Return the changes that a way makes use of, of plant the first that brings its casing."""
+    brought: set[str] = set()
+    for change in way.changes:
+        ways = {WAY_OF_PLANT[key] for key in change.plant} & way.path.means - brought
+        if ways or not change.plant:
+            brought |= ways
+            yield change
 
 
 def _best_way(context: PlanContext, taking: Sequence[tuple[float, float]]) -> SequencePath | None:

@@ -45,6 +45,8 @@ WAY_OF_PLANT: Mapping[str, CasingWay] = {
     "impact_hammer": "driven",
 }
 """The way of advancing casing that a plant drives."""
+WIDER_CASING = "max_casing_m"
+"""The key of the site file that keeps strings from standing in one another."""
 NEVER_SUPPOSED = frozenset({"oscillator", "rotator"})
 """Plant that no plan takes where the site does not name it, unless nothing else is left."""
 MOST_OPENINGS = 3
@@ -135,6 +137,10 @@ def _of_plant(site: SiteConditions) -> Iterator[SiteChange]:
         if named is False or (named is None and key in NEVER_SUPPOSED):
             stands = f"site.equipment.{key}: false" if named is False else ""
             yield SiteChange(words=f"with {words}", write=f"site.equipment.{key}: true", stands=stands, plant={key: True})
+    if site.equipment.max_casing_m is not None:
+        line, widest = "site.equipment.max_casing", mark(site.equipment.max_casing_m, "size")
+        words = f"with casing wider than {widest}, one string in another"
+        yield SiteChange(words=words, write=f"no {line}", stands=f"{line}: {widest}", plant={WIDER_CASING: None})
 
 
 def _of_specification(site: SiteConditions) -> Iterator[SiteChange]:
@@ -297,8 +303,9 @@ def _needed(way: _UnprovenWay) -> Iterator[SiteChange]:
     """Return the changes that a way makes use of, of plant the first that brings its casing."""
     brought: set[str] = set()
     for change in way.changes:
-        ways = {WAY_OF_PLANT[key] for key in change.plant} & way.path.means - brought
-        if ways or not change.plant:
+        ways = {WAY_OF_PLANT[key] for key in change.plant if key in WAY_OF_PLANT} & way.path.means - brought
+        wider = WIDER_CASING in change.plant and len(way.path.strings) > 1
+        if ways or wider or not change.plant:
             brought |= ways
             yield change
 

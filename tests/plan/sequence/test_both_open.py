@@ -13,7 +13,7 @@ from methodpick.plan.pipeline import plan
 from methodpick.plan.sequence.families import FoundPaths
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.path import Run
-from methodpick.plan.sequence.search_input import SearchInput, SearchOptions, SearchSlice, read_costs
+from methodpick.plan.sequence.search_input import ALLOWED, RULED_OUT, SearchInput, SearchOptions, SearchSlice, read_costs
 from methodpick.resources import folder
 from methodpick.review.hours_and_cost_laws import _held_by
 from methodpick.terms import CASED_STATES, CASING_WAYS, FLUIDS, STATES
@@ -96,6 +96,21 @@ def test_what_leans_over_most_of_the_fluid_decides(book, stony_m, leans):
     lengths = LengthScores(SearchInput(tuple(cuts), (), read_costs(book.values, None, 1), options), cautious=False)
     assert lengths.lean_to("casing", [Run(0.0, 10.0, FLUIDS[1])]) is leans
     assert not lengths.lean_to("fluid", [Run(0.0, 10.0, "cased_plug")])
+
+
+@pytest.mark.parametrize(("stands", "leans"), [(True, True), (False, False)], ids=["clay that stands", "sand that caves"])
+def test_what_leans_over_most_of_what_caves_decides_too(book, stands, leans):
+    """Of 10 m under fluid 4 m of gravel ask for casing: the 6 m below count where fluid has to hold them, not where they stand dry."""
+
+    def cut(top, base, points, rank):
+        preferred = {state: points if state in CASED_STATES else 0 for state in STATES}
+        ranks = dict.fromkeys(STATES, 0) | {"dry": rank}
+        return SearchSlice(top, base, True, ranks, dict.fromkeys(STATES, 0), preferred, 9.0, 9.0, 4.0, frozenset(CASING_WAYS), 0, 0)
+
+    cuts = (cut(0.0, 4.0, 4, RULED_OUT), cut(4.0, 10.0, 0, ALLOWED if stands else RULED_OUT))
+    options = SearchOptions(0.0, 1.0, 1.0, 1.5, 5.0, 0.3, 1.0)
+    lengths = LengthScores(SearchInput(cuts, (), read_costs(book.values, None, 1), options), cautious=False)
+    assert lengths.lean_to("casing", [Run(0.0, 10.0, FLUIDS[1])]) is leans
 
 
 class _AlwaysSearched(FoundPaths):
@@ -220,3 +235,27 @@ rates: {{cost_advance_oscillated_m: {advance}}}
 def test_beside_a_neighbour_casing_goes_before_fluid_at_hardly_less(book, read_text, distance, method):
     """GEC 10 (2018) sec. 3.7: casing is what protects a structure beside the shaft; far from it the cheaper way stands."""
     assert plan(read_text(BESIDE.format(distance=distance, advance=0.3)), book).shafts[0].method == method
+
+
+UNDER_A_BRIDGE = """methodpick: 1
+site: {{units: si{headroom}, equipment: {{kelly_twist: true{hammer}}}}}
+borings:
+  - id: B-1
+    depth: 24
+    water: [{{reading: settled, depth: 3}}]
+    layers:
+      - {{top: 0, base: 8, description: "loose fine sand", symbol: SP, fines: 3 %}}
+      - {{top: 8, base: 24, description: "stiff clay", symbol: CH, su: 100, absent: [fissured]}}
+shafts: [{{id: P1, diameter: 900, tip: 16, count: 4}}]
+"""
+
+
+@pytest.mark.parametrize(
+    ("headroom", "hammer", "shaken"),
+    [("", "", True), (", headroom: 5.5", "", False), (", headroom: 5.5", ", vibratory: true", True)],
+    ids=["free sky", "low and not named", "low and named"],
+)
+def test_no_vibratory_hammer_is_supposed_under_low_headroom(book, read_text, headroom, hammer, shaken):
+    """Hammer, clamp and a length of casing ask for some 9 m (own value); one that the site names is there and fits."""
+    shaft = plan(read_text(UNDER_A_BRIDGE.format(headroom=headroom, hammer=hammer)), book).shafts[0]
+    assert any(casing.way == "vibrated" for casing in shaft.casings) is shaken

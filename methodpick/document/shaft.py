@@ -22,9 +22,8 @@ from methodpick.document.cautions import (
 from methodpick.document.checks import check_name, checks, margin_table, not_proven, open_besides, smallest_margins
 from methodpick.document.decision import decision, head_lines, quantities, stages, stages_in_short, supports
 from methodpick.document.fluid import fluid_programme, window
-from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Figure, Items, Page, Paragraph, page_with, section
-from methodpick.document.page_length import ROOMS, Room, and_more, how_many_fit, is_short
+from methodpick.document.pages import ROOMS, Room, ShaftGroup, and_more, how_many_fit, is_short
 from methodpick.document.reasons import (
     alternates,
     cautious,
@@ -40,8 +39,7 @@ from methodpick.document.reasons import (
 from methodpick.document.record import plain_name
 from methodpick.document.site import water_levels
 from methodpick.document.strip import strip_section
-from methodpick.drawings.characters import draw_strip_in_characters
-from methodpick.drawings.strip_log import draw_strip
+from methodpick.drawings.strip_log import draw_strip, draw_strip_in_characters
 from methodpick.plan.result import Casing, ShaftPlan, Slurry, TakenAssumption
 from methodpick.terms import FLUID_NAMES, STARTER
 from methodpick.unit_markup import SAME_LENGTH_M, bare_number, either_of, first_sentence, height_words, marks_of, number, spell

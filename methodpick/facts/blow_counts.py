@@ -9,13 +9,13 @@ from collections.abc import Mapping, Sequence
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.sheet import FactSheet, Frame, by_table
-from methodpick.facts.strata import Stratum, average, consistency_table, counted, graded, is_fill, span_of
+from methodpick.facts.strata import Stratum, average, blow_counts, consistency_table, counted, graded, is_fill, span_of
 from methodpick.mechanics.clay import normally_consolidated_strength
+from methodpick.mechanics.earth_pressure import effective_stress, hydrostatic, total_stress
 from methodpick.mechanics.spt import n60, overburden_factor, phi_fhwa, phi_hatanaka_uchida, phi_wolff, strength_by_count
-from methodpick.mechanics.stress import effective_stress, hydrostatic, total_stress
 from methodpick.records import record
-from methodpick.terms import CONSISTENCIES, GRAVEL
-from methodpick.vocabulary.values import Basis, Choice, Span, ordered
+from methodpick.terms import COHESIVE, CONSISTENCIES, DENSITIES, GRANULAR, GRAVEL
+from methodpick.vocabulary.values import Basis, Choice, Span, Value, from_bool, ordered, point
 
 LEAST_STRESS_KPA = 1.0
 """Stress below which the factor of a count stays what it is; it is at its greatest long before."""
@@ -29,14 +29,19 @@ class Overburden:
     limits: Mapping[str, float]
     in_water: bool
 
-    def effective_kpa(self, depth_m: float, aquifer: Aquifer) -> Span:
-        """Return the effective vertical stress at a depth; weights that the log does not give are those of unknown ground."""
+    def total_kpa(self, depth_m: float) -> Span:
+        """Return the total vertical stress at a depth; weights that the log does not give are those of unknown ground."""
         totals = (0.0, 0.0, 0.0)
         for stratum in self.strata:
             thick = min(stratum.base_m, depth_m) - stratum.top_m
             if thick > 0.0:
                 low, likely, high = _ends(self._weight(stratum))
                 totals = total_stress(totals[0], low, thick), total_stress(totals[1], likely, thick), total_stress(totals[2], high, thick)
+        return Span(totals[0], totals[2], totals[1])
+
+    def effective_kpa(self, depth_m: float, aquifer: Aquifer) -> Span:
+        """Return the effective vertical stress at a depth, with the water of an aquifer."""
+        totals = _ends(self.total_kpa(depth_m))
         levels = (max(0.0, level) if self.in_water else level for level in _ends(aquifer.level_m))
         pores = (hydrostatic(depth_m - level) for level in levels)
         return ordered(*(max(LEAST_STRESS_KPA, effective_stress(total, pore)) for total, pore in zip(totals, pores, strict=True)))
@@ -58,9 +63,43 @@ class Overburden:
         return Span(low, high, likely)
 
 
+@record
+class Surroundings:
+    """What lies over and around a stratum: ground and water over its tests, and the aquifer that it belongs to."""
+
+    over: Overburden
+    aquifer: Aquifer
+
+
 def _ends(span: Span) -> tuple[float, float, float]:
     """Return the low, the likely (or middle) and the high value."""
     return span.low, span.likely_or_middle, span.high
+
+
+def put_counts(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surroundings) -> None:
+    """Write what the penetration tests met, and their counts at 60 % energy and at 100 kPa of overburden."""
+    refused = any(test.refusal for test in stratum.spt)
+    if stratum.spt:
+        sheet.put("refusal", from_bool(refused), "tested", "penetration tests")
+        sheet.put("weight_of_hammer", from_bool(any(t.weight_of_hammer for t in stratum.spt)), "tested", "penetration tests")
+    limits, efficiency = frame.limits, frame.profile.hammer_efficiency_percent
+    counts = average(blow_counts(stratum), limits["n_spread"], limits["n_refusal_factor"] if refused else 1.0)
+    if counts is None:
+        return
+    if efficiency is None:
+        low, high, region = limits["hammer_low_percent"], limits["hammer_high_percent"], ""
+        if stratum.words.british:
+            low, high, region = limits["hammer_british_low_percent"], limits["hammer_british_high_percent"], " as of a British log"
+        share = Span(low, high, limits["hammer_likely_percent"])
+        energy = f"hammer energy not reported, {share.low:g} to {share.high:g} % taken{region}"
+    else:
+        share = point(efficiency)
+        energy = f"{efficiency:.0f} % hammer"
+    span = ordered(n60(counts.low, share.low), n60(counts.likely or 0.0, share.likely_or_middle), n60(counts.high, share.high))
+    sheet.put("n60", span, "tested", f"layer average of {len(blow_counts(stratum))} tests, {energy}", (), ("n60",))
+    if stratum.soils & GRANULAR:
+        corrected = corrected_counts(stratum, around.over, around.aquifer, share)
+        sheet.put("n1_60", corrected, "derived", "counts at 100 kPa of overburden", ("n60",), ("n60", "overburden_factor"))
 
 
 def corrected_counts(stratum: Stratum, over: Overburden, aquifer: Aquifer, energy_percent: Span) -> Span | None:
@@ -93,6 +132,29 @@ def _off(stresses_kpa: Sequence[float], usual: Sequence[float]) -> float:
     """Return by how much the factors at one end of the stresses differ from the usual ones."""
     shares = [overburden_factor(stress) / factor for stress, factor in zip(stresses_kpa, usual, strict=True)]
     return sum(shares) / len(shares)
+
+
+def put_grades(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
+    """Write consistency and density: the words of the log, met with the blow counts where both agree."""
+    soils = stratum.soils
+    if soils & (COHESIVE | {"silt"}):
+        _grade(frame, sheet, "consistency", graded(stratum.words.consistency, CONSISTENCIES), (consistency_table(stratum.words), "n60"))
+    if soils & GRANULAR:
+        _grade(frame, sheet, "density", graded(stratum.words.density, DENSITIES), ("density_by_corrected_n", "n1_60"))
+
+
+def _grade(frame: Frame, sheet: FactSheet, fact: str, described: Choice | None, by: tuple[str, str]) -> None:
+    """Write the grade of the words, met with that of the counts; ``by`` is the class table and its count."""
+    table, count = by
+    counted = frame.tables[table].look_up({count: sheet.value(count)}).get(fact) if count in sheet.facts else None
+    if described is None:
+        if isinstance(counted, Choice):
+            sheet.put(fact, counted, "derived", f"class table '{table}'", (count,))
+        return
+    if isinstance(counted, Choice):
+        met = described.meet(counted)
+        described = met or Choice(described.values | counted.values, described.likely)
+    sheet.put(fact, described, "logged", "description")
 
 
 WOLFF_MOST = 60.0
@@ -141,7 +203,7 @@ def put_strength(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     met = by_count
     if known is not None and isinstance(known.value, Span):
         apart = _are_apart(frame, sheet, stratum)
-        met = _hull(known.value, by_count) if apart else known.value.meet(by_count) or _hull(known.value, by_count)
+        met = _hull(known.value, by_count) if apart else meet_or_widen(known.value, by_count)
     if met is not None:
         sheet.put("su_kpa", met, basis, "blow count and consistency", ("n60", "consistency"), ("strength_by_count",))
 
@@ -151,6 +213,15 @@ def strength_under(frame: Frame, stratum: Stratum, effective_kpa: float) -> floa
     plastic = stratum.layer.pi_percent
     pi = frame.limits["pi_of_clay_percent"] if plastic is None else span_of(plastic).likely_or_middle
     return normally_consolidated_strength(effective_kpa, pi)
+
+
+def put_overburden_strength(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surroundings) -> None:
+    """Write what clay without a grade has at its top where it carries its overburden, at usual weights and the likely water."""
+    if "clay" not in stratum.soils or "consistency" in sheet.facts:
+        return
+    strength = strength_under(frame, stratum, around.over.effective_kpa(stratum.top_m, around.aquifer).likely_or_middle)
+    source = "Skempton (1957), at usual weights and the likely water"
+    sheet.put("overburden_strength_kpa", point(strength), "derived", source, (), ("normally_consolidated_strength",))
 
 
 def put_carried_strength(frame: Frame, sheet: FactSheet, stratum: Stratum, over: Overburden, aquifer: Aquifer) -> None:
@@ -200,6 +271,13 @@ def put_consistency_as_driven(frame: Frame, sheet: FactSheet, stratum: Stratum) 
     if likely is not None and counted is not None and counted.likely in known.values:
         likely = max(likely, counted.likely, key=CONSISTENCIES.index)
     sheet.put("consistency_as_driven", Choice(known.values, likely), "derived", "words and blow counts", ("consistency", "n60"))
+
+
+def meet_or_widen(known: Value | None, test: Span) -> Span:
+    """Return what is known and a test both allow; the range that holds both where they contradict each other, the test where nothing is."""
+    if not isinstance(known, Span):
+        return test
+    return known.meet(test) or _hull(known, test)
 
 
 def _hull(words: Span, counts: Span) -> Span:

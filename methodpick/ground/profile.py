@@ -6,9 +6,12 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, model_validator
 
+from methodpick.ground.cone import MOST_READINGS, ConeReading
 from methodpick.ground.descriptions.main_soil import MainSoil, read_main_soil
 from methodpick.ground.descriptions.reader import Description, read_description
 from methodpick.ground.descriptions.remark_words import Tag, pieces_in, tags_of
+from methodpick.ground.descriptions.weathering import read_with_grade
+from methodpick.ground.position import Position
 from methodpick.ground.quantity import (
     ANGLE,
     GRAIN,
@@ -156,6 +159,7 @@ class Layer(Model):
     rqd_percent: Annotated[Band, PERCENT] | None = key("rqd")
     recovery_percent: Annotated[Band, PERCENT] | None = key("recovery")
     ucs_kpa: Annotated[Band, STRENGTH] | None = key("ucs")
+    weathering: UserText | None = key("weathering")
     features: tuple[Feature, ...] = key("features", ())
     absent: tuple[Feature, ...] = key("absent", ())
     seams: tuple[Seam, ...] = key("seams", ())
@@ -174,8 +178,19 @@ class Layer(Model):
 
     @property
     def described(self) -> Description:
-        """Return what description, symbol and origin allow the layer to be."""
+        """Return what description, symbol, origin and the grade of weathering allow the layer to be."""
+        if self.weathering is not None:
+            return read_with_grade(self.description, self.symbol, self.origin, self.weathering)
         return read_description(self.description, self.symbol, self.origin)
+
+    @property
+    def as_logged(self) -> str:
+        """Return the words of the layer, with the grade of weathering that the log gives beside them.
+
+        >>> Layer(top_m=0, base_m=4, description="Grey SANDSTONE", weathering="highly").as_logged
+        'Grey SANDSTONE (weathering graded: highly)'
+        """
+        return self.description if self.weathering is None else f"{self.description} (weathering graded: {self.weathering})".strip()
 
     @property
     def main_soil(self) -> MainSoil:
@@ -235,13 +250,6 @@ class Remark(Model):
         return pieces_in(self.text) if "obstruction" in tags_of(self.text) else frozenset({"obstructions"})
 
 
-class Position(Model):
-    """Where the boring or the shaft stands, in any local grid."""
-
-    east_m: Length = need("east")
-    north_m: Length = need("north")
-
-
 class CasingLength(Model):
     """A casing of the boring: how deep it reached, and its diameter."""
 
@@ -278,6 +286,8 @@ class Profile(Model):
     layers: Annotated[tuple[Layer, ...], Field(max_length=MOST_LAYERS)] = key("layers", ())
     spt: Annotated[tuple[Spt, ...], Field(max_length=2000)] = key("spt", ())
     cores: Annotated[tuple[CoreRun, ...], Field(max_length=2000)] = key("cores", ())
+    cone: Annotated[tuple[ConeReading, ...], Field(max_length=MOST_READINGS)] = key("cone", ())
+    cone_area_ratio: float | None = key("cone_area_ratio", ge=0.3, le=1)
 
     def technique_at(self, depth_m: float) -> Technique:
         """Return how the boring was drilled at a depth: as ``drilling`` says it there, else its technique as a whole."""

@@ -8,7 +8,8 @@ from typing import Annotated, Any, Literal, NamedTuple
 
 from pydantic import Field, model_validator
 
-from methodpick.ground.profile import Position, Profile
+from methodpick.ground.position import Position
+from methodpick.ground.profile import Profile
 from methodpick.ground.quantity import CONCENTRATION, HOURS, LENGTH, SIZE, STRESS, VELOCITY, Length, Model, Order, Size, UserText, key, need
 from methodpick.ground.rates import Pay, Rates
 from methodpick.patterns import pattern_of
@@ -31,6 +32,10 @@ class Bell(Model):
 
     diameter_m: Size = need("diameter", gt=0)
     height_m: Length | None = key("height", gt=0, le=6.0)
+
+
+NOT_BUILT = {"id", "boring", "count", "position", "substructure", "ground_elevation_m"}
+"""Fields of a shaft that do not tell how it is built in given ground."""
 
 
 class Shaft(Model):

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from math import log10, sqrt
 
+from methodpick.mechanics.earth_pressure import ATMOSPHERE_KPA
 from methodpick.mechanics.registry import Argument, formula, positive
-from methodpick.mechanics.stress import ATMOSPHERE_KPA
 
 _N1 = {"n1_60": Argument("1", 4, 60, "+")}
 

@@ -1,17 +1,24 @@
-"""The takeoff of a planned site: lines of every shaft, sums over the site, casing strings and hours, with its cost."""
+"""The takeoff of a planned site: lines of every shaft, sums over the site, casing strings and hours, with its cost.
+
+What is taken off a shaft is counted once for equal plans that differ in name, number and place alone.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import fields, replace
+from operator import attrgetter
 
 from methodpick.collector import collector_paused
 from methodpick.engine.rulebook import Rulebook
-from methodpick.ground.site import Site
+from methodpick.ground.site import NOT_BUILT, Shaft, Site
+from methodpick.plan.result import ShaftPlan
+from methodpick.plan.result.shaft_plan import Design
+from methodpick.records import record
 from methodpick.site.bid_items import Measured, bid_sheet
 from methodpick.site.calendar import make_schedule
 from methodpick.site.cost import Quantities, cost_sheet
-from methodpick.site.estimate import NOTHING, Estimate
+from methodpick.site.estimate import NOTHING, CostSheet, Estimate, HoursRow
 from methodpick.site.job import Job, hours_row
 from methodpick.site.result import ShaftTakeoff, SitePlan, Takeoff, TakeoffLine, TotalLine
 from methodpick.site.steel_lines import cage_checks, casing_lines, tube_lines
@@ -27,55 +34,50 @@ from methodpick.site.takeoff_lines import (
 from methodpick.site.yard import make_yard
 from methodpick.unit_markup import how_many, mark
 
-GROUPS = ("drilling", "casing", "fluid", "concrete", "delivery", "spoil", "steel", "testing")
-"""Groups of lines in the order in which they are listed."""
+# ---- what is taken off each shaft, counted once for all that are built alike
 
 
-@collector_paused()
-def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
-    """Take off every shaft of a planned site and add them up; the same plan gives the same bytes."""
-    jobs = jobs_of(site, planned, book)
-    shafts, hours = [], []
-    for job in jobs:
-        concrete = concrete_lines(job)
-        order = concrete[-1]
-        shafts.append(_shaft_takeoff(job, concrete, order))
-        hours.append(hours_row(job, order))
-    stock = tuple(stock_lines(jobs))
-    totals = add_up(shafts, stock)
-    schedule = make_schedule(site, jobs, hours)
-    yard = make_yard(site, jobs, hours, schedule, planned.casing)
-    cost = cost_sheet(Quantities(jobs, shafts, totals, hours, yard, schedule.calendar))
-    bid, unproven = bid_sheet(Measured(jobs, shafts, totals, hours, cost)), tuple(_unproven_note(jobs))
-    return Takeoff(
-        site=planned,
-        shafts=tuple(shafts),
-        site_lines=stock,
-        totals=totals,
-        yard=yard,
-        hours=tuple(hours),
-        calendar=schedule.calendar,
-        cost=cost,
-        bid=None if bid is None else replace(bid, notes=(*unproven, *bid.notes)),
-        notes=(
-            *(unproven if bid is None else ()),
-            *_notes(site),
-            *_speeds_note(site, jobs),
-            *_platform_note(jobs),
-            *two_fluids_note(jobs, stock),
-        ),
-        truck_m3=jobs[0].truck_m3 if jobs else None,
-    )
+_OWN_OF_PLAN = frozenset({"id", "count", "boring_distance_m", "doubts", "design", "other_ways"})
+_OWN_OF_DESIGN = frozenset({"east_m", "north_m"})
+_of_shaft = attrgetter(*(name for name in Shaft.model_fields if name not in NOT_BUILT))
+_of_plan = attrgetter(*(field.name for field in fields(ShaftPlan) if field.name not in _OWN_OF_PLAN))
+_of_design = attrgetter(*(field.name for field in fields(Design) if field.name not in _OWN_OF_DESIGN))
+_Built = tuple[tuple[object, ...], ...]
 
 
-def jobs_of(site: Site, planned: SitePlan, book: Rulebook) -> list[Job]:
-    """Return the jobs of the shafts of a planned site that have a method, in the order of the plan."""
-    shafts = {shaft.id: shaft for shaft in site.shafts}
-    plans = planned.plan.with_method
-    return [Job(site=site, shaft=shafts[plan.id], plan=plan, grade_m=plan.design.grade_m, book=book) for plan in plans]
+@record
+class CountedShaft:
+    """What one shaft takes: its lines with the checks of its cage, and its hours."""
+
+    takeoff: ShaftTakeoff
+    hours: HoursRow
 
 
-def _shaft_takeoff(job: Job, concrete: Sequence[TakeoffLine], order: TakeoffLine) -> ShaftTakeoff:
+class ShaftCounts:
+    """What shafts take, by one rulebook on one site; those that are built alike are counted once."""
+
+    def __init__(self) -> None:
+        """Start with nothing counted."""
+        self._counted: dict[tuple[str, float], list[tuple[_Built, CountedShaft]]] = {}
+
+    def of(self, job: Job) -> CountedShaft:
+        """Return what a shaft takes, under its own name."""
+        built: _Built = (_of_plan(job.plan), _of_design(job.plan.design), _of_shaft(job.shaft))
+        alike = self._counted.setdefault((job.plan.boring, job.shaft.tip_m), [])
+        found = next((counted for known, counted in alike if known == built), None)
+        if found is None:
+            found = _counted_shaft(job)
+            alike.append((built, found))
+        return _under_own_name(found, job.shaft)
+
+
+def _counted_shaft(job: Job) -> CountedShaft:
+    concrete = concrete_lines(job)
+    order = concrete[-1]
+    return CountedShaft(_takeoff(job, concrete, order), hours_row(job, order))
+
+
+def _takeoff(job: Job, concrete: list[TakeoffLine], order: TakeoffLine) -> ShaftTakeoff:
     shaft = job.shaft
     return ShaftTakeoff(
         shaft=shaft.id,
@@ -96,6 +98,82 @@ def _shaft_takeoff(job: Job, concrete: Sequence[TakeoffLine], order: TakeoffLine
         ),
         checks=tuple(cage_checks(job)),
     )
+
+
+def _under_own_name(counted: CountedShaft, shaft: Shaft) -> CountedShaft:
+    """Return what shafts share that are built alike, under the name and the number of one of them."""
+    if counted.takeoff.shaft == shaft.id:
+        return counted
+    takeoff = replace(counted.takeoff, shaft=shaft.id, substructure=shaft.substructure or "", count=shaft.count)
+    return CountedShaft(takeoff, replace(counted.hours, shaft=shaft.id, count=shaft.count))
+
+
+# ---- the whole site
+
+
+GROUPS = ("drilling", "casing", "fluid", "concrete", "delivery", "spoil", "steel", "testing")
+"""Groups of lines in the order in which they are listed."""
+
+
+@collector_paused()
+def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
+    """Take off every shaft of a planned site and add them up; the same plan gives the same bytes."""
+    jobs = jobs_of(site, planned, book)
+    made = _count(site, planned, jobs, ShaftCounts())
+    schedule, cost = made.quantities.schedule, cost_sheet(made.quantities)
+    bid, unproven = bid_sheet(Measured(jobs, made.shafts, made.totals, made.hours, cost)), tuple(_unproven_note(jobs))
+    return Takeoff(
+        site=planned,
+        shafts=made.shafts,
+        site_lines=made.stock,
+        totals=made.totals,
+        yard=made.quantities.yard,
+        hours=made.hours,
+        calendar=schedule.calendar,
+        cost=cost,
+        bid=None if bid is None else replace(bid, notes=(*unproven, *bid.notes)),
+        notes=(
+            *(unproven if bid is None else ()),
+            *_notes(site),
+            *_speeds_note(site, jobs),
+            *_platform_note(jobs),
+            *two_fluids_note(jobs, made.stock),
+        ),
+        truck_m3=jobs[0].truck_m3 if jobs else None,
+    )
+
+
+def price(site: Site, planned: SitePlan, book: Rulebook, counts: ShaftCounts) -> CostSheet | None:
+    """Price a planned site as its takeoff does, without what is written beside the cost; ``counts`` holds the shafts counted before."""
+    return cost_sheet(_count(site, planned, jobs_of(site, planned, book), counts).quantities)
+
+
+@record
+class _Counted:
+    """A site counted: its shafts, the stock of fluid, the sums, the hours of each shaft, and what is priced from them."""
+
+    shafts: tuple[ShaftTakeoff, ...]
+    stock: tuple[TakeoffLine, ...]
+    totals: tuple[TotalLine, ...]
+    hours: tuple[HoursRow, ...]
+    quantities: Quantities
+
+
+def _count(site: Site, planned: SitePlan, jobs: Sequence[Job], counts: ShaftCounts) -> _Counted:
+    counted = [counts.of(job) for job in jobs]
+    shafts, hours = tuple(each.takeoff for each in counted), tuple(each.hours for each in counted)
+    stock = tuple(stock_lines(jobs))
+    totals = add_up(shafts, stock)
+    schedule = make_schedule(site, jobs, hours)
+    yard = make_yard(site, jobs, hours, schedule, planned.casing)
+    return _Counted(shafts, stock, totals, hours, Quantities(jobs, shafts, totals, hours, yard, schedule))
+
+
+def jobs_of(site: Site, planned: SitePlan, book: Rulebook) -> list[Job]:
+    """Return the jobs of the shafts of a planned site that have a method, in the order of the plan."""
+    shafts = {shaft.id: shaft for shaft in site.shafts}
+    plans = planned.plan.with_method
+    return [Job(site=site, shaft=shafts[plan.id], plan=plan, grade_m=plan.design.grade_m, book=book) for plan in plans]
 
 
 def add_up(shafts: Sequence[ShaftTakeoff], site_lines: Sequence[TakeoffLine]) -> tuple[TotalLine, ...]:

@@ -15,12 +15,10 @@ from methodpick.plan.judging.planning_input import is_casing_outside
 from methodpick.plan.result import Casing, ShaftPlan
 from methodpick.records import record
 from methodpick.site.calendar import ENDS, End, SiteSchedule
-from methodpick.site.calendar_result import SAME_H
-from methodpick.site.estimate import NOTHING, Estimate
+from methodpick.site.estimate import NOTHING, SAME_H, Estimate, HoursRow
 from methodpick.site.job import Job, estimate_of
-from methodpick.site.result import HoursRow
+from methodpick.site.result import CasingChoice, CutPart, StockPieces, StringNeed, Yard, YardString
 from methodpick.site.steel_lines import splices
-from methodpick.site.yard_result import CasingChoice, CutPart, StockPieces, StringNeed, Yard, YardString
 from methodpick.site.yard_sizes import SizeNeed, YardSize
 from methodpick.site.yard_strings import MOST_PIECES, SAME_M, PieceUse, StringSet, TimedLength, bound, fill, least_strings
 from methodpick.terms import STARTER

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from shipped import shipped_rulebook
 
 from methodpick.imports.site_file import read_site
-from methodpick.plan.fluid.bounds import PressureBound, PressureBounds, find_bounds, least_factors, recommended_factors
+from methodpick.plan.demands.bounds import PressureBound, PressureBounds, find_bounds, least_factors, recommended_factors
 from methodpick.plan.fluid.window import HeldLength
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 

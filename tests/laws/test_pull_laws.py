@@ -9,10 +9,10 @@ from hypothesis import strategies as st
 
 from methodpick.facts.curves import HoleFluid
 from methodpick.mechanics.concrete import annulus_level
-from methodpick.plan.casing.ground_on_casing import ExternalPressure
 from methodpick.plan.concrete.hole import area, bores
 from methodpick.plan.concrete.pull_steps import AroundFluid, PullSite
 from methodpick.plan.concrete.pulls import OUT_M, ColumnPiece, ConcreteColumn, PulledString, PullTerms, pull_all
+from methodpick.plan.demands.ground_on_casing import ExternalPressure
 from methodpick.plan.result import Casing
 
 CONCRETE = 23.5

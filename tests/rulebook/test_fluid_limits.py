@@ -8,7 +8,7 @@ from math import log, pi
 
 import pytest
 
-from methodpick.plan.fluid.fluid_length import specified_density
+from methodpick.plan.demands.fluid_length import specified_density
 from methodpick.plan.pipeline import plan
 
 SITE = """methodpick: 1

@@ -8,7 +8,8 @@ from types import SimpleNamespace
 
 import pytest
 
-from methodpick.plan.casing.strings import is_cored
+from methodpick.plan.casing.sizes import is_cored
+from methodpick.plan.hours import splice_hours
 from methodpick.plan.judging.planning_input import user_assumptions
 from methodpick.plan.other_ways.alternates import BOTH_OPEN, PULLED_OR_STAYS, why_not
 from methodpick.plan.pipeline import plan
@@ -16,7 +17,6 @@ from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.proving.open_hole import plug_length
 from methodpick.plan.sequence.path import Run, Score, SequencePath
 from methodpick.plan.sequence.search_input import drilling_rate, read_costs, size_factors
-from methodpick.plan.sequence.step_hours import splice_hours
 from methodpick.site.yard import trade_lengths
 from methodpick.units import FOOT_M
 from methodpick.vocabulary.values import Span, point

@@ -12,8 +12,8 @@ from types import SimpleNamespace
 import pytest
 from command_line import run, run_as_process
 
-from methodpick.formats.csv import defused, takeoff_csv
 from methodpick.formats.json import takeoff_json
+from methodpick.formats.sheets import defused, takeoff_csv
 from methodpick.site.job import Job
 from methodpick.site.planning import plan_site
 from methodpick.site.result import BY_DRAWING, OVERBREAK, OVERSIZE

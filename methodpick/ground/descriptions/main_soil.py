@@ -11,11 +11,19 @@ from functools import lru_cache
 from methodpick.ground.descriptions.classes import HARD, in_sense, is_slab, is_timber, rock_in_fill, soil_of_pieces, soils_of
 from methodpick.ground.descriptions.features import origin_of
 from methodpick.ground.descriptions.grades import Shares, read_grades, read_shares
-from methodpick.ground.descriptions.lead_phrase import LeadPhrase, read_lead_phrase, write_out
+from methodpick.ground.descriptions.lead_phrase import LeadPhrase, read_lead_phrase
 from methodpick.ground.descriptions.rock import NO_ROCK, DescribedRock, read_rock, recovered_as
 from methodpick.ground.descriptions.shorthand import spell_out
-from methodpick.ground.descriptions.symbols import ShareRange, Symbol, read_symbol, symbol_in
-from methodpick.ground.descriptions.words import LONGEST_TEXT, NAMED_WITHOUT_NOUN, SOILS_OF_NOUN, SOLUBLE, PossibleSoils, without_heading
+from methodpick.ground.descriptions.soil_names import ShareRange, Symbol, read_symbol, symbol_in, write_out
+from methodpick.ground.descriptions.words import (
+    LONGEST_TEXT,
+    NAMED_WITHOUT_NOUN,
+    SOILS_OF_NOUN,
+    SOLUBLE,
+    PossibleSoils,
+    without_heading,
+    words_of,
+)
 from methodpick.patterns import pattern_of
 from methodpick.records import record
 from methodpick.terms import GRAVEL, ROCK, SLOW_DRAINING
@@ -37,6 +45,8 @@ _NOTHING_FIRST = pattern_of(
     r"\W*(?:(?:assumed )?zone of (?:core loss|no recovery)|azcl|no (?:core |sample )?recovery|no sample|"
     r"core loss|lost core|not (?:logged|sampled))\b"
 )
+_FIRST_OF_NO_GROUND = frozenset({"same", "ditto", "do", "as", "down", "to", "assumed", "zone", "azcl", "no", "core", "lost", "not"})
+"""The first word of every text that names no ground of its own by what it begins with."""
 _DESCRIBED_ANYWAY = pattern_of(r"\b(?:describe[sd]|recorded|logged|noted) as\b")
 _ADJECTIVES: tuple[tuple[str, frozenset[str]], ...] = (
     ("gravelly", frozenset({"clean_gravel", "silty_gravel", "clean_sand", "silty_sand"})),
@@ -154,7 +164,7 @@ def without_grains(description: str) -> str:
 
 def _lead_phrase(text: str, lower: str) -> LeadPhrase:
     """Read the leading phrase; where it names no more than made ground or a kind of deposit, what its brackets hold counts."""
-    made_of = _MADE_OF_BRACKETS.match(text)
+    made_of = _MADE_OF_BRACKETS.match(text) if "(" in text else None
     if made_of is not None and (inside := read_lead_phrase(made_of[1])).nouns and set(inside.nouns) != {"debris"}:
         return inside
     phrase = read_lead_phrase(text)
@@ -168,12 +178,8 @@ def _lead_phrase(text: str, lower: str) -> LeadPhrase:
 
 def _described(phrase: LeadPhrase, shares: Shares, lower: str) -> SoilByWords:
     """Read the main nouns; without any fall back to words like fill or till, then to adjectives alone."""
-    if _NOTHING_FIRST.match(lower) and "void" not in phrase.nouns and not _DESCRIBED_ANYWAY.search(lower):
-        return SoilByWords(frozenset(), None, doubt="no recovery: the log does not say what lies here")
-    if _LAYER_ABOVE.match(lower):
-        return SoilByWords(frozenset(), None, doubt="the words only point to the layer above")
-    if _DOWN_TO.match(lower):
-        return SoilByWords(frozenset(), None, doubt="the words only say what lies below")
+    if not _FIRST_OF_NO_GROUND.isdisjoint(words_of(lower)[:1]) and (doubt := _no_ground(phrase, lower)):
+        return SoilByWords(frozenset(), None, doubt=doubt)
     if set(phrase.nouns) == {"debris"} and phrase.evidence.endswith("topsoil"):
         return SoilByWords(SOILS_OF_NOUN["topsoil"].soils, SOILS_OF_NOUN["topsoil"].likely)
     if phrase.nouns == ("debris",) and is_timber(lower):
@@ -203,6 +209,15 @@ def _described(phrase: LeadPhrase, shares: Shares, lower: str) -> SoilByWords:
     soils = frozenset().union(*(kind.soils for kind in possible))
     span = (min(f[0] for f in fines), fines[0][1], max(f[2] for f in fines)) if len(fines) == len(possible) else None
     return SoilByWords(soils, _likeliest(possible, phrase, shares), span, rock)
+
+
+def _no_ground(phrase: LeadPhrase, lower: str) -> str:
+    """Return what words that name no ground of their own say, "" where they name some."""
+    if _NOTHING_FIRST.match(lower) and "void" not in phrase.nouns and not _DESCRIBED_ANYWAY.search(lower):
+        return "no recovery: the log does not say what lies here"
+    if _LAYER_ABOVE.match(lower):
+        return "the words only point to the layer above"
+    return "the words only say what lies below" if _DOWN_TO.match(lower) else ""
 
 
 def _rock_in_fill(phrase: LeadPhrase, lower: str) -> PossibleSoils | None:

@@ -230,7 +230,7 @@ def spell_out(text: str) -> SpelledOut:
     if "in." in text or "ft." in text:
         text = _UNIT_STOP.sub(r"\1", text)
     words = set(_WORD.findall(text))
-    if _all_plain(words):
+    if _all_plain(words - _METRE if "m" in words and not _NO_METRE.search(text) else words):
         text = _lost_stops(_made_ground(text))
         return SpelledOut(" ".join((text.replace("&", " and ") if "&" in text else text).split()), ())
     text, words = _changed(text, _stops(text, words), words)
@@ -314,6 +314,9 @@ _STEPS |= frozenset({*_AUSTRALIAN, *_WEATHERED, *_ISO_SOILS, *_DOTTED, *_SHORT_A
 """Words for which a step of the spelling out is there."""
 
 
+_METRE = frozenset({"m"})
+_NO_METRE = pattern_of(r"(?<![A-Za-z])(?<!\d)(?<!\d )m(?![A-Za-z])|m[.,/-]\s?[fmc]\b")
+"""Where an m is no unit behind a number, so that it may be medium or a size of grains."""
 _PLAIN: set[str] = set()
 """Words that were found plain, since most words of a log stand in many of its layers."""
 _MOST_PLAIN = 20_000

@@ -311,8 +311,11 @@ def without_detail(text: str) -> str:
     >>> without_detail("At 5.60m: pocket of clay. Layer of dense GRAVEL"), without_detail("Brick wall; soft clay under")
     ('dense GRAVEL', 'Brick wall')
     """
-    if (below := _WHAT_LIES_BELOW.search(text)) is not None and names_a_soil(text[: below.start()]):
-        text = text[: below.start()]
+    lower = text.lower()
+    if "under" in lower or "beneath" in lower:
+        below = _WHAT_LIES_BELOW.search(text)
+        if below is not None and names_a_soil(text[: below.start()]):
+            text = text[: below.start()]
     rest = _without(_DETAIL_FIRST, text)
     return _without(_LAYER_OF, rest if rest != text and names_a_soil(rest) else text)
 

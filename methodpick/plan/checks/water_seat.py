@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from methodpick.mechanics.base_and_seat import seat_length
+from methodpick.mechanics.earth_pressure import WATER_KN_M3, hydrostatic
+from methodpick.mechanics.emptied_hole import seat_length
 from methodpick.mechanics.slurry import fluid_pressure
-from methodpick.mechanics.stress import WATER_KN_M3, hydrostatic
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
@@ -82,7 +82,9 @@ def _seat(facts: WaterSeatFacts, limits: Mapping[str, Limit], *, granular: bool)
             limits=(gradient, least) if facts.over_water else (gradient,),
             formula="seat_length",
             remedy="Set the shoe deeper, into clay where there is any, or keep the level inside nearer to the water outside.",
-            question="How low can the water outside stand, and how deep is the scour?",
+            question="How low can the water outside stand, and how deep is the scour?"
+            if facts.over_water
+            else "How low can the water outside stand?",
         ),
         Wording("The seat of the casing", "the fluid in it asks for", "m", ADVERSE),
         Comparison(

@@ -1,1 +1,1 @@
-"""The support fluid of a plan: what the ground asks at each level, the window, its remedies, and the fluid programme."""
+"""The support fluid of a plan: its levels, the density aimed at, ways out of an empty window, and the fluid programme."""

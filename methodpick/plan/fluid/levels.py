@@ -13,18 +13,16 @@ from methodpick.facts.sheet import FactSheet
 from methodpick.facts.strata import run_of_class
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import SiteConditions
-from methodpick.mechanics.base_and_seat import plug_needed_pressure
 from methodpick.mechanics.clay import clay_needed_pressure
-from methodpick.mechanics.granular_wall import k0
+from methodpick.mechanics.earth_pressure import hydrostatic, k0, least_horizontal_stress
+from methodpick.mechanics.emptied_hole import plug_needed_pressure
 from methodpick.mechanics.slurry import clay_opening_pressure, level_for_pressure
-from methodpick.mechanics.stress import hydrostatic, least_horizontal_stress
 from methodpick.plan.checks.emptied_seal import seal_length
+from methodpick.plan.demands.fluid_length import STEP_M
 from methodpick.plan.result import HoleLevels
 from methodpick.terms import COHESIVE, FLUIDS, GRANULAR
 from methodpick.vocabulary.values import Choice
 
-STEP_M = 0.05
-"""Fluid levels and stick-ups are rounded up to this."""
 RAISE_STEP_M = 0.1
 """A platform is raised by whole steps of this."""
 STARTER_WIDER_STEPS = 2
@@ -269,17 +267,3 @@ def starter_base(gatherer: Gatherer, fluid_above_m: float, floor_m: float) -> fl
             length = max(length, most if room > most else length)
             break
     return round(floor_m + min(length, room), 3)
-
-
-def insides(levels: HoleLevels, limits: Mapping[str, float]) -> dict[str, HoleFluid | None]:
-    """Return what stands inside the hole in every support state; None where it is empty."""
-    water = HoleFluid(limits["water_density_kg_m3"], levels.fluid_m["water"])
-    return {
-        "dry": None,
-        "water": water,
-        "polymer": HoleFluid(limits["polymer_density_kg_m3"], levels.fluid_m["polymer"]),
-        "mineral": HoleFluid(limits["mineral_density_kg_m3"], levels.fluid_m["mineral"]),
-        "cased_dry": None,
-        "cased_balanced": water,
-        "cased_plug": water,
-    }

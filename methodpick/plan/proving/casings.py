@@ -6,15 +6,6 @@ from collections.abc import Iterator, Sequence
 from math import pi
 
 from methodpick.ground.site import Equipment
-from methodpick.plan.casing.ground_on_casing import (
-    TouchingLength,
-    eased_friction,
-    full_friction,
-    hours_with_nights,
-    set_up_share,
-    touching_lengths,
-    values_after,
-)
 from methodpick.plan.checks.casing_wall import CasingWallFacts, check_casing_wall
 from methodpick.plan.checks.clearance import ClearanceFacts, check_clearance
 from methodpick.plan.checks.crowd import CrowdFacts, check_crowd
@@ -24,6 +15,15 @@ from methodpick.plan.checks.inputs import Contact, ProvedPlace, multiplied
 from methodpick.plan.checks.reach import CasingReachFacts, KellyReachFacts, check_casing_reach, check_kelly_reach
 from methodpick.plan.checks.torque import TorqueFacts, check_torque
 from methodpick.plan.checks.water_seat import WaterSeatFacts, check_water_seat
+from methodpick.plan.demands.ground_on_casing import (
+    TouchingLength,
+    eased_friction,
+    full_friction,
+    hours_with_nights,
+    set_up_share,
+    touching_lengths,
+    values_after,
+)
 from methodpick.plan.judging.planning_input import is_casing_outside
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer, su_of

@@ -14,9 +14,9 @@ from methodpick.facts.curves import INSET_M, HoleFluid
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.strata import run_of_class
 from methodpick.ground.site import Shaft, Site
-from methodpick.plan.casing.ground_on_casing import ExternalPressure, external_pressure
 from methodpick.plan.checks.fluid_window import WallCompared
 from methodpick.plan.checks.record import Compared, Unwritten, gravity
+from methodpick.plan.demands.ground_on_casing import ExternalPressure, external_pressure
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import HoleLevels
 from methodpick.plan.result.checks import Check, CheckResult, Ends

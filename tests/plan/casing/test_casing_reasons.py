@@ -7,12 +7,12 @@ import pytest
 
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site, StockCasing
-from methodpick.plan.casing.ground_on_casing import ExternalPressure, residence
 from methodpick.plan.casing.sizes import CasingSize, CasingUse, _fits, least_walls, sections, string_sizes, wall_reason
 from methodpick.plan.casing.strings import SeatedShoe, _outside_pressure, _seat_note, seat_of
 from methodpick.plan.concrete.hole import bores
 from methodpick.plan.concrete.pull_steps import AroundFluid, PullSite, pull_steps
 from methodpick.plan.concrete.pulls import PullTerms
+from methodpick.plan.demands.ground_on_casing import ExternalPressure, residence
 from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.result import Casing, Stage

@@ -52,6 +52,12 @@ def test_each_input_at_its_adverse_end(limits, change, word):
     assert only(replace(RIVER, **change), limits).result == word
 
 
+def test_scour_is_asked_for_only_over_water(limits):
+    unread = replace(RIVER, water_level_m=None)
+    assert "scour" in only(unread, limits).remedy
+    assert "scour" not in only(replace(unread, over_water=False), limits).remedy
+
+
 def test_clay_asks_for_less_and_for_the_least_seat_over_water(limits):
     """2.5 / 6 = 0.42 m, so that the least of 1.0 m counts over water; on land 0.42 m is enough."""
     clay = replace(RIVER, soil=known("clay"))

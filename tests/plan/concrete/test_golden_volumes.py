@@ -11,13 +11,13 @@ import pytest
 
 from methodpick.engine.load import lay_over
 from methodpick.ground.site import Shaft
-from methodpick.plan.casing.ground_on_casing import ExternalPressure
 from methodpick.plan.casing.sizes import CasingSize, casing_mass
 from methodpick.plan.concrete import pulls
 from methodpick.plan.concrete.hole import _volumes, below, bores, curve_of, parts_of
 from methodpick.plan.concrete.placement import _starter_stays
 from methodpick.plan.concrete.pull_steps import AroundFluid, PullSite, _more_drop, _note
 from methodpick.plan.concrete.pulls import OUT_M, PulledString, PullTerms, pull_all
+from methodpick.plan.demands.ground_on_casing import ExternalPressure
 from methodpick.plan.pipeline import plan
 from methodpick.plan.result import Casing
 from methodpick.strict_yaml import read

@@ -6,7 +6,7 @@ import pytest
 from shipped import shipped_under as under
 
 from methodpick.ground.site import Chemistry, UserAssumption
-from methodpick.plan.fluid.fluid_length import sources_of
+from methodpick.plan.demands.fluid_length import sources_of
 from methodpick.plan.fluid.programme import _standing
 from methodpick.plan.pipeline import plan
 from methodpick.resources import folder

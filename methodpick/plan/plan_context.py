@@ -154,7 +154,7 @@ class PlanContext:
     def start_search(self) -> None:
         """Begin with nothing searched and no path worked out."""
         proofs = PathProofs(self.objections_to, lambda path: none_short(self.checks(path)))
-        near = NearlyAsCheap(self.limits["both_open_share"], self.limits["casing_handy_m"])
+        near = NearlyAsCheap(*(self.limits[name] for name in ("both_open_share", "casing_handy_m", "dry_base_least_m")))
         self._searches = ShaftSearches(self.search_input, proofs, near)
         self._held: dict[tuple[str, float, float], HeldLength] = {}
         self._held_at_once: dict[tuple[BareRun, ...], tuple[HeldLength, ...]] = {}

@@ -37,10 +37,11 @@ class PathProofs:
 
 @record
 class NearlyAsCheap:
-    """When fluid and casing are both open: within what share of the cost, and to what depth a casing is in everybody's yard."""
+    """When fluid and casing are both open: within what share of the cost, how deep a casing is handy, and what length of dry base counts."""
 
     share: float
     handy_m: float
+    dry_base_m: float
 
 
 _FoundPath = tuple[SequencePath | None, bool]
@@ -159,9 +160,11 @@ class FoundPaths:
             return None
         _ = self._cautious
         path, ended_well = self._likely.find_of(DRY_BASE)
-        if path is None or len(path.strings) != 1 or path.strings[0].keep or path.strings[0].base_m > near.handy_m:
+        if path is None or len(path.strings) != 1 or path.strings[0].keep:
             return None
-        return path if self._may_stand(path, near.share, ended_well=ended_well) else None
+        shoe_m, tip_m = path.strings[0].base_m, path.segments[-1].base_m
+        handy = shoe_m <= near.handy_m and tip_m - shoe_m >= near.dry_base_m
+        return path if handy and self._may_stand(path, near.share, ended_well=ended_well) else None
 
     def _no_dearer(self, share: float) -> Score:
         """Return a score above that of every way that may stand for the best one, doubts aside."""

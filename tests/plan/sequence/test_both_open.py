@@ -177,14 +177,18 @@ rates: {{cost_fill: 0, cost_seal_test: 3}}
 """
 
 
-@pytest.mark.parametrize(("sand", "wet"), [(3, False), (12, True)], ids=["sand at 3 to 5 m", "sand at 12 to 14 m"])
-def test_one_handy_casing_and_a_dry_base_go_before_fluid_at_hardly_less(book, read_text, tmp_path, sand, wet):
+@pytest.mark.parametrize(
+    ("sand", "below", "wet"),
+    [(3, 6, False), (12, 6, True), (3, 1.5, True)],
+    ids=["sand at 3 to 5 m", "sand at 12 to 14 m", "hardly any length below the shoe"],
+)
+def test_one_handy_casing_and_a_dry_base_go_before_fluid_at_hardly_less(book, read_text, tmp_path, sand, below, wet):
     """Two metres of wet sand over claystone: cased from the rig where the casing is short, fluid to the tip where it would be long.
 
     Casing is mudded in to about 10 m by a rig alone (Fleming and others, Piling Engineering); that a short one is set rather than fluid
     carried to the tip is the casing method of GEC 10 (2018) sec. 3.3.
     """
-    text = WET_SEAM.format(sand=sand, clay=sand + 2, bottom=sand + 16, tip=sand + 8)
+    text = WET_SEAM.format(sand=sand, clay=sand + 2, bottom=sand + 16, tip=sand + 2 + below)
     shaft = plan(read_text(text), book).shafts[0]
     assert (shaft.method == "slurry") is wet
     if not wet:

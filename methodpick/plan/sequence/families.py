@@ -37,7 +37,7 @@ class PathProofs:
 
 @record
 class NearlyAsCheap:
-    """When fluid and casing are both open: within what share of the cost, how deep a casing is handy, and what length of dry base counts."""
+    """When fluid and casing are both open: within what share of the cost, how deep a casing is handy, what length of dry base counts."""
 
     share: float
     handy_m: float

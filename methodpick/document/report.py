@@ -14,9 +14,8 @@ from methodpick.document.cautions import doubts
 from methodpick.document.engineer_page import MORE_FOR_THE_ENGINEER, engineer_page
 from methodpick.document.model import Document, Items, Page, Paragraph, Section, page_with, section, texts_of
 from methodpick.document.pages import PRINTED, ShaftGroup, group_shafts
-from methodpick.document.reader_pages import estimator_page, foreman_page
+from methodpick.document.reader_pages import estimator_page, foreman_page, safety_page
 from methodpick.document.record import CLOSING, marked_loosened, reliance, set_values, sources, sources_in_short, stamp
-from methodpick.document.safety_page import safety_page
 from methodpick.document.shaft import answer_page, kinds_in_short, shaft_page, strip_figure
 from methodpick.document.site import borings, casings_of_site, contested_borings, roll_up, schedule, schedule_page, section_through, shafts
 from methodpick.document.ways_of_working import way_page, ways_of_working

@@ -16,9 +16,8 @@ from sites import numbered_site
 from methodpick.document.engineer_page import engineer_page
 from methodpick.document.model import Document, Page, Section, TextTable, texts_of
 from methodpick.document.pages import LINES, PRINTED, ROOMS, group_shafts, is_short, lines_of
-from methodpick.document.reader_pages import foreman_page
+from methodpick.document.reader_pages import cut_to, foreman_page, safety_page
 from methodpick.document.record import CLOSING
-from methodpick.document.safety_page import cut_to, safety_page
 from methodpick.document.shaft import answer_page
 from methodpick.formats.console import print_document
 from methodpick.imports.site_file import read_site

@@ -184,10 +184,10 @@ def corrected_cone_resistance(resistance_kpa: float, pore_kpa: float, area_ratio
     unit="kPa",
     example=({"corrected_kpa": 880.0, "total_stress_kpa": 180.0, "cone_factor": 14.0, "least_kpa": 1.0}, 50.0),
 )
-def strength_by_cone(corrected_kpa: float, total_stress_kpa: float, cone_factor: float, least_kpa: float) -> float:
+def strength_by_cone(corrected_kpa: float, total_stress_kpa: float, cone_factor: float, least_kpa: float = 1.0) -> float:
     """Compute the undrained strength in kPa of clay from the net cone resistance; in sand it means nothing.
 
-    >>> strength_by_cone(880.0, 180.0, 14.0, 2.0)
+    >>> strength_by_cone(880.0, 180.0, 14.0)
     50.0
     """
     return max(least_kpa, (corrected_kpa - total_stress_kpa) / positive("cone_factor", cone_factor))

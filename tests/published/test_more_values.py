@@ -45,9 +45,10 @@ def test_strength_of_clay_by_its_cone():
     """Lunne, Robertson & Powell (1997), memory: Nkt 10 to 20. Own: (880 - 180) / 14 = 50; as soft clay at 10 m, 16 kN/m3, of 0.22 to
     0.30 of the effective stress of 60 kPa (13 to 18 kPa) shows some 380 kPa: (380 - 160) / 14 = 15.7.
     """
-    assert strength_by_cone(880, 180, 14, 2.0) == about(50)
-    assert strength_by_cone(380, 160, 14, 2.0) == about(15.714)
+    assert strength_by_cone(880, 180, 14) == about(50)
+    assert strength_by_cone(380, 160, 14) == about(15.714)
     assert strength_by_cone(100, 160, 14, 2.0) == about(2)
+    assert strength_by_cone(100, 160, 14) == about(1)
 
 
 # ---- clay

@@ -5,9 +5,11 @@ It stands on the platform that the site has, or on one that is raised by fill wh
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from copy import copy
 from dataclasses import field, replace
 from functools import cached_property, partial
+from weakref import proxy
 
 from methodpick.collector import collector_paused
 from methodpick.engine.rulebook import Rulebook
@@ -152,13 +154,17 @@ class PlanContext:
         self.start_search()
 
     def start_search(self) -> None:
-        """Begin with nothing searched and no path worked out."""
-        proofs = PathProofs(self.objections_to, lambda path: none_short(self.checks(path)))
+        """Begin with nothing searched and no path worked out.
+
+        The searches do not hold the context that holds them, so that it is freed with the last that asks for it, without the collector.
+        """
+        proofs = _proofs_by(proxy(self))
         self._searches = ShaftSearches(self.search_input, proofs, self.limits["both_open_share"])
         self._held: dict[tuple[str, float, float], HeldLength] = {}
         self._held_at_once: dict[tuple[BareRun, ...], tuple[HeldLength, ...]] = {}
         self._bounds: KeptBounds = {}
         self.sizes: tuple[SequencePath, tuple[CasingSize, ...]] | None = None
+        self.sized_from: PlanContext | None = None
         self.ways = KeptWays()
 
     def constrained(self, constraint: WayConstraint) -> PlanContext:
@@ -177,7 +183,7 @@ class PlanContext:
     def with_sizes(self, path: SequencePath, sizes: tuple[CasingSize, ...]) -> PlanContext:
         """Return this context with the sizes of all casings of a path, outermost first; no other path is worked out again for it."""
         sized = copy(self)
-        sized.sizes = path, sizes
+        sized.sizes, sized.sized_from = (path, sizes), self
         return sized
 
     def _way_key(self, path: SequencePath, placement: Placement | None) -> WayKey:
@@ -345,6 +351,15 @@ class PlanContext:
         ground = self.ground
         values = nothing_built(ground) if worked is None else stage_values(ground, worked.path, worked.hole, worked.stages)
         return StageJudgement(self.book.scopes["stage"].judge(values), values)
+
+
+def _proofs_by(context: PlanContext) -> PathProofs:
+    """Return the proofs of the paths of a context."""
+
+    def objections_to(path: SequencePath) -> Iterable[Objection]:
+        return context.objections_to(path)
+
+    return PathProofs(objections_to, lambda path: none_short(context.checks(path)))
 
 
 def shaft_context(basis: PlanBasis, profile: Profile, shaft: Shaft) -> PlanContext:

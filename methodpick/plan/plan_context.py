@@ -37,7 +37,7 @@ from methodpick.plan.proving.ground_facts import GroundFacts, KeptProofs, Proved
 from methodpick.plan.proving.objections_of import objections_of
 from methodpick.plan.proving.prove import prove
 from methodpick.plan.reasons.decision import method_of
-from methodpick.plan.reasons.intervals import FirmAt, IntervalWriter
+from methodpick.plan.reasons.intervals import DepthSupport, FirmAt, IntervalWriter
 from methodpick.plan.reasons.notes import NotesOfLengths, StageJudgement, assumptions, cautions_of_ground
 from methodpick.plan.result import Interval, OtherWay, Placement, ShaftMethod, Slurry, Stage
 from methodpick.plan.result.checks import Check, none_short
@@ -102,12 +102,16 @@ WayKey = tuple[SequencePath, Placement | None, tuple[CasingSize, ...]]
 
 @record
 class KeptWays:
-    """The paths of a shaft that were worked out already, as they are built, with their checks, and what is said of their lengths."""
+    """The paths of a shaft that were worked out already, as they are built, with their checks, and what is said of their lengths.
+
+    ``settled`` holds, by depth, how a path holds what nothing leaves in doubt but its checks.
+    """
 
     worked: dict[WayKey, WorkedPath] = field(default_factory=dict)
     built: dict[WayKey, BuiltWay] = field(default_factory=dict)
     checks: dict[WayKey, tuple[Check, ...]] = field(default_factory=dict)
     notes: list[tuple[tuple[Interval, ...], NotesOfLengths]] = field(default_factory=list)
+    settled: dict[SequencePath, dict[float, DepthSupport | None]] = field(default_factory=dict)
 
 
 class PlanContext:

@@ -29,7 +29,7 @@ from methodpick.imports.site_file import read_site, read_site_file
 from methodpick.imports.tables import read_tables
 
 MOST_SECONDS = 2.0
-ROUND_TRIP_EVERY = 20
+ROUND_TRIP_EVERY = 50
 """Of the inputs that are read, one in so many is written as a site file and read back, which takes long."""
 TESTS = Path(__file__).parent
 WORDS = [
@@ -104,6 +104,7 @@ CSV = (
 )
 BORINGS = "id,depth (ft),lat,long\nB-1,40,39.47466,-81.1460\nB-2,41,39 28 28 N,81 08 46 W\n"
 FOLDER = {"layers.csv": CSV.replace("B-1,40,50", "B-2,0,41"), "borings.csv": BORINGS, "shafts.csv": ""}
+FOLDER["cone.csv"] = "boring,depth (m),qc (MPa),fs (kPa)\nB-1,2,0.7,20\n"
 FOLDER["shafts.csv"] = "shaft,boring,diameter (in),tip (ft),latitude,longitude\nP1,,48,62,39.4747,-81.1461\n"
 SITE = (TESTS.parent / "profiles" / "caving-lens.yaml").read_text(encoding="utf-8")
 
@@ -141,6 +142,64 @@ def damaged(text, rng):
     return text
 
 
+HOLE4 = '"GROUP","LOCA"\n"HEADING","LOCA_ID","LOCA_FDEP"\n"UNIT","","m"\n"DATA","B-1","9.0"\n'
+CLAY4 = '"GROUP","GEOL"\n"HEADING","LOCA_ID","GEOL_TOP","GEOL_BASE","GEOL_DESC"\n"UNIT","","m","m",""\n"DATA","B-1","0","9","Firm CLAY"\n'
+GROUPS4 = (
+    ("ISPT", "ISPT_TOP,ISPT_NVAL,ISPT_REP,ISPT_ERAT", "m,,,%", "3.0,12,50 (25 for 30mm/25 for 15mm),72"),
+    ("WSTG", "WSTG_DPTH,WSTG_DTIM,WSTG_CAS,WSTG_REM", "m,yyyy-mm-dd,m,", "4.5,2026-04-02,3.0,Medium inflow rose to 2.1m"),
+    ("WSTD", "WSTG_DPTH,WSTD_NMIN,WSTD_POST", "m,min,m", "4.5,20,2.1"),
+    ("CORE", "CORE_TOP,CORE_BASE,CORE_PREC,CORE_SREC,CORE_RQD", "m,m,%,%,%", "6.0,7.5,93,60,NI"),
+    ("WETH", "WETH_TOP,WETH_BASE,WETH_SCH,WETH_WETH", "m,m,,", "6.0,9.0,ISRM,III/IV"),
+    ("SCPT", "SCPT_DPTH,SCPT_RES,SCPT_FRES,SCPT_PWP2", "m,MPa,kPa,kPa", "2.02,0.72,21,40"),
+    ("SCPG", "SCPG_TESN,SCPG_CAR", ",", "1,0.8"),
+    ("DETL", "DETL_TOP,DETL_BASE,DETL_DESC", "m,m,", "3.0,3.1,at 3.00m soft sandy clay"),
+    ("PTIM", "PTIM_DTIM,PTIM_DPTH,PTIM_CAS,PTIM_WAT", "yyyy-mm-ddThh:mm,m,m,m", "2026-04-02T08:00,6.0,4.5,Dry"),
+    ("HDPH", "HDPH_TOP,HDPH_BASE,HDPH_TYPE,HDPH_STAB", "m,m,,", "0,6,CP,Sides collapsing below 2.0m"),
+    ("MONG", "MONG_ID,MONG_DIS,MONG_TRZ,MONG_BRZ", ",m,m,m", "1,8,6,8"),
+    ("MOND", "MONG_ID,MONG_DIS,MOND_TYPE,MOND_RDNG,MOND_UNIT,MOND_DTIM", ",m,,,,", "1,8,WDEP,3.2,m,2026-05-01"),
+    ("GRAT", "SAMP_TOP,SPEC_DPTH,GRAT_SIZE,GRAT_PERP", "m,m,mm,%", "2,2.1,0.063,31"),
+    ("LLPL", "SAMP_TOP,SPEC_DPTH,LLPL_LL,LLPL_PL,LLPL_PI", "m,m,%,%,%", "2,2.1,45,21,"),
+    ("TRIT", "SAMP_TOP,SPEC_DPTH,TRIT_CU,TRIT_DEVF", "m,m,kPa,kPa", "2,2.1,,130"),
+    ("FLSH", "FLSH_TOP,FLSH_BASE,FLSH_TYPE,FLSH_RETN", "m,m,,%", "6,9,water,40"),
+    ("CHIS", "CHIS_FROM,CHIS_TO,CHIS_TIME,CHIS_TOOL", "m,m,hh:mm,", "3.0,3.3,01:30,chisel"),
+    ("LOCA", "LOCA_LAT,LOCA_LON,LOCA_GL,LOCA_REM", ",,m,", "51:28:38.5,-000:00:05.4,12.50,None encountered"),
+)
+"""Groups of AGS4 with a row each: their headings, units and values."""
+
+
+def small_logs():
+    """Return logs of one boring in AGS4 and AGS3, with one more group of one row each."""
+    quoted = lambda *cells: ",".join(f'"{cell}"' for cell in cells)  # noqa: E731
+    four, three = [HOLE4 + CLAY4], []
+    for group, headings, units, values in GROUPS4:
+        rows = [("HEADING", "LOCA_ID", *headings.split(",")), ("UNIT", "", *units.split(",")), ("DATA", "B-1", *values.split(","))]
+        four.append(f'{HOLE4}{CLAY4}"GROUP","{group}"\n' + "\n".join(quoted(*row) for row in rows))
+    hole = AGS3.partition('"**GEOL')[0]
+    three += [f'{hole}"**{part}' for part in AGS3.split('"**')[2:]]
+    return tuple(four), tuple(three)
+
+
+def small_diggs():
+    """Return DIGGS files of one boring with its layers, or with one test."""
+    head, layers = DIGGS.partition("<observation>")[::2]
+    *_, last = DIGGS.split("<measurement>")
+    return f"{head}<observation>{layers.partition('<measurement>')[0]}</Diggs>", f"{head}<measurement>{last}"
+
+
+SMALL_SITE = """methodpick: 1
+site: {units: si, water_level: {low: 1}}
+borings:
+  - id: B-1
+    depth: 9
+    position: {latitude: 51.4773, longitude: "0 0 5W"}
+    water: [{reading: settled, depth: 2, after: 24 h}]
+    layers: [{top: 0, base: 5, description: firm clay, su: [40, 60], n: [3, 50/75mm]}, {top: 5, base: 9, symbol: rock, weathering: IV}]
+    cone: [{depth: 2, resistance: 0.7 MPa, friction: 20 kPa}]
+shafts: [{id: P1, diameter: 900, tip: 6, position: {east: 3, north: 4}}]
+"""
+SMALL_TABLE = "boring,top (m),base (m),description,weathering\nB-1,0,6,shale,IV\n"
+LARGE_EVERY = 10
+"""One of so many inputs is made of a larger file."""
 VALUES = {
     "site file": re.compile(r"(?<=: )[^\n{}\[\],]+|(?<=[\[,] )[^\n{}\[\],:]+"),
     "AGS4": re.compile(r'(?<=")[^"\n]*(?=")'),
@@ -209,14 +268,31 @@ def try_one(read, source, trip):
     return result if took < MOST_SECONDS or trip else f"took {took:.1f} s"
 
 
+def read_layers(text):
+    """Read the text of one table under a name that says what it holds, or, one in four, under none."""
+    return read_tables(text, "the table" if len(text) % 4 == 0 else "layers.csv")
+
+
+def small_inputs():
+    """Return by format its reader and the smallest files that are damaged."""
+    four, three = small_logs()
+    return {
+        "site file": (read_site_file, (SMALL_SITE,)),
+        "AGS4": (read_ags4, four),
+        "AGS3": (read_ags3, three),
+        "DIGGS": (read_diggs, (*small_diggs(), DIGGS)),
+        "one table": (read_layers, (SMALL_TABLE,)),
+    }
+
+
 def inputs():
-    """Return by format its reader and the small files that are damaged."""
+    """Return by format its reader and the larger files that are damaged."""
     return {
         "site file": (read_site_file, (SITE,)),
-        "AGS4": (read_ags4, ((TESTS / "corpus" / "harrow-quay.ags").read_text(encoding="utf-8"), AGS4, AGS4)),
+        "AGS4": (read_ags4, ((TESTS / "corpus" / "harrow-quay.ags").read_text(encoding="utf-8"), *[AGS4] * 9)),
         "AGS3": (read_ags3, (AGS3,)),
         "DIGGS": (read_diggs, (DIGGS,)),
-        "one table": (read_tables, (CSV,)),
+        "one table": (read_layers, (CSV,)),
         "folder": (read_tables, tuple(FOLDER)),
     }
 
@@ -230,9 +306,10 @@ class Batch:
     def attack(self, count, seed, path):
         """Try a number of inputs of a seed."""
         rng = random.Random(seed)  # noqa: S311 - the same inputs again for the same seed
-        book, texts = workbook(), inputs()
+        book, large, small = workbook(), inputs(), small_inputs()
         for number in range(count):
-            name = "workbook" if number % 50 == 0 else rng.choice(list(texts))
+            texts = large if number % LARGE_EVERY == 0 else small
+            name = "workbook" if number % 200 == 0 else rng.choice(list(texts))
             if name == "workbook":
                 path.write_bytes(damaged_book(book, rng))
                 read, source = read_tables, path

@@ -12,7 +12,7 @@ from methodpick.cli.options import File, ForceOverChanges, PageOptions, Rulebook
 from methodpick.collector import collector_running
 from methodpick.errors import InputError, Problem
 from methodpick.records import record
-from methodpick.regular_file import STANDARD_INPUT
+from methodpick.resources import STANDARD_INPUT
 
 if TYPE_CHECKING:
     from methodpick.compare.result import ComparedRevisions, ComparedWays

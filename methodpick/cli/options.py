@@ -16,7 +16,7 @@ import typer
 from methodpick.errors import InputError, Problem
 from methodpick.imports.input_formats import listed
 from methodpick.records import record
-from methodpick.regular_file import STANDARD_INPUT
+from methodpick.resources import STANDARD_INPUT
 from methodpick.terms import UnitSystem
 
 if TYPE_CHECKING:

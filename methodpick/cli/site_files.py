@@ -366,7 +366,7 @@ def verify(
     agency: Agency = None,
 ) -> None:
     """Verify a plan and print every contradiction: the shaft, the way, the stage, what is written and what is right."""
-    from methodpick.regular_file import read_bytes
+    from methodpick.resources import read_bytes
     from methodpick.review.plan_file import read_plan_text
     from methodpick.review.verify import verify_plan
 
@@ -384,7 +384,7 @@ def verify(
 
 
 def _text(data: bytes, name: str) -> str:
-    from methodpick.regular_file import not_utf8
+    from methodpick.resources import not_utf8
 
     try:
         return data.decode("utf-8")

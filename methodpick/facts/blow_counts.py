@@ -15,7 +15,7 @@ from methodpick.mechanics.earth_pressure import effective_stress, hydrostatic, t
 from methodpick.mechanics.spt import n60, overburden_factor, phi_fhwa, phi_hatanaka_uchida, phi_wolff, strength_by_count
 from methodpick.records import record
 from methodpick.terms import COHESIVE, CONSISTENCIES, DENSITIES, GRANULAR, GRAVEL
-from methodpick.vocabulary.values import Basis, Choice, Span, from_bool, ordered, point
+from methodpick.vocabulary.values import Basis, Choice, Span, Value, from_bool, ordered, point
 
 LEAST_STRESS_KPA = 1.0
 """Stress below which the factor of a count stays what it is; it is at its greatest long before."""
@@ -29,14 +29,19 @@ class Overburden:
     limits: Mapping[str, float]
     in_water: bool
 
-    def effective_kpa(self, depth_m: float, aquifer: Aquifer) -> Span:
-        """Return the effective vertical stress at a depth; weights that the log does not give are those of unknown ground."""
+    def total_kpa(self, depth_m: float) -> Span:
+        """Return the total vertical stress at a depth; weights that the log does not give are those of unknown ground."""
         totals = (0.0, 0.0, 0.0)
         for stratum in self.strata:
             thick = min(stratum.base_m, depth_m) - stratum.top_m
             if thick > 0.0:
                 low, likely, high = _ends(self._weight(stratum))
                 totals = total_stress(totals[0], low, thick), total_stress(totals[1], likely, thick), total_stress(totals[2], high, thick)
+        return Span(totals[0], totals[2], totals[1])
+
+    def effective_kpa(self, depth_m: float, aquifer: Aquifer) -> Span:
+        """Return the effective vertical stress at a depth, with the water of an aquifer."""
+        totals = _ends(self.total_kpa(depth_m))
         levels = (max(0.0, level) if self.in_water else level for level in _ends(aquifer.level_m))
         pores = (hydrostatic(depth_m - level) for level in levels)
         return ordered(*(max(LEAST_STRESS_KPA, effective_stress(total, pore)) for total, pore in zip(totals, pores, strict=True)))
@@ -198,7 +203,7 @@ def put_strength(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     met = by_count
     if known is not None and isinstance(known.value, Span):
         apart = _are_apart(frame, sheet, stratum)
-        met = _hull(known.value, by_count) if apart else known.value.meet(by_count) or _hull(known.value, by_count)
+        met = _hull(known.value, by_count) if apart else meet_or_widen(known.value, by_count)
     if met is not None:
         sheet.put("su_kpa", met, basis, "blow count and consistency", ("n60", "consistency"), ("strength_by_count",))
 
@@ -266,6 +271,13 @@ def put_consistency_as_driven(frame: Frame, sheet: FactSheet, stratum: Stratum) 
     if likely is not None and counted is not None and counted.likely in known.values:
         likely = max(likely, counted.likely, key=CONSISTENCIES.index)
     sheet.put("consistency_as_driven", Choice(known.values, likely), "derived", "words and blow counts", ("consistency", "n60"))
+
+
+def meet_or_widen(known: Value | None, test: Span) -> Span:
+    """Return what is known and a test both allow; the range that holds both where they contradict each other, the test where nothing is."""
+    if not isinstance(known, Span):
+        return test
+    return known.meet(test) or _hull(known, test)
 
 
 def _hull(words: Span, counts: Span) -> Span:

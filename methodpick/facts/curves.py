@@ -7,15 +7,13 @@ likely value at the likely arguments. Margins are formed at each depth, before a
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Mapping
 from copy import copy
 from math import inf
 from typing import NamedTuple
 
 from methodpick.facts.aquifer import Aquifer
-from methodpick.facts.clay_behaviour import ClayBehaviour
 from methodpick.mechanics.clay import closure_percent, collapse_limit, overload_ratio, overload_share
-from methodpick.mechanics.concrete import bulging_ratio
+from methodpick.mechanics.concrete import bulging_ratio, concrete_pressure, concrete_pressure_stiffened
 from methodpick.mechanics.earth_pressure import (
     cohesion_needed,
     cylinder_pressure,
@@ -87,6 +85,31 @@ class HoleFluid(NamedTuple):
     def pressure(self, depth_m: float) -> float:
         """Return the fluid pressure at a depth."""
         return fluid_pressure(self.density_kg_m3, depth_m, self.level_m)
+
+
+@record
+class ClayBehaviour:
+    """How clay gives way: to the empty hole by its rigidity, and to fresh concrete that outweighs its horizontal stress.
+
+    ``rigidity`` is the shear modulus over the undrained strength; ``at_rest_low`` and ``at_rest_likely`` are coefficients of earth
+    pressure at rest; the concrete stands from the tip up to ``concrete_top_m``. It presses with its whole weight at most, and at least as
+    concrete that stiffens in a deep pour; ``whole_weight_share`` is where between the two its pressure likely lies.
+    """
+
+    rigidity: Span
+    at_rest_low: float
+    at_rest_likely: float
+    concrete_kn_m3: float
+    concrete_top_m: float
+    tip_m: float
+    whole_weight_share: float
+
+    def concrete_pressure(self, depth_m: float) -> Span:
+        """Return the pressure of fresh concrete at a depth."""
+        height = depth_m - self.concrete_top_m
+        most = concrete_pressure(self.concrete_kn_m3, height)
+        least = concrete_pressure_stiffened(self.concrete_kn_m3, height, self.tip_m - self.concrete_top_m)
+        return Span(least, most, least + (most - least) * self.whole_weight_share)
 
 
 @record
@@ -356,22 +379,6 @@ class Curves:
         return level.low - inside.level_m, likely, level.high - inside.level_m
 
 
-def hull(first: Curve | None, second: Curve | None, worse: Callable[[float, float], float] | None = None) -> Span | None:
-    """Return the span of a curve over a slice from its values at top and base; the likely one at its worse end.
-
-    >>> hull((1, 2, 3), (2, 3, 5), max)
-    Span(low=1, high=5, likely=3)
-    """
-    if first is None or second is None:
-        return None
-    (low, usual, high), (low_there, usual_there, high_there) = first, second
-    low, high = min(low, low_there), max(high, high_there)
-    if usual is None or usual_there is None:
-        return Span(low, high)
-    likely = usual_there if worse is None else worse(usual, usual_there)
-    return Span(low, high, min(max(likely, low), high))
-
-
 INSET_M = 0.0011
 """Curves are read this far inside a slice, just more than its ends are rounded, so that a cut parts them cleanly."""
 
@@ -384,17 +391,3 @@ def inset(top_m: float, base_m: float) -> tuple[float, float]:
     """
     shift = min(INSET_M, (base_m - top_m) / 3)
     return top_m + shift, base_m - shift
-
-
-WORSE: Mapping[str, Callable[[float, float], float]] = {
-    "overload_ratio": max,
-    "overload_share": max,
-    "uplift_factor": min,
-    "support_margin_kpa": min,
-    "support_wanted_margin_kpa": min,
-    "cohesion_margin_kpa": min,
-    "fluid_head_m": min,
-    "bulging_ratio": max,
-    "closure_percent": max,
-}
-"""Which end of a slice is the worse one for a fact; the base for all others."""

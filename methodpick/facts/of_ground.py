@@ -14,6 +14,7 @@ from methodpick.facts.blow_counts import (
     put_overburden_strength,
     put_strength,
 )
+from methodpick.facts.cone import put_cone_strength
 from methodpick.facts.sheet import FactSheet, Frame, by_table
 from methodpick.facts.strata import (
     CALLED_ROCK,
@@ -215,6 +216,7 @@ def of_numbers(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surroun
     if _wants_strength(sheet, stratum):
         put_strength(frame, sheet, stratum)
         put_carried_strength(frame, sheet, stratum, around.over, around.aquifer)
+        put_cone_strength(sheet, stratum, around.over)
     _fill_in(frame, sheet, stratum)
 
 

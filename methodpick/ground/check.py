@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from methodpick.ground.check_boring import check_profile
+from methodpick.ground.check_cone import check_cone
 from methodpick.ground.doubt import Doubt, Doubts, WriteNumber, say_kilopascals, say_metres
 from methodpick.ground.fitted_boring import at_shaft, level_difference, tile
 from methodpick.ground.position import apart_m, is_coarse
@@ -32,6 +33,10 @@ def check(site: Site, say_m: WriteNumber = say_metres, say_kpa: WriteNumber = sa
     """
     over_water = site.site.setting == "water"
     found = [doubt for boring in site.borings for doubt in check_profile(boring, over_water, say_m, say_kpa)]
+    for boring in site.borings:
+        doubts = Doubts(f"boring {boring.id}", say_m, say_kpa)
+        check_cone(boring, doubts)
+        found += doubts.found
     for shaft in site.shafts:
         found += _check_shaft(site, shaft, say_m)
     return found + _check_places(site, say_m) + _check_surroundings(site, say_m)
@@ -52,12 +57,13 @@ def _check_shaft(site: Site, shaft: Shaft, say_m: WriteNumber) -> list[Doubt]:
         _check_reach(shaft, here, doubts)
         _check_heights(site, shaft, boring, doubts)
         _check_socket(shaft, here, doubts)
-    elif shaft.position is None or any(boring.position is None for boring in site.borings):
+    elif shaft.position is None or any(each.position is None for each in site.borings if each.layers):
         doubts.serious(None, "it names no boring, and positions are missing to find the nearest", "name its boring")
     nearest = boring or _nearest(site, shaft)
     if nearest is not None:
         _check_distance(shaft, nearest, doubts)
         if boring is None:
+            _check_passed_over(site, shaft, nearest, doubts)
             _check_reach(shaft, nearest if site.site.setting == "water" else at_shaft(nearest, shaft, 0.0), doubts)
     _check_sizes(site, shaft, doubts)
     return doubts.found
@@ -65,10 +71,22 @@ def _check_shaft(site: Site, shaft: Shaft, say_m: WriteNumber) -> list[Doubt]:
 
 def _nearest(site: Site, shaft: Shaft) -> Profile | None:
     """Return the boring that stands nearest to a shaft without one of its own, None where positions are missing."""
-    distances = {boring.id: distance for boring in site.borings if (distance := distance_m(shaft, boring)) is not None}
-    if not distances or len(distances) < len(site.borings):
+    borings = [boring for boring in site.borings if boring.layers] or list(site.borings)
+    distances = {boring.id: distance for boring in borings if (distance := distance_m(shaft, boring)) is not None}
+    if not distances or len(distances) < len(borings):
         return None
-    return min(site.borings, key=lambda boring: distances[boring.id])
+    return min(borings, key=lambda boring: distances[boring.id])
+
+
+def _check_passed_over(site: Site, shaft: Shaft, nearest: Profile, doubts: Doubts) -> None:
+    """Name the hole that stands nearer than the nearest boring with layers: nobody described what is in it."""
+    away_m = distance_m(shaft, nearest)
+    for hole in site.borings:
+        nearer_m = distance_m(shaft, hole)
+        if not hole.layers and away_m is not None and nearer_m is not None and nearer_m < away_m:
+            message = f"hole {hole.id} stands nearer than boring {nearest.id}, and no layer of it is described"
+            doubts.doubt(None, message, "it is passed over; ask for its log, or hold what it tested against the boring")
+            return
 
 
 def distance_m(shaft: Shaft, boring: Profile) -> float | None:

@@ -128,9 +128,10 @@ def is_coarse(position: Position) -> bool:
 
 _SECONDS = pattern_of(r"(?<=\d)m\s*(\d+(?:\.\d*)?)s(?=\s*[NSEWnsew]?$)")
 """Seconds marked by a small s behind minutes marked by a small m, which is no south."""
+_MINUTES, _SECOND_MARK = pattern_of(r"[M'′’]"), pattern_of(r"[S\"″”]")
 _SIGN_OF = {"N": 1.0, "S": -1.0, "E": 1.0, "W": -1.0}
 _PARTS = r"(\d+(?:\.\d*)?)"
-_DEGREES = pattern_of(rf"([-+]?)\s*{_PARTS}(?:[\s:dD°º]+{_PARTS})?(?:[\s:mM'′’]+{_PARTS})?[\s:sS\"″”'′’°ºdDm]*")
+_DEGREES = pattern_of(rf"([-+]?)\s*{_PARTS}(?:[\s:dD°º]+{_PARTS}(?:[\s:mM'′’]+{_PARTS})?)?[\s:sS\"″”'′’°ºdDmM]*")
 
 
 def degrees_in(text: str, letters: str) -> float:
@@ -148,6 +149,8 @@ def degrees_in(text: str, letters: str) -> float:
     match = _DEGREES.fullmatch(plain)
     if match is None or (match[1] and letter):
         raise ValueError(f"'{text}' is no angle in degrees")
+    if (match[3] is None and _MINUTES.search(plain)) or (match[4] is None and _SECOND_MARK.search(plain)):
+        raise ValueError(f"'{text}' has minutes or seconds without degrees")
     whole, minutes, seconds = (float(part or 0.0) for part in match.groups()[1:])
     if minutes >= 60 or seconds >= 60 or (match[3] and "." in match[2]) or (match[4] and "." in match[3]):
         raise ValueError(f"'{text}' has minutes or seconds that cannot be")

@@ -6,6 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, model_validator
 
+from methodpick.ground.cone import MOST_READINGS, ConeReading
 from methodpick.ground.descriptions.main_soil import MainSoil, read_main_soil
 from methodpick.ground.descriptions.reader import Description, read_description
 from methodpick.ground.descriptions.remark_words import Tag, pieces_in, tags_of
@@ -285,6 +286,8 @@ class Profile(Model):
     layers: Annotated[tuple[Layer, ...], Field(max_length=MOST_LAYERS)] = key("layers", ())
     spt: Annotated[tuple[Spt, ...], Field(max_length=2000)] = key("spt", ())
     cores: Annotated[tuple[CoreRun, ...], Field(max_length=2000)] = key("cores", ())
+    cone: Annotated[tuple[ConeReading, ...], Field(max_length=MOST_READINGS)] = key("cone", ())
+    cone_area_ratio: float | None = key("cone_area_ratio", ge=0.3, le=1)
 
     def technique_at(self, depth_m: float) -> Technique:
         """Return how the boring was drilled at a depth: as ``drilling`` says it there, else its technique as a whole."""

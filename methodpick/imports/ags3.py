@@ -55,6 +55,10 @@ _NAMES: dict[str, tuple[str, dict[str, str]]] = {
     "CORE": ("CORE", {"CORE_BOT": "CORE_BASE"}),
     "CHIS": ("CHIS", {}),
     "WETH": ("WETH", {}),
+    "STCN": (
+        "SCPT",
+        {"STCN_DPTH": "SCPT_DPTH", "STCN_RES": "SCPT_RES", "STCN_FRES": "SCPT_FRES", "STCN_PWP2": "SCPT_PWP2", "STCN_QT": "SCPT_QT"},
+    ),
     "FLSH": ("FLSH", {"FLSH_FROM": "FLSH_TOP", "FLSH_TO": "FLSH_BASE"}),
     "HDPH": ("HDPH", {"HOLE_TYPE": "HDPH_TYPE"}),
     "WADD": ("WADD", {"WADD_FROM": "WADD_TOP", "WADD_TO": "WADD_BASE"}),
@@ -364,7 +368,7 @@ class _Ags3Reader:
             group.left_alone += 1
             return
         made = DataRow(group.name, row.line, filled(row.headings, cells), row.units, self.book)
-        if len(cells) < len(row.headings) or any(cell.strip() for cell in cells[len(row.headings) :]):
+        if len(cells) != len(row.headings) and (len(cells) < len(row.headings) or any(cell.strip() for cell in cells[len(row.headings) :])):
             doubt_length(made, len(cells), len(row.headings), row.text)
         earlier = group.by_id.get(made.text("HOLE_ID")) if group.name == "HOLE" else None
         if earlier is not None and not any(made.text(heading) and earlier.text(heading) for heading in made.values if heading != "HOLE_ID"):

@@ -28,7 +28,6 @@ from methodpick.records import record
 # ---- lines of quoted values, as AGS3 has them too
 
 
-_NEW_LINE = pattern_of(r"\r\n|\r|\n")
 MOST_JOINED = 60
 """Lines that one record may run over; a quote that is open for longer was never closed (own value)."""
 _LOOKED_AT = 60
@@ -59,23 +58,24 @@ def records(text: str, begins: re.Pattern[str]) -> Iterator[QuotedRecord]:
     """
     found = _SEPARATED.search(text)
     separator = found[1] if found else ","
-    lines = _NEW_LINE.split(text)
+    lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
     at = 0
     while at < len(lines):
         line, number = lines[at], at + 1
         at += 1
         if not line or line.isspace():
             continue
-        if line.count('"') % 2 == 0:
-            yield QuotedRecord(number, _fields(line, separator), line)
+        quotes = line.count('"')
+        if quotes % 2 == 0:
+            yield QuotedRecord(number, _fields(line, separator, quotes), line)
             continue
         end = _closing(lines, at, begins)
         if end is None:
-            yield QuotedRecord(number, _fields(line, separator), line, unclosed=True)
+            yield QuotedRecord(number, _fields(line, separator, quotes), line, unclosed=True)
         else:
             whole = "\n".join(lines[number - 1 : end])
             at = end
-            yield QuotedRecord(number, _fields(whole, separator), whole)
+            yield QuotedRecord(number, _fields(whole, separator, whole.count('"')), whole)
 
 
 def _closing(lines: list[str], start: int, begins: re.Pattern[str]) -> int | None:
@@ -88,11 +88,11 @@ def _closing(lines: list[str], start: int, begins: re.Pattern[str]) -> int | Non
     return None
 
 
-def _fields(text: str, separator: str) -> list[str]:
-    """Cut a record into its values; the usual one, with every value quoted and no quote in any, without the csv reader."""
+def _fields(text: str, separator: str, quotes: int) -> list[str]:
+    """Cut a record with its number of quotes into its values; the usual one, with every value quoted and no quote in any, without csv."""
     if text[0] == '"' and text[-1] == '"' and len(text) > 1:
         parts = text[1:-1].split(f'"{separator}"')
-        if text.count('"') == 2 * len(parts):
+        if quotes == 2 * len(parts):
             return parts
     lines = re.split(r"(?<=\n)", text)
     if separator == ",":  # a blank or tab behind a comma would hide the quote that follows

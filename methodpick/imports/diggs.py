@@ -19,7 +19,7 @@ from methodpick.imports.log_borings import borings_of
 from methodpick.imports.log_drilling import way_in_words
 from methodpick.imports.log_tables import LEFT_OUT, MOST_BYTES, DataRow, Tables
 from methodpick.patterns import pattern_of
-from methodpick.regular_file import read_bytes, refuse_empty
+from methodpick.resources import read_bytes, refuse_empty
 
 # ---- where the boreholes stand
 

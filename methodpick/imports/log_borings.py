@@ -15,6 +15,7 @@ from methodpick.ground.position import Position, degrees_in
 from methodpick.ground.profile import CasingLength, CoreRun, Layer, Profile, Remark, Spt, WaterReading
 from methodpick.ground.site import Site, SiteConditions
 from methodpick.imports.input_formats import Imported
+from methodpick.imports.log_cone import area_ratio, read_cone
 from methodpick.imports.log_drilling import cased_to, casings_of, drilling_of, technique_of
 from methodpick.imports.log_lab_tests import TEST_GROUPS, complete_tests
 from methodpick.imports.log_layers import read_details, read_layers
@@ -111,7 +112,7 @@ def _usual_datum(tables: Tables) -> str:
 
 GROUPS = TEST_GROUPS | {
     *("LOCA", "GEOL", "ISPT", "WSTG", "WSTD", "WADD", "WLEV", "CORE", "PTIM", "HDPH", "DREM", "DETL", "CDIA", "HDIA", "CHIS", "FLSH"),
-    *("MONG", "MOND", "HORN", "WETH"),
+    *("MONG", "MOND", "HORN", "WETH", "SCPG", "SCPT"),
 }
 """Groups that are read; all others are left alone. WLEV, a level with a time, is no group of AGS: readers of other formats fill it."""
 _GROUND = ("GEOL", "ISPT", "CORE", "WSTG")
@@ -130,7 +131,9 @@ def borings_of(tables: Tables, what: str, expected: str, units: UnitSystem = "si
     for group in used:
         for row in tables.of(group, ""):
             row.set_aside(f"a row of {row.group} names no boring", severity="serious")
-    ids = {name for group in used for name in tables.by_boring(group)} - {""}
+    ids = {name for group in used for name in tables.by_boring(group) if group not in TEST_GROUPS} - {""}
+    for group in used:
+        _without_boring(tables, group, ids)
     profiles = [made for boring in sorted(sorted(ids), key=natural_order) if (made := _boring(tables, boring)) is not None]
     file = tables.book.file
     if not profiles:
@@ -143,6 +146,17 @@ def borings_of(tables: Tables, what: str, expected: str, units: UnitSystem = "si
         return None if subject is None else places[subject]
 
     return Imported(site, tables.book.in_order(), tables.digest, tables.counts(GROUPS | {"ABBR"} | read), place_of)
+
+
+def _without_boring(tables: Tables, group: str, ids: set[str]) -> None:
+    """Set aside the tests of holes that nothing else of the file speaks of: a test alone is no boring."""
+    for name, rows in tables.by_boring(group).items():
+        if not name or name in ids:
+            continue
+        message = "no boring of this name is in the file, only its tests"
+        rows[0].doubt(message, LEFT_OUT, severity="serious")
+        for row in rows:
+            row.pass_over(message)
 
 
 def _boring(tables: Tables, boring: str) -> Profile | None:
@@ -182,6 +196,8 @@ def _boring(tables: Tables, boring: str) -> Profile | None:
         layers=tuple(layers),
         spt=tuple(tests),
         cores=cores,
+        cone=read_cone(tables, boring, layers),
+        cone_area_ratio=area_ratio(tables, boring),
     )
 
 
@@ -222,10 +238,15 @@ def _header(tables: Tables, boring: str) -> DataRow | None:
 
 
 def _ground_level(tables: Tables, header: DataRow) -> float | None:
-    """Return the ground level, on the local datum where the file gives no other for any boring."""
-    if header.text("LOCA_LOCZ") and not any(row.text("LOCA_GL") for row in tables.of("LOCA")):
-        return header.number("LOCA_LOCZ")
-    return header.number("LOCA_GL")
+    """Return the ground level, on the local datum where the file gives no other for any boring; noughts of all borings are none."""
+    heading = "LOCA_GL"
+    if header.text("LOCA_LOCZ") and not any(row.text(heading) for row in tables.of("LOCA")):
+        heading = "LOCA_LOCZ"
+    level = header.number(heading)
+    if level == 0.0 and tables.all_nought(heading):
+        header.doubt("the ground level of every boring is nought", "it is taken for not measured")
+        return None
+    return level
 
 
 def _efficiency(tables: Tables, boring: str) -> float | None:

@@ -11,12 +11,13 @@ from methodpick.ground.descriptions.named_depths import statements_in
 from methodpick.ground.descriptions.part_words import words_by_depth
 from methodpick.ground.descriptions.reader import read_description
 from methodpick.ground.descriptions.remark_words import tag_of
-from methodpick.ground.descriptions.symbols import read_symbol
+from methodpick.ground.descriptions.soil_names import read_symbol
 from methodpick.ground.descriptions.weathering import degrees_of, hull, written
 from methodpick.ground.layer_parts import LEAST_PART_M, ORIGIN_OF_WORD, THICKEST_SEAM_M, count_of_parts, parts_at_most
 from methodpick.ground.profile import MOST_LAYERS, Layer, Origin, Remark, Seam
 from methodpick.imports.log_lab_tests import LabResults, bands_between, cobbles_between, doubt_unplaced, lab_tests
 from methodpick.imports.log_tables import KEPT_AS_IT_STANDS, DataRow, Tables, in_order
+from methodpick.patterns import pattern_of
 from methodpick.records import record
 from methodpick.terms import ROCK, SOIL_CLASSES
 
@@ -304,7 +305,20 @@ def _with_detail(layer: Layer, parts: int | None, text: str, ends: tuple[float |
 
 def _is_seam(text: str, thickness_m: float) -> bool:
     becoming = re.match(r"\s*(?:becoming|from|below)\b", text, re.IGNORECASE)
-    return 0 < thickness_m <= THICKEST_SEAM_M and becoming is None and bool(read_main_soil(text).soils)
+    return 0 < thickness_m <= THICKEST_SEAM_M and becoming is None and not _is_joint(text) and bool(read_main_soil(text).soils)
+
+
+_JOINT = pattern_of(r"\b(?:fractures?|joints?|fissures?|discontinuit(?:y|ies))\b", re.IGNORECASE)
+
+
+def _is_joint(text: str) -> bool:
+    """Return whether a text is about a joint before it names any soil: what fills a joint is no bed.
+
+    >>> _is_joint("---at 18.40m to 18.55m ~ 90 deg fracture with thin clay infill"), _is_joint("soft clay, jointed; joints smooth")
+    (True, False)
+    """
+    found = _JOINT.search(text)
+    return found is not None and not read_main_soil(text[: found.start()]).soils
 
 
 def _ordered(seams: Iterable[tuple[float, Seam]]) -> list[Seam]:

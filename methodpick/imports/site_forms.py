@@ -157,6 +157,8 @@ borings:
     # cave_in_depth: ..            # where the hole fell in
     # remarks: [{{depth: 22, text: "hole collapsing, water added"}}]
     # cores: [{{top: 44, base: 49, recovery: 90 %, rqd: 55 %}}]
+    # cone: [{{depth: 20, resistance: 1.2 MPa, friction: 40 kPa, pore_pressure: 150 kPa}}]   # a cone test at the boring
+    # cone_area_ratio: 0.8         # net area of its tip, for the pore pressure behind it
 
 shafts:
   - id: P1
@@ -239,6 +241,7 @@ _EXAMPLES: dict[str, dict[UnitSystem, tuple[_Row, ...]]] = {
         "si": ({"boring": "B-1", "depth": 3.5, "reading": "settled", "after": 24, "hole_depth": 24.5},),
     },
     "cores": {"us": (), "si": ()},
+    "cone": {"us": (), "si": ()},
     "remarks": {
         "us": ({"boring": "B-1", "depth": 5, "text": "hole collapsing, water added"},),
         "si": ({"boring": "B-1", "depth": 1.5, "text": "hole collapsing, water added"},),

@@ -25,7 +25,7 @@ from methodpick.terms import UnitSystem
 
 _NEAR_M = 1e-3
 _ABOUT_WATER = pattern_of(r"water|level|reading|piezometer|zone|read (?:in|below)", re.IGNORECASE)
-_LISTS = ("layers", "spt", "cores", "water", "remarks")
+_LISTS = ("layers", "spt", "cores", "cone", "water", "remarks")
 
 
 class PlacedDocument(Protocol):

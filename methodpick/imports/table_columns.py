@@ -7,12 +7,13 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from pydantic import BaseModel
 
 from methodpick import units
+from methodpick.ground.cone import ConeReading
 from methodpick.ground.position import PAIRS as PAIRS_OF_PLACE
 from methodpick.ground.position import Position
 from methodpick.ground.profile import CoreRun, Layer, Profile, Remark, Spt, WaterReading
@@ -119,6 +120,12 @@ _SYNONYMS: dict[str, dict[str, tuple[str, ...]]] = {
         "solid": ("scr",),
         "rqd": ("rock quality",),
     },
+    "cone": {
+        "depth": ("at", "test depth"),
+        "resistance": ("qc", "tip resistance", "cone resistance", "q c"),
+        "friction": ("fs", "sleeve friction", "f s"),
+        "pore_pressure": ("u2", "u", "pwp", "pwp2", "pore water pressure"),
+    },
     "remarks": {"depth": ("at", "from"), "text": ("remark", "comment", "note", "remarks")},
     "shafts": {
         "id": ("pier", "shaft no", "shaft", "shaft id", "pile", "pile no", "pile id", "bent", "foundation", "mark", "no",
@@ -168,6 +175,7 @@ _OWNER = ("id", "hole id", "holeid", "hole", "boring id", "boring no", "bh", "bo
           "locationid", "point id", "point", "drillhole", "drillhole no", "boring number", "name")  # fmt: skip
 
 
+@lru_cache(maxsize=4096)
 def normal(header: str) -> str:
     r"""Return a header in small letters without signs, to compare it.
 
@@ -229,6 +237,8 @@ def sheets() -> dict[str, TableSheet]:
         TableSheet("water", ("water levels", "groundwater", "water readings"), tuple(water), "a row for each reading of water", "boring"),
         TableSheet("cores", ("core", "coring", "core runs", "rock core"), (owner, *_columns("cores", CoreRun)),
                    "a row for each core run", "boring"),
+        TableSheet("cone", ("cpt", "cone test", "cone tests", "cpts", "cone readings"), (owner, *_columns("cone", ConeReading)),
+                   "a row for each reading of a cone beside the boring", "boring"),
         TableSheet("remarks", ("remark", "notes", "comments"), (owner, *_columns("remarks", Remark)), "what the driller noted", "boring"),
         TableSheet("shafts", ("shaft", "shaft schedule", "drilled shaft schedule", "schedule", "piles", "piers", "pile schedule"),
                    tuple(shafts),
@@ -252,9 +262,15 @@ def sheet_named(name: str) -> str:
 
 def column_named(sheet: TableSheet, header: str) -> TableColumn | None:
     """Return the column that a header means, None where it means none."""
-    plain = normal(header)
-    exact = next((column for column in sheet.columns if plain == normal(column.name)), None)
-    return exact or next((column for column in sheet.columns if plain in column.synonyms), None)
+    return _meanings(sheet.name).get(normal(header))
+
+
+@cache
+def _meanings(sheet: str) -> dict[str, TableColumn]:
+    """Return the columns of a sheet by every header that means one; a name goes before a synonym, the first column before others."""
+    columns = sheets()[sheet].columns
+    found = {synonym: column for column in reversed(columns) for synonym in column.synonyms}
+    return found | {normal(column.name): column for column in reversed(columns)}
 
 
 # ---- headings: the row they stand in, the column that each one means, its unit

@@ -21,8 +21,7 @@ from methodpick.site.calendar import make_schedule
 from methodpick.site.estimate import CostSheet
 from methodpick.site.job import Job
 from methodpick.site.result import CasingCandidate, CasingChoice, SitePlan, StockPieces
-from methodpick.site.shaft_counts import ShaftCounts
-from methodpick.site.site_takeoff import jobs_of, price
+from methodpick.site.site_takeoff import ShaftCounts, jobs_of, price
 from methodpick.site.yard import SizedNeed, TradeLengths, casing_needs, stock_lengths, stock_of, timed_lengths, trade_lengths
 from methodpick.site.yard_sizes import SizeChoice, YardSize, choose_sizes
 from methodpick.site.yard_strings import TimedLength, fill

@@ -7,6 +7,7 @@ from methodpick.ground.check import check
 from methodpick.ground.position import Position, apart_m, on_local_plane
 from methodpick.ground.profile import Layer, Profile
 from methodpick.ground.site import Shaft, Site
+from methodpick.plan.judging.planning_input import choose_boring
 
 # Geodesics on WGS84 by geographiclib 2.0 (C. F. F. Karney, Algorithms for geodesics, J. Geodesy 87, 2013), run by hand: metres.
 GEODESICS = [
@@ -92,3 +93,17 @@ def test_places_of_two_kinds_are_a_doubt():
 def test_whole_seconds_and_four_decimals_are_too_rough_to_find_the_nearest(place, rough):
     found = check(Site(borings=(boring("B-1", at(*place)),)))
     assert any("whole seconds or four decimals" in doubt.message for doubt in found) is rough
+
+
+def test_a_hole_without_layers_is_passed_over_and_told():
+    """A cone or a probe beside the shaft says nothing of the ground: the boring farther away is planned with."""
+    sounding = Profile(id="CPT-1", depth_m=18.0, position=Position(east_m=1, north_m=0))
+    near = boring("B-1", Position(east_m=12, north_m=0))
+    site = Site(borings=(sounding, near), shafts=(shaft(Position(east_m=0, north_m=0)),))
+    picked = choose_boring(site, site.shafts[0])
+    assert (picked.boring.id, picked.way) == ("B-1", "nearest")
+    assert any("hole CPT-1 stands nearer than boring B-1" in doubt.message for doubt in check(site))
+    unplaced = site.model_copy(update={"borings": (sounding, near.model_copy(update={"position": None}))})
+    assert choose_boring(unplaced, site.shafts[0]).boring.id == "B-1"
+    alone = site.model_copy(update={"borings": (sounding,)})
+    assert choose_boring(alone, site.shafts[0]).boring.id == "CPT-1", "nothing else is there: undecided, and told"

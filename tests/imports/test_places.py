@@ -33,9 +33,12 @@ def test_angles_are_read_however_they_are_written(text, letters, degrees):
     assert degrees_in(text, letters) == pytest.approx(degrees, abs=1e-9)
 
 
-@pytest.mark.parametrize("text", ["51 60 00N", "51 28 75N", "-51N", "51.5 28 00", "north", "", "51 28 38.5E", "1e2", "12 34 56 78"])
+@pytest.mark.parametrize(
+    "text",
+    ["51 60 00N", "51 28 75N", "-51N", "51.5 28 00", "north", "", "51 28 38.5E", "1e2", "12 34 56 78", "5m1.47790", "5m", "51'", '51 28"'],
+)
 def test_what_is_no_angle_is_refused(text):
-    with pytest.raises(ValueError, match=r"no angle|cannot be"):
+    with pytest.raises(ValueError, match=r"no angle|cannot be|without degrees"):
         degrees_in(text, "NS")
 
 

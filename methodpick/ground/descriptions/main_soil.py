@@ -9,13 +9,12 @@ import re
 from functools import lru_cache
 
 from methodpick.ground.descriptions.classes import HARD, in_sense, is_slab, is_timber, rock_in_fill, soil_of_pieces, soils_of
-from methodpick.ground.descriptions.compound_names import write_out
 from methodpick.ground.descriptions.features import origin_of
 from methodpick.ground.descriptions.grades import Shares, read_grades, read_shares
 from methodpick.ground.descriptions.lead_phrase import LeadPhrase, read_lead_phrase
 from methodpick.ground.descriptions.rock import NO_ROCK, DescribedRock, read_rock, recovered_as
 from methodpick.ground.descriptions.shorthand import spell_out
-from methodpick.ground.descriptions.symbols import ShareRange, Symbol, read_symbol, symbol_in
+from methodpick.ground.descriptions.soil_names import ShareRange, Symbol, read_symbol, symbol_in, write_out
 from methodpick.ground.descriptions.words import (
     LONGEST_TEXT,
     NAMED_WITHOUT_NOUN,

@@ -76,6 +76,7 @@ _PIECES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
 _BREAKS = pattern_of(r"[.;]\s+")
 
 
+@lru_cache(maxsize=4096)
 def tag_of(text: str) -> Tag | None:
     """Return what a sentence is evidence of, "none" where it denies it, None where it says nothing of the kind.
 

@@ -238,7 +238,16 @@ def casing_mass(size: CasingSize, length_m: float) -> float:
 
 def splices(length_m: float, limits: Mapping[str, float], piece_m: float | None = None) -> int:
     """Return the number of splices of a string from mill lengths, or from pieces of the yard."""
-    return max(0, floor((length_m - 1e-6) / (piece_m or limits["splice_length_m"])))
+    return joints(length_m, piece_m or limits["splice_length_m"])
+
+
+def joints(length_m: float, piece_m: float) -> int:
+    """Return the joints of a string made of pieces of one length.
+
+    >>> joints(12.0, 12.19), joints(25.0, 12.19)
+    (0, 2)
+    """
+    return max(0, floor((length_m - 1e-6) / piece_m))
 
 
 def sections(length_m: float, limits: Mapping[str, float], piece_m: float | None = None) -> tuple[float, ...]:

@@ -41,7 +41,7 @@ from methodpick.plan.reasons.intervals import DepthSupport, FirmAt, IntervalWrit
 from methodpick.plan.reasons.notes import NotesOfLengths, StageJudgement, assumptions, cautions_of_ground
 from methodpick.plan.result import Interval, OtherWay, Placement, ShaftMethod, Slurry, Stage
 from methodpick.plan.result.checks import Check, none_short
-from methodpick.plan.sequence.families import FoundPaths, NotBuildable, PathProofs, ShaftSearches
+from methodpick.plan.sequence.families import FoundPaths, KnownSearches, NotBuildable, PathProofs, ShaftSearches
 from methodpick.plan.sequence.objections import Objection, Objections
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.plan.sequence.search_input import (
@@ -65,6 +65,7 @@ class PlanBasis:
     """What all shafts of a site are planned from: the site, the rulebook, the assumptions, and the doubts about the site.
 
     ``proved`` are the proofs by their facts that the plans share; they are kept as long as the basis, and added to by every plan.
+    ``searched`` is what the searches of plans on changed copies of the site found, where several are planned.
     """
 
     site: Site
@@ -72,6 +73,7 @@ class PlanBasis:
     assumptions: tuple[Assumption, ...]
     doubts: tuple[Doubt, ...] = ()
     proved: ProvedFacts = field(default_factory=dict, compare=False, repr=False)
+    searched: KnownSearches | None = field(default=None, compare=False, repr=False)
 
 
 @record
@@ -163,7 +165,7 @@ class PlanContext:
         The searches do not hold the context that holds them, so that it is freed with the last that asks for it, without the collector.
         """
         proofs = _proofs_by(proxy(self))
-        self._searches = ShaftSearches(self.search_input, proofs, self.limits["both_open_share"])
+        self._searches = ShaftSearches(self.search_input, proofs, self.limits["both_open_share"], self.basis.searched)
         self._held: dict[tuple[str, float, float], HeldLength] = {}
         self._held_at_once: dict[tuple[BareRun, ...], tuple[HeldLength, ...]] = {}
         self._bounds: KeptBounds = {}

@@ -12,12 +12,12 @@ from itertools import pairwise
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.aquifers import find_aquifers
-from methodpick.facts.blow_counts import Overburden, Surroundings
 from methodpick.facts.curves import ClayBehaviour, Curves, Ground, HoleFluid, LidSide, Loading, inset
 from methodpick.facts.cuts import UNDER_FLUID, WATCHED, crossings, cut_depths, cuts_at
 from methodpick.facts.of_ground import of_ground, of_numbers
 from methodpick.facts.of_site import of_evidence, of_shaft, of_site
 from methodpick.facts.of_slice import WORSE, SliceInputs, ground_of, hull, of_depth, of_place, of_tables, of_water, wet_above
+from methodpick.facts.penetration_tests import Overburden, Surroundings
 from methodpick.facts.sheet import SUPPORT, FactSheet, Frame, Station, clip, doubts_of_ranges, is_of_ground
 from methodpick.facts.strata import ReadingRules, Stratum, build_strata
 from methodpick.mechanics.registry import Call, recording

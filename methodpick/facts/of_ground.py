@@ -5,16 +5,16 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from methodpick.facts.blow_counts import (
+from methodpick.facts.penetration_tests import (
     Surroundings,
     put_carried_strength,
+    put_cone_strength,
     put_counts,
     put_friction,
     put_grades,
     put_overburden_strength,
     put_strength,
 )
-from methodpick.facts.cone import put_cone_strength
 from methodpick.facts.sheet import FactSheet, Frame, by_table
 from methodpick.facts.strata import (
     CALLED_ROCK,

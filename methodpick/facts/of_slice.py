@@ -7,8 +7,8 @@ from dataclasses import replace
 from functools import partial
 
 from methodpick.facts.aquifer import Aquifer
-from methodpick.facts.blow_counts import put_consistency_as_driven
 from methodpick.facts.curves import Curve, Curves, Ground
+from methodpick.facts.penetration_tests import put_consistency_as_driven
 from methodpick.facts.sheet import FactSheet, Frame, Station, by_table
 from methodpick.facts.strata import Stratum
 from methodpick.ground.site import Shaft

@@ -8,11 +8,10 @@ from itertools import pairwise
 from math import log10
 from statistics import median, quantiles
 
-from methodpick.ground.cone import ConeReading
 from methodpick.ground.descriptions.reader import Description
 from methodpick.ground.descriptions.rock import filled_slots
 from methodpick.ground.fitted_boring import tile
-from methodpick.ground.profile import CoreRun, Layer, Profile, Spt
+from methodpick.ground.profile import ConeReading, CoreRun, Layer, Profile, Spt
 from methodpick.ground.quantity import Band
 from methodpick.records import record
 from methodpick.terms import COHESIVE, CONSISTENCIES, DENSITIES, GRANULAR, GRAVEL, ROCK

@@ -3,13 +3,47 @@
 from __future__ import annotations
 
 from methodpick.ground.check_boring import check_profile
-from methodpick.ground.check_cone import check_cone
 from methodpick.ground.doubt import Doubt, Doubts, WriteNumber, say_kilopascals, say_metres
 from methodpick.ground.fitted_boring import at_shaft, level_difference, tile
+from methodpick.ground.layer_parts import at_named_depths
 from methodpick.ground.position import apart_m, is_coarse
-from methodpick.ground.profile import Profile
+from methodpick.ground.profile import CLAYS_FROM, SANDS_BELOW, Layer, Profile, usual_index
 from methodpick.ground.site import Shaft, Site
-from methodpick.terms import ROCK
+from methodpick.terms import GRANULAR, ROCK
+
+# ---- a boring and the cone test beside it: words of a layer against how the ground behaves as the cone passes
+
+
+_COARSE = GRANULAR - {"silt", "silty_sand"}
+"""Sand and gravel that no cone takes for clay; silty sand may behave as silt."""
+
+
+def check_cone(profile: Profile, doubts: Doubts) -> None:
+    """Check every layer with enough readings; those of ground that nobody described are told."""
+    if not profile.cone:
+        return
+    for layer in at_named_depths(profile).layers:
+        here = [reading for reading in profile.cone if layer.top_m <= reading.depth_m < layer.base_m]
+        index = usual_index(here)
+        if index is not None:
+            _check_layer(layer, index, doubts)
+    outside = [reading for reading in profile.cone if not any(layer.top_m <= reading.depth_m < layer.base_m for layer in profile.layers)]
+    if outside:
+        doubts.doubt(outside[0].depth_m, "a cone was read where no layer is described", "nothing is made of it: a cone brings up no ground")
+
+
+def _check_layer(layer: Layer, index: float, doubts: Doubts) -> None:
+    likely = layer.described.likely
+    if likely == "clay" and index < SANDS_BELOW:
+        message = f"described as clay, but the cone behaves as in sand (index {index:.2f}, sand below {SANDS_BELOW:g})"
+        doubts.doubt(layer.top_m, message, "the words are followed, and no strength is read off the cone there; look at the samples")
+    elif likely in _COARSE and index >= CLAYS_FROM:
+        message = f"described as {likely.replace('_', ' ')}, but the cone behaves as in clay (index {index:.2f}, clay from {CLAYS_FROM:g})"
+        doubts.doubt(layer.top_m, message, "the words are followed; look at the samples")
+
+
+# ---- the site
+
 
 BELOW_TIP_DIAMETERS = 2.0
 """Depth of a boring below the tip, in diameters, that lets one speak of the ground under it (common practice)."""

@@ -17,8 +17,8 @@ from methodpick.errors import InputError, Problem
 from methodpick.imports.ags4 import QuotedRecord, headings_of, plain_quotes, records
 from methodpick.imports.input_formats import DoubtBook, Imported
 from methodpick.imports.log_borings import borings_of
-from methodpick.imports.log_lab_tests import fines_of
 from methodpick.imports.log_tables import LEFT_OUT, DataRow, Tables, doubt_length, filled, read_text
+from methodpick.imports.log_tests import fines_of
 from methodpick.patterns import pattern_of
 from methodpick.records import record
 

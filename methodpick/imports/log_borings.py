@@ -15,13 +15,12 @@ from methodpick.ground.position import Position, degrees_in
 from methodpick.ground.profile import CasingLength, CoreRun, Layer, Profile, Remark, Spt, WaterReading
 from methodpick.ground.site import Site, SiteConditions
 from methodpick.imports.input_formats import Imported
-from methodpick.imports.log_cone import area_ratio, read_cone
 from methodpick.imports.log_drilling import cased_to, casings_of, drilling_of, technique_of
-from methodpick.imports.log_lab_tests import TEST_GROUPS, complete_tests
 from methodpick.imports.log_layers import read_details, read_layers
 from methodpick.imports.log_remarks import remarks_of
 from methodpick.imports.log_spt import read_spt
 from methodpick.imports.log_tables import LEFT_OUT, VALUE_LEFT_OUT, DataRow, Tables, in_order, natural_order
+from methodpick.imports.log_tests import TEST_GROUPS, area_ratio, complete_tests, read_cone
 from methodpick.imports.log_water import read_water
 from methodpick.imports.log_water_levels import remarks_on_hole
 from methodpick.patterns import pattern_of

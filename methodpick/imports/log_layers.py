@@ -15,8 +15,8 @@ from methodpick.ground.descriptions.soil_names import read_symbol
 from methodpick.ground.descriptions.weathering import degrees_of, hull, written
 from methodpick.ground.layer_parts import LEAST_PART_M, ORIGIN_OF_WORD, THICKEST_SEAM_M, count_of_parts, parts_at_most
 from methodpick.ground.profile import MOST_LAYERS, Layer, Origin, Remark, Seam
-from methodpick.imports.log_lab_tests import LabResults, bands_between, cobbles_between, doubt_unplaced, lab_tests
 from methodpick.imports.log_tables import KEPT_AS_IT_STANDS, DataRow, Tables, in_order
+from methodpick.imports.log_tests import LabResults, bands_between, cobbles_between, doubt_unplaced, lab_tests
 from methodpick.patterns import pattern_of
 from methodpick.records import record
 from methodpick.terms import ROCK, SOIL_CLASSES

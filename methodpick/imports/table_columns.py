@@ -13,10 +13,9 @@ from typing import Any
 from pydantic import BaseModel
 
 from methodpick import units
-from methodpick.ground.cone import ConeReading
 from methodpick.ground.position import PAIRS as PAIRS_OF_PLACE
 from methodpick.ground.position import Position
-from methodpick.ground.profile import CoreRun, Layer, Profile, Remark, Spt, WaterReading
+from methodpick.ground.profile import ConeReading, CoreRun, Layer, Profile, Remark, Spt, WaterReading
 from methodpick.ground.quantity import LENGTH
 from methodpick.ground.site import Bell, Shaft, StockCasing
 from methodpick.imports.site_keys import Shape, keys_of

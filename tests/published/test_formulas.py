@@ -45,6 +45,7 @@ from methodpick.mechanics.emptied_hole import (
     radial_inflow,
     rise_rate,
 )
+from methodpick.mechanics.penetration_tests import n60, overburden_factor, phi_fhwa, phi_hatanaka_uchida, phi_wolff, strength_by_count
 from methodpick.mechanics.slurry import (
     bentonite_density,
     density_for_pressure,
@@ -55,7 +56,6 @@ from methodpick.mechanics.slurry import (
     sandy_density,
     transfer_gradient,
 )
-from methodpick.mechanics.spt import n60, overburden_factor, phi_fhwa, phi_hatanaka_uchida, phi_wolff, strength_by_count
 from methodpick.units import INCH_M, POUND_KG, convert
 
 LB_FT = POUND_KG / 0.3048

@@ -10,9 +10,9 @@ from mechanics.references import free_surface_inflow, level_drop, plastic_radius
 from methodpick.mechanics.casing import collapse_pressure, mass_per_metre, oval_collapse_pressure
 from methodpick.mechanics.clay import collapse_limit
 from methodpick.mechanics.concrete import concrete_head_needed, concrete_level_needed, concrete_pressure
-from methodpick.mechanics.cone import corrected_cone_resistance, strength_by_cone
 from methodpick.mechanics.earth_pressure import hydrostatic, least_horizontal_stress, total_stress
 from methodpick.mechanics.emptied_hole import hazen, plug_factor, plug_needed_pressure, radial_inflow
+from methodpick.mechanics.penetration_tests import corrected_cone_resistance, overburden_factor, phi_fhwa, strength_by_cone
 from methodpick.mechanics.slurry import (
     bentonite_density,
     clay_opening_pressure,
@@ -25,7 +25,6 @@ from methodpick.mechanics.slurry import (
     sandy_density,
     soda_ash_for_hardness,
 )
-from methodpick.mechanics.spt import overburden_factor, phi_fhwa
 from methodpick.units import FOOT_M, INCH_M, convert
 
 PSI_KPA = 6.894757

@@ -17,7 +17,7 @@ from mechanics.references import free_surface_inflow, phi_kulhawy_mayne  # noqa:
 
 from methodpick.mechanics.earth_pressure import ka  # noqa: E402
 from methodpick.mechanics.emptied_hole import hazen  # noqa: E402
-from methodpick.mechanics.spt import overburden_factor, phi_wolff  # noqa: E402
+from methodpick.mechanics.penetration_tests import overburden_factor, phi_wolff  # noqa: E402
 
 pytestmark = pytest.mark.reference
 

@@ -9,9 +9,9 @@ import pytest
 from shipped import strata_of
 
 from methodpick.facts.aquifers import find_aquifers
-from methodpick.facts.blow_counts import clay_strength
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.of_slice import bell_top, wet_above
+from methodpick.facts.penetration_tests import clay_strength
 from methodpick.facts.sheet import Frame
 from methodpick.facts.strata import ReadingRules, parts_of
 from methodpick.ground.profile import Layer, Profile, Spt, WaterReading

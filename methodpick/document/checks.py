@@ -150,7 +150,7 @@ SUBJECTS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("concrete", ("pull-", "workability", "bare-", "fluid-displaced")),
     ("fluid", ("fluid-", "casing-over-fluid", "starter-shoe")),
     ("casing", ("casing-", "clearance")),
-    ("plant", ("pull", "reach", "torque", "crowd", "platform")),
+    ("plant", ("pick", "pull", "reach", "torque", "crowd", "platform")),
     ("neighbours", ("neighbour",)),
 )
 """What a check is about, by how its id begins; the first that fits."""

@@ -125,7 +125,8 @@ class Equipment(Model):
     """The plant at hand; what the file does not say is an assumption and a question.
 
     Pull and crowd are forces along the casing, up and down; ``rig_casing_m`` and the like are the widest casing that a machine takes,
-    ``kelly_m`` the depth that the kelly reaches.
+    ``kelly_m`` the depth that the kelly reaches. ``pick_capacity_t`` is what the chart of the crane gives at ``pick_radius_m``, in metric
+    tonnes.
     """
 
     vibratory: bool | None = key("vibratory")
@@ -147,6 +148,8 @@ class Equipment(Model):
     oscillator_casing_m: Size | None = key("oscillator_casing", gt=0)
     vibrator_pull_kn: float | None = key("vibrator_pull_kn", gt=0, le=10000)
     vibrator_casing_m: Size | None = key("vibrator_casing", gt=0)
+    pick_radius_m: Length | None = key("pick_radius", gt=0)
+    pick_capacity_t: float | None = key("pick_capacity_t", gt=0, le=5000)
 
 
 START_WRONG = "this is no date"

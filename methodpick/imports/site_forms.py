@@ -51,6 +51,7 @@ _VALUES: dict[str, dict[str, str]] = {
         "bell_wide": "96",
         "bell_high": "4",
         "radius": "100",
+        "pick_radius": "20 ft",
     },
     "si": {
         "lengths": "metres",
@@ -90,6 +91,7 @@ _VALUES: dict[str, dict[str, str]] = {
         "bell_wide": "2400",
         "bell_high": "1.2",
         "radius": "30",
+        "pick_radius": "6 m",
     },
 }
 
@@ -112,7 +114,8 @@ site:
   contamination: unknown           # unknown, none, or what it is
   # surcharge: 250 psf             # rig or crane at the edge of the hole
   # neighbours: [{{what: brick house on footings, distance: 40 ft}}]
-  # equipment: {{vibratory: true, oscillator: false, rotator: false, kelly_twist: true, max_casing: 60 in}}
+  # equipment: {{vibratory: true, oscillator: false, rotator: false, kelly_twist: true, max_casing: 60 in,
+  #             pick_radius: {pick_radius}, pick_capacity_t: 12}}   # of the crane, metric tonnes by its chart at that radius
   # schedule: {{shift_hours: 10, overnight_allowed: false, concrete_wait_h: 1.5, rigs: 1, crews: 1, days_a_week: 5,
   #            start: 2026-04-13, shafts_a_day: 1}}   # crews set cages, pour and pull; shafts_a_day: no more than these
   # borings_by: nearest            # for shafts that name no boring: explicit, nearest, substructure (nearest of the

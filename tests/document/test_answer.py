@@ -608,3 +608,26 @@ shafts: [{id: S, boring: B, diameter: 900 mm, tip: 12}]
     drilled = [line.item for line in take_off(site, found, book).totals if line.item.startswith("drilled in")]
     assert "drilled in slab" in drilled
     assert "drilled in cobbles" not in drilled
+
+
+def test_the_heaviest_pick_has_a_radius_or_the_page_asks_for_it(book, read_text):
+    """Steel of the cage 50 to 200 kg to a cubic metre of 20.36 m3, likely 100; with a tenth of hook 2.240 t, 21.97 kN, at 6 m 132 kNm."""
+    text = """methodpick: 1
+site: {units: si, equipment: {EQUIPMENT}}
+borings:
+  - id: B
+    depth: 30
+    water: [{reading: none_met}]
+    layers: [{top: 0, base: 30, description: "stiff brown clay", symbol: CL, su: 90, unit_weight: 19.5, absent: [fissured]}]
+shafts: [{id: P1, boring: B, diameter: 1200, tip: 18}]
+"""
+
+    def page(equipment):
+        (group,) = group_shafts(plan_site(read_text(text.replace("EQUIPMENT", equipment)), book).plan.shafts)
+        return said(answer_page(group), "si")
+
+    assert "radius not given: state it" in page("desander: true")
+    assert "what the crane lifts there is not given: state it" in page("pick_radius: 6")
+    given = page("pick_radius: 6, pick_capacity_t: 5.28")
+    assert "cage 1018 to 4072 kg, at 6.00 m: 132 kNm, 50 % of what the crane may lift there with its hook, holds" in given
+    assert "Not proven" in page("pick_radius: 6, pick_capacity_t: 2")

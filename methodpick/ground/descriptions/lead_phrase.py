@@ -111,7 +111,7 @@ def read_lead_phrase(text: str) -> LeadPhrase:
     plain = text
     if _has_brackets(text):
         plain = _BRACKETS.sub(" ", _GRADE_BEHIND.sub("), ", text) if ")" in text else text)
-    if any(map(plain.__contains__, _WATER_OR_MUD)):
+    if any(map(plain.__contains__, _WATER_OR_MUD)) and _names_water_or_mud(plain.lower()):
         plain = _WATER_EVENT.sub(" ", plain)
     if any(map(plain.__contains__, _DENIALS)):
         plain = _DENIED.sub(" ", plain)
@@ -120,14 +120,14 @@ def read_lead_phrase(text: str) -> LeadPhrase:
     for sentence in _sentences(plain):
         first = first or sentence
         sentence, found = _main_nouns(sentence, mixed)  # noqa: PLW2901 - without nouns in the heads the tails count
-        if found and not all(NOUNS[named.noun] == "debris" for named in found):
+        if found and (NOUNS[found[0].noun] != "debris" or any(NOUNS[named.noun] != "debris" for named in found)):
             chosen = (sentence, found)
             break
         chosen = chosen or ((sentence, found) if found else None)
     if chosen is None:
         return LeadPhrase((), tuple(first or ()), british=False, evidence="", heads=_heads(first or ()), tails=_tails(first or ()))
     sentence, found = chosen
-    nouns = tuple(dict.fromkeys([NOUNS[named.noun] for named in found]))
+    nouns = tuple(dict.fromkeys([NOUNS[named.noun] for named in found])) if len(found) > 1 else (NOUNS[found[0].noun],)
     return LeadPhrase(
         nouns=nouns,
         clauses=tuple(sentence),
@@ -137,8 +137,13 @@ def read_lead_phrase(text: str) -> LeadPhrase:
         tails=_tails(sentence),
         text=text,
         plain=plain,
-        names_rock_alone=all(noun.startswith("rock:") for noun in nouns),
+        names_rock_alone=nouns[0].startswith("rock:") and all(noun.startswith("rock:") for noun in nouns),
     )
+
+
+def _names_water_or_mud(lower: str) -> bool:
+    """Return whether a lower-case text may speak of water or mud, and not only of mudstone or material."""
+    return "water" in lower or lower.count("mud") > lower.count("mudst")
 
 
 def _has_brackets(text: str) -> bool:
@@ -155,8 +160,8 @@ def _without_asides(text: str) -> str:
     return _THEN.sub(lambda match: "; " if names_a_soil(text[: match.start()]) else match[0], text)
 
 
-def _heads(clauses: Iterable[Clause]) -> tuple[str, ...]:
-    return tuple([word for clause in clauses for word in clause.small_head])
+def _heads(clauses: Sequence[Clause]) -> tuple[str, ...]:
+    return clauses[0].small_head if len(clauses) == 1 else tuple([word for clause in clauses for word in clause.small_head])
 
 
 def _tails(clauses: Iterable[Clause]) -> tuple[tuple[str, ...], ...]:
@@ -196,7 +201,9 @@ def _clause(words: list[str]) -> Clause:
     small = tuple([word.lower() for word in words])
     if STOP_WORDS.isdisjoint(small):
         return Clause(tuple(words), (), small)
-    stop = next(place for place, word in enumerate(small) if word in STOP_WORDS)
+    stop = 0
+    while small[stop] not in STOP_WORDS:
+        stop += 1
     return Clause(tuple(words[:stop]), tuple(words[stop:]), small)
 
 
@@ -224,6 +231,8 @@ def _main_nouns(sentence: list[Clause], mixed: bool) -> tuple[list[Clause], list
         found = [named for clause in sentence for named in _nouns_of(clause)]
     if not found:
         found = [named for clause in sentence for named in _nouns_of(clause, parts=True)]
+    if len(found) == 1:
+        return sentence, found
     if mixed and any(named.in_capitals for named in found) and not _only_deposit(found):
         last = max(index for index, named in enumerate(found) if named.in_capitals)
         heads = _heads(sentence)

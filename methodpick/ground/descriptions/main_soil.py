@@ -128,7 +128,7 @@ def main_soil(description: str, symbol: str | None, origin: str) -> MainSoil:
     name = symbol if symbol is not None else words.symbol
     by_symbol = read_symbol(name) if name else None
     soils, likely, doubt = _combined(by_symbol, name, words.described, words.phrase)
-    stated, origin_doubt = _origin(words.lower, origin, made=set(words.phrase.nouns) == {"debris"})
+    stated, origin_doubt = _origin(words.lower, origin, made=words.phrase.nouns == ("debris",))
     doubts = (doubt, origin_doubt, f"'{name}' is not a symbol" if name and by_symbol is None else "")
     return MainSoil(soils, likely, "; ".join(filter(None, doubts)), stated, words, name, by_symbol)
 
@@ -180,14 +180,12 @@ def _described(phrase: LeadPhrase, shares: Shares, lower: str) -> SoilByWords:
     """Read the main nouns; without any fall back to words like fill or till, then to adjectives alone."""
     if not _FIRST_OF_NO_GROUND.isdisjoint(words_of(lower)[:1]) and (doubt := _no_ground(phrase, lower)):
         return SoilByWords(frozenset(), None, doubt=doubt)
-    if set(phrase.nouns) == {"debris"} and phrase.evidence.endswith("topsoil"):
-        return SoilByWords(SOILS_OF_NOUN["topsoil"].soils, SOILS_OF_NOUN["topsoil"].likely)
-    if phrase.nouns == ("debris",) and is_timber(lower):
-        return SoilByWords(frozenset(), None, doubt="timber: the log names no soil")
-    if set(phrase.nouns) == {"debris"} and (pieces := soil_of_pieces(lower)) is not None:
-        return SoilByWords(pieces.soils, pieces.likely)
-    if not phrase.nouns or phrase.nouns == ("debris",):
-        return _without_noun(phrase, shares, lower)
+    nouns = phrase.nouns
+    if not nouns or nouns == ("debris",):
+        return _of_debris(phrase, shares, lower)
+    if len(nouns) == 1 and nouns[0] in _SOIL_NOUNS:
+        kind, share = soils_of(nouns[0], phrase, shares)
+        return SoilByWords(kind.soils, _likeliest([kind], phrase, shares), share)
     broken = _rock_in_fill(phrase, lower) if any(noun.startswith("rock:") for noun in phrase.nouns) else None
     possible: list[PossibleSoils] = []
     rock = NO_ROCK
@@ -209,6 +207,22 @@ def _described(phrase: LeadPhrase, shares: Shares, lower: str) -> SoilByWords:
     soils = frozenset().union(*(kind.soils for kind in possible))
     span = (min(f[0] for f in fines), fines[0][1], max(f[2] for f in fines)) if len(fines) == len(possible) else None
     return SoilByWords(soils, _likeliest(possible, phrase, shares), span, rock)
+
+
+_SOIL_NOUNS = frozenset({*SOILS_OF_NOUN, "sand", "gravel"}) - {"void"}
+"""Nouns that name a soil by themselves, without what fills it."""
+
+
+def _of_debris(phrase: LeadPhrase, shares: Shares, lower: str) -> SoilByWords:
+    """Return what words say that name no soil but topsoil, works or pieces of them, or nothing."""
+    if phrase.nouns:
+        if phrase.evidence.endswith("topsoil"):
+            return SoilByWords(SOILS_OF_NOUN["topsoil"].soils, SOILS_OF_NOUN["topsoil"].likely)
+        if is_timber(lower):
+            return SoilByWords(frozenset(), None, doubt="timber: the log names no soil")
+        if (pieces := soil_of_pieces(lower)) is not None:
+            return SoilByWords(pieces.soils, pieces.likely)
+    return _without_noun(phrase, shares, lower)
 
 
 def _no_ground(phrase: LeadPhrase, lower: str) -> str:
@@ -300,7 +314,7 @@ def _origin(lower: str, origin: str, *, made: bool) -> tuple[str, str]:
     described = origin_of(lower)
     described = "fill" if made and described == "unknown" else described
     if origin == "unknown":
-        doubt = "possibly made ground" if re.search(r"possibl[ey] (?:made ground|fill)", lower) else ""
+        doubt = "possibly made ground" if "possibl" in lower and re.search(r"possibl[ey] (?:made ground|fill)", lower) else ""
         return described, doubt
     clash = described == "fill" and origin != "fill" and "topsoil" not in lower
     return origin, f"origin {origin}, but the description says fill" if clash else ""

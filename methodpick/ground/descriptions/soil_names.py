@@ -156,7 +156,8 @@ def symbol_in(description: str, *, alone: bool) -> str | None:
     >>> symbol_in("Silty sand (SM), wet", alone=False), symbol_in("gray CL", alone=True), symbol_in("gray CL", alone=False)
     ('SM', 'CL', None)
     """
-    match = _LED_BY_SYMBOL.match(description)
+    led = description[:2].isupper() or not description[:1].isalpha()
+    match = _LED_BY_SYMBOL.match(description) if led else None
     if match is None and ("(" in description or "[" in description):
         match = _SYMBOL_IN_TEXT.search(description)
     if match is None and alone:
@@ -265,6 +266,8 @@ def write_out(text: str, lower: str) -> str:
     """
     if "/" in text:
         text = _EITHER_NOUN.sub(lambda match: f"{match[1]} and {match[2]}" if match[1].lower() in NOUNS else match[0], text)
+    if _FIRST.isdisjoint(words_of(lower)):
+        return text
     words = set(words_of(lower))
     for word in words & _FIRST:
         if not _STARTS[word].isdisjoint(words):

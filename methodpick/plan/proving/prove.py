@@ -16,6 +16,7 @@ from methodpick.mechanics.earth_pressure import k0
 from methodpick.plan.checks.fluid_head import CasingTopFacts, StarterShoeFacts, check_casing_top, check_starter_shoe
 from methodpick.plan.checks.fluid_window import FluidWindowFacts, WallAt, WallCompared, check_density, compare_wall, worst_of_walls
 from methodpick.plan.checks.inputs import Contact, ProvedPlace
+from methodpick.plan.checks.pick import PickFacts, check_pick
 from methodpick.plan.checks.pull import PullFacts, check_pull
 from methodpick.plan.checks.pull_balance import PullBalanceFacts, ShoeAt, check_pull_balance
 from methodpick.plan.checks.record import input_of
@@ -164,6 +165,7 @@ def prove_pour(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
     """Return the proofs of the pour and of the pull of every temporary casing."""
     yield from _balances(ground, way)
     yield from _pulls(ground, way)
+    yield from _picks(ground, way)
     concrete = way.concrete
     pour = next((stage.no for stage in way.stages if stage.action == "pour"), None)
     wait = ground.site.site.schedule.concrete_wait_h or 0.0
@@ -248,6 +250,25 @@ def _pulls(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
             plant_kn=of_class(ground, ground.limits[f"pull_{usual}_kn"]) if known is None else point(known),
         )
         yield from ground.prove(check_pull, facts)
+
+
+def _picks(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
+    """Return the proof of the heaviest pick where the site tells at which radius it is lifted.
+
+    Nobody states the steel of a cage: it is taken by the concrete of the drawing.
+    """
+    equipment, limits = ground.site.site.equipment, ground.limits
+    if equipment.pick_radius_m is None:
+        return
+    least, likely, most = (limits[f"cage_steel_{end}_kg_m3"].value * way.concrete.theoretical_m3 for end in ("least", "likely", "most"))
+    facts = PickFacts(
+        place=ProvedPlace(None, 0.0, 0.0),
+        casing_kg=max((casing.mass_kg for casing in way.casings), default=0.0),
+        cage_kg=Span(least, most, likely),
+        radius_m=equipment.pick_radius_m,
+        capacity_kg=None if equipment.pick_capacity_t is None else 1000.0 * equipment.pick_capacity_t,
+    )
+    yield from ground.prove(check_pick, facts)
 
 
 # ---- all checks in the order of a page

@@ -39,7 +39,7 @@ from methodpick.plan.reasons.intervals import FirmAt, IntervalWriter
 from methodpick.plan.reasons.notes import NotesOfLengths, StageJudgement, assumptions, cautions_of_ground
 from methodpick.plan.result import Interval, OtherWay, Placement, ShaftMethod, Slurry, Stage
 from methodpick.plan.result.checks import Check, none_short
-from methodpick.plan.sequence.families import FoundPaths, NotBuildable, PathProofs, ShaftSearches
+from methodpick.plan.sequence.families import FoundPaths, NearlyAsCheap, NotBuildable, PathProofs, ShaftSearches
 from methodpick.plan.sequence.objections import Objection, Objections
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.plan.sequence.search_input import (
@@ -154,7 +154,8 @@ class PlanContext:
     def start_search(self) -> None:
         """Begin with nothing searched and no path worked out."""
         proofs = PathProofs(self.objections_to, lambda path: none_short(self.checks(path)))
-        self._searches = ShaftSearches(self.search_input, proofs, self.limits["both_open_share"])
+        near = NearlyAsCheap(*(self.limits[name] for name in ("both_open_share", "casing_handy_m", "dry_base_least_m")))
+        self._searches = ShaftSearches(self.search_input, proofs, near)
         self._held: dict[tuple[str, float, float], HeldLength] = {}
         self._held_at_once: dict[tuple[BareRun, ...], tuple[HeldLength, ...]] = {}
         self._bounds: KeptBounds = {}

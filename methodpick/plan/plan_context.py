@@ -41,7 +41,7 @@ from methodpick.plan.reasons.intervals import DepthSupport, FirmAt, IntervalWrit
 from methodpick.plan.reasons.notes import NotesOfLengths, StageJudgement, assumptions, cautions_of_ground
 from methodpick.plan.result import Interval, OtherWay, Placement, ShaftMethod, Slurry, Stage
 from methodpick.plan.result.checks import Check, none_short
-from methodpick.plan.sequence.families import FoundPaths, KnownSearches, NotBuildable, PathProofs, ShaftSearches
+from methodpick.plan.sequence.families import FoundPaths, KnownSearches, NearlyAsCheap, NotBuildable, PathProofs, ShaftSearches
 from methodpick.plan.sequence.objections import Objection, Objections
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.plan.sequence.search_input import (
@@ -164,8 +164,8 @@ class PlanContext:
 
         The searches do not hold the context that holds them, so that it is freed with the last that asks for it, without the collector.
         """
-        proofs = _proofs_by(proxy(self))
-        self._searches = ShaftSearches(self.search_input, proofs, self.limits["both_open_share"], self.basis.searched)
+        near = NearlyAsCheap(*(self.limits[name] for name in ("both_open_share", "casing_handy_m", "dry_base_least_m")))
+        self._searches = ShaftSearches(self.search_input, _proofs_by(proxy(self)), near, self.basis.searched)
         self._held: dict[tuple[str, float, float], HeldLength] = {}
         self._held_at_once: dict[tuple[BareRun, ...], tuple[HeldLength, ...]] = {}
         self._bounds: KeptBounds = {}

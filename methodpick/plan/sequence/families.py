@@ -10,13 +10,14 @@ from operator import attrgetter
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.objections import Objection, Objections, search_proven
 from methodpick.plan.sequence.path import TOLERANCE_M, Score, SequencePath
-from methodpick.plan.sequence.search import does_without_fluid, search
+from methodpick.plan.sequence.search import does_without_fluid, scores_below, search
 from methodpick.plan.sequence.search_input import DOUBTFUL, RULED_OUT, SearchCosts, SearchInput, SearchSlice
 from methodpick.plan.sequence.segments import Segments
 from methodpick.records import record
 from methodpick.terms import OPEN_STATES
 
 PERMANENT = "permanent_casing"
+DRY_BASE = "casing_then_dry"
 FAMILIES = ("dry", "slurry", "casing_then_dry", "casing_then_fluid", "full_depth_casing", PERMANENT)
 """Ways to build a shaft, by what holds the hole."""
 
@@ -32,6 +33,15 @@ class PathProofs:
 
     objections_to: Callable[[SequencePath], Iterable[Objection]]
     hold_for: Callable[[SequencePath], bool]
+
+
+@record
+class NearlyAsCheap:
+    """When fluid and casing are both open: within what share of the cost, how deep a casing is handy, what length of dry base counts."""
+
+    share: float
+    handy_m: float
+    dry_base_m: float
 
 
 _FoundPath = tuple[SequencePath | None, bool]
@@ -103,6 +113,10 @@ class _ProvedSearch:
         """
         return does_without_fluid(self.lengths, self.given, bound, self.segments)
 
+    def has_below(self, family: str, bound: Score) -> bool:
+        """Return whether a path of a family scores less than a bound, whatever its proofs say; else none that they leave does either."""
+        return scores_below(self.lengths, self.given.of_family(family), bound, self.segments)
+
     def find_of(self, family: str) -> _FoundPath:
         """Return the best path of a family, and whether one was found within the trials; searched once."""
         if family not in self._of_family:
@@ -136,16 +150,17 @@ class FoundPaths:
     def __init__(self, likely: _ProvedSearch, best: SequencePath, *, proven: bool) -> None:
         self._likely, self.best, self.proven = likely, best, proven
 
-    def decided(self, share: float) -> FoundPaths:
-        """Return the same paths with another chosen where fluid and casing cost within a share of each other, and something decides.
+    def decided(self, near: NearlyAsCheap) -> FoundPaths:
+        """Return the same paths with another chosen where fluid and casing cost nearly the same, and something decides.
 
         Casing where most of what the fluid would hold is stony, loses fluid or lies under open water, and fluid where stones stop the
-        plant at hand. Else the reserve: casing where the cautious way is cased and needs no fluid. The other way leaves no more open
-        than the cheaper one, and all its proofs hold. Ways are searched only where one of them may stand for the best one.
+        plant at hand. Else the reserve: casing where the cautious way is cased and needs no fluid. Else a dry base: one handy casing below
+        which the hole is dug, looked at and poured dry. The other way leaves no more open than the cheaper one, and all its proofs hold.
+        Ways are searched only where one of them may stand for the best one.
         """
         if not self.proven:
             return self
-        other = self._preferred(share) or self._with_reserve(share)
+        other = self._preferred(near.share) or self._with_reserve(near.share) or self._with_dry_base(near)
         if other is None:
             return self
         chosen = FoundPaths(self._likely, replace(other, score=other.score._replace(doubtful_m=0.0)), proven=True)
@@ -170,6 +185,18 @@ class FoundPaths:
         if path is None or path.held_by != "casing" or path.fluids or not self._may_stand(path, share, ended_well=ended_well):
             return None
         return path
+
+    def _with_dry_base(self, near: NearlyAsCheap) -> SequencePath | None:
+        """Return the way by one handy casing that is pulled, dry below it, where it may stand for one by fluid; None where it may not."""
+        if self.best.held_by != "fluid" or not self._likely.has_below(DRY_BASE, self._no_dearer(near.share)):
+            return None
+        _ = self._cautious
+        path, ended_well = self._likely.find_of(DRY_BASE)
+        if path is None or len(path.strings) != 1 or path.strings[0].keep:
+            return None
+        shoe_m, tip_m = path.strings[0].base_m, path.segments[-1].base_m
+        handy = shoe_m <= near.handy_m and tip_m - shoe_m >= near.dry_base_m
+        return path if handy and self._may_stand(path, near.share, ended_well=ended_well) else None
 
     def _no_dearer(self, share: float) -> Score:
         """Return a score above that of every way that may stand for the best one, doubts aside."""
@@ -262,8 +289,8 @@ class FoundPaths:
 class ShaftSearches:
     """The searches for one shaft; the expected plan is searched once, whoever asks. ``known`` is what plans on like sites found."""
 
-    def __init__(self, given: SearchInput, proofs: PathProofs, both_open_share: float, known: KnownSearches | None = None) -> None:
-        self.given, self.proofs, self.both_open_share, self.known = given, proofs, both_open_share, known
+    def __init__(self, given: SearchInput, proofs: PathProofs, near: NearlyAsCheap, known: KnownSearches | None = None) -> None:
+        self.given, self.proofs, self.near, self.known = given, proofs, near, known
 
     @cached_property
     def _expected(self) -> tuple[_ProvedSearch, _FoundPath]:
@@ -311,7 +338,7 @@ class ShaftSearches:
         given = replace(self._likely.given, costs=costs)
         likely = self._search_with(given)
         best, proven = likely.find_proven_first()
-        return None if best is None else FoundPaths(likely, best, proven=proven).decided(self.both_open_share).best
+        return None if best is None else FoundPaths(likely, best, proven=proven).decided(self.near).best
 
     @cached_property
     def found(self) -> FoundPaths | NotBuildable:
@@ -319,7 +346,7 @@ class ShaftSearches:
         likely, (best, proven) = self._expected
         if best is None:
             return NotBuildable()
-        return FoundPaths(likely, best, proven=proven).decided(self.both_open_share)
+        return FoundPaths(likely, best, proven=proven).decided(self.near)
 
 
 def _least_failing(lengths: LengthScores, given: SearchInput, proofs: PathProofs) -> SequencePath | None:

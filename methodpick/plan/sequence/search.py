@@ -143,6 +143,11 @@ def does_without_fluid(lengths: LengthScores, given: SearchInput, bound: Score, 
     return _search(given, _EdgesWithoutFluid(lengths, given, bound, segments)) is not None
 
 
+def scores_below(lengths: LengthScores, given: SearchInput, bound: Score, segments: Segments) -> bool:
+    """Return whether any path of a family scores less than a bound."""
+    return _search(given, SearchEdges(lengths, given, bound, segments)) is not None
+
+
 def _search(given: SearchInput, edges: SearchEdges) -> SequencePath | None:
     """Return the best path along edges that scores less than their goal.
 

@@ -37,7 +37,7 @@ AT_ANY_LENGTH = frozenset({"uplift", "base-instability", "inflow", "caving"})
 """Hazards that count over the shortest length: the check of a point, a running or a pressurised seam."""
 
 
-@record
+@record(guarded=False)
 class SearchSlice:
     """A slice for the search.
 

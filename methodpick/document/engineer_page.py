@@ -78,7 +78,7 @@ def _in_short(group: ShaftGroup) -> Iterator[Section | None]:
         Paragraph(_more(len(shaft.gaps) - MOST_ASKED, "question")),
     )
     yield section(
-        "Doubts of the log",
+        cautions.LOG_DOUBTS,
         Items(tuple(cut_to(doubt, TWO_LINES) for doubt in shaft.doubts[:MOST_DOUBTS])),
         Paragraph(_more(len(shaft.doubts) - MOST_DOUBTS, "doubt")),
     )

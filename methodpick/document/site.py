@@ -19,8 +19,8 @@ from methodpick.unit_markup import bare_number, how_many, number, number_span, s
 # ---- summary: methods, section, casings, and which boring decided for each shaft
 
 
-_IN_A_PICTURE = 16
-"""So many shafts stand in one picture of the section: two rows, which fit on a sheet."""
+_IN_A_PICTURE = 14
+"""So many shafts stand in one picture of the section: two rows of bents that are not broken, which fit on a sheet as wide as it is."""
 _MOST_NAMES = 6
 _BORINGS = "Borings of the shafts"
 _SHAFTS = "Shafts"

@@ -185,8 +185,7 @@ class Segments:
         """
         total = NOTHING
         extra = 0.0
-        for run in runs:
-            part = self.lengths.score(run.state, max(run.top_m, node.depth_m), run.base_m)
+        for run, part in zip(runs, self.lengths.of_runs(runs, node.depth_m), strict=False):
             if part is None:
                 return None
             total = part if total is NOTHING else total.plus(part)

@@ -45,7 +45,9 @@ class Objection:
     casing keeps from the concrete, ``predrill`` of a hole that stands in a state over that length before a casing is set in it, ``drains``
     of ground that fluid holds in the same segment that goes below ``reaches_m``. ``way`` and ``pull_out`` hold for casing that the
     ground grips from ``gripped_from_m`` or from above it, since one that is brought from deeper down has less to overcome; what grips
-    from ``said_to_m`` or above it is held against by another objection of the same check already.
+    from ``said_to_m`` or above it is held against by another objection of the same check already. ``seated_from_m`` is that below which
+    alone the ground grips a casing that the objection holds for: one that is gripped from above it has a longer seat. ``below_m`` is the
+    deepest shoe above it: inside a casing that goes deeper it is proved by itself.
     """
 
     check: str
@@ -57,6 +59,8 @@ class Objection:
     reaches_m: float = 0.0
     gripped_from_m: float = inf
     said_to_m: float = -inf
+    seated_from_m: float = -inf
+    below_m: float = inf
 
     def holds_for(self, segment: Segment, strings: int) -> bool:
         """Return whether the objection holds for a segment that starts with a number of strings in place."""
@@ -83,7 +87,7 @@ class Objection:
     @property
     def about(self) -> tuple[str | float, ...]:
         """Return what the objection says of which casing, whatever ground grips it."""
-        return self.check, self.kind, self.weight, self.base_m, self.word
+        return self.check, self.kind, self.weight, self.base_m, self.word, self.below_m
 
 
 def _base(about: Objection, segment: Segment, _: int) -> bool:
@@ -139,11 +143,13 @@ def _way(about: Objection, segment: Segment, _: int) -> bool:
 
 
 def _string(about: Objection, segment: Segment, _: int) -> bool:
-    return about.is_at(segment.base_m) and segment.casing != "none"
+    here = about.is_at(segment.base_m) and segment.casing != "none"
+    return here and segment.gripped_from_m >= about.seated_from_m - TOLERANCE_M
 
 
 def _pull_out(about: Objection, segment: Segment, _: int) -> bool:
     here = about.is_at(segment.base_m) and segment.casing != "none" and about.is_of_grip_from(segment.gripped_from_m)
+    here = here and segment.top_m <= about.below_m + TOLERANCE_M
     return here and not segment.keep and about.word in {"", segment.way or "set"}
 
 

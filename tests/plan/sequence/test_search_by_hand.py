@@ -5,7 +5,7 @@ rules of a buildable sequence (DEVELOPERS.md), with plain loops over slices, and
 it costs, and how long a wall stays open.
 """
 
-from itertools import pairwise
+from itertools import pairwise, product
 
 import pytest
 from effort import examples
@@ -189,20 +189,13 @@ class ByHand:
             ]
             length = seat.depth_m - start
             ways = [way for way in CASING_WAYS if all(way in cut.ways for cut in through) and length <= self.options.reach_m.get(way, 99.0)]
-            if not ways:
-                continue
-            way = min(
-                ways, key=lambda one, length=length: (self.costs.plant[one] + self.costs.advance_m[one] * length, CASING_WAYS.index(one))
-            )
-            for run in (
-                [("cased_plug", start, seat.depth_m)],
-                [("cased_balanced", start, seat.depth_m)],
-                [("cased_plug", start, pushed), ("cased_balanced", pushed, seat.depth_m)],
-            ):
-                if len(run) == 1 or (start + 0.3 < pushed < seat.depth_m - TINY and self.no_plug_is_cut(pushed, seat.depth_m)):
-                    self.case(head + run, seat, (way, start, pushed), strings, wet, fluid, paid, score)
+            insides = [[("cased_plug", start, seat.depth_m)], [("cased_balanced", start, seat.depth_m)]]
+            if start + 0.3 < pushed < seat.depth_m - TINY and self.no_plug_is_cut(pushed, seat.depth_m):
+                insides.append([("cased_plug", start, pushed), ("cased_balanced", pushed, seat.depth_m)])
             if seat.clear_of_water and not wet and all(state == "dry" for state, *_ in head):
-                self.case([*head, ("cased_dry", start, seat.depth_m)], seat, (way, start, pushed), strings, wet, fluid, paid, score)
+                insides.append([("cased_dry", start, seat.depth_m)])
+            for way, run in product(ways, insides):
+                self.case(head + run, seat, (way, start, pushed), strings, wet, fluid, paid, score)
 
     def no_plug_is_cut(self, pushed, base):
         plug, level = self.drilled("cased_plug", pushed, base), self.drilled("cased_balanced", pushed, base)

@@ -7,7 +7,7 @@ therefore the best of all, and the search stays exact.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from math import inf
 from typing import Literal
@@ -67,10 +67,12 @@ class Objection:
         return _HOLDS[self.kind](self, segment, strings)
 
     def length_in(self, segment: Segment) -> float:
-        """Return the length that the objection counts by in a segment: its own, or what of it stands under the fluid there."""
-        if self.kind != "under_fluid":
-            return self.base_m - self.top_m
-        return min(self.base_m, self.reached_under(segment)) - max(self.top_m, segment.top_m)
+        """Return the length that the objection counts by in a segment: its own, or what of it is bare or stands under the fluid there."""
+        if self.kind == "bare":
+            return min(self.base_m, segment.base_m) - max(self.top_m, segment.top_m)
+        if self.kind == "under_fluid":
+            return min(self.base_m, self.reached_under(segment)) - max(self.top_m, segment.top_m)
+        return self.base_m - self.top_m
 
     def reached_under(self, segment: Segment) -> float:
         """Return how deep a segment goes under the fluid that the objection is about; without end above where it does not."""
@@ -191,20 +193,24 @@ class Objections:
         """Add objections; return whether any of them is new."""
         before, new = set(self.known), list[Objection]()
         for objection in dict.fromkeys(objections):
-            unsaid = self._unsaid(objection, new) if objection.kind in ABOUT_WAYS else objection
-            if unsaid is not None and unsaid not in before:
-                new.append(unsaid)
+            new += [unsaid for unsaid in self._unsaid(objection, new) if unsaid not in before]
         self.known += new
         self._since.clear()
         if any(objection.kind in ABOUT_WAYS for objection in new):
             self._ways_at.clear()
         return bool(new)
 
-    def _unsaid(self, objection: Objection, new: Iterable[Objection]) -> Objection | None:
-        """Return what an objection to a casing adds to those of the same check; None where they say as much already."""
-        same = (other.gripped_from_m for other in (*self.known, *new) if other.about == objection.about)
-        said_m = max(same, default=-inf)
-        return None if said_m >= objection.gripped_from_m - TOLERANCE_M else replace(objection, said_to_m=said_m)
+    def _unsaid(self, objection: Objection, new: Iterable[Objection]) -> Iterable[Objection]:
+        """Return what an objection to a casing or to bare ground adds to those of the same check."""
+        if objection.kind in ABOUT_WAYS:
+            same = (other.gripped_from_m for other in (*self.known, *new) if other.about == objection.about)
+            said_m = max(same, default=-inf)
+            return () if said_m >= objection.gripped_from_m - TOLERANCE_M else (replace(objection, said_to_m=said_m),)
+        if objection.kind == "bare":
+            alike = (objection.check, objection.kind, objection.weight)
+            said = sorted((each.top_m, each.base_m) for each in (*self.known, *new) if (each.check, each.kind, each.weight) == alike)
+            return tuple(replace(objection, top_m=top, base_m=base) for top, base in _left_of(objection.top_m, objection.base_m, said))
+        return (objection,)
 
     def about_ways(self, depth_m: float) -> tuple[Objection, ...]:
         """Return the objections to ways of bringing a casing to a depth or of pulling it; kept until another comes."""
@@ -261,6 +267,16 @@ class Objections:
             elif objection.weight == "discouraged":
                 total = total.with_cost(should_m * length)
         return total
+
+
+def _left_of(top_m: float, base_m: float, taken: Iterable[tuple[float, float]]) -> Iterator[tuple[float, float]]:
+    """Return what lengths, sorted from the top down, leave of one."""
+    for first, last in taken:
+        if min(first, base_m) - top_m > TOLERANCE_M:
+            yield top_m, min(first, base_m)
+        top_m = max(top_m, last)
+    if base_m - top_m > TOLERANCE_M:
+        yield top_m, base_m
 
 
 @collector_paused()

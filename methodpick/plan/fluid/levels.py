@@ -74,6 +74,8 @@ def find_levels(gatherer: Gatherer) -> HoleLevels:
     floor = max(0.0, grade)
     lid = _lid_base(gatherer, grade, floor)
     starter = min(starter_base(gatherer, floor - top, floor), lid)
+    rising = any(water.may_rise_over(grade) for water in gatherer.aquifers)
+    without_fluid = inf if rising else starter_base(gatherer, 0.0, floor)
     if starter > floor:
         starter = _shoe_sealed_in_lid(gatherer, starter, grade, lid)
     if starter > floor and top < floor:
@@ -85,8 +87,9 @@ def find_levels(gatherer: Gatherer) -> HoleLevels:
         stick_up_m=stick_up,
         starter_base_m=starter,
         head_missing_m=max(0.0, round(missing, 3)),
-        dry_stick_up_m=stick_up if any(water.may_rise_over(grade) for water in gatherer.aquifers) else limits["stick_up_m"],
+        dry_stick_up_m=stick_up if rising else limits["stick_up_m"],
         raised_m=frame.raised_m,
+        dry_starter_base_m=without_fluid if floor < without_fluid < starter else None,
     )
 
 

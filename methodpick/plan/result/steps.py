@@ -13,13 +13,18 @@ from methodpick.terms import STARTER, CasingKind, CasingWay, Method
 # ---- What a way of building stands on: the levels of the hole, and water that wells draw down
 
 
+SAME_DEPTH_M = 2e-3
+"""Depths are written to the millimetre; closer than this they are one."""
+
+
 @record
 class HoleLevels:
     """Depths below the ground: the drilling grade (negative above it), the level of every fluid, the base of the starter.
 
     ``stick_up_m`` is the height of the casings over the drilling grade, ``dry_stick_up_m`` that of a starter in which no fluid ever stands,
     ``head_missing_m`` what the highest stick-up leaves of the head that the ground asks for. ``raised_m`` is the fill by which the plan
-    raises the drilling grade, where the site file states none.
+    raises the drilling grade, where the site file states none. ``dry_starter_base_m`` is the base of the starter of a hole that is dry
+    from there to the tip, where that may end above what the fluids ask for; None where it may not.
     """
 
     grade_m: float
@@ -29,6 +34,7 @@ class HoleLevels:
     head_missing_m: float
     dry_stick_up_m: float
     raised_m: float = 0.0
+    dry_starter_base_m: float | None = None
 
     @property
     def casing_top_m(self) -> float:
@@ -39,6 +45,16 @@ class HoleLevels:
     def without_fluid(self) -> HoleLevels:
         """Return the same levels for a hole that is dry from the starter to the tip: the starter stands no higher than it has to."""
         return replace(self, stick_up_m=self.dry_stick_up_m)
+
+    def dry_below(self, depth_m: float) -> HoleLevels:
+        """Return the levels for a hole that is dry from the shoe of its starter to the tip: the shoe as shallow as such a hole may have it.
+
+        It is that for the fluids where the depth is not that of the shallower one.
+        """
+        shallow_m = self.dry_starter_base_m
+        if shallow_m is None or abs(depth_m - shallow_m) >= SAME_DEPTH_M:
+            return self.without_fluid
+        return replace(self.without_fluid, starter_base_m=shallow_m)
 
     @property
     def floor_m(self) -> float:

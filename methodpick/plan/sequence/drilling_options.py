@@ -97,6 +97,17 @@ class DrillingOptions:
                 if into < base_m - TOLERANCE_M:
                     yield Drilling((Run(top, into, "dry"), Run(into, base_m, fluid)), fluid)
 
+    def below_short_starter(self, node: SearchNode) -> Iterator[Drilling]:
+        """Return the hole that is dry from a starter as short as a dry hole asks for, where nothing speaks against the ground below it.
+
+        What a longer starter would hold counts nothing, as that does not: the steel that is spared pays for the drilling.
+        """
+        top, start = self.options.dry_start_m, self.options.start_m
+        if top is None or node.strings or node.depth_m != start or not self.lengths.is_allowed("dry", top, start):
+            return
+        if self.stays_dry(top, self.tip, self.options.finish_h, cased=False):
+            yield Drilling((Run(top, self.tip, "dry"),), "")
+
     def stays_dry(self, top_m: float, base_m: float, after_h: float, *, cased: bool) -> bool:
         """Return whether a length may be drilled dry and stands, ``after_h`` more included; ``cased`` where a casing is then set in it."""
         return self.lengths.blocked("dry", top_m) >= base_m - TOLERANCE_M and self.lengths.stands(top_m, base_m, after_h, cased=cased)

@@ -234,6 +234,11 @@ class LengthScores:
             later = after.state if run.state == "dry" and after is not None and after.state in FLUIDS else ""
             yield self.score(run.state, max(run.top_m, from_m), run.base_m, later)
 
+    def is_allowed(self, state: str, top_m: float, base_m: float) -> bool:
+        """Return whether a log tells of all ground between two depths and nothing at all speaks against a state there."""
+        inside = (piece for piece in self.slices if piece.base_m > top_m + TOLERANCE_M and piece.top_m < base_m - TOLERANCE_M)
+        return all(piece.logged and piece.rank[state] == ALLOWED for piece in inside)
+
     def lean_to(self, other: str, runs: Iterable[Run]) -> bool:
         """Return whether the rules prefer the other of ``fluid`` and ``casing`` over most of what runs hold by the one."""
         mine = CASED_STATES if other == "fluid" else FLUIDS

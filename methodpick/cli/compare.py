@@ -12,7 +12,7 @@ from methodpick.cli.options import File, ForceOverChanges, PageOptions, Rulebook
 from methodpick.collector import collector_running
 from methodpick.errors import InputError, Problem
 from methodpick.records import record
-from methodpick.regular_file import STANDARD_INPUT
+from methodpick.resources import STANDARD_INPUT
 
 if TYPE_CHECKING:
     from methodpick.compare.result import ComparedRevisions, ComparedWays
@@ -172,13 +172,13 @@ def _page(compared: ComparedWays | ComparedRevisions, *, kinds: bool) -> Documen
 
 
 def _table(compared: ComparedWays | ComparedRevisions, units: UnitSystem) -> str:
-    from methodpick.formats.csv import sheet_csv
+    from methodpick.formats.sheets import sheet_csv
 
     return sheet_csv(_sheets(compared, units)[0])
 
 
 def _workbook(compared: ComparedWays | ComparedRevisions, units: UnitSystem) -> bytes:
-    from methodpick.formats.xlsx import workbook_xlsx
+    from methodpick.formats.sheets import workbook_xlsx
 
     return workbook_xlsx(_sheets(compared, units), units, compared.plan.site_name or compared.plan.input.path)
 

@@ -16,7 +16,7 @@ import typer
 from methodpick.errors import InputError, Problem
 from methodpick.imports.input_formats import listed
 from methodpick.records import record
-from methodpick.regular_file import STANDARD_INPUT
+from methodpick.resources import STANDARD_INPUT
 from methodpick.terms import UnitSystem
 
 if TYPE_CHECKING:
@@ -263,7 +263,7 @@ def input_stamp(path: Path, read: Imported) -> InputStamp:
 
 def flips_of_kinds(found: PlannedFile, options: RulebookOptions) -> FlipsOfKinds | None:
     """Return what changes the plan of each kind of shaft within the stated ranges; nothing for a site of many kinds."""
-    from methodpick.document.grouping import group_shafts
+    from methodpick.document.pages import group_shafts
     from methodpick.document.report import MOST_KINDS
     from methodpick.site.planning import settled_site
     from methodpick.why.within_range import flips_within_range

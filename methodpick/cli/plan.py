@@ -30,7 +30,7 @@ def plan(
     rulebook: RulebookOptions,
     shaft: Shafts = None,
     reader: Annotated[PageReader | None, typer.Option("--for", help="The page of this reader in place of the answer.")] = None,
-    full: Annotated[bool, typer.Option("--full", help="Everything: reasons, checks, quantities, cautions, sources.")] = False,
+    full: Annotated[bool, typer.Option("--full", help="Everything, with reasons and sources; of --for, all of its page.")] = False,
     letter: Annotated[bool, typer.Option("--letter", help="The paragraph of a bid letter, with rates to fill in.")] = False,
     json: Annotated[str | None, typer.Option("--json", help="Write the plan as JSON to this file, or - for standard output.")] = None,
     strict: Annotated[bool, typer.Option("--strict", help="Exit with 1 where a depth is undecided or a danger stands.")] = False,
@@ -41,8 +41,8 @@ def plan(
     from methodpick.cli.options import plan_file
     from methodpick.cli.output import refuse_clashes, write_targets
 
-    if (reader is not None) + full + letter > 1:
-        raise InputError(Problem("--for, --full and --letter name different pages", hint="give one of them"))
+    if letter and (reader is not None or full):
+        raise InputError(Problem("--letter and --for or --full name different pages", hint="give one of them"))
     refuse_clashes((json,), (file, *(rulebook.overlay or ())))
     found = plan_file(file, rulebook, at_boring=at_boring, shafts=shaft)
     made = _with_flips(found, rulebook) if flips else found.plan
@@ -51,7 +51,7 @@ def plan(
 
         write_targets({json: plan_json(made)}, force=force)
     if json != "-":
-        document = _letter(made) if letter else _pages(made, found, "everything" if full else reader, rulebook)
+        document = _letter(made) if letter else _pages(made, found, reader or ("everything" if full else None), rulebook, full=full)
         page.show(document, found.imported.units)
     if strict and _stands_open(made):
         raise typer.Exit(1)
@@ -75,17 +75,19 @@ def _letter(made: Plan) -> Document:
     return bid_letter(made)
 
 
-def _pages(made: Plan, found: PlannedFile, reader: PageReader | Literal["everything"] | None, options: RulebookOptions) -> Document:
+def _pages(
+    made: Plan, found: PlannedFile, reader: PageReader | Literal["everything"] | None, options: RulebookOptions, *, full: bool
+) -> Document:
     """Return the answer, the page of a reader, or everything; the estimator's needs a takeoff."""
     from methodpick.cli.options import flips_of_kinds
     from methodpick.document.report import estimator_pages, plan_pages
 
     if reader != "estimator":
         within_range = None if reader == "foreman" else flips_of_kinds(found, options)
-        return plan_pages(made, found.site_plan.assignments, found.doubts, reader, within_range)
+        return plan_pages(made, found.site_plan.assignments, found.doubts, reader, within_range, full=full)
     from methodpick.site.site_takeoff import take_off
 
-    return estimator_pages(take_off(found.site, found.site_plan, found.rulebook), found.doubts)
+    return estimator_pages(take_off(found.site, found.site_plan, found.rulebook), found.doubts, full=full)
 
 
 def _stands_open(made: Plan) -> bool:

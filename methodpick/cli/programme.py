@@ -28,8 +28,7 @@ if TYPE_CHECKING:
     from methodpick.engine.rulebook import Rulebook
     from methodpick.imports.input_formats import Imported
     from methodpick.plan.result import ShaftPlan
-    from methodpick.programme.files import ResultFile, Row
-    from methodpick.programme.workers import Died
+    from methodpick.programme import Died, ResultFile, Row
     from methodpick.site.estimate import Estimate
 
 # ---- the command
@@ -64,7 +63,7 @@ def programme(
     """
     from methodpick.cli.output import progress_bar, refuse_clashes
     from methodpick.imports.input_formats import SITE_FILE
-    from methodpick.programme.files import find_files
+    from methodpick.programme import find_files
 
     run = _runner(processes, cluster)
     files = find_files(sites, frozenset({*SITE_FILE.suffixes, ".xlsx"}))
@@ -87,13 +86,13 @@ def programme(
 
 def _runner(processes: int | None, cluster: str | None) -> Callable[..., Iterator[tuple[Path, Row | Died]]]:
     """Return what maps work over tasks: processes of this machine, one for each core where no number is given, or a cluster."""
-    from methodpick.programme import workers
+    from methodpick.programme import run_all, run_on_cluster
 
     if cluster is None:
-        return partial(workers.run_all, processes=processes or os.cpu_count() or 1)
+        return partial(run_all, processes=processes or os.cpu_count() or 1)
     if processes is not None:
         raise InputError(Problem("--processes and --cluster name different workers", hint="leave --processes out: a cluster has its own"))
-    return partial(workers.run_on_cluster, address=cluster)
+    return partial(run_on_cluster, address=cluster)
 
 
 @contextmanager
@@ -109,7 +108,7 @@ def _told_when_stopped(tally: Tally, count: int, output: str) -> Iterator[None]:
 
 @contextmanager
 def _results(output: str, head: Mapping[str, Any], *, force: bool) -> Iterator[ResultFile]:
-    from methodpick.programme.files import ResultFile, open_results
+    from methodpick.programme import ResultFile, open_results
 
     if output == "-":
         yield ResultFile(sys.stdout, {})
@@ -135,7 +134,7 @@ def _show(tally: Tally, *, to_errors: bool) -> None:
 
 def row_of(path: Path, result: Result, **more: Any) -> Row:
     """Return the line of a file: its name, the digest of its content, what became of it, and what that gave."""
-    from methodpick.programme.files import digest_of
+    from methodpick.programme import digest_of
 
     return {"file": str(path), "digest": digest_of(path), "result": result, **more}
 
@@ -151,7 +150,7 @@ class SiteWork:
     def head(self) -> dict[str, Any]:
         """Return what the lines depend on beside the files of the sites."""
         from methodpick import __version__
-        from methodpick.programme.files import digest_of_all
+        from methodpick.programme import digest_of_all
         from methodpick.resources import folder
 
         rules = sorted((self.options.rules or folder("rules")).rglob("*.yaml"))
@@ -279,7 +278,7 @@ class Tally:
 
     def is_done_before(self, path: Path, results: ResultFile) -> bool:
         """Count the line of an earlier run where that holds still; return whether it does."""
-        from methodpick.programme.files import digest_of
+        from methodpick.programme import digest_of
 
         before = results.before.get(str(path))
         holds = before is not None and before["result"] != "died" and before["digest"] == digest_of(path)

@@ -78,17 +78,17 @@ def report(
 
 def _installation_plan(plan: Plan, units: UnitSystem) -> str:
     from methodpick.document.installation_plan import installation_plan
-    from methodpick.formats.markdown import document_markdown
+    from methodpick.formats.report import document_markdown
 
     return document_markdown(installation_plan(plan), units)
 
 
 def _written(document: Document, ending: str, units: UnitSystem) -> str | bytes:
     if ending == ".pdf":
-        from methodpick.formats.pdf import document_pdf
+        from methodpick.formats.report import document_pdf
 
         return document_pdf(document, units)
-    from methodpick.formats.html import document_html
+    from methodpick.formats.report import document_html
 
     return document_html(document, units)
 
@@ -118,7 +118,7 @@ def draw(
     from methodpick.cli.options import plan_site_of, shaft_asked_for, site_with_shaft
     from methodpick.cli.output import refuse_clashes, write_files
     from methodpick.document.record import loosened_lines
-    from methodpick.formats.pictures import figure_svg
+    from methodpick.formats.report import figure_svg
     from methodpick.imports.input_formats import read_file
 
     ending = output.suffix.lower()
@@ -132,7 +132,7 @@ def draw(
     svg = figure_svg(_figure(found, what), units or read.units)
     content: str | bytes = svg
     if ending == ".png":
-        from methodpick.formats.pictures import picture_png
+        from methodpick.formats.report import picture_png
 
         content = picture_png(svg)
     write_files({output: content}, force=force)
@@ -179,8 +179,8 @@ def takeoff(
     from methodpick.cli.options import plan_file
     from methodpick.cli.output import refuse_clashes, refuse_two_on_output, write_targets
     from methodpick.document.report import takeoff_page
-    from methodpick.formats.csv import takeoff_csv
     from methodpick.formats.json import takeoff_json
+    from methodpick.formats.sheets import takeoff_csv
     from methodpick.site.site_takeoff import take_off
 
     refuse_two_on_output(csv, json)
@@ -248,10 +248,9 @@ def _contents(
     """Return the files of a folder by name; what needs a library that is not there is left out with a word on how to get it."""
     from methodpick.cli.output import is_file
     from methodpick.document.report import site_report
-    from methodpick.formats.csv import sheet_csv
-    from methodpick.formats.html import document_html
     from methodpick.formats.json import plan_json
-    from methodpick.formats.xlsx import workbook_xlsx
+    from methodpick.formats.report import document_html
+    from methodpick.formats.sheets import sheet_csv, workbook_xlsx
 
     plan = made.site.plan
     contents: dict[str, str | bytes] = {f"{table.name}.csv": sheet_csv(table) for table in tables}

@@ -3,20 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import field
 from html import escape
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from methodpick.engine.explain import named_limits, value_text, weakest_confidence
+from methodpick.engine.compiler import FALSE, OPEN, TRUE
+from methodpick.engine.interpret import named_limits, value_text, weakest_confidence
 from methodpick.engine.rule import Case, Cited, Rule
 from methodpick.engine.rulebook import Rulebook
+from methodpick.records import record
+from methodpick.terms import STATES
 from methodpick.unit_markup import spell
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.tables import ClassTable
-from methodpick.vocabulary.trade_sizes import SizeList
+from methodpick.vocabulary.trade_lists import SizeList
 
 if TYPE_CHECKING:
-    from methodpick.why.rule_firings import FiringCount
+    from methodpick.engine.rulebook import Outcomes
+    from methodpick.ground.site import Site
 
 # ---- on the terminal
 
@@ -145,6 +150,60 @@ def _changed_rules(base: Rulebook, book: Rulebook) -> Iterator[str]:
 
 def _effect(rule: Rule) -> str:
     return f"{rule.level} {rule.effect} {', '.join(rule.states)}".rstrip()
+
+
+@record(frozen=False)
+class FiringCount:
+    """At how many places a rule was true, open and false, and on which examples it held."""
+
+    true: int = 0
+    open: int = 0
+    false: int = 0
+    examples: list[str] = field(default_factory=list)
+
+    @property
+    def reason(self) -> str:
+        """Return why the rule never held, nothing where it did."""
+        if self.true:
+            return ""
+        if self.open:
+            return "open at most: what decides it is never known for certain"
+        return "silent everywhere" if self.false else "never judged"
+
+
+def count_firings(sites: Mapping[str, Site], book: Rulebook) -> dict[str, FiringCount]:
+    """Judge every rule over all shafts of the sites, which are named by their keys; return the count of every rule."""
+    counts = {rule.id: FiringCount() for rule in book.rules}
+    for name, site in sites.items():
+        for state, outcomes in _places(site, book):
+            for rule in outcomes.scope.rules:
+                if state is not None and rule.states and state not in rule.states:
+                    continue  # in a state that is not its own a rule says nothing
+                count, certain = counts[rule.id], outcomes.of(rule.id)[0]
+                count.true += certain == TRUE
+                count.open += certain == OPEN
+                count.false += certain == FALSE
+                if certain == TRUE and name not in count.examples:
+                    count.examples.append(name)
+    return counts
+
+
+def _places(site: Site, book: Rulebook) -> Iterable[tuple[str | None, Outcomes]]:
+    """Return the outcomes of every place, with the support state where they belong to one."""
+    from methodpick.plan.judging.planning_input import boring_for
+    from methodpick.plan.pipeline import planning_basis
+    from methodpick.plan.plan_context import shaft_context
+
+    basis = planning_basis(site, book)
+    for shaft in site.shafts:
+        context = shaft_context(basis, boring_for(site, shaft, book.values), shaft)
+        yield from ((None, outcomes) for outcomes in context.ground.shared_outcomes)
+        for judged in context.ground.slices:
+            yield None, judged.outcomes
+            yield from ((state, judged.state_outcomes[state]) for state in STATES)
+        path = context.best()
+        if path is not None:
+            yield None, context.stage_judgement(context.worked(path)).outcomes
 
 
 def cover_text(counts: Mapping[str, FiringCount], book: Rulebook, examples: int, *, silent_only: bool = False) -> str:

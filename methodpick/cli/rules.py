@@ -115,7 +115,7 @@ def list_rules(
 ) -> None:
     """List the rules by topic."""
     from methodpick.cli.rule_page import list_text, parts_text, rests_on_source
-    from methodpick.engine.explain import weakest_confidence
+    from methodpick.engine.interpret import weakest_confidence
     from methodpick.engine.rule import LEVELS, STATUSES
     from methodpick.terms import CONFIDENCES
 
@@ -184,10 +184,9 @@ def cover(
     agency: AgencyName = "fhwa",
 ) -> None:
     """Judge every rule over the shafts of the examples."""
-    from methodpick.cli.rule_page import cover_text
+    from methodpick.cli.rule_page import count_firings, cover_text
     from methodpick.imports.input_formats import read_file
     from methodpick.resources import folder
-    from methodpick.why.rule_firings import count_firings
 
     sites = {path.stem: read_file(path).site for path in files or sorted(folder("profiles").glob("*.yaml"))}
     book = load_rulebook(rules, agency)

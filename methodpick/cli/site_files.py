@@ -65,8 +65,7 @@ def _write_tables(target: Path, units: UnitSystem, *, force: bool) -> None:
 def _write_form(target: Path, form: Sequence[FormSheet], *, force: bool) -> bool:
     """Write sheets as a workbook, or as CSV files into a folder; return whether it was a workbook."""
     from methodpick.cli.output import make_folder
-    from methodpick.formats.csv import form_csv
-    from methodpick.formats.xlsx import form_workbook
+    from methodpick.formats.sheets import form_csv, form_workbook
 
     if target.suffix.lower() == ".xlsx":
         write_new_file(target, form_workbook(form), force=force)
@@ -209,7 +208,7 @@ def _write_site_tables(output: Path | None, site: Site, units: UnitSystem, *, fo
 
 def _print_workbook(sheets: Sequence[FormSheet]) -> None:
     """Write a workbook to standard output. Raises InputError where that is a terminal, which a workbook would only garble."""
-    from methodpick.formats.xlsx import form_workbook
+    from methodpick.formats.sheets import form_workbook
 
     if sys.stdout.isatty():
         raise InputError(Problem("a workbook cannot be shown on a terminal", hint="name a file with -o, or send the output on to one"))
@@ -367,7 +366,7 @@ def verify(
     agency: Agency = None,
 ) -> None:
     """Verify a plan and print every contradiction: the shaft, the way, the stage, what is written and what is right."""
-    from methodpick.regular_file import read_bytes
+    from methodpick.resources import read_bytes
     from methodpick.review.plan_file import read_plan_text
     from methodpick.review.verify import verify_plan
 
@@ -385,7 +384,7 @@ def verify(
 
 
 def _text(data: bytes, name: str) -> str:
-    from methodpick.regular_file import not_utf8
+    from methodpick.resources import not_utf8
 
     try:
         return data.decode("utf-8")

@@ -10,9 +10,8 @@ from dataclasses import field, fields
 from math import isclose
 from typing import Any, NamedTuple
 
-from methodpick.compare.amounts import amounts_of, states_of
 from methodpick.compare.inputs import CannotBePutBackError, Difference, PlanningInputs, differences, together
-from methodpick.compare.result import Cause, ComparedRevisions, KindChange, ShaftState, Side
+from methodpick.compare.result import Cause, ComparedRevisions, KindChange, ShaftState, Side, amounts_of, states_of
 from methodpick.errors import InputError
 from methodpick.ground.site import Shaft
 from methodpick.plan.pipeline import plan, wanted_shafts

@@ -7,13 +7,12 @@ from dataclasses import field
 from functools import cache, partial
 from typing import NamedTuple
 
-from methodpick.compare.amounts import amounts_of, kind_states
-from methodpick.compare.result import ComparedWays, GivenCost, SiteWay, WayName, WayOutcome
+from methodpick.compare.result import ComparedWays, GivenCost, SiteWay, WayName, WayOutcome, amounts_of, kind_states
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.rates import RelativeCosts
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.casing.sizes import CasingSize
-from methodpick.plan.firm_lengths import FindPath
+from methodpick.plan.other_ways.ladder import FindPath
 from methodpick.plan.pipeline import plan_along, wanted_shafts
 from methodpick.plan.plan_context import PlanContext, WayConstraint
 from methodpick.plan.reasons.notes import FAMILY_WORDS
@@ -27,7 +26,7 @@ from methodpick.site.result import Takeoff
 from methodpick.site.site_takeoff import take_off
 from methodpick.terms import FLUID_NAMES, FLUIDS, Fluid
 from methodpick.unit_markup import how_many, mark
-from methodpick.vocabulary.trade_sizes import SAME_OUTSIDE_M
+from methodpick.vocabulary.trade_lists import SAME_OUTSIDE_M
 
 TITLES: Mapping[WayName, str] = {
     "plan": "plan",

@@ -7,9 +7,8 @@ from math import ceil, floor
 
 from methodpick.document.model import Figure, Items, Paragraph, Section, TextTable, section
 from methodpick.drawings.calendar import draw_calendar
-from methodpick.site.calendar_result import Calendar, CalendarShaft
 from methodpick.site.estimate import Estimate
-from methodpick.site.result import Takeoff
+from methodpick.site.result import Calendar, CalendarShaft, Takeoff
 from methodpick.unit_markup import how_many
 
 BAR = 36

@@ -5,9 +5,9 @@ from __future__ import annotations
 from math import pi
 
 from methodpick.document.model import Figure, Items, Paragraph, Section, TextTable, section
-from methodpick.drawings.volume_curve import draw_volume
+from methodpick.drawings.charts import draw_volume
 from methodpick.plan.result import Casing, Concrete, Extraction, PullStep, ShaftPlan, Tremie
-from methodpick.site.yard_result import YardString
+from methodpick.site.result import YardString
 from methodpick.terms import STARTER
 from methodpick.unit_markup import SAME_LENGTH_M, bare_number, height_words, how_many, number, unit_name
 

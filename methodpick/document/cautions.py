@@ -8,14 +8,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from methodpick.document.checks import numbers_of
-from methodpick.document.model import Items, Page, Paragraph, Section, Tone, page_with, section
-from methodpick.document.page_length import ROOMS, Room, and_more, how_many_fit
-from methodpick.document.record import CLOSING, caution_sources, plain_name
+from methodpick.document.model import Items, Paragraph, Section, Tone, section
+from methodpick.document.pages import ROOMS, Room, and_more, how_many_fit
+from methodpick.document.record import caution_sources, plain_name
 from methodpick.patterns import pattern_of
 from methodpick.plan.reasons.notes import ASKED_FOR, joined_lengths
 from methodpick.plan.result import Caution, Gap, OpenHazard, ShaftPlan, TakenAssumption
 from methodpick.records import record
-from methodpick.terms import SEVERITIES, STATE_NAMES, CautionReach, Severity
+from methodpick.terms import STATE_NAMES, CautionReach, Severity
 from methodpick.unit_markup import SAME_LENGTH_M, all_of, first_sentence, number_span, spell
 
 # ---- cautions
@@ -52,10 +52,6 @@ def warnings(shaft: ShaftPlan, severity: Severity) -> Section | None:
 def warning_words(caution: Caution) -> str:
     """Describe a warning, where it holds, and by which rule and sources."""
     return f"{placed(caution, caution.text)} [{caution.rule}; {caution_sources(caution)}]"
-
-
-def _without_sources(caution: Caution) -> str:
-    return placed(caution, caution.text)
 
 
 def placed(caution: Caution, text: str) -> str:
@@ -176,26 +172,7 @@ def in_lines(text: str, letters: int, *, brackets: bool = False) -> str:
     return f"{sentence[: fitting[-1]]} ..."
 
 
-# ---- the safety page: what holds at every drilled shaft, once
-
-
-def safety_page(shafts: Sequence[ShaftPlan], *, sources: bool = True) -> Page:
-    """Return the cautions that hold at every shaft, by severity, with their sources unless these are not asked for."""
-    found: dict[str, Caution] = {}
-    words = warning_words if sources else _without_sources
-    for shaft in shafts:
-        found.update({caution.rule: caution for caution in shaft.cautions if caution.reach == "every_shaft"})
-    sections = (
-        section(
-            TITLES[severity],
-            Items(tuple(words(caution) for caution in found.values() if caution.severity == severity)),
-            tone=TONES[severity],
-        )
-        for severity in SEVERITIES
-    )
-    return page_with("Safety page: what holds at every shaft of the site", (CLOSING,), *sections)
-
-
+OPEN_HAZARDS = "Open hazards on the planned support"
 MOST_LENGTHS = 3
 """So many lengths are told one by one; on the page of the answer one, and of more from where to where they lie."""
 
@@ -208,10 +185,10 @@ def hazards(shaft: ShaftPlan) -> Section | None:
         return None
     entries = []
     for hazard in shaft.open_hazards:
-        lengths = _length_words(_lengths([hazard]))
+        lengths = length_words(_lengths([hazard]))
         ends = f"{lengths}, " if lengths else ""
         entries.append(f"{ends}{STATE_NAMES.get(hazard.state, hazard.state)}: {_hazard_words(hazard)} [{hazard.rule}]")
-    return section("Open hazards on the planned support", Items(tuple(entries)), tone="danger")
+    return section(OPEN_HAZARDS, Items(tuple(entries)), tone="danger")
 
 
 def _hazard_words(hazard: OpenHazard) -> str:
@@ -325,7 +302,7 @@ def _open_rules(shafts: Sequence[ShaftPlan]) -> list[_OpenRule]:
         found.append(
             _OpenRule(
                 name=f"{_name(rule)}{numbers_of(open_at, rule)}",
-                place=", ".join(filter(None, (f"at {kinds}" if kinds else "", _length_words(lengths, 1)))),
+                place=", ".join(filter(None, (f"at {kinds}" if kinds else "", length_words(lengths, 1)))),
                 treatments=treatments,
                 gravity=(short, not {*treatments} <= {*ASKED_FOR.values()}, length_m),
             )
@@ -355,11 +332,12 @@ def _lengths(hazards: Sequence[OpenHazard]) -> tuple[tuple[float, float], ...]:
     return joined_lengths(lengths, SAME_LENGTH_M)
 
 
-def _length_words(lengths: Sequence[tuple[float, float]], most: int = MOST_LENGTHS) -> str:
+def length_words(lengths: Sequence[tuple[float, float]], most: int = MOST_LENGTHS) -> str:
+    """Return lengths one by one, of more than so many from where to where they lie."""
     if len(lengths) > most:
         return f"parts of {number_span(lengths[0][0], lengths[-1][1], 'm')}"
     return all_of(number_span(top_m, base_m, "m") for top_m, base_m in lengths)
 
 
 def _after_comma(lengths: Sequence[tuple[float, float]]) -> str:
-    return f", {_length_words(lengths)}" if lengths else ""
+    return f", {length_words(lengths)}" if lengths else ""

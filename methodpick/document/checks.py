@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
-from methodpick.document.page_length import ROOMS, Room, and_more, how_many_fit
+from methodpick.document.pages import ROOMS, Room, and_more, how_many_fit
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.result import CHECK_RESULTS, CautiousPlan, Check, Rung, ShaftPlan
 from methodpick.records import record
-from methodpick.unit_markup import bare_number, in_column, number, number_span, spell, unit_name
+from methodpick.unit_markup import bare_number, first_sentence, in_column, number, number_span, spell, unit_name
 
 CHECK_HEADS = ("stage", "check", "needs", "has", "margin", "result")
 RESULT_WORDS = {
@@ -117,26 +117,100 @@ def checks(shaft: ShaftPlan) -> Section:
         Paragraph(where if rows else ""),
         TextTable(CHECK_HEADS, tuple(rows), (2, 3, 4)),
         Items(checks_in_words(shaft)),
-        Paragraph(_sources_of(shaft)),
+        Paragraph(_sources_of(_governing(shaft))),
     )
 
 
-def _doubt(check: Check, *, told: bool) -> str:
-    """Return a check that does not hold over its whole range, with what to do; what it found only where that is not told already."""
-    return " ".join(
-        filter(None, (f"{check_name(check).capitalize()}, {RESULT_WORDS[check.result]}:", "" if told else check.what, check.remedy))
-    )
+def _doubt(check: Check, *, told: bool, short: bool = False) -> str:
+    """Return a check that does not hold over its whole range, with what to do, in short by its first sentence.
+
+    What it found stands only where that is not told already.
+    """
+    remedy = first_sentence(check.remedy) if short else check.remedy
+    return " ".join(filter(None, (f"{check_name(check).capitalize()}, {RESULT_WORDS[check.result]}:", "" if told else check.what, remedy)))
 
 
-def _sources_of(shaft: ShaftPlan) -> str:
-    """Return where the numbers of the checks come from, those of the same sources together; a check of the drawing alone has none."""
+def _sources_of(named: Sequence[Check]) -> str:
+    """Return where the numbers of checks come from, those of the same sources together; a check of the drawing alone has none."""
     found: dict[str, list[str]] = {}
-    for check in _governing(shaft):
+    for check in named:
         keys = ", ".join(dict.fromkeys(cited.key for cited in check.sources))
         if keys and not _spared(check):
             found.setdefault(keys, []).append(check_name(check))
     told = (f"{keys}: {', '.join(names)}" for keys, names in sorted(found.items()))
     return f"Sources of the numbers. {'; '.join(told)}." if found else ""
+
+
+# ---- on a page or two: what does not hold in full, and of each subject the checks with the least margin
+
+
+SUBJECTS: tuple[tuple[str, tuple[str, ...]], ...] = (
+    ("seat", ("emptied-seal", "water-seat", "artesian", "unsealed", "open-water")),
+    ("base", ("base-", "bell", "inflow", "water-under-pressure")),
+    ("concrete", ("pull-", "workability", "bare-", "fluid-displaced")),
+    ("fluid", ("fluid-", "casing-over-fluid", "starter-shoe")),
+    ("casing", ("casing-", "clearance")),
+    ("plant", ("pick", "pull", "reach", "torque", "crowd", "platform")),
+    ("neighbours", ("neighbour",)),
+)
+"""What a check is about, by how its id begins; the first that fits."""
+THE_WALL = "wall"
+"""The subject of every other check: the ground beside the hole."""
+
+
+def _subject(check: Check) -> str:
+    return next((subject for subject, starts in SUBJECTS if check.id.startswith(starts)), THE_WALL)
+
+
+def checks_in_short(shaft: ShaftPlan) -> Section:
+    """Return what does not hold in full, and of each subject the checks with the least margin; how many more there are, and which is least.
+
+    What the decision tells as not proven, and what stands under the open hazards, is not told again. Of each subject stand the check with
+    the least margin over what it needs and, where that is another one, the least of those on which life or the loss of the hole hangs.
+    """
+    told = {check.id for check in short_where_worst(shaft)} | {hazard.rule for hazard in shaft.open_hazards}
+    found = _governing(shaft)
+    doubtful = sorted((check for check in found if check.result not in _HOLDS and check.id not in told), key=_gravity)
+    held = [check for check in found if check.result in _HOLDS]
+    shown = _least_of_subjects(held)
+    rows = tuple((_subject(check), check_name(check), *_there_and_needed(check)) for check in shown)
+    return section(
+        "Checks",
+        Items(tuple(dict.fromkeys(_doubt(check, told=False, short=True) for check in doubtful))),
+        TextTable(("on", "least margin that holds (at worst)", "there is", "needed"), rows),
+        Paragraph(_counted(len(held) - len(shown))),
+        Paragraph(_sources_of([*doubtful, *shown])),
+    )
+
+
+def _least_of_subjects(held: Sequence[Check]) -> list[Check]:
+    """Return the least checks of each subject; what the plan sizes itself only where nothing else is about the subject."""
+    by_subject: dict[str, list[Check]] = {}
+    for check in sorted((check for check in held if _holds_by_number(check)), key=_used, reverse=True):
+        by_subject.setdefault(_subject(check), []).append(check)
+    shown = []
+    for subject in (*(subject for subject, _ in SUBJECTS), THE_WALL):
+        each = by_subject.get(subject, [])
+        least = [check for check in each if not check.id.startswith(SIZED)][:1] or each[:1]
+        vital = [check for check in each if check.id in BY_ID and BY_ID[check.id].life][:1]
+        shown += [*least, *(check for check in vital if check not in least)]
+    return shown
+
+
+def _holds_by_number(check: Check) -> bool:
+    """Return whether a check holds by its numbers at worst, and not since other conditions of its rule are not met."""
+    worst = check.margin.adverse
+    return _compares(check) and worst is not None and worst >= 0
+
+
+def _used(check: Check) -> tuple[int, float]:
+    """Return how grave a check that holds is, and the share of what there is that is used up, whichever of the two bounds the other."""
+    ends = [abs(_end(check, quantity) or 0.0) for quantity in ("needed", "has")]
+    return _gravity(check), min(ends) / max(*ends, 1e-9)
+
+
+def _counted(more: int) -> str:
+    return f"{more} more checks hold, with more margin than these of their subject, or of what the plan sizes itself." if more > 0 else ""
 
 
 def smallest_margins(shaft: ShaftPlan) -> tuple[str, ...]:
@@ -169,17 +243,18 @@ def _there_and_needed(check: Check) -> tuple[str, str]:
     """Return what there is and what is needed, likely, and in brackets at worst where that differs."""
     unit = _unit(check)
     there, needed = ((ends.likely, ends.adverse) for ends in (check.has, check.needed))
-    return _likely_and_worst(*there, unit), _likely_and_worst(*needed, unit)
+    open_ended = check.result not in _HOLDS
+    return _likely_and_worst(*there, unit, open_ended=open_ended), _likely_and_worst(*needed, unit, open_ended=open_ended)
 
 
-def _likely_and_worst(likely: float | None, worst: float | None, unit: str) -> str:
+def _likely_and_worst(likely: float | None, worst: float | None, unit: str, *, open_ended: bool) -> str:
     if worst is None:
         return "unlimited" if likely is None else number(likely, unit)
     if likely is None:
         return f"({bare_number(worst, unit)}) {unit_name(unit)}".rstrip()
     if all(spell(bare_number(likely, unit), units) == spell(bare_number(worst, unit), units) for units in ("us", "si")):
         return number(likely, unit)
-    end = "far more" if worst > FAR * abs(likely) > 0 else bare_number(worst, unit)
+    end = "far more" if open_ended and worst > FAR * abs(likely) > 0 else bare_number(worst, unit)
     return f"{bare_number(likely, unit)} ({end}) {unit_name(unit)}".rstrip()
 
 

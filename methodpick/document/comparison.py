@@ -25,7 +25,7 @@ from methodpick.compare.result import (
     SiteWay,
 )
 from methodpick.document.model import Document, Items, Paragraph, Section, TextTable, page_with, section
-from methodpick.document.page_length import and_more
+from methodpick.document.pages import and_more
 from methodpick.document.record import CLOSING, marked_loosened, rules_and_input, stamp
 from methodpick.records import record
 from methodpick.terms import CASING_KINDS, FLUID_NAMES, FLUIDS, SUPPORT_NAMES
@@ -144,7 +144,7 @@ def _more_than(plan: CostTotal, sheet: CostTotal) -> str:
 def cost_text(sheet: CostTotal) -> str:
     """Return a likely total; one that lacks a price has a plus behind it.
 
-    >>> from methodpick.site.result import Estimate
+    >>> from methodpick.site.estimate import Estimate
     >>> cost_text(CostTotal("crowns", Estimate.exactly(1200.0), ("steel",)))
     '1,200 +'
     """

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from methodpick.document.checks import not_proven, smallest_margins
-from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
+from methodpick.document.pages import ShaftGroup
 from methodpick.drawings.strip_columns import IN_STARTER, runs
 from methodpick.patterns import pattern_of
 from methodpick.plan.result import Interval, ShaftPlan, Stage
@@ -92,19 +92,33 @@ def stage_hours(shaft: ShaftPlan) -> float:
 
 
 MOST_NIGHTS = 4
-"""So many nights are told one by one."""
+"""So many nights that are left alike are told one by one."""
+_MORNING = " The morning takes "
 
 
 def nights(shaft: ShaftPlan) -> Items:
-    """Return the nights of the work, each with the stage in or after which it falls and how the hole is left.
+    """Return the nights of the work, each with the stage in or after which it falls; how the hole is left once for those left alike.
 
-    Of many nights the first ones and the last are told, which says what is left after it, and how many lie between them.
+    Of many nights that are left alike the first ones and the last are named, and how many lie between them; the last night says what is
+    left after it.
     """
-    told = [night.text for night in shaft.nights]
-    between = len(told) - MOST_NIGHTS
-    if between > 0:
-        told = [*told[: MOST_NIGHTS - 1], f"{how_many(between, 'more night')} like the one before.", told[-1]]
-    return Items(tuple(told))
+    alike: dict[str, list[tuple[str, str]]] = {}
+    for night in shaft.nights:
+        place, _, left = night.text.partition(". ")
+        what, morning, takes = left.partition(_MORNING)
+        alike.setdefault(what, []).append((place, f"{morning}{takes}"))
+    return Items(tuple(f"{_places([place for place, _ in held])}. {what}{held[-1][1]}" for what, held in alike.items()))
+
+
+def _places(places: Sequence[str]) -> str:
+    """Return where nights fall, one after the other.
+
+    >>> _places(["Night 1, in stage 3 at 5 ft", "Night 2, in stage 3 at 9 ft"])
+    'Night 1, in stage 3 at 5 ft; night 2, in stage 3 at 9 ft'
+    """
+    between = len(places) - MOST_NIGHTS
+    told = [*places[: MOST_NIGHTS - 1], f"{how_many(between, 'night')} more", places[-1]] if between > 0 else places
+    return "; ".join(f"{place[:1].lower() if at else place[:1]}{place[1:]}" for at, place in enumerate(told))
 
 
 def nights_in_short(shaft: ShaftPlan) -> str:

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from methodpick.document.model import Block, Figure, Items, Paragraph, Section, Subheading, TextTable, section
-from methodpick.drawings.characters import draw_levels_in_characters
-from methodpick.drawings.window_chart import LIGHTEST_KG_M3, draw_window
+from methodpick.drawings.charts import LIGHTEST_KG_M3, draw_levels_in_characters, draw_window
 from methodpick.plan.result import ControlRow, FluidProgramme, Grade, Ingredient, LevelAt, LevelNeeded, LimitUsed, Mix, ShaftPlan, Slurry
 from methodpick.terms import FLUID_NAMES
 from methodpick.unit_markup import bare_number, height_words, number, number_span

@@ -11,9 +11,9 @@ from dataclasses import replace
 
 from methodpick.document import installation_work as work
 from methodpick.document.cautions import assumption_words, hazards_in_words, question_words
-from methodpick.document.grouping import group_shafts
 from methodpick.document.installation_work import Draft
 from methodpick.document.model import Blanks, Block, Document, Items, Page, Paragraph, TextTable, section
+from methodpick.document.pages import group_shafts
 from methodpick.document.reasons import cautious_words, rung_words
 from methodpick.document.record import CLOSING, marked_loosened, stamp
 from methodpick.plan.result import Plan, ShaftPlan

@@ -1,4 +1,4 @@
-"""A page for each reader: the foreman, the engineer, the estimator, and whoever reads the letter with a bid."""
+"""The pages of the foreman and the estimator, the safety page of what holds at every drilled shaft, and the letter with a bid."""
 
 from __future__ import annotations
 
@@ -7,22 +7,100 @@ from collections.abc import Iterator, Sequence
 from methodpick.document import cautions
 from methodpick.document import takeoff as taking_off
 from methodpick.document.casings_and_concrete import PULL_HEADS, PULL_KEY, placing, pull_rows, to_order_m3
-from methodpick.document.cautions import hazards, hazards_in_words, placed
-from methodpick.document.checks import checks, not_proven
-from methodpick.document.decision import decision, head_lines, stage_name, stages, supports
+from methodpick.document.cautions import TITLES, TONES, TWO_LINES, cares, hazards_in_short, hazards_in_words, placed, warning_words
+from methodpick.document.checks import not_proven
+from methodpick.document.decision import head_lines, stages
 from methodpick.document.fluid import control_table, stock
-from methodpick.document.grouping import ShaftGroup, group_shafts, over_shafts
 from methodpick.document.model import Blanks, Document, Items, Page, Paragraph, Section, TextTable, page_with, section
-from methodpick.document.reasons import changes_of_support, rungs_together, within_range, would_open
+from methodpick.document.pages import ShaftGroup, group_shafts, over_shafts
+from methodpick.document.reasons import RUNGS_KEY, rungs_table, rungs_together
 from methodpick.document.record import CLOSING, marked_loosened, stamp
 from methodpick.document.shaft import built_with, casing_in_short, density_window, held_alike, lengths_held, relied_on
-from methodpick.document.site import water_levels
 from methodpick.document.strip import strip_section
 from methodpick.patterns import pattern_of
-from methodpick.plan.result import Plan, ShaftPlan
+from methodpick.plan.result import Caution, Plan, ShaftPlan
 from methodpick.site.result import Takeoff
-from methodpick.terms import FLUID_NAMES, STARTER
-from methodpick.unit_markup import SAME_LENGTH_M, bare_number, height_words, how_many, number, unit_name
+from methodpick.terms import FLUID_NAMES, SEVERITIES, STARTER
+from methodpick.unit_markup import bare_number, height_words, how_many, number, spell, unit_name
+
+# ---- safety: what holds at every drilled shaft
+
+
+SAYS_SOMETHING = 30
+"""Letters from the last stop or colon to a comma that say something without what follows the comma."""
+_CUT = pattern_of(r"[.;:,] ")
+_EXCEPTS = pattern_of(r"(?:though|unless|but|never|only|except|else|not|and (?:never|nobody|no|not))\b")
+"""How a clause begins that takes back what stands before it, or forbids something."""
+
+
+def safety_page(shafts: Sequence[ShaftPlan], *, sources: bool = True) -> Page:
+    """Return the cautions that hold at every shaft, by severity, with their sources unless these are not asked for."""
+    found: dict[str, Caution] = {}
+    for shaft in shafts:
+        found.update({caution.rule: caution for caution in shaft.cautions if caution.reach == "every_shaft"})
+    say = warning_words if sources else _whole
+    sections = (
+        section(
+            TITLES[severity], Items(tuple(say(caution) for caution in found.values() if caution.severity == severity)), tone=TONES[severity]
+        )
+        for severity in SEVERITIES
+    )
+    return page_with("Safety page: what holds at every shaft of the site", (CLOSING,), *sections)
+
+
+TOLD_AS_STEPS = frozenset(
+    {
+        "dry-base-cleaned-and-inspected",  # the stage that cleans the base
+        "fluid-in-before-the-trouble",  # the stage that fills the hole, with the depth
+        "mineral-limits-before-concrete",  # the table of the fluid, with the same numbers
+        "polymer-limits-before-concrete",
+        "water-limits-before-concrete",
+        "seal-before-emptying",  # the stage that tests the seal
+    }
+)
+"""Cautions that the stages and tables of the foreman's sheet tell with their numbers."""
+
+
+def cares_in_short(shaft: ShaftPlan) -> tuple[str, ...]:
+    """Return the dangers and cautions of a shaft in short, without those that are steps of the work on the same sheet."""
+    return tuple(care_in_short(caution) for caution in cares(shaft) if caution.rule not in TOLD_AS_STEPS)
+
+
+def care_in_short(caution: Caution) -> str:
+    """Return a danger with all its words, any other caution in two lines, each with where it holds."""
+    if caution.severity == "danger":
+        return _whole(caution)
+    return placed(caution, cut_to(caution.text, TWO_LINES - len(spell(placed(caution, ""), "us"))))
+
+
+def _whole(caution: Caution) -> str:
+    return placed(caution, caution.text)
+
+
+def cut_to(text: str, letters: int) -> str:
+    """Return a text, cut at the end of a sentence or clause where it has more letters, and never before what takes it back.
+
+    The first clause stands in any case.
+
+    >>> cut_to("Turn it now and then, though never while it is sealed.", 30)
+    'Turn it now and then, though never while it is sealed.'
+    >>> cut_to("It sticks soon. Turn it now and then, though never while it is sealed.", 45)
+    'It sticks soon ...'
+    """
+    cuts, clause = [], 0
+    for found in _CUT.finditer(text):
+        is_comma = text[found.start()] == ","
+        if not _EXCEPTS.match(text, found.end()) and not (is_comma and found.start() - clause < SAYS_SOMETHING):
+            cuts.append(found.start())
+        clause = clause if is_comma else found.end()
+    if len(spell(text, "us")) <= letters or not cuts:
+        return text
+    fitting = [cut for cut in cuts if len(spell(text[:cut], "us")) <= letters - 4] or cuts[:1]
+    return f"{text[: fitting[-1]]} ..."
+
+
+# ---- foreman, estimator, letter
+
 
 _IN_BRACKETS = pattern_of(r" \([^)]*\)")
 
@@ -31,21 +109,26 @@ _IN_BRACKETS = pattern_of(r" \([^)]*\)")
 
 _ACTUALS = (
     "date, shaft, foreman, inspector",
-    "water met at, rose to",
+    "water met at, rose to; fluid level kept at",
     "casing base as set, seat in",
-    "fluid level kept at",
     "tip as drilled, ground at the tip",
-    "concrete ordered, placed",
-    "engineer to call, and telephone",
+    "concrete ordered, placed; engineer to call, telephone",
 )
 
 
-def foreman_page(group: ShaftGroup) -> Page:
-    """Return the sheet: no probabilities, no sources, no names of rules."""
+MORE_FOR_THE_FOREMAN = "What ends in dots, and what an open hazard does: --for foreman --full."
+
+
+def foreman_page(group: ShaftGroup, *, full: bool = False) -> Page:
+    """Return the sheet: no probabilities, no sources, no names of rules.
+
+    Dangers stand with all their words; ``full`` has those of every caution and open hazard.
+    """
     shaft, title = group.first, f"Foreman's sheet: {group.title}"
     if not shaft.has_method:
         stop = section("Do not start", Paragraph(shaft.decision, "danger"), tone="danger")
         return page_with(title, head_lines(group), stop)
+    care = tuple(placed(each, each.text) for each in cautions.cares(shaft)) if full else cares_in_short(shaft)
     return page_with(
         title,
         head_lines(group),
@@ -54,11 +137,9 @@ def foreman_page(group: ShaftGroup) -> Page:
         stages(shaft),
         section("Casings", Items(tuple(_casings(shaft)))),
         section("Fluid", Items(tuple(_fluid(shaft))), None if shaft.fluid_programme is None else control_table(shaft.fluid_programme)),
-        section("Stop, make safe and call the engineer", Items(tuple(dict.fromkeys(_stops(shaft)))), tone="danger"),
+        section("Stop, make safe and call the engineer", Items(tuple(dict.fromkeys(_stops(shaft, full=full)))), tone="danger"),
         _concrete(shaft),
-        section(
-            "Take care", Items(tuple(placed(caution, caution.text) for caution in cautions.cares(shaft)), numbered=True), tone="caution"
-        ),
+        section("Take care", Items(care, numbered=True), Paragraph("" if full else MORE_FOR_THE_FOREMAN), tone="caution"),
         section("As built", Blanks(_ACTUALS)),
     )
 
@@ -81,9 +162,9 @@ def _fluid(shaft: ShaftPlan) -> Iterator[str]:
         yield from (time.text for time in shaft.fluid_programme.times)
 
 
-def _stops(shaft: ShaftPlan) -> Iterator[str]:
+def _stops(shaft: ShaftPlan, *, full: bool) -> Iterator[str]:
     """Return what ends the plan: the triggers of the ways beside it, the hazards that stay open, and what fails on site."""
-    yield from hazards_in_words(shaft.open_hazards)
+    yield from hazards_in_words(shaft.open_hazards) if full else hazards_in_short([shaft], len(shaft.open_hazards))
     fallback = next((rung for rung in shaft.ladder if rung.trigger and rung.name == "fallback"), None)
     if fallback is not None:
         yield f"{fallback.trigger} That is: {_lowered(fallback.method)}"
@@ -104,86 +185,33 @@ def _concrete(shaft: ShaftPlan) -> Section:
     return section("Concrete and pulls", *map(Paragraph, how), table, Paragraph(PULL_KEY if rows else ""))
 
 
-# ---- reviewing engineer: what is to be approved, on what basis, with which margins and assumptions
-
-
-_HOLD_POINTS = {
-    "bail": "the seal test has held",
-    "cage": "base and fluid are within their limits",
-    "pour": "base, water or fluid are checked once more with the cage in",
-    "bell": "the shaft stands dry and the ground is as logged",
-}
-"""Stages that begin only when the inspector has seen something, and what."""
-
-
-def engineer_page(group: ShaftGroup) -> Page:
-    """Return the page: the way itself first, then what it rests on."""
-    shaft = group.first
-    return page_with(
-        f"For the reviewing engineer: {group.title}",
-        head_lines(group),
-        decision(shaft),
-        within_range(group),
-        supports(shaft),
-        section("Basis", TextTable(("what", "which"), tuple(_basis(shaft)))),
-        checks(shaft),
-        hazards(shaft),
-        cautions.assumptions(shaft),
-        changes_of_support(shaft),
-        section("Hold points", Items(tuple(_hold_points(shaft)))) if shaft.has_method else would_open(shaft),
-        cautions.questions(shaft),
-        cautions.log_doubts(shaft),
-    )
-
-
-def _basis(shaft: ShaftPlan) -> Iterator[tuple[str, str]]:
-    log = shaft.ground
-    below_m = log.end_m - shaft.tip_depth_m
-    yield "boring below the tip", f"{number(below_m, 'm')}" if below_m >= 0 else f"ends {number(-below_m, 'm')} above the tip"
-    yield "distance of the boring", number(shaft.boring_distance_m, "m")
-    yield "technique of the boring", log.technique.replace("_", " ") or "not given"
-    for water in log.water:
-        bears = water.aquifer_base_m - water.aquifer_top_m >= SAME_LENGTH_M
-        here = f"water from {number(water.aquifer_top_m, 'm')} to {number(water.aquifer_base_m, 'm')}" if bears else "water, in no layer"
-        yield here, water.source if water.kind == "unread" else f"{water.kind.replace('_', ' ')}: {water.source}"
-    yield "levels taken", water_levels(shaft)
-    for index, casing in enumerate(shaft.casings, 1):
-        if casing.embedment is not None and casing.embedment.note:
-            yield f"seat of casing {index}", f"{casing.seat_layer}: {casing.embedment.note}"
-    yield "side friction", _side_friction(shaft)
-
-
-def _side_friction(shaft: ShaftPlan) -> str:
-    """Describe over which lengths a casing that is pulled or stays touches what the design may count on."""
-    touched = [
-        f"{casing.kind} casing from {number(max(0.0, casing.top_m), 'm')} to {number(casing.base_m, 'm')}"
-        for casing in shaft.casings
-        if not casing.is_starter
-    ]
-    return f"changed along the {'; '.join(touched)}: the designer decides" if touched else "no casing besides the starter touches it"
-
-
-def _hold_points(shaft: ShaftPlan) -> Iterator[str]:
-    for stage in shaft.stages:
-        if stage.action in _HOLD_POINTS:
-            yield f"Before stage {stage.no} ({_lowered(stage_name(shaft, stage))}): {_HOLD_POINTS[stage.action]}."
-
-
 # ---- estimator: what is bought, placed and done, what has no price yet, what it takes if the ground disagrees
 
 
-def estimator_page(takeoff: Takeoff, groups: Sequence[ShaftGroup]) -> Page:
-    """Return the page; the lines of a shaft with their formulas are in the takeoff itself."""
+MORE_FOR_THE_ESTIMATOR = (
+    "How sums and costs come about, where each cage fits and what is built if the ground disagrees: --for estimator --full. Every line of "
+    "a shaft with its formula: methodpick takeoff FILE --shaft ID, or --csv for all."
+)
+
+
+def estimator_page(takeoff: Takeoff, groups: Sequence[ShaftGroup], *, full: bool = False) -> Page:
+    """Return the page; ``full`` with how its numbers come about. The lines of a shaft with their formulas are in the takeoff itself."""
     plan = takeoff.site.plan
+    shafts = [group.first for group in groups]
+    risks = section(_DISAGREES, Items(tuple(_risks(groups)))) if full else section(_DISAGREES, rungs_table(shafts), Paragraph(RUNGS_KEY))
+    last = MORE_FOR_THE_ESTIMATOR.partition("--full. ")[2] if full else MORE_FOR_THE_ESTIMATOR
     return page_with(
         _title(plan, groups),
         (),
         section("Concrete, net and ordered", _concrete_quantities(groups)),
-        *taking_off.taken_off(takeoff),
+        *taking_off.taken_off(takeoff, short=not full),
         section("Not priced yet", Items(tuple(_missing(takeoff)))),
-        section("If the ground disagrees, each shaft", Items(tuple(_risks(groups)))),
-        section("", Paragraph("Every line of a shaft with its formula: methodpick takeoff FILE --shaft ID, or --csv for all.")),
+        risks if any(len(shaft.ladder) > 1 for shaft in shafts) else None,
+        section("", Paragraph(last)),
     )
+
+
+_DISAGREES = "If the ground disagrees, each shaft"
 
 
 def _title(plan: Plan, groups: Sequence[ShaftGroup]) -> str:

@@ -7,14 +7,13 @@ from itertools import groupby
 
 from methodpick.document.checks import not_proven
 from methodpick.document.decision import held_by
-from methodpick.document.grouping import ShaftGroup
-from methodpick.document.model import Block, Document, Items, Paragraph, Section, Subheading, page_with, section
+from methodpick.document.model import Block, Document, Items, Paragraph, Section, Subheading, TextTable, page_with, section
+from methodpick.document.pages import ShaftGroup
 from methodpick.document.record import CLOSING, reason_words, verdict_words
 from methodpick.plan.reasons.notes import FAMILY_WORDS
-from methodpick.plan.result import Alternate, CautiousPlan, Flip, Rung, ShaftPlan
+from methodpick.plan.result import Alternate, CautiousPlan, DerivationStep, Explanation, Flip, RangeFlip, Rung, ShaftPlan
 from methodpick.terms import NO_DATA_REASON, STATE_NAMES, SUPPORT_NAMES
-from methodpick.unit_markup import all_of, bare_number, either_of, first_sentence, mark, marks_of, number, number_span, spell
-from methodpick.why.result import DerivationStep, Explanation, RangeFlip
+from methodpick.unit_markup import all_of, bare_number, either_of, first_sentence, mark, marks_of, number, number_span, spell, unit_name
 
 # ---- other plans: the ladder if the ground disagrees, the cautious plan, the ways that lost
 
@@ -55,6 +54,42 @@ def rungs_together(rungs: Sequence[tuple[str, Rung, ShaftPlan]]) -> Iterator[str
         depths = f" These are the depths of {first}." if len(words) > 1 else ""
         beyond = "; ".join(f"{name} {_beyond_plan(each, of)}" for name, each, of in held)
         yield f"{len(held)} kinds: {_rung_and_trigger(rung, shaft)}{depths} Against the plan: {beyond}."
+
+
+RUNGS_KEY = (
+    "Against the plan: what one shaft takes more, or less (-), and its cost over that of the plan. Fallback and its trigger: the foreman's "
+    "page. Worst credible: each doubt about the open hole turns out against the plan, with the most overbreak. A star: not proven."
+)
+
+
+def rungs_table(shafts: Sequence[ShaftPlan]) -> TextTable:
+    """Return what the fallback of each shaft and the worst that is credible take beyond its plan."""
+    heads = ("shaft", "way", *(f"{what}, {unit_name(unit)}" for _, unit, what in _AGAINST), "cost")
+    rows = (
+        (shaft.id, f"{_RUNGS[rung.name].lower()}{'' if rung.proven else ' *'}", *_more_in_columns(rung), _cost_ratio(rung, shaft))
+        for shaft in shafts
+        for rung in shaft.ladder[1:]
+    )
+    return TextTable(heads, tuple(rows), (2, 3, 4, 5, 6))
+
+
+_AGAINST = (
+    ("extra_casing_m", "m", "casing"),
+    ("extra_casing_kg", "kg", "steel"),
+    ("extra_fluid_m3", "m3", "fluid"),
+    ("extra_concrete_m3", "m3", "concrete"),
+)
+
+
+def _more_in_columns(rung: Rung) -> Iterator[str]:
+    for name, unit, _ in _AGAINST:
+        value = getattr(rung, name)
+        yield f"{'-' if value < 0 else ''}{bare_number(abs(value), unit)}" if abs(value) >= _LEAST else "0"
+
+
+def _cost_ratio(rung: Rung, shaft: ShaftPlan) -> str:
+    """Return the relative cost of a rung over that of the plan, nothing where it is built as planned."""
+    return "" if rung.stages == shaft.stages or not shaft.relative_cost else f"{rung.relative_cost / shaft.relative_cost:.2f}"
 
 
 def _rung_and_trigger(rung: Rung, shaft: ShaftPlan) -> str:

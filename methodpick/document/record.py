@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Document, Items, Page, Paragraph, Section, TextTable, section
+from methodpick.document.pages import ShaftGroup
 from methodpick.patterns import pattern_of
 from methodpick.plan.result import (
     Caution,
@@ -207,12 +207,38 @@ def set_values(plan: Plan) -> Section | None:
 
 def sources(plan: Plan, said: str | None = None) -> Section | None:
     """Return the sources that the plan cites; where the words of a page are given, those alone that it names by their keys."""
-    named = None if said is None else frozenset(_KEY.findall(said))
-    entries = tuple(f"{key}: {text}" for key, text in plan.sources.items() if named is None or key in named)
+    named = _named(plan, said)
+    entries = tuple(f"{key}: {text}" for key, text in named.items())
     more = len(plan.sources) - len(entries)
     rest = Paragraph(f"{more} more, which other pages cite: full page.") if more else None
     return section("Sources", Items(entries), *filter(None, (rest,))) if entries else None
 
 
+def sources_in_short(plan: Plan, said: str) -> Section | None:
+    """Return the sources that the words of a page name by their keys, by author and year, in one paragraph."""
+    named = _named(plan, said)
+    entries = (f"{key}: {_in_short(text)}" for key, text in named.items())
+    return section("Sources", Paragraph(f"{'; '.join(entries)}.")) if named else None
+
+
+def _in_short(text: str) -> str:
+    """Return a source by its author and year; by its title where the project itself is the author, whole where no year is known.
+
+    >>> _in_short("Heuer (1974). Important ground parameters"), _in_short("this project (2026). Statics, derived"), _in_short("OSHA. Fumes")
+    ('Heuer (1974)', 'Statics, derived', 'OSHA. Fumes')
+    """
+    found = _AUTHOR_AND_YEAR.match(text)
+    if found is None:
+        return text
+    return text[found.end() :] if text.startswith("this project") else found[1]
+
+
+def _named(plan: Plan, said: str | None) -> dict[str, str]:
+    keys = plan.sources.keys() if said is None else frozenset(_KEY.findall(said))
+    return {key: text for key, text in plan.sources.items() if key in keys}
+
+
 _KEY = pattern_of(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 """A key of a source in a text."""
+_AUTHOR_AND_YEAR = pattern_of(r"([^.]*\(\d{4}\))\. ")
+"""How the text of a source begins where its year is known."""

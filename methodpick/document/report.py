@@ -2,26 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 from typing import Literal
 
 from methodpick.collector import collector_paused
 from methodpick.document import takeoff as taking_off
 from methodpick.document.calendar import calendar_by_shaft, calendar_drawn
-from methodpick.document.cautions import doubts, safety_page
-from methodpick.document.grouping import ShaftGroup, group_shafts
+from methodpick.document.cautions import doubts
+from methodpick.document.engineer_page import MORE_FOR_THE_ENGINEER, engineer_page
 from methodpick.document.model import Document, Items, Page, Paragraph, Section, page_with, section, texts_of
-from methodpick.document.page_length import PRINTED
-from methodpick.document.reader_pages import engineer_page, estimator_page, foreman_page
-from methodpick.document.record import CLOSING, marked_loosened, reliance, set_values, sources, stamp
+from methodpick.document.pages import PRINTED, ShaftGroup, group_shafts
+from methodpick.document.reader_pages import estimator_page, foreman_page, safety_page
+from methodpick.document.record import CLOSING, marked_loosened, reliance, set_values, sources, sources_in_short, stamp
 from methodpick.document.shaft import answer_page, kinds_in_short, shaft_page, strip_figure
 from methodpick.document.site import borings, casings_of_site, contested_borings, roll_up, schedule, schedule_page, section_through, shafts
 from methodpick.document.ways_of_working import way_page, ways_of_working
-from methodpick.plan.result import Plan
+from methodpick.plan.result import Plan, RangeFlip
 from methodpick.site.result import Assignment, Takeoff
 from methodpick.unit_markup import how_many
-from methodpick.why.result import RangeFlip
 
 PlanReader = Literal["foreman", "engineer", "everything"]
 """Who asks for more than the answer on one page."""
@@ -32,6 +32,11 @@ _PAGES: dict[PlanReader | None, Callable[[ShaftGroup], Page]] = {
     "foreman": foreman_page,
     "engineer": engineer_page,
     "everything": shaft_page,
+}
+_WHOLE_PAGES: dict[PlanReader | None, Callable[[ShaftGroup], Page]] = {
+    **_PAGES,
+    "foreman": partial(foreman_page, full=True),
+    "engineer": partial(engineer_page, full=True),
 }
 WHOLE_SITE = "For the whole site"
 MOST_KINDS = 6
@@ -90,8 +95,12 @@ def plan_pages(
     reader_doubts: tuple[str, ...] = (),
     reader: PlanReader | None = None,
     within_range: FlipsOfKinds | None = None,
+    *,
+    full: bool = False,
 ) -> Document:
     """Return a page for every kind of shaft, after the roll-up of a site with several: the answer, or the page of a reader.
+
+    The pages of foreman and engineer are short; ``full`` gives them all that they leave out.
 
     On a site of many kinds those whose work differs in numbers only share a page of the answer.
     ``everything`` has all sections, the safety page, and the record of the plan behind them. Where several borings were weighed, they
@@ -100,16 +109,14 @@ def plan_pages(
     """
     groups = _groups(plan, within_range)
     ways = ways_of_working(groups) if reader is None and len(groups) > MOST_KINDS else []
-    pages = [_titled(page, plan) for page in (map(way_page, ways) if ways else map(_PAGES[reader], groups))]
+    pages = [_titled(page, plan) for page in (map(way_page, ways) if ways else map((_WHOLE_PAGES if full else _PAGES)[reader], groups))]
     if len(plan.shafts) > 1:
         pages.insert(0, roll_up(plan, groups, len(ways)) if reader in {None, "everything"} else schedule_page(plan, groups))
     pages = [replace(page, lines=(*page.lines, stamp(plan)) if index == 0 or reader else page.lines) for index, page in enumerate(pages)]
     if reader in {"foreman", "everything"}:
         pages.append(replace(safety_page(plan.shafts, sources=reader != "foreman"), lines=()))
     behind: list[Section | None] = [doubts("Doubts of the reader", reader_doubts), set_values(plan)]
-    if reader in {"engineer", "everything"}:
-        said = None if reader == "everything" else texts_of(Document(_name(plan), tuple(pages), ""), "si")
-        behind.append(sources(plan, said))
+    behind += _rests_on(plan, pages, reader, full=full)
     if any(len(assigned.weighed) > 1 for assigned in assignments):
         behind.append(borings(plan, assignments) if reader else contested_borings(assignments))
     found = tuple(part for part in behind if part is not None and part.blocks)
@@ -120,6 +127,18 @@ def plan_pages(
     elif pages and found:
         pages[-1] = replace(pages[-1], sections=(*pages[-1].sections, *found))
     return marked_loosened(Document(_name(plan), tuple(pages), CLOSING), plan)
+
+
+def _rests_on(plan: Plan, pages: Sequence[Page], reader: PlanReader | None, *, full: bool) -> Iterator[Section | None]:
+    """Return the sources of a page that names them: all, or those that it names; in short with what the whole page has besides."""
+    said = texts_of(Document(_name(plan), tuple(pages), ""), "si")
+    if reader == "everything":
+        yield sources(plan)
+    elif reader == "engineer" and full:
+        yield sources(plan, said)
+    elif reader == "engineer":
+        yield sources_in_short(plan, said)
+        yield section("", Paragraph(MORE_FOR_THE_ENGINEER))
 
 
 def _groups(plan: Plan, within_range: FlipsOfKinds | None) -> list[ShaftGroup]:
@@ -134,11 +153,11 @@ def _titled(page: Page, plan: Plan) -> Page:
     return replace(page, title=page.title + (f" - {plan.site_name}" if plan.site_name else ""))
 
 
-def estimator_pages(takeoff: Takeoff, reader_doubts: tuple[str, ...] = ()) -> Document:
-    """Return the estimator's page of a site."""
+def estimator_pages(takeoff: Takeoff, reader_doubts: tuple[str, ...] = (), *, full: bool = False) -> Document:
+    """Return the estimator's page of a site; ``full`` with how its numbers come about."""
     plan = takeoff.site.plan
     groups = group_shafts(plan.shafts)
-    page = estimator_page(takeoff, groups)
+    page = estimator_page(takeoff, groups, full=full)
     behind = tuple(part for part in (doubts("Doubts of the reader", reader_doubts),) if part is not None)
     document = Document(_name(plan), (replace(page, lines=(stamp(plan),), sections=(*page.sections, *behind)),), CLOSING)
     return marked_loosened(document, plan)

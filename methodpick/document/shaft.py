@@ -19,12 +19,11 @@ from methodpick.document.cautions import (
     placed,
     questions,
 )
-from methodpick.document.checks import check_name, checks, margin_table, not_proven, open_besides, smallest_margins
+from methodpick.document.checks import RESULT_WORDS, check_name, checks, margin_table, not_proven, open_besides, smallest_margins
 from methodpick.document.decision import decision, head_lines, quantities, stages, stages_in_short, supports
 from methodpick.document.fluid import fluid_programme, window
-from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Figure, Items, Page, Paragraph, page_with, section
-from methodpick.document.page_length import ROOMS, Room, and_more, how_many_fit, is_short
+from methodpick.document.pages import ROOMS, Room, ShaftGroup, and_more, how_many_fit, is_short
 from methodpick.document.reasons import (
     alternates,
     cautious,
@@ -40,11 +39,11 @@ from methodpick.document.reasons import (
 from methodpick.document.record import plain_name
 from methodpick.document.site import water_levels
 from methodpick.document.strip import strip_section
-from methodpick.drawings.characters import draw_strip_in_characters
-from methodpick.drawings.strip_log import draw_strip
+from methodpick.drawings.strip_log import draw_strip, draw_strip_in_characters
+from methodpick.plan.checks.pick import PICK
 from methodpick.plan.result import Casing, ShaftPlan, Slurry, TakenAssumption
 from methodpick.terms import FLUID_NAMES, STARTER
-from methodpick.unit_markup import SAME_LENGTH_M, bare_number, either_of, first_sentence, height_words, marks_of, number, spell
+from methodpick.unit_markup import SAME_LENGTH_M, bare_number, either_of, first_sentence, height_words, marks_of, number, number_span, spell
 
 # ---- the answer: the decision as in a bid letter, the work in short, what it hangs on, what is dangerous here
 
@@ -176,16 +175,30 @@ def casing_in_short(index: int, casing: Casing) -> str:
 
 
 def plant(shaft: ShaftPlan) -> tuple[str, ...]:
-    """Return what the plant has to bear: the heaviest casing, and the hardest pull with its range."""
+    """Return what the plant has to bear: the heaviest pick with its radius, and the hardest pull with its range."""
     if not shaft.casings:
         return ()
-    mass = number(max(casing.mass_kg for casing in shaft.casings), "kg")
     hardest = max(shaft.planned_concrete.extraction, key=lambda pull: pull.pull_kn, default=None)
     pull = ""
     if hardest is not None:
         ends = f"{bare_number(hardest.pull_low_kn, 'kN')} to {bare_number(hardest.pull_high_kn, 'kN')}"
-        pull = f", hardest pull {number(hardest.pull_kn, 'kN')} ({ends})"
-    return (f"Plant: heaviest casing {mass}{pull}.",)
+        pull = f"; hardest pull {number(hardest.pull_kn, 'kN')} ({ends})"
+    return (f"Plant: {_heaviest_pick(shaft)}{pull}.",)
+
+
+def _heaviest_pick(shaft: ShaftPlan) -> str:
+    """Return the heaviest casing, hung whole, and where its radius is given the cage, the moment and what may be lifted there."""
+    heaviest = f"heaviest casing {number(max(casing.mass_kg for casing in shaft.casings), 'kg')}"
+    check = next((check for check in shaft.checks if check.id == PICK.id), None)
+    if check is None:
+        return f"{heaviest}, radius not given: state it"
+    cage, radius_m = check.inputs["cage_kg"], check.inputs["radius_m"].low or 0.0
+    picked = f"{heaviest}, cage {number_span(cage.low or 0.0, cage.high or 0.0, 'kg')}, at {number(radius_m, 'm')}"
+    lifted, allowed = check.needed.likely, check.has.likely
+    if lifted is None or allowed is None:
+        return f"{picked}; what the crane lifts there is not given: state it"
+    share = f"{100.0 * lifted / allowed:.0f} % of what the crane may lift there with its hook"
+    return f"{picked}: {number(lifted * radius_m, 'kNm')}, {share}, {RESULT_WORDS[check.result]}"
 
 
 def density_window(slurry: Slurry) -> str:

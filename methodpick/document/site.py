@@ -8,9 +8,8 @@ from collections.abc import Iterator, Sequence
 from methodpick.document.casings_and_concrete import outside_and_wall, sealed, to_order_m3
 from methodpick.document.cautions import question_words
 from methodpick.document.decision import BY_PLANNING_RATES, NOT_PROVEN, least_confidence, stage_hours
-from methodpick.document.grouping import ShaftGroup, over_shafts
 from methodpick.document.model import Figure, Items, Page, Paragraph, Section, TextTable, page_with, section
-from methodpick.document.page_length import and_more
+from methodpick.document.pages import ShaftGroup, and_more, over_shafts
 from methodpick.drawings.site_section import StructureLine, draw_section
 from methodpick.plan.result import Plan, ShaftPlan
 from methodpick.site.result import Assignment

@@ -9,9 +9,8 @@ from methodpick.document.casings_and_concrete import outside_and_wall
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
 from methodpick.document.site import first_names
 from methodpick.plan.result import ShaftPlan
-from methodpick.site.estimate import Estimate
-from methodpick.site.result import BidItem, BidSheet, CostSheet, HoursRow, ShaftTakeoff, Takeoff, TakeoffLine, TotalLine, UnpricedLine
-from methodpick.site.yard_result import Yard, YardString
+from methodpick.site.estimate import BidItem, BidSheet, CostSheet, Estimate, HoursRow, UnpricedLine
+from methodpick.site.result import ShaftTakeoff, Takeoff, TakeoffLine, TotalLine, Yard, YardString
 from methodpick.terms import CONFIDENCE_WORDS, SUPPORT_NAMES
 from methodpick.unit_markup import SAME_LENGTH_M, bare_number, how_many, number, unit_name
 
@@ -44,18 +43,21 @@ def _ends(amount: Estimate, unit: str) -> str:
     return "" if amount.certain else f"{bare_number(amount.low, unit)} to {bare_number(amount.high, unit)}"
 
 
-def taken_off(takeoff: Takeoff) -> list[Section]:
-    """Return the sections over the whole site: sums, clearances, strings, hours, calendar, cost, bid items, notes."""
+def taken_off(takeoff: Takeoff, *, short: bool = False) -> list[Section]:
+    """Return the sections over the whole site: sums, clearances, strings, hours, calendar, cost, bid items, notes.
+
+    In short the sums and the cost stand without how they come about, and of the cages that fit how many do.
+    """
     sections = [
         *not_counted(takeoff.site.plan.shafts),
-        sums(takeoff.totals, takeoff.site_lines),
-        clearances(takeoff.shafts),
+        sums(takeoff.totals, () if short else takeoff.site_lines, pay_apart=short),
+        clearances(takeoff.shafts, short=short),
         strings(takeoff.yard),
         hours(takeoff.hours),
         calendar_in_short(takeoff.calendar),
     ]
     if takeoff.cost is not None:
-        sections.append(cost(takeoff.cost))
+        sections.append(cost(takeoff.cost, short=short))
     if takeoff.bid is not None:
         sections.append(bid_items(takeoff.bid))
     return [*sections, section("Notes on the takeoff", Items(takeoff.notes))]
@@ -71,15 +73,29 @@ def not_counted(shafts: Sequence[ShaftPlan]) -> list[Section]:
     return [section("Shafts without a method", Paragraph(words, "danger"), tone="danger")] if names else []
 
 
-def sums(totals: Sequence[TotalLine], site_lines: Sequence[TakeoffLine]) -> Section:
-    """Return the sums over the site, and how the lines of the site as a whole come about."""
+def sums(totals: Sequence[TotalLine], site_lines: Sequence[TakeoffLine], *, pay_apart: bool = False) -> Section:
+    """Return the sums over the site, and how the lines of the site as a whole come about.
+
+    Who pays stands beside each line, or ``pay_apart`` below the table, where that is said of any line.
+    """
     told = [line for line in totals if line.amount.high > _least(line.unit)]
     paid = any(line.pay != "unknown" for line in told)
-    heads = ("item", "likely", "low to high", *(("pay",) if paid else ()))
+    beside = paid and not pay_apart
+    heads = ("item", "likely", "low to high", *(("pay",) if beside else ()))
     rows = tuple((line.item, number(line.amount.likely, line.unit), _ends(line.amount, line.unit), line.pay)[: len(heads)] for line in told)
     about = tuple(f"{line.item}: {line.formula} ({line.source})." for line in site_lines if line.source)
-    unknown = "" if paid else "What is paid for by itself is not known: say it under 'pay:'."
-    return section("Sums over the site", TextTable(heads, rows, (1, 2)), Paragraph(unknown), Items(about))
+    who = "" if beside else _who_pays(told) if paid else "What is paid for by itself is not known: say it under 'pay:'."
+    return section("Sums over the site", TextTable(heads, rows, (1, 2)), Paragraph(who), Items(about))
+
+
+def _who_pays(lines: Sequence[TotalLine]) -> str:
+    """Return which lines are paid in which way: those of the most common way are all others."""
+    by_pay: dict[str, list[str]] = {}
+    for line in lines:
+        by_pay.setdefault(line.pay, []).append(line.item)
+    *few, (most, _) = sorted(by_pay.items(), key=lambda each: len(each[1]))
+    told = "".join(f"{'pay ' if not at else ''}{pay}: {', '.join(items)}; " for at, (pay, items) in enumerate(few))
+    return f"{told[:1].upper()}{told[1:]}all others {most}." if few else f"All: pay {most}."
 
 
 def _least(unit: str) -> float:
@@ -87,8 +103,11 @@ def _least(unit: str) -> float:
     return _LEAST_M3 if unit == "m3" else SAME_LENGTH_M if unit == "m" else 0.0
 
 
-def clearances(shafts: Sequence[ShaftTakeoff]) -> Section:
-    """Return whether the cages fit, the same checks together; what does not fit for certain stands first and apart."""
+def clearances(shafts: Sequence[ShaftTakeoff], *, short: bool = False) -> Section:
+    """Return whether the cages fit, the same checks together; what does not fit for certain stands first and apart.
+
+    In short those that fit are named by their place alone.
+    """
     found: dict[tuple[str, str, bool | None, str], list[str]] = {}
     for shaft in shafts:
         for check in shaft.checks:
@@ -98,7 +117,9 @@ def clearances(shafts: Sequence[ShaftTakeoff]) -> Section:
     for (item, text, fits, source), names in found.items():
         verdict = "not known" if fits is None else "fits" if fits else "DOES NOT FIT"
         (fitting if fits else others).append(f"{item}, {verdict}: {text} ({source}; {first_names(names)})")
-    return section("Clearance of cages", Items(tuple(others), tone="danger"), Items(tuple(fitting)))
+    places = dict.fromkeys(item for item, _, fits, _ in found if fits)
+    told = (f"Fits everywhere else: {', '.join(places)}." if others else f"Fits: {', '.join(places)}.",) if short and places else fitting
+    return section("Clearance of cages", Items(tuple(others), tone="danger"), Items(tuple(told)))
 
 
 def strings(yard: Yard) -> Section:
@@ -214,14 +235,15 @@ def _likely_hours(*amounts: Estimate) -> str:
     return f"{sum(amount.likely for amount in amounts):.1f}"
 
 
-def cost(sheet: CostSheet) -> Section:
-    """Return the lines of cost and their sum, and what has no rate."""
+def cost(sheet: CostSheet, *, short: bool = False) -> Section:
+    """Return the lines of cost and their sum, and what has no rate; in short without how they come about."""
     rows = [(line.item, *_money(line.amount), line.formula) for line in sheet.lines]
     rows += [(line.item, "?", "?", "?", f"{quantity_words(line)}, no rate '{line.rate}'") for line in sheet.unpriced]
     rows.append((total_name(sheet), *_money(sheet.total), ""))
+    heads = ("", "low", "likely", "high", *(() if short else ("from",)))
     return section(
         f"Cost, {sheet.currency}" if sheet.currency else "Cost, in the currency of your rates",
-        TextTable(("", "low", "likely", "high", "from"), tuple(rows), (1, 2, 3)),
+        TextTable(heads, tuple(row[: len(heads)] for row in rows), (1, 2, 3)),
         Paragraph(not_priced(sheet)),
     )
 

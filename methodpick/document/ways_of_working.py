@@ -12,8 +12,8 @@ from itertools import pairwise, zip_longest
 from methodpick.document.cautions import EVERYWHERE, dangers_of_place, hazards_in_short, named_dangers
 from methodpick.document.checks import not_proven, worst_margins
 from methodpick.document.decision import stage_hours, stage_table
-from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Block, Items, Page, Paragraph, Section, TextTable, page_with, section
+from methodpick.document.pages import ShaftGroup
 from methodpick.document.shaft import HANGS_ON, answer_page, built_with, drilling_grade, left_out, next_best, taken_as_likely, what_decides
 from methodpick.document.site import first_names, water_levels
 from methodpick.document.strip import strip_section

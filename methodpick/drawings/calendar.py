@@ -7,8 +7,7 @@ from math import floor
 
 from methodpick.drawings.canvas import GREY, INK, PALE, WIDTH, Canvas, shorten, ticks
 from methodpick.records import record
-from methodpick.site.calendar_result import Calendar, CalendarShaft
-from methodpick.site.yard_result import StringNeed
+from methodpick.site.result import Calendar, CalendarShaft, StringNeed
 
 TOP, LEFT, RIGHT = 46.0, 96.0, WIDTH - 14.0
 ROW, BAR, LABEL = 12.0, 7.0, 9.0

@@ -9,6 +9,7 @@ from itertools import accumulate, pairwise
 from methodpick.drawings.canvas import GREY, INK, PALE, WATER, Canvas, Depths, draw_depths, draw_elevations, shorten, spread, wrap
 from methodpick.drawings.strip_columns import FARTHEST_M, draw_swatches, hatched
 from methodpick.errors import InputError, Problem
+from methodpick.ground.position import on_local_plane
 from methodpick.plan.result import ShaftPlan
 from methodpick.records import record
 from methodpick.terms import SUPPORT_NAMES, UnitSystem
@@ -128,6 +129,7 @@ def draw_section(shafts: Sequence[ShaftPlan], units: UnitSystem, prefix: str = "
     """
     if not shafts:
         raise InputError(Problem("there is no shaft to draw a section of"))
+    shafts = _on_one_plane(shafts)
     line = StructureLine.through(shafts)
     rows = line.rows(line.ordered(shafts), MOST)
     canvas = Canvas(0.0, "Site section", prefix)
@@ -138,6 +140,21 @@ def draw_section(shafts: Sequence[ShaftPlan], units: UnitSystem, prefix: str = "
     known = all(shaft.ground.ground_elevation_m is not None for shaft in shafts)
     _key(canvas, y + 14, _how_apart(shafts, line), known=known)
     return canvas.svg()
+
+
+def _on_one_plane(shafts: Sequence[ShaftPlan]) -> Sequence[ShaftPlan]:
+    """Return shafts of which all have latitude and longitude, and not all a grid, on a plane of their own; others as they are."""
+    places = [
+        (shaft.design.latitude_deg, shaft.design.longitude_deg)
+        for shaft in shafts
+        if shaft.design.latitude_deg is not None and shaft.design.longitude_deg is not None
+    ]
+    if len(places) < len(shafts) or all(shaft.design.east_m is not None for shaft in shafts):
+        return shafts
+    plane = on_local_plane(places)
+    return [
+        replace(shaft, design=replace(shaft.design, east_m=east, north_m=north)) for shaft, (east, north) in zip(shafts, plane, strict=True)
+    ]
 
 
 def _laid_out(shafts: Sequence[ShaftPlan], line: StructureLine, units: UnitSystem, top: float) -> SectionRow:

@@ -1,15 +1,23 @@
-"""The strip log of a shaft: ground, tests, water, method, casings, fluid and window against one depth scale."""
+"""The strip log of a shaft as SVG and in characters: ground, tests, water, method, casings, fluid and window against one depth scale.
+
+The characters read without colour and piped to a file.
+"""
 
 from __future__ import annotations
+
+from collections.abc import Sequence
 
 from methodpick.drawings import strip_columns
 from methodpick.drawings.canvas import GREY, WATER, WIDTH, Canvas, Depths, draw_depths, draw_elevations
 from methodpick.drawings.strip_columns import draw_swatches
-from methodpick.plan.result import ShaftPlan
+from methodpick.plan.result import SLAB, Casing, Interval, LogWater, ShaftPlan
 from methodpick.records import record
 from methodpick.terms import FLUID_NAMES, STARTER, UnitSystem
-from methodpick.unit_markup import NumberWriter, height_words, spell
+from methodpick.unit_markup import NumberWriter, bare_number, height_words, number, spell, unit_name
 from methodpick.units import write_number
+
+# ---- as SVG
+
 
 HEAD = 44.0
 LEAST_PLOT, MOST_PLOT = 490.0, 660.0
@@ -152,3 +160,107 @@ def _legend(shaft: ShaftPlan, units: UnitSystem) -> list[str]:
         "stays, hollow casing is pulled."
     )
     return rows
+
+
+# ---- in characters
+
+
+_HATCHES = {
+    "clay": "---",
+    "silt": "~~~",
+    "silty_sand": ".:.",
+    "clean_sand": "...",
+    "silty_gravel": "o:o",
+    "clean_gravel": "ooo",
+    "cobbles": "OOO",
+    "organic": "www",
+    "intermediate": "=-=",
+    "weathered_rock": "+-+",
+    "rock": "###",
+    "void": "   ",
+    SLAB: "XXX",
+}
+_NO_HATCH = "???"
+_SUPPORT_LETTERS = {"dry": "D", "slurry": "S", "temporary_casing": "T", "permanent_casing": "P", "undecided": "?"}
+_LEAST_ROWS, _MOST_ROWS = 24, 48
+_FARTHEST_M = 30.0
+"""Water that may rise higher than this is an open end of what is possible, and is not drawn."""
+_STRIP_KEY = (
+    "water: v likely level, : range; support: D dry, S slurry, T temporary casing, P permanent casing, ? undecided; "
+    "casing: || wall, \\/ shoe; fluid: f full from here down while drilling"
+)
+
+
+def draw_strip_in_characters(shaft: ShaftPlan, numbers: NumberWriter) -> tuple[list[str], list[str]]:
+    """Draw the strip of a shaft against depth, and return its rows and what its signs mean."""
+    fluid = shaft.fluid_level_m if shaft.fluid_level_m is not None else 0.0
+    waters = (water.high_m for water in shaft.ground.water if water.high_m > -_FARTHEST_M)
+    top = min([0.0, fluid, *(casing.top_m for casing in shaft.casings), *waters])
+    count = _rows(shaft, top)
+    step = (shaft.tip_depth_m - top) / count
+    rows = [f"{'depth':>8} ground  {'N':<8} water support casing  fluid"]
+    rows += [_strip_row(shaft, numbers, (top + index * step, top + (index + 1) * step), first=index == 0) for index in range(count)]
+    rows.append(
+        numbers.text(f"{numbers.text(bare_number(shaft.tip_depth_m, 'm')):>8} tip ({unit_name('m')}; drawn at {number(step, 'm')} a row)")
+    )
+    met = {interval.ground: _hatch_of(interval).strip() or "blank" for interval in shaft.intervals}
+    signs = ", ".join(f"{sign} {ground}" for ground, sign in met.items())
+    return rows, [f"ground: {signs}", _STRIP_KEY]
+
+
+def _hatch_of(interval: Interval) -> str:
+    return _HATCHES.get(SLAB if interval.slab else interval.soil_class, _NO_HATCH)
+
+
+def _rows(shaft: ShaftPlan, top_m: float) -> int:
+    thinnest = min((interval.base_m - interval.top_m for interval in shaft.intervals), default=1.0)
+    return max(_LEAST_ROWS, min(_MOST_ROWS, int((shaft.tip_depth_m - top_m) / max(thinnest, 0.3)) + 1))
+
+
+def _strip_row(shaft: ShaftPlan, numbers: NumberWriter, ends: tuple[float, float], *, first: bool) -> str:
+    top, base = ends
+    middle = (top + base) / 2
+    here = next((interval for interval in shaft.intervals if interval.top_m <= middle < interval.base_m), None)
+    begun = next((interval for interval in shaft.intervals if top <= interval.top_m < base), None)
+    depth = begun.top_m if begun is not None else top if first else None
+    scale = "" if depth is None else numbers.text(bare_number(depth, "m"))
+    ground = "" if here is None else _hatch_of(here) * 2
+    blows = next((count for depth, count in shaft.ground.spt if top <= depth < base), "")
+    support = "" if here is None else _SUPPORT_LETTERS[here.support] * 3
+    cutoff = "cut-off" if top <= shaft.cutoff_m < base and shaft.cutoff_m > 0 else ""
+    return (
+        f"{scale:>8} {ground:<6}  {blows:<8} {_water(shaft.ground.water, top, base):<5} {support:<7} "
+        f"{_casings(shaft.casings, top, base):<7} {_fluid(shaft, top, base)} {cutoff}"
+    ).rstrip()
+
+
+def _water(waters: Sequence[LogWater], top_m: float, base_m: float) -> str:
+    mark = ""
+    for water in waters:
+        if water.likely_m is not None and top_m <= water.likely_m < base_m:
+            return "v"
+        if water.high_m < base_m and water.low_m > top_m:
+            mark = ":"
+    return mark
+
+
+def _casings(casings: Sequence[Casing], top_m: float, base_m: float) -> str:
+    signs = []
+    for casing in casings:
+        if top_m <= casing.base_m - 1e-9 < base_m:
+            signs.append("\\/")
+        elif casing.top_m < base_m and casing.base_m > top_m:
+            signs.append("||")
+        else:
+            signs.append("  ")
+    return " ".join(signs)
+
+
+def _fluid(shaft: ShaftPlan, top_m: float, base_m: float) -> str:
+    level, slurry = shaft.fluid_level_m, shaft.slurry
+    if level is None or slurry is None:
+        return ""
+    if top_m <= level < base_m:
+        return "f level"
+    reached = max(held.base_m for held in shaft.slurries if held.fluid == slurry.fluid)
+    return "f" if level <= top_m < reached else ""

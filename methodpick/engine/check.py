@@ -11,9 +11,9 @@ from typing import Any
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
 from methodpick.engine.interpret import Search, truth, write
 from methodpick.engine.load import load_rulebook, with_overlays
-from methodpick.engine.loosening import Loosening, loosened, moved_limit, other_sizes, without_rule
+from methodpick.engine.loosening import loosened, moved_limit, other_sizes, without_rule
 from methodpick.engine.read import PLACEHOLDER
-from methodpick.engine.rule import LEVELS, RULE_STATES, Always, Both, Compare, Condition, Not, Rule, atoms
+from methodpick.engine.rule import LEVELS, RULE_STATES, Always, Both, Compare, Condition, Loosening, Not, Rule, atoms
 from methodpick.engine.rulebook import Outcomes, Rulebook, canonical
 from methodpick.errors import MethodpickError, Place, Problem, RuleError
 from methodpick.patterns import pattern_of

@@ -13,18 +13,9 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from methodpick.collector import collector_paused
-from methodpick.engine.loosening import (
-    Loosening,
-    excludes_less,
-    gives_reason,
-    loosened,
-    loosened_by_limit,
-    moved_limit,
-    other_sizes,
-    without_rule,
-)
+from methodpick.engine.loosening import excludes_less, gives_reason, loosened, loosened_by_limit, moved_limit, other_sizes, without_rule
 from methodpick.engine.read import OVERLAY_LEVELS, RuleFile, Words, rule_of, rules_of
-from methodpick.engine.rule import Either, Rule, with_limits
+from methodpick.engine.rule import Either, Loosening, Rule, with_limits
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import MethodpickError, Problem, Problems, RuleError
 from methodpick.records import record
@@ -32,9 +23,8 @@ from methodpick.strict_yaml import YamlDocument, examine
 from methodpick.vocabulary.assumptions import assumptions_of
 from methodpick.vocabulary.catalogue import SCOPES, Reader, catalogue_of
 from methodpick.vocabulary.limits import Limit, Source, limit_of, limits_of, refuse_implausible, source_of, sources_of
-from methodpick.vocabulary.pay_items import pay_grouping_of, pay_items_of
 from methodpick.vocabulary.tables import ClassTable, table_of
-from methodpick.vocabulary.trade_sizes import LIST_NAMES, SizeList, size_list_of, size_lists_of
+from methodpick.vocabulary.trade_lists import LIST_NAMES, SizeList, pay_grouping_of, pay_items_of, size_list_of, size_lists_of
 
 # ---- Overlays: an agency, a company or a project changes the rulebook by explicit verbs; loosening needs its reason
 

@@ -356,3 +356,12 @@ def _term(term: Term, limits: Mapping[str, Limit]) -> Term:
     if isinstance(term, Arithmetic):
         return Arithmetic(term.op, tuple(_term(part, limits) for part in term.terms))
     return term
+
+
+@record
+class Loosening:
+    """A change that makes a rulebook less careful: who made it, what it is with numbers in marks, and the reason given."""
+
+    overlay: str
+    what: str
+    reason: str

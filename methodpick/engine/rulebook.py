@@ -10,16 +10,14 @@ from functools import cached_property
 from typing import Any, NamedTuple
 
 from methodpick.engine.compiler import FALSE, OPEN, TRUE, Listing, Program
-from methodpick.engine.loosening import Loosening
 from methodpick.engine.points import Fired, fired_at_points
-from methodpick.engine.rule import EFFECTS, RULE_STATES, Compare, FactRef, LimitRef, Number, Rule, atoms, with_limits
+from methodpick.engine.rule import EFFECTS, RULE_STATES, Compare, FactRef, LimitRef, Loosening, Number, Rule, atoms, with_limits
 from methodpick.records import record
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.catalogue import SCOPES, Catalogue
 from methodpick.vocabulary.limits import Limit, Source
-from methodpick.vocabulary.pay_items import PayGrouping
 from methodpick.vocabulary.tables import ClassTable
-from methodpick.vocabulary.trade_sizes import SizeList
+from methodpick.vocabulary.trade_lists import PayGrouping, SizeList
 from methodpick.vocabulary.values import Value
 
 # ---- The rulebook: catalogue, limits, rules and tables, resolved with their overlays, compiled once per scope
@@ -36,6 +34,11 @@ class Outcomes(NamedTuple):
         """Return the two truths of one rule. Raises KeyError where the rule is not of this scope."""
         index, truth = self.scope.index[rule], self.scope.program.truth
         return truth(self.on_range, index), truth(self.at_likely, index)
+
+    def about(self, state: str) -> tuple[int, int]:
+        """Return the two masks as far as they tell of rules about a support state: its verdict hangs on nothing else."""
+        asked = self.scope.asked[state]
+        return self.on_range & asked, self.at_likely & asked
 
     def speaking(self, mask: int) -> list[tuple[Rule, int, int]]:
         """Return the rules among a mask that hold or may hold on the range, with their two truths."""
@@ -69,6 +72,7 @@ class Scope:
         self.ids, self.members = Listing(tuple(self.index)), Listing(tuple(enumerate(rules)))
         self.by_effect = {effect: _mask(rule.effect == effect for rule in rules) for effect in EFFECTS}
         self.by_state = {state: _mask(state in rule.states for rule in rules) for state in RULE_STATES}
+        self.asked = {state: mask | mask << self.program.above for state, mask in self.by_state.items()}
 
     @cached_property
     def thresholds(self) -> Mapping[str, tuple[Threshold, ...]]:
@@ -186,6 +190,11 @@ class Rulebook:
         return self._with_hazards[hazards]
 
     @cached_property
+    def verdicts(self) -> dict[tuple[object, ...], Verdict]:
+        """Return the verdicts that were worked out, by what the rules about the state said: places by the hundred share a few of them."""
+        return {}
+
+    @cached_property
     def _with_hazards(self) -> dict[frozenset[str], frozenset[str]]:
         return {}
 
@@ -200,7 +209,7 @@ class Rulebook:
             book = replace(self, limits=limits, rules=tuple(changed.get(rule.id, rule) for rule in self.rules))
             book.__dict__["digest"] = self.digest
             if not changed:
-                book.__dict__["scopes"] = self.scopes
+                book.__dict__["scopes"], book.__dict__["verdicts"] = self.scopes, self.verdicts
             self._by_diameter[diameter_m] = book
         return self._by_diameter[diameter_m]
 

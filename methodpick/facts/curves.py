@@ -7,20 +7,26 @@ likely value at the likely arguments. Margins are formed at each depth, before a
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Mapping
 from copy import copy
 from math import inf
 from typing import NamedTuple
 
 from methodpick.facts.aquifer import Aquifer
-from methodpick.facts.clay_behaviour import ClayBehaviour
-from methodpick.mechanics.base_and_seat import lid_adhesion, plug_factor
 from methodpick.mechanics.clay import closure_percent, collapse_limit, overload_ratio, overload_share
-from methodpick.mechanics.concrete import bulging_ratio
-from methodpick.mechanics.granular_wall import cohesion_needed, cylinder_pressure, granular_needed_pressure, k0
+from methodpick.mechanics.concrete import bulging_ratio, concrete_pressure, concrete_pressure_stiffened
+from methodpick.mechanics.earth_pressure import (
+    cohesion_needed,
+    cylinder_pressure,
+    effective_stress,
+    granular_needed_pressure,
+    hydrostatic,
+    k0,
+    least_horizontal_stress,
+    total_stress,
+)
+from methodpick.mechanics.emptied_hole import lid_adhesion, plug_factor
 from methodpick.mechanics.plant import spread_pressure
 from methodpick.mechanics.slurry import fluid_pressure
-from methodpick.mechanics.stress import effective_stress, hydrostatic, least_horizontal_stress, total_stress
 from methodpick.records import record
 from methodpick.vocabulary.values import Span
 
@@ -39,6 +45,7 @@ LEAST_SU_KPA = 0.1
 """Strength is not taken below this, so that an overload ratio stays a number."""
 NO_UPLIFT = 1000.0
 """The uplift factor where no water presses from below: the end of its domain."""
+NOTHING_PRESSES: Curve = (NO_UPLIFT, NO_UPLIFT, NO_UPLIFT)
 
 
 @record
@@ -81,6 +88,31 @@ class HoleFluid(NamedTuple):
 
 
 @record
+class ClayBehaviour:
+    """How clay gives way: to the empty hole by its rigidity, and to fresh concrete that outweighs its horizontal stress.
+
+    ``rigidity`` is the shear modulus over the undrained strength; ``at_rest_low`` and ``at_rest_likely`` are coefficients of earth
+    pressure at rest; the concrete stands from the tip up to ``concrete_top_m``. It presses with its whole weight at most, and at least as
+    concrete that stiffens in a deep pour; ``whole_weight_share`` is where between the two its pressure likely lies.
+    """
+
+    rigidity: Span
+    at_rest_low: float
+    at_rest_likely: float
+    concrete_kn_m3: float
+    concrete_top_m: float
+    tip_m: float
+    whole_weight_share: float
+
+    def concrete_pressure(self, depth_m: float) -> Span:
+        """Return the pressure of fresh concrete at a depth."""
+        height = depth_m - self.concrete_top_m
+        most = concrete_pressure(self.concrete_kn_m3, height)
+        least = concrete_pressure_stiffened(self.concrete_kn_m3, height, self.tip_m - self.concrete_top_m)
+        return Span(least, most, least + (most - least) * self.whole_weight_share)
+
+
+@record
 class Loading:
     """What loads the wall beside the ground, and what is asked of it.
 
@@ -119,7 +151,7 @@ class Curves:
             thickness = ground.base_m - ground.top_m
             weight = ground.weight
             low, high = total_stress(low, weight.low, thickness), total_stress(high, weight.high, thickness)
-            likely = total_stress(likely, middle_of(weight), thickness)
+            likely = total_stress(likely, weight.likely_or_middle, thickness)
         self._under = [
             (aquifer.top_m, self._tight_to(aquifer), aquifer.level_m, self.total(aquifer.top_m))
             for aquifer in aquifers
@@ -144,7 +176,7 @@ class Curves:
         (low, likely, high), ground = self._sums[index], self.grounds[index]
         over, weight = depth_m - ground.top_m, ground.weight
         low, high = total_stress(low, weight.low, over), total_stress(high, weight.high, over)
-        return low, total_stress(likely, middle_of(weight), over), high
+        return low, total_stress(likely, weight.likely_or_middle, over), high
 
     def head(self, ground: Ground, depth_m: float) -> Curve:
         """Return the pressure head of the stratum's own aquifer."""
@@ -154,9 +186,8 @@ class Curves:
 
     def pore(self, ground: Ground, depth_m: float) -> Curve:
         """Return the pore pressure."""
-        heads = self.head(ground, depth_m)
-        low, high = hydrostatic(heads[0]), hydrostatic(heads[2])
-        return low, None if heads[1] is None else hydrostatic(heads[1]), high
+        low, likely, high = self.head(ground, depth_m)
+        return hydrostatic(low), None if likely is None else hydrostatic(likely), hydrostatic(high)
 
     def effective(self, ground: Ground, depth_m: float) -> Curve:
         """Return the effective vertical stress."""
@@ -348,30 +379,6 @@ class Curves:
         return level.low - inside.level_m, likely, level.high - inside.level_m
 
 
-def middle_of(span: Span) -> float:
-    """Return the likely value of a span, or its middle where none is likelier.
-
-    >>> middle_of(Span(1.0, 3.0))
-    2.0
-    """
-    return span.likely if span.likely is not None else (span.low + span.high) / 2
-
-
-def hull(first: Curve | None, second: Curve | None, worse: Callable[[float, float], float] | None = None) -> Span | None:
-    """Return the span of a curve over a slice from its values at top and base; the likely one at its worse end.
-
-    >>> hull((1, 2, 3), (2, 3, 5), max)
-    Span(low=1, high=5, likely=3)
-    """
-    if first is None or second is None:
-        return None
-    low, high = min(first[0], second[0]), max(first[2], second[2])
-    if first[1] is None or second[1] is None:
-        return Span(low, high)
-    likely = second[1] if worse is None else worse(first[1], second[1])
-    return Span(low, high, min(max(likely, low), high))
-
-
 INSET_M = 0.0011
 """Curves are read this far inside a slice, just more than its ends are rounded, so that a cut parts them cleanly."""
 
@@ -384,17 +391,3 @@ def inset(top_m: float, base_m: float) -> tuple[float, float]:
     """
     shift = min(INSET_M, (base_m - top_m) / 3)
     return top_m + shift, base_m - shift
-
-
-WORSE: Mapping[str, Callable[[float, float], float]] = {
-    "overload_ratio": max,
-    "overload_share": max,
-    "uplift_factor": min,
-    "support_margin_kpa": min,
-    "support_wanted_margin_kpa": min,
-    "cohesion_margin_kpa": min,
-    "fluid_head_m": min,
-    "bulging_ratio": max,
-    "closure_percent": max,
-}
-"""Which end of a slice is the worse one for a fact; the base for all others."""

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from math import ceil, floor
 
 from methodpick.facts.aquifer import Aquifer
-from methodpick.facts.curves import WORSE, Curve, Curves, Ground, HoleFluid
-from methodpick.facts.of_slice import bell_top, wet_above
+from methodpick.facts.curves import Curve, Curves, Ground, HoleFluid
+from methodpick.facts.of_slice import WORSE, bell_top, wet_above
 from methodpick.facts.sheet import Station, is_of_ground
 from methodpick.facts.strata import Stratum
 from methodpick.ground.site import Shaft

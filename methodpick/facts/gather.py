@@ -12,14 +12,13 @@ from itertools import pairwise
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.aquifers import find_aquifers
-from methodpick.facts.blow_counts import Overburden
-from methodpick.facts.clay_behaviour import ClayBehaviour
-from methodpick.facts.curves import WORSE, Curves, Ground, HoleFluid, LidSide, Loading, hull, inset
+from methodpick.facts.curves import ClayBehaviour, Curves, Ground, HoleFluid, LidSide, Loading, inset
 from methodpick.facts.cuts import UNDER_FLUID, WATCHED, crossings, cut_depths, cuts_at
-from methodpick.facts.of_ground import Surroundings, of_ground, of_numbers
+from methodpick.facts.of_ground import of_ground, of_numbers
 from methodpick.facts.of_site import of_evidence, of_shaft, of_site
-from methodpick.facts.of_slice import SliceInputs, ground_of, of_depth, of_place, of_tables, of_water, wet_above
-from methodpick.facts.sheet import FactSheet, Frame, Station, clip, doubts_of_ranges, is_of_ground
+from methodpick.facts.of_slice import WORSE, SliceInputs, ground_of, hull, of_depth, of_place, of_tables, of_water, wet_above
+from methodpick.facts.penetration_tests import Overburden, Surroundings
+from methodpick.facts.sheet import SUPPORT, FactSheet, Frame, Station, clip, doubts_of_ranges, is_of_ground
 from methodpick.facts.strata import ReadingRules, Stratum, build_strata
 from methodpick.mechanics.registry import Call, recording
 from methodpick.records import record
@@ -43,6 +42,8 @@ class Slice:
 
 _certain = cache(known)
 _IN_STATES = ("inside_pressure_kpa", *sorted(UNDER_FLUID | {"fluid_head_m"}))
+_OF_FLUID = frozenset({"inside_pressure_kpa", "fluid_head_m", *SUPPORT})
+"""Facts that a hole without fluid does not have."""
 
 
 @record
@@ -305,28 +306,30 @@ class Gatherer:
         found: dict[str, dict[str, Value]] = {state: {"state": _certain(state)} for state in inside}
         if not cut.stratum.logged:
             return found
-        facts = [fact for fact in _IN_STATES if is_of_ground(fact, cut.ground)]
+        facts = [fact for fact in _IN_STATES if fact != "uplift_factor" and is_of_ground(fact, cut.ground)]
         uplifts: dict[HoleFluid | None, Value | None] = {}
         for state, fluid in inside.items():
             if fluid not in uplifts:
                 uplifts[fluid] = self._state_value(cut, "uplift_factor", fluid)
-            cased = state.startswith("cased")
-            for fact in ("uplift_factor",) if cased else facts:
-                value = uplifts[fluid] if fact == "uplift_factor" else self._state_value(cut, fact, fluid)
+            values, uplift = found[state], uplifts[fluid]
+            for fact in () if state.startswith("cased") else facts:
+                value = self._state_value(cut, fact, fluid)
                 if value is not None:
-                    found[state][fact] = value
+                    values[fact] = value
+            if uplift is not None:
+                values["uplift_factor"] = uplift
         return found
 
     def _state_value(self, cut: Slice, fact: str, fluid: HoleFluid | None) -> Value | None:
         """Return a fact of a slice that hangs on what stands in the hole; None where it does not apply."""
-        if fact == "inside_pressure_kpa":
-            if fluid is None:
-                return None
+        if fluid is None and fact in _OF_FLUID:
+            return None
+        if fact == "inside_pressure_kpa" and fluid is not None:
             low, high = fluid.pressure(cut.top_m), fluid.pressure(cut.base_m)
             return Span(low, high, high)
         first, last = cut.stations
         span = hull(first.curve(fact, fluid), last.curve(fact, fluid), WORSE[fact])
-        return None if span is None else clip(span, self.frame.catalogue.facts[fact].domain_value())
+        return None if span is None else clip(span, self.frame.catalogue.facts[fact].domain)
 
     def gathered(self, slices: tuple[Slice, ...]) -> Gathered:
         """Return the gathered facts of the shaft with its slices."""

@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 
-from methodpick.facts.aquifer import Aquifer
-from methodpick.facts.blow_counts import Overburden, corrected_counts, put_carried_strength, put_friction, put_strength, strength_under
-from methodpick.facts.plastic_fines import of_plastic_fines
+from methodpick.facts.penetration_tests import (
+    Surroundings,
+    put_carried_strength,
+    put_cone_strength,
+    put_counts,
+    put_friction,
+    put_grades,
+    put_overburden_strength,
+    put_strength,
+)
 from methodpick.facts.sheet import FactSheet, Frame, by_table
 from methodpick.facts.strata import (
     CALLED_ROCK,
     ReadingRules,
     Stratum,
-    average,
-    blow_counts,
-    consistency_table,
     filled_slots_in,
-    graded,
     inflow_span_of,
     is_fill,
     names_coal,
@@ -24,12 +28,10 @@ from methodpick.facts.strata import (
     word_of_run,
 )
 from methodpick.ground.descriptions.rock import STRENGTH_SOURCE, strength_of_words
-from methodpick.mechanics.inflow import hazen
-from methodpick.mechanics.spt import n60
+from methodpick.mechanics.emptied_hole import hazen
 from methodpick.patterns import pattern_of
-from methodpick.records import record
-from methodpick.terms import COHESIVE, CONSISTENCIES, DENSITIES, GRANULAR, ROCK
-from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, from_bool, known, likely_bool, ordered, point
+from methodpick.terms import COHESIVE, GRANULAR, ROCK
+from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, from_bool, known, likely_bool, ordered
 
 _ORIGINS = {"unknown": None}
 _FEATURES = {
@@ -59,14 +61,6 @@ _SLAB = {"cobbles": TRUE, "boulders": TRUE, "cemented": TRUE, "open_ground": FAL
 _LOOSE = {"cemented": ("loose",), "jointed": ("massive",)}
 
 
-@record
-class Surroundings:
-    """What lies over and around a stratum: ground and water over its tests, and the aquifer that it belongs to."""
-
-    over: Overburden
-    aquifer: Aquifer
-
-
 def of_ground(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surroundings) -> None:
     """Write the logged and tested facts of a stratum, then what the class tables add."""
     sheet.put("logged", from_bool(stratum.logged), "logged", "boring log")
@@ -91,9 +85,9 @@ def of_ground(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surround
     _features(sheet, stratum)
     sheet.put("british_words", from_bool(words.british), "logged", "capitals of the log")
     _rock(frame, sheet, stratum)
-    _tests(frame, sheet, stratum, around)
-    _grades(frame, sheet, stratum)
-    _overburden_strength(frame, sheet, stratum, around)
+    put_counts(frame, sheet, stratum, around)
+    put_grades(frame, sheet, stratum)
+    put_overburden_strength(frame, sheet, stratum, around)
 
 
 def _features(sheet: FactSheet, stratum: Stratum) -> None:
@@ -198,63 +192,6 @@ def _cementation(sheet: FactSheet, has: set[str] | frozenset[str]) -> None:
         sheet.put("cementation", known("uncemented"), "derived", "the log names no cement")
 
 
-def _tests(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surroundings) -> None:
-    refused = any(test.refusal for test in stratum.spt)
-    if stratum.spt:
-        sheet.put("refusal", from_bool(refused), "tested", "penetration tests")
-        sheet.put("weight_of_hammer", from_bool(any(t.weight_of_hammer for t in stratum.spt)), "tested", "penetration tests")
-    limits, efficiency = frame.limits, frame.profile.hammer_efficiency_percent
-    counts = average(blow_counts(stratum), limits["n_spread"], limits["n_refusal_factor"] if refused else 1.0)
-    if counts is None:
-        return
-    if efficiency is None:
-        low, high, region = limits["hammer_low_percent"], limits["hammer_high_percent"], ""
-        if stratum.words.british:
-            low, high, region = limits["hammer_british_low_percent"], limits["hammer_british_high_percent"], " as of a British log"
-        share = Span(low, high, limits["hammer_likely_percent"])
-        energy = f"hammer energy not reported, {share.low:g} to {share.high:g} % taken{region}"
-    else:
-        share = point(efficiency)
-        energy = f"{efficiency:.0f} % hammer"
-    span = ordered(n60(counts.low, share.low), n60(counts.likely or 0.0, share.likely_or_middle), n60(counts.high, share.high))
-    sheet.put("n60", span, "tested", f"layer average of {len(blow_counts(stratum))} tests, {energy}", (), ("n60",))
-    if stratum.soils & GRANULAR:
-        corrected = corrected_counts(stratum, around.over, around.aquifer, share)
-        sheet.put("n1_60", corrected, "derived", "counts at 100 kPa of overburden", ("n60",), ("n60", "overburden_factor"))
-
-
-def _grades(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
-    """Write consistency and density: the words of the log, met with the blow counts where both agree."""
-    soils = stratum.soils
-    if soils & (COHESIVE | {"silt"}):
-        _grade(frame, sheet, "consistency", graded(stratum.words.consistency, CONSISTENCIES), (consistency_table(stratum.words), "n60"))
-    if soils & GRANULAR:
-        _grade(frame, sheet, "density", graded(stratum.words.density, DENSITIES), ("density_by_corrected_n", "n1_60"))
-
-
-def _grade(frame: Frame, sheet: FactSheet, fact: str, described: Choice | None, by: tuple[str, str]) -> None:
-    """Write the grade of the words, met with that of the counts; ``by`` is the class table and its count."""
-    table, count = by
-    counted = frame.tables[table].look_up({count: sheet.value(count)}).get(fact) if count in sheet.facts else None
-    if described is None:
-        if isinstance(counted, Choice):
-            sheet.put(fact, counted, "derived", f"class table '{table}'", (count,))
-        return
-    if isinstance(counted, Choice):
-        met = described.meet(counted)
-        described = met or Choice(described.values | counted.values, described.likely)
-    sheet.put(fact, described, "logged", "description")
-
-
-def _overburden_strength(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surroundings) -> None:
-    """Write what clay without a grade has at its top where it carries its overburden, at usual weights and the likely water."""
-    if "clay" not in stratum.soils or "consistency" in sheet.facts:
-        return
-    strength = strength_under(frame, stratum, around.over.effective_kpa(stratum.top_m, around.aquifer).likely_or_middle)
-    source = "Skempton (1957), at usual weights and the likely water"
-    sheet.put("overburden_strength_kpa", point(strength), "derived", source, (), ("normally_consolidated_strength",))
-
-
 def of_numbers(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surroundings) -> None:
     """Write the measured numbers of a stratum, then what class tables say where no test does."""
     layer = stratum.layer
@@ -271,7 +208,7 @@ def of_numbers(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surroun
         if band is not None:
             span = inflow_span_of(band) if fact in {"permeability_m_s", "d10_mm"} else span_of(band)
             sheet.put(fact, span, "tested", "boring log")
-    of_plastic_fines(frame, sheet, stratum)
+    _plastic_fines(frame, sheet, stratum)
     if "fines_percent" not in sheet.facts and stratum.words.fines is not None:
         low, likely, high = stratum.words.fines
         sheet.put("fines_percent", Span(low, high, likely), "derived", "by definition of the class", ("soil",))
@@ -279,6 +216,7 @@ def of_numbers(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surroun
     if _wants_strength(sheet, stratum):
         put_strength(frame, sheet, stratum)
         put_carried_strength(frame, sheet, stratum, around.over, around.aquifer)
+        put_cone_strength(sheet, stratum, around.over)
     _fill_in(frame, sheet, stratum)
 
 
@@ -388,3 +326,36 @@ def _is_open_fill(stratum: Stratum) -> bool:
     """Return whether voids are told of fill: they lie between its pieces and are no cavities of rock or old workings."""
     has = stratum.words.features | set(stratum.layer.features)
     return is_fill(stratum) and "cavities" in has and not has & {"karst", "mined"}
+
+
+_HIGH_LIMIT = pattern_of(r"\b(?:micaceous|mica|diatom\w*)\b", re.IGNORECASE)
+_CLAYEY_SYMBOLS = frozenset({"SC", "GC"})
+
+
+def _plastic_fines(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
+    """Write whether the fines of a silt, sand or gravel are plastic, by the plasticity index, else by symbol and words."""
+    least = frame.limits["silt_plastic_pi_percent"]
+    if "pi_percent" in sheet.facts:
+        index = sheet.span("pi_percent")
+        sure = index.low > least or index.high <= least
+        value = from_bool(index.low > least) if sure else likely_bool(index.likely is not None and index.likely > least)
+        sheet.put("plastic_fines", value, "derived", "plasticity index", ("pi_percent",))
+        return
+    symbol = (stratum.layer.symbol or "").strip().upper()
+    words = stratum.words
+    elastic = symbol == "MH" or (not symbol and "silt" in stratum.soils and words.plasticity == "high")
+    if elastic and _HIGH_LIMIT.search(stratum.layer.description):
+        sheet.put(
+            "plastic_fines", likely_bool(False), "derived", "mica and diatoms raise the liquid limit of silt that is not plastic", ("soil",)
+        )
+        return
+    if symbol in _CLAYEY_SYMBOLS or symbol in {"MH", "OH"} or ("silt" in stratum.soils and words.plasticity == "high"):
+        sheet.put("plastic_fines", TRUE, "derived", "plastic by definition of the class", ("soil",))
+    elif stratum.soils <= {"silt"} and words.plasticity == "medium":
+        sheet.put("plastic_fines", likely_bool(True), "derived", "medium plasticity", ("soil",))
+    elif symbol == "OL":
+        sheet.put("plastic_fines", likely_bool(True), "derived", "organic fines are plastic more often than not", ("soil",))
+    elif "clayey" in stratum.layer.description.lower() and not symbol:
+        sheet.put("plastic_fines", likely_bool(False), "derived", "clayey by its words, with no test of its fines", ("soil",))
+    else:
+        sheet.put("plastic_fines", FALSE, "derived", "neither symbol nor words name plastic fines", ("soil",))

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from math import hypot
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.sheet import FactSheet, Frame
 from methodpick.facts.strata import Stratum, is_fill, names_coal
+from methodpick.ground.position import apart_m
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Equipment, SiteConditions
 from methodpick.patterns import pattern_of
@@ -125,9 +125,8 @@ def of_shaft(frame: Frame, sheet: FactSheet, strata: tuple[Stratum, ...], aquife
     end = profile.end_m
     sheet.put("boring_reaches_tip", from_bool(end >= shaft.tip_m - 0.005), "logged", f"boring ends at {mark(end, 'm')}")
     sheet.put("data_below_tip", point((end - shaft.tip_m) / shaft.diameter_m), "logged", f"boring ends at {mark(end, 'm')}")
-    if shaft.position is not None and profile.position is not None:
-        distance = hypot(shaft.position.east_m - profile.position.east_m, shaft.position.north_m - profile.position.north_m)
-        sheet.put("boring_distance_m", point(distance), "logged", "positions")
+    if (away_m := apart_m(shaft.position, profile.position)) is not None:
+        sheet.put("boring_distance_m", point(away_m), "logged", "positions")
     if profile.technique != "unknown":
         sheet.put("boring_technique", known(profile.technique), "logged", "boring")
     sheet.put("water_knowledge", _knowledge(frame), "logged", "water readings of the boring")

@@ -7,12 +7,12 @@ from dataclasses import replace
 from functools import partial
 
 from methodpick.facts.aquifer import Aquifer
-from methodpick.facts.blow_counts import put_consistency_as_driven
-from methodpick.facts.curves import WORSE, Curve, Curves, Ground, hull
+from methodpick.facts.curves import Curve, Curves, Ground
+from methodpick.facts.penetration_tests import put_consistency_as_driven
 from methodpick.facts.sheet import FactSheet, Frame, Station, by_table
 from methodpick.facts.strata import Stratum
 from methodpick.ground.site import Shaft
-from methodpick.mechanics.inflow import influence_radius, radial_inflow, rise_rate
+from methodpick.mechanics.emptied_hole import influence_radius, radial_inflow, rise_rate
 from methodpick.records import record
 from methodpick.terms import COHESIVE, GRANULAR, SHAKING_WAYS, TIGHT, CasingWay
 from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, from_bool, likely_bool, ordered, point
@@ -267,3 +267,36 @@ def ground_of(sheet: FactSheet, stratum: Stratum, aquifer: Aquifer, limits: Mapp
         whole=stratum.likely in COHESIVE and sheet.choice("fissured").values == {"no"} and not stratum.layer.seams,
         tight=stratum.logged and (stratum.likely in TIGHT or (stratum.likely == "" and bool(stratum.soils & TIGHT))),
     )
+
+
+# ---- from a curve at both ends of a slice to a range
+
+
+WORSE: Mapping[str, Callable[[float, float], float]] = {
+    "overload_ratio": max,
+    "overload_share": max,
+    "uplift_factor": min,
+    "support_margin_kpa": min,
+    "support_wanted_margin_kpa": min,
+    "cohesion_margin_kpa": min,
+    "fluid_head_m": min,
+    "bulging_ratio": max,
+    "closure_percent": max,
+}
+"""Which end of a slice is the worse one for a fact; the base for all others."""
+
+
+def hull(first: Curve | None, second: Curve | None, worse: Callable[[float, float], float] | None = None) -> Span | None:
+    """Return the span of a curve over a slice from its values at top and base; the likely one at its worse end.
+
+    >>> hull((1, 2, 3), (2, 3, 5), max)
+    Span(low=1, high=5, likely=3)
+    """
+    if first is None or second is None:
+        return None
+    (low, usual, high), (low_there, usual_there, high_there) = first, second
+    low, high = min(low, low_there), max(high, high_there)
+    if usual is None or usual_there is None:
+        return Span(low, high)
+    likely = usual_there if worse is None else worse(usual, usual_there)
+    return Span(low, high, min(max(likely, low), high))

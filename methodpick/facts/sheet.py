@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import field
+from typing import ClassVar
 
-from methodpick.facts.curves import Curve, Curves, Ground, HoleFluid, PressedLid
+from methodpick.facts.curves import NOTHING_PRESSES, Curve, Curves, Ground, HoleFluid, PressedLid
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, SiteConditions
 from methodpick.mechanics.registry import REGISTRY, Call, Formula
@@ -36,6 +37,9 @@ class Frame:
     raised_m: float = 0.0
 
 
+_NOTHING_ASSUMED: frozenset[str] = frozenset()
+
+
 @record(frozen=False)
 class FactSheet:
     """Facts gathered for one place, wider scopes included; a name that is not there is its whole domain."""
@@ -61,12 +65,12 @@ class FactSheet:
             return
         spec = self.catalogue.facts[name]
         inputs = tuple(inputs)
-        value = clip(value, spec.domain_value())
-        known = self.facts
-        assumed: frozenset[str] = frozenset()
+        value = clip(value, spec.domain)
+        known, assumed = self.facts, _NOTHING_ASSUMED
         for entry in inputs:
-            if entry in known:
-                assumed |= known[entry].assumed
+            source_fact = known.get(entry)
+            if source_fact is not None and source_fact.assumed:
+                assumed |= source_fact.assumed
         known[name] = Fact(
             name=name, value=value, unit=spec.unit, basis=basis, source=source, inputs=inputs, formulas=formulas, assumed=assumed
         )
@@ -85,7 +89,8 @@ class FactSheet:
 
     def choice(self, name: str) -> Choice:
         """Return an enumeration's or a yes/no's choice."""
-        value = self.value(name)
+        fact = self.facts.get(name)
+        value = self.catalogue.facts[name].domain if fact is None else fact.value
         if not isinstance(value, Choice):
             raise TypeError(f"the fact '{name}' is a number")
         return value
@@ -242,30 +247,56 @@ class Station:
         if found is None:
             if self._pressed is None:
                 self._pressed = self._curves.pressed_lids(self.depth_m)
+            if not self._pressed:
+                return NOTHING_PRESSES
             pressure = 0.0 if inside is None else inside.pressure(self.depth_m)
             found = self._uplifts[inside] = self._curves.uplift(self._pressed, pressure)
         return found
 
     def curve(self, fact: str, inside: HoleFluid | None) -> Curve | None:
         """Return a watched fact in a state, None where it does not apply."""
-        curves, ground = self._curves, self.ground
-        if fact in SUPPORT:
-            needed = self.needed(fact) if inside is not None else None
-            if needed is None or inside is None:
-                return None
-            pressure = inside.pressure(self.depth_m)
-            return pressure - needed[2], None if needed[1] is None else pressure - needed[1], pressure - needed[0]
-        if fact == "overload_ratio":
-            return self._overload(inside)
-        if fact == "overload_share":
-            ratio = self._overload(inside)
-            return None if ratio is None else curves.share(ratio, self._collapse())
-        if fact == "uplift_factor":
-            return self._uplift(inside)
-        if fact == "cohesion_margin_kpa":
-            return curves.cohesion_margin(ground, self.depth_m)
-        if fact == "closure_percent":
-            return curves.closure(self._overload(None))
-        if fact == "bulging_ratio":
-            return curves.bulging(ground, self.depth_m)
-        return curves.fluid_head(ground, inside)
+        return self._READ[fact](self, inside)
+
+    def _margin(self, fact: str, inside: HoleFluid | None) -> Curve | None:
+        """Return what the fluid holds over the support that a wall needs in one of the two tiers."""
+        needed = self.needed(fact) if inside is not None else None
+        if needed is None or inside is None:
+            return None
+        pressure = inside.pressure(self.depth_m)
+        return pressure - needed[2], None if needed[1] is None else pressure - needed[1], pressure - needed[0]
+
+    def _least_margin(self, inside: HoleFluid | None) -> Curve | None:
+        return self._margin("support_margin_kpa", inside)
+
+    def _wanted_margin(self, inside: HoleFluid | None) -> Curve | None:
+        return self._margin("support_wanted_margin_kpa", inside)
+
+    def _share(self, inside: HoleFluid | None) -> Curve | None:
+        """Return the overload ratio of a clay wall over what it bears."""
+        ratio = self._overload(inside)
+        return None if ratio is None else self._curves.share(ratio, self._collapse())
+
+    def _cohesion_margin(self, _: HoleFluid | None) -> Curve | None:
+        return self._curves.cohesion_margin(self.ground, self.depth_m)
+
+    def _closure(self, _: HoleFluid | None) -> Curve | None:
+        return self._curves.closure(self._overload(None))
+
+    def _bulging(self, _: HoleFluid | None) -> Curve | None:
+        return self._curves.bulging(self.ground, self.depth_m)
+
+    def _fluid_head(self, inside: HoleFluid | None) -> Curve | None:
+        return self._curves.fluid_head(self.ground, inside)
+
+    _READ: ClassVar[Mapping[str, Callable[[Station, HoleFluid | None], Curve | None]]] = {
+        "support_margin_kpa": _least_margin,
+        "support_wanted_margin_kpa": _wanted_margin,
+        "overload_ratio": _overload,
+        "overload_share": _share,
+        "uplift_factor": _uplift,
+        "cohesion_margin_kpa": _cohesion_margin,
+        "closure_percent": _closure,
+        "bulging_ratio": _bulging,
+        "fluid_head_m": _fluid_head,
+    }
+    """How a watched fact is read in a state."""

@@ -11,7 +11,7 @@ from statistics import median, quantiles
 from methodpick.ground.descriptions.reader import Description
 from methodpick.ground.descriptions.rock import filled_slots
 from methodpick.ground.fitted_boring import tile
-from methodpick.ground.profile import CoreRun, Layer, Profile, Spt
+from methodpick.ground.profile import ConeReading, CoreRun, Layer, Profile, Spt
 from methodpick.ground.quantity import Band
 from methodpick.records import record
 from methodpick.terms import COHESIVE, CONSISTENCIES, DENSITIES, GRANULAR, GRAVEL, ROCK
@@ -196,6 +196,8 @@ class Stratum:
     logged: bool
     spt: tuple[Spt, ...]
     cores: tuple[CoreRun, ...]
+    cone: tuple[ConeReading, ...] = ()
+    cone_area_ratio: float | None = None
 
     @property
     def soils(self) -> frozenset[str]:
@@ -269,7 +271,8 @@ def _stratum(index: int, ends: tuple[float, float], layer: Layer, profile: Profi
     logged = bool(layer.symbol or layer.description.strip()) and layer.description != "no data"
     counts = [*map(float, layer.n), *(count for test in spt if (count := count_of(test)) is not None)]
     words = by_tests(layer.described, counts, layer, reading.limits)
-    return Stratum(index, *ends, layer, words, logged and bool(words.soils), spt, cores)
+    cone = tuple(reading for reading in profile.cone if ends[0] <= reading.depth_m < ends[1])
+    return Stratum(index, *ends, layer, words, logged and bool(words.soils), spt, cores, cone, profile.cone_area_ratio)
 
 
 def graded(words: tuple[str, str] | None, scale: tuple[str, ...]) -> Choice | None:

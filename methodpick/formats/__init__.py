@@ -1,1 +1,1 @@
-"""What goes out: one file for each format."""
+"""What goes out: documents, sheets, records and pictures, each in its formats."""

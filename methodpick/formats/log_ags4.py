@@ -1,7 +1,7 @@
 """Borings as an AGS4 log, of the groups that are read back; what has no place in them is named, not lost in silence.
 
-Kept: id, depth, ground level, position, technique, layers (top, base, description), penetration tests (depth, count, penetration),
-core runs, casings, remarks, and water met while drilling, under pressure or not at all.
+Kept: id, depth, ground level, position, technique, layers (top, base, description, weathering), penetration tests (depth, count,
+penetration), core runs, casings, remarks, and water met while drilling, under pressure or not at all.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
+from methodpick.ground.position import Position
 from methodpick.ground.profile import Layer, Profile, Spt, Technique, WaterReading
 
 CODES: dict[Technique, str] = {
@@ -24,7 +25,7 @@ CODES: dict[Technique, str] = {
     "hollow_stem_auger": "HSA",
 }
 """Ways of drilling by the codes that the reader of AGS4 knows (from memory); rotary drilling with mud or with air has none."""
-_KEPT_OF_LAYER = frozenset({"top_m", "base_m", "description"})
+_KEPT_OF_LAYER = frozenset({"top_m", "base_m", "description", "weathering"})
 _KEPT_OF_TEST = frozenset({"depth_m", "n", "penetration_m", "weight_of_hammer", "text"})
 _KEPT_OF_BORING = frozenset(
     {
@@ -71,17 +72,19 @@ def borings_ags4(borings: Sequence[Profile]) -> Ags4Log:
     r"""Return the borings as an AGS4 log.
 
     >>> borings_ags4([Profile(id="B-1", depth_m=9.5)]).text.splitlines()[4]
-    '"DATA","B-1","","","","","9.5"'
+    '"DATA","B-1","","","","","","","9.5"'
     """
     rows: dict[str, list[tuple[str, ...]]] = {name: [] for name in _GROUPS}
     dropped: Counter[str] = Counter()
     for boring in borings:
         position = boring.position
-        grid = ("", "") if position is None else (_metres(position.east_m), _metres(position.north_m))
-        header = (boring.id, CODES.get(boring.technique, ""), *grid, _metres(boring.ground_elevation_m), _metres(boring.depth_m))
+        place = ("", "", "", "") if position is None else _place(position)
+        header = (boring.id, CODES.get(boring.technique, ""), *place, _metres(boring.ground_elevation_m), _metres(boring.depth_m))
         rows["LOCA"].append(header)
         for layer in boring.layers:
             rows["GEOL"].append((boring.id, _metres(layer.top_m), _metres(layer.base_m), layer.description))
+            if layer.weathering is not None:
+                rows["WETH"].append((boring.id, _metres(layer.top_m), _metres(layer.base_m), layer.weathering))
         rows["ISPT"] += [(boring.id, *_test(test)) for test in boring.spt]
         rows["CORE"] += [
             (boring.id, _metres(run.top_m), _metres(run.base_m), *map(_share, (run.recovery_percent, run.solid_percent, run.rqd_percent)))
@@ -98,8 +101,12 @@ def borings_ags4(borings: Sequence[Profile]) -> Ags4Log:
 
 
 _GROUPS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
-    "LOCA": (("LOCA_ID", "LOCA_TYPE", "LOCA_NATE", "LOCA_NATN", "LOCA_GL", "LOCA_FDEP"), ("", "", "m", "m", "m", "m")),
+    "LOCA": (
+        ("LOCA_ID", "LOCA_TYPE", "LOCA_NATE", "LOCA_NATN", "LOCA_LAT", "LOCA_LON", "LOCA_GL", "LOCA_FDEP"),
+        ("", "", "m", "m", "", "", "m", "m"),
+    ),
     "GEOL": (("LOCA_ID", "GEOL_TOP", "GEOL_BASE", "GEOL_DESC"), ("", "m", "m", "")),
+    "WETH": (("LOCA_ID", "WETH_TOP", "WETH_BASE", "WETH_WETH"), ("", "m", "m", "")),
     "ISPT": (("LOCA_ID", "ISPT_TOP", "ISPT_NVAL", "ISPT_REP"), ("", "m", "", "")),
     "CORE": (("LOCA_ID", "CORE_TOP", "CORE_BASE", "CORE_PREC", "CORE_SREC", "CORE_RQD"), ("", "m", "m", "%", "%", "%")),
     "WSTG": (("LOCA_ID", "WSTG_DPTH", "WSTG_DTIM", "WSTG_CAS", "WSTG_REM"), ("", "m", "yyyy-mm-dd", "m", "")),
@@ -111,6 +118,13 @@ _GROUPS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
 
 def _line(*cells: str) -> str:
     return ",".join(f'"{" ".join(cell.split()).replace(chr(34), chr(34) * 2)}"' for cell in cells)
+
+
+def _place(position: Position) -> tuple[str, str, str, str]:
+    """Return east and north, latitude and longitude as cells."""
+    degrees = ("" if angle is None else repr(angle) for angle in (position.latitude_deg, position.longitude_deg))
+    latitude, longitude = degrees
+    return _metres(position.east_m), _metres(position.north_m), latitude, longitude
 
 
 def _metres(length_m: float | None) -> str:

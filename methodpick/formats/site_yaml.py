@@ -15,13 +15,14 @@ from methodpick.terms import UnitSystem
 
 _PLAIN = pattern_of(r"[A-Za-z][A-Za-z0-9_]*(?:-[A-Za-z0-9_]+)*")
 _RESERVED = frozenset({"yes", "no", "on", "off", "true", "false", "null", "y", "n", "nan", "inf", "infinity"})
-_LISTS = ("water", "remarks", "layers", "spt", "cores")
+_LISTS = ("water", "remarks", "layers", "spt", "cores", "cone")
 _LIST_NOTES = {
     "water": "a list without entries would say nothing: water not read is not a dry hole",
     "remarks": "what the driller saw, quoted; the tag says what it is evidence of",
     "layers": "top and base below the ground at the boring",
     "spt": "blows as counted; at refusal blows and penetration, never scaled",
     "cores": "recovery, solid recovery and RQD in percent",
+    "cone": "resistance in MPa or tsf, friction and pore pressure (u2) in kPa or psf",
 }
 _DECIMALS = 6
 

@@ -2,19 +2,55 @@
 
 from __future__ import annotations
 
-from math import hypot
-
 from methodpick.ground.check_boring import check_profile
 from methodpick.ground.doubt import Doubt, Doubts, WriteNumber, say_kilopascals, say_metres
 from methodpick.ground.fitted_boring import at_shaft, level_difference, tile
-from methodpick.ground.profile import Profile
+from methodpick.ground.layer_parts import at_named_depths
+from methodpick.ground.position import apart_m, is_coarse
+from methodpick.ground.profile import CLAYS_FROM, SANDS_BELOW, Layer, Profile, usual_index
 from methodpick.ground.site import Shaft, Site
-from methodpick.terms import ROCK
+from methodpick.terms import GRANULAR, ROCK
+
+# ---- a boring and the cone test beside it: words of a layer against how the ground behaves as the cone passes
+
+
+_COARSE = GRANULAR - {"silt", "silty_sand"}
+"""Sand and gravel that no cone takes for clay; silty sand may behave as silt."""
+
+
+def check_cone(profile: Profile, doubts: Doubts) -> None:
+    """Check every layer with enough readings; those of ground that nobody described are told."""
+    if not profile.cone:
+        return
+    for layer in at_named_depths(profile).layers:
+        here = [reading for reading in profile.cone if layer.top_m <= reading.depth_m < layer.base_m]
+        index = usual_index(here)
+        if index is not None:
+            _check_layer(layer, index, doubts)
+    outside = [reading for reading in profile.cone if not any(layer.top_m <= reading.depth_m < layer.base_m for layer in profile.layers)]
+    if outside:
+        doubts.doubt(outside[0].depth_m, "a cone was read where no layer is described", "nothing is made of it: a cone brings up no ground")
+
+
+def _check_layer(layer: Layer, index: float, doubts: Doubts) -> None:
+    likely = layer.described.likely
+    if likely == "clay" and index < SANDS_BELOW:
+        message = f"described as clay, but the cone behaves as in sand (index {index:.2f}, sand below {SANDS_BELOW:g})"
+        doubts.doubt(layer.top_m, message, "the words are followed, and no strength is read off the cone there; look at the samples")
+    elif likely in _COARSE and index >= CLAYS_FROM:
+        message = f"described as {likely.replace('_', ' ')}, but the cone behaves as in clay (index {index:.2f}, clay from {CLAYS_FROM:g})"
+        doubts.doubt(layer.top_m, message, "the words are followed; look at the samples")
+
+
+# ---- the site
+
 
 BELOW_TIP_DIAMETERS = 2.0
 """Depth of a boring below the tip, in diameters, that lets one speak of the ground under it (common practice)."""
 FAR_M = 60.0
 """Distance from its boring beyond which the ground of a shaft is a guess (own value; a boring a shaft is common practice)."""
+ROUGH_M = 30.0
+"""How far apart two places may be whose latitude and longitude agree in whole seconds: 30.9 m along a meridian."""
 LEVEL_TOLERANCE_M = 0.3
 GRADE_USUAL_M = 15.0
 """A drilling grade on land that lies farther above or below the ground is taken for a slip (common practice, no source)."""
@@ -31,9 +67,13 @@ def check(site: Site, say_m: WriteNumber = say_metres, say_kpa: WriteNumber = sa
     """
     over_water = site.site.setting == "water"
     found = [doubt for boring in site.borings for doubt in check_profile(boring, over_water, say_m, say_kpa)]
+    for boring in site.borings:
+        doubts = Doubts(f"boring {boring.id}", say_m, say_kpa)
+        check_cone(boring, doubts)
+        found += doubts.found
     for shaft in site.shafts:
         found += _check_shaft(site, shaft, say_m)
-    return found + _check_surroundings(site, say_m)
+    return found + _check_places(site, say_m) + _check_surroundings(site, say_m)
 
 
 def boring_of(site: Site, shaft: Shaft) -> Profile | None:
@@ -51,12 +91,13 @@ def _check_shaft(site: Site, shaft: Shaft, say_m: WriteNumber) -> list[Doubt]:
         _check_reach(shaft, here, doubts)
         _check_heights(site, shaft, boring, doubts)
         _check_socket(shaft, here, doubts)
-    elif shaft.position is None or any(boring.position is None for boring in site.borings):
+    elif shaft.position is None or any(each.position is None for each in site.borings if each.layers):
         doubts.serious(None, "it names no boring, and positions are missing to find the nearest", "name its boring")
     nearest = boring or _nearest(site, shaft)
     if nearest is not None:
         _check_distance(shaft, nearest, doubts)
         if boring is None:
+            _check_passed_over(site, shaft, nearest, doubts)
             _check_reach(shaft, nearest if site.site.setting == "water" else at_shaft(nearest, shaft, 0.0), doubts)
     _check_sizes(site, shaft, doubts)
     return doubts.found
@@ -64,16 +105,27 @@ def _check_shaft(site: Site, shaft: Shaft, say_m: WriteNumber) -> list[Doubt]:
 
 def _nearest(site: Site, shaft: Shaft) -> Profile | None:
     """Return the boring that stands nearest to a shaft without one of its own, None where positions are missing."""
-    distances = {boring.id: distance for boring in site.borings if (distance := distance_m(shaft, boring)) is not None}
-    if not distances or len(distances) < len(site.borings):
+    borings = [boring for boring in site.borings if boring.layers] or list(site.borings)
+    distances = {boring.id: distance for boring in borings if (distance := distance_m(shaft, boring)) is not None}
+    if not distances or len(distances) < len(borings):
         return None
-    return min(site.borings, key=lambda boring: distances[boring.id])
+    return min(borings, key=lambda boring: distances[boring.id])
+
+
+def _check_passed_over(site: Site, shaft: Shaft, nearest: Profile, doubts: Doubts) -> None:
+    """Name the hole that stands nearer than the nearest boring with layers: nobody described what is in it."""
+    away_m = distance_m(shaft, nearest)
+    for hole in site.borings:
+        nearer_m = distance_m(shaft, hole)
+        if not hole.layers and away_m is not None and nearer_m is not None and nearer_m < away_m:
+            message = f"hole {hole.id} stands nearer than boring {nearest.id}, and no layer of it is described"
+            doubts.doubt(None, message, "it is passed over; ask for its log, or hold what it tested against the boring")
+            return
 
 
 def distance_m(shaft: Shaft, boring: Profile) -> float | None:
     """Return how far a shaft stands from a boring, None where a position is missing."""
-    here, there = shaft.position, boring.position
-    return None if here is None or there is None else hypot(here.east_m - there.east_m, here.north_m - there.north_m)
+    return apart_m(shaft.position, boring.position)
 
 
 def _check_distance(shaft: Shaft, boring: Profile, doubts: Doubts) -> None:
@@ -162,6 +214,22 @@ def _check_sizes(site: Site, shaft: Shaft, doubts: Doubts) -> None:
             doubts.doubt(None, message, "check cage, cover and diameter with the designer")
     if largest_m is not None and largest_m < shaft.diameter_m:
         doubts.doubt(None, "the shaft is wider than the largest casing of the plant", "bring larger plant, or leave casing out")
+
+
+def _check_places(site: Site, say_m: WriteNumber) -> list[Doubt]:
+    """Doubt places that cannot be held against each other, and degrees that are too rough to tell which boring is near."""
+    doubts = Doubts("site", say_m)
+    named = [(f"boring {boring.id}", boring.position) for boring in site.borings if boring.position is not None]
+    named += [(f"shaft {shaft.id}", shaft.position) for shaft in site.shafts if shaft.position is not None]
+    in_grid, on_globe = ([what for what, place in named if getattr(place, kind) is None] for kind in ("degrees", "grid"))
+    if in_grid and on_globe:
+        message = f"{in_grid[0]} is placed in a grid, {on_globe[0]} by latitude and longitude"
+        doubts.serious(None, message, "how far apart they are is not known, and the nearest is sought among the others; give both one kind")
+    rough = [what for what, place in named if place.grid is None and is_coarse(place)]
+    if rough:
+        message = f"latitude and longitude of {rough[0]}{' and others' if len(rough) > 1 else ''} are whole seconds or four decimals"
+        doubts.doubt(None, message, f"its place is known to some {say_m(ROUGH_M)}; give decimals of seconds, or a grid")
+    return doubts.found
 
 
 def _check_surroundings(site: Site, say_m: WriteNumber) -> list[Doubt]:

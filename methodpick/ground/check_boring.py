@@ -12,13 +12,14 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from itertools import pairwise
 
-from methodpick.ground.descriptions.reader import Description
-from methodpick.ground.descriptions.symbols import read_symbol
+from methodpick.ground.descriptions.reader import Description, read_description
+from methodpick.ground.descriptions.soil_names import read_symbol
+from methodpick.ground.descriptions.weathering import disagree
 from methodpick.ground.doubt import CORRECT_EITHER, Doubt, Doubts, WriteNumber, say_kilopascals, say_metres
 from methodpick.ground.fitted_boring import THINNEST_M, is_lens, join_equal_layers, tile
 from methodpick.ground.layer_parts import at_named_depths, depths_outside, parts_of
 from methodpick.ground.profile import Layer, Profile, Spt, WaterReading
-from methodpick.terms import CLEAN_GRANULAR, CONSISTENCIES, DENSITIES, GRANULAR, SLOW_DRAINING
+from methodpick.terms import CLEAN_GRANULAR, CONSISTENCIES, DENSITIES, GRANULAR, ROCK, SLOW_DRAINING
 
 # ---- Coherence of the water readings: what was read, how, when, and how far it can be believed
 
@@ -232,6 +233,7 @@ def _check_layer(layer: Layer, counts: list[float], doubts: Doubts) -> None:
         action = "over open water write 'setting: water' and count depths from the mudline, without a layer for the water"
         doubts.serious(top_m, "the layer is logged as water and is taken for a void full of it", action)
     _check_grades(layer, described, counts, doubts)
+    _check_weathering(layer, doubts)
     if layer.su_kpa is not None and described.soils and described.soils <= CLEAN_GRANULAR:
         message = "an undrained strength is given for clean sand or gravel"
         doubts.doubt(top_m, message, "clean sand and gravel have none; check the layer it belongs to")
@@ -245,6 +247,19 @@ def _check_layer(layer: Layer, counts: list[float], doubts: Doubts) -> None:
         if seam.thickness_m is not None and seam.thickness_m >= (seam.spacing_m or layer.thickness_m):
             message = f"seams of {seam.material} are as thick as their spacing or the layer"
             doubts.doubt(top_m, message, "describe them as a layer of their own")
+
+
+def _check_weathering(layer: Layer, doubts: Doubts) -> None:
+    """Doubt words and a grade of weathering that say different things, and a grade of what is no rock."""
+    if layer.weathering is None or not layer.description:
+        return
+    said = read_description(layer.description, layer.symbol, layer.origin)
+    if disagree(said, layer.weathering):
+        message = f"the words say {said.weathering} weathered rock, the log grades its weathering as {layer.weathering}"
+        doubts.doubt(layer.top_m, message, "both stay possible, and the more weathered is likely; look at the cores")
+    elif said.soils and not said.soils & (ROCK | {"intermediate"}):
+        message = f"weathering is graded as {layer.weathering}, and the words name no rock"
+        doubts.note(layer.top_m, message, "the words are followed")
 
 
 def _check_fines(layer: Layer, doubts: Doubts) -> None:

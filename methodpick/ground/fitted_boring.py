@@ -159,6 +159,11 @@ def at_shaft(profile: Profile, shaft: Shaft, stretch_m: float) -> Profile:
                 test.model_copy(update={"depth_m": _down(test.depth_m, by_m)}) for test in profile.spt if test.depth_m + by_m >= 0
             ),
             "cores": _moved_cores(profile, by_m),
+            "cone": tuple(
+                reading.model_copy(update={"depth_m": _down(reading.depth_m, by_m)})
+                for reading in profile.cone
+                if reading.depth_m + by_m >= 0
+            ),
         }
     )
 

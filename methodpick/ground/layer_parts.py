@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from itertools import pairwise
-from typing import get_args
+from typing import Any, NamedTuple, get_args
 
 from methodpick.ground.descriptions.main_soil import read_main_soil
 from methodpick.ground.descriptions.named_depths import Statement, statements_in
@@ -21,6 +21,8 @@ THICKEST_SEAM_M = 0.3
 _KEPT_OF_BED = frozenset({"karst", "mined", "slide", "contaminated", "gas", "frozen"})
 """Features stated of a layer as a whole that a bed of another soil in it has too."""
 _SLACK_M = 0.005
+_BLANK = {name: info.get_default() for name, info in Layer.model_fields.items() if name not in ("top_m", "base_m")}
+"""What a bed of another soil has of its layer's tests: nothing."""
 
 
 class LayerPart(Layer):
@@ -63,22 +65,47 @@ def parts_of(layer: Layer) -> tuple[Layer, ...]:
     seams = tuple(seam for said in taken.said if (seam := _seam(said, layer)) is not None)
     if seams:
         layer = layer.model_copy(update={"seams": (*layer.seams, *seams)})
-    taken = WordsByDepth(taken.text, tuple(said for said in taken.said if _parts(said, layer)))
-    if not taken.said:
+    parts = _told_apart(layer, taken)
+    if len(parts) < 2:
         return (layer,)
-    parts: list[tuple[float, float, Layer, tuple[object, ...]]] = []
-    for top_m, base_m in pairwise(_cuts(layer, taken)):
+    return tuple(layer.model_copy(update={**part.update, "top_m": part.top_m, "base_m": part.base_m}) for part in parts)
+
+
+def count_of_parts(layer: Layer) -> int:
+    """Return into how many parts :func:`parts_of` parts a layer, without making them.
+
+    >>> count_of_parts(Layer(top_m=3, base_m=9, description="Stiff CLAY, becoming very stiff below 6.2 m"))
+    2
+    """
+    taken = words_by_depth(layer.description)
+    return 1 if isinstance(layer, LayerPart) or not taken.said else max(1, len(_told_apart(layer, taken)))
+
+
+class _ToldApart(NamedTuple):
+    """A length of a layer, what is other of it than of the layer, and all that tells it from the length above."""
+
+    top_m: float
+    base_m: float
+    update: dict[str, Any]
+    key: tuple[object, ...]
+
+
+def _told_apart(layer: Layer, words: WordsByDepth) -> list[_ToldApart]:
+    """Return the lengths of a layer that its words tell apart, none where no statement parts it."""
+    taken = WordsByDepth(words.text, tuple(said for said in words.said if _parts(said, layer)))
+    parts: list[_ToldApart] = []
+    for top_m, base_m in pairwise(_cuts(layer, taken)) if taken.said else ():
         middle_m = (top_m + base_m) / 2
         holds = tuple(start < middle_m < end for said in taken.said for start, end in (_length(said, layer),))
-        part = _part(layer, taken, holds)
-        key = (*reading_of(part.description, part.symbol, part.origin), part.symbol, part.origin, part.su_kpa is None)
-        if parts and parts[-1][3] == key:
-            parts[-1] = (parts[-1][0], base_m, *parts[-1][2:])
+        update = _part(layer, taken, holds)
+        symbol, origin = update.get("symbol", layer.symbol), update.get("origin", layer.origin)
+        su_kpa = update.get("su_kpa", layer.su_kpa)
+        key = (*reading_of(update["description"], symbol, origin), symbol, origin, su_kpa is None)
+        if parts and parts[-1].key == key:
+            parts[-1] = parts[-1]._replace(base_m=base_m)
         else:
-            parts.append((top_m, base_m, part, key))
-    if len(parts) == 1:
-        return (layer,)
-    return tuple(part.model_copy(update={"top_m": top_m, "base_m": base_m}) for top_m, base_m, part, _ in parts)
+            parts.append(_ToldApart(top_m, base_m, update, key))
+    return parts
 
 
 def parts_at_most(description: str, top_m: float, base_m: float) -> int:
@@ -149,28 +176,23 @@ def _cuts_at(top_m: float, base_m: float, lengths: Iterable[tuple[float, float]]
     return [*ends, base_m]
 
 
-def _part(layer: Layer, taken: WordsByDepth, holds: tuple[bool, ...]) -> LayerPart:
-    """Return the layer with the words of one part of it; ground of another class has none of the layer's symbol and tests."""
+def _part(layer: Layer, taken: WordsByDepth, holds: tuple[bool, ...]) -> dict[str, Any]:
+    """Return what is other of one part than of its layer; ground of another class has none of the layer's symbol and tests."""
     words = taken.at(holds)
-    update = {"description": words, "log_words": layer.description}
+    update: dict[str, Any] = {"description": words, "log_words": layer.description}
+    if not any(said.own for said, here in zip(taken.said, holds, strict=True) if here):
+        return update
     rest = read_main_soil(taken.rest, layer.symbol, layer.origin)
     kind = read_main_soil(words)
-    other = any(said.own for said, here in zip(taken.said, holds, strict=True) if here) and (
-        kind.likely != rest.likely or not kind.soils & rest.soils
-    )
-    values = {name: getattr(layer, name) for name in Layer.model_fields}
-    if not other:
-        return LayerPart.model_construct(**{**values, **update})
+    if kind.likely == rest.likely and kind.soils & rest.soils:
+        return update
     origin = layer.origin if layer.origin != "unknown" else ORIGIN_OF_WORD.get(rest.origin, "unknown")
     bare = {
-        "top_m": layer.top_m,
-        "base_m": layer.base_m,
         "symbol": None,
         "origin": "unknown" if kind.origin != "unknown" else origin,
         "features": tuple(name for name in layer.features if name in _KEPT_OF_BED),
     }
-    blank = {name: info.get_default() for name, info in Layer.model_fields.items() if name not in bare}
-    return LayerPart.model_construct(**{**blank, **bare, **update})
+    return _BLANK | bare | update
 
 
 ORIGIN_OF_WORD: dict[str, Origin] = {origin: origin for origin in get_args(Origin)}

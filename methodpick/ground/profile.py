@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from math import hypot, log10
+from statistics import median
 from typing import Annotated, Any, Literal
 
 from pydantic import Field, model_validator
@@ -9,13 +12,17 @@ from pydantic import Field, model_validator
 from methodpick.ground.descriptions.main_soil import MainSoil, read_main_soil
 from methodpick.ground.descriptions.reader import Description, read_description
 from methodpick.ground.descriptions.remark_words import Tag, pieces_in, tags_of
+from methodpick.ground.descriptions.weathering import read_with_grade
+from methodpick.ground.position import Position
 from methodpick.ground.quantity import (
     ANGLE,
+    CONE,
     GRAIN,
     HOURS,
     LENGTH,
     PERCENT,
     PERMEABILITY,
+    PORE,
     SIZE,
     STRENGTH,
     STRESS,
@@ -29,6 +36,56 @@ from methodpick.ground.quantity import (
     key,
     need,
 )
+
+# ---- cone tests: readings with depth, and how the ground behaves by them; a cone brings up no ground, and makes no layer
+
+
+MOST_READINGS = 5000
+_ATMOSPHERE_KPA = 100.0
+SANDS_BELOW, CLAYS_FROM = 2.05, 2.95
+"""Borders of the behaviour index: sands lie below the first, clays from the second on, mixtures and silts between (Robertson 2010)."""
+DRAINED_BELOW = 2.60
+"""Below this index ground drains as the cone passes, and the cone says nothing of an undrained strength (Robertson and Wride 1998)."""
+FEWEST = 5
+"""Readings in a layer from which their index is held against its words (own value)."""
+
+
+class ConeReading(Model):
+    """A reading of a cone: resistance at the tip, friction on the sleeve, pore pressure behind the tip (u2)."""
+
+    depth_m: Length = need("depth", ge=0)
+    resistance_kpa: Annotated[float, CONE] = need("resistance", ge=0)
+    friction_kpa: Annotated[float, STRESS] | None = key("friction", ge=0)
+    pore_kpa: Annotated[float, PORE] | None = key("pore_pressure")
+
+    @property
+    def behaviour_index(self) -> float | None:
+        """Return the behaviour index, None without friction.
+
+        It is the radius of the chart of resistance over atmosphere and friction over resistance in percent, without stresses (Robertson
+        2010, soil behaviour type from the CPT: an update; from memory).
+
+        >>> ConeReading(depth_m=5, resistance_kpa=1000, friction_kpa=40).behaviour_index
+        3.069...
+        """
+        if not self.friction_kpa or not self.resistance_kpa:
+            return None
+        percent = 100.0 * self.friction_kpa / self.resistance_kpa
+        return hypot(3.47 - log10(self.resistance_kpa / _ATMOSPHERE_KPA), log10(percent) + 1.22)
+
+
+def usual_index(readings: Sequence[ConeReading]) -> float | None:
+    """Return the median behaviour index of readings, None where too few have one.
+
+    >>> usual_index([ConeReading(depth_m=5, resistance_kpa=20000, friction_kpa=100)] * 5)
+    1.486...
+    """
+    found = [index for reading in readings if (index := reading.behaviour_index) is not None]
+    return median(found) if len(found) >= FEWEST else None
+
+
+# ---- the boring
+
 
 ReadingKind = Literal["while_drilling", "end_of_drilling", "settled", "none_met", "confined", "piezometer", "perched", "drilling_fluid"]
 
@@ -156,6 +213,7 @@ class Layer(Model):
     rqd_percent: Annotated[Band, PERCENT] | None = key("rqd")
     recovery_percent: Annotated[Band, PERCENT] | None = key("recovery")
     ucs_kpa: Annotated[Band, STRENGTH] | None = key("ucs")
+    weathering: UserText | None = key("weathering")
     features: tuple[Feature, ...] = key("features", ())
     absent: tuple[Feature, ...] = key("absent", ())
     seams: tuple[Seam, ...] = key("seams", ())
@@ -174,8 +232,19 @@ class Layer(Model):
 
     @property
     def described(self) -> Description:
-        """Return what description, symbol and origin allow the layer to be."""
+        """Return what description, symbol, origin and the grade of weathering allow the layer to be."""
+        if self.weathering is not None:
+            return read_with_grade(self.description, self.symbol, self.origin, self.weathering)
         return read_description(self.description, self.symbol, self.origin)
+
+    @property
+    def as_logged(self) -> str:
+        """Return the words of the layer, with the grade of weathering that the log gives beside them.
+
+        >>> Layer(top_m=0, base_m=4, description="Grey SANDSTONE", weathering="highly").as_logged
+        'Grey SANDSTONE (weathering graded: highly)'
+        """
+        return self.description if self.weathering is None else f"{self.description} (weathering graded: {self.weathering})".strip()
 
     @property
     def main_soil(self) -> MainSoil:
@@ -235,13 +304,6 @@ class Remark(Model):
         return pieces_in(self.text) if "obstruction" in tags_of(self.text) else frozenset({"obstructions"})
 
 
-class Position(Model):
-    """Where the boring or the shaft stands, in any local grid."""
-
-    east_m: Length = need("east")
-    north_m: Length = need("north")
-
-
 class CasingLength(Model):
     """A casing of the boring: how deep it reached, and its diameter."""
 
@@ -278,6 +340,8 @@ class Profile(Model):
     layers: Annotated[tuple[Layer, ...], Field(max_length=MOST_LAYERS)] = key("layers", ())
     spt: Annotated[tuple[Spt, ...], Field(max_length=2000)] = key("spt", ())
     cores: Annotated[tuple[CoreRun, ...], Field(max_length=2000)] = key("cores", ())
+    cone: Annotated[tuple[ConeReading, ...], Field(max_length=MOST_READINGS)] = key("cone", ())
+    cone_area_ratio: float | None = key("cone_area_ratio", ge=0.3, le=1)
 
     def technique_at(self, depth_m: float) -> Technique:
         """Return how the boring was drilled at a depth: as ``drilling`` says it there, else its technique as a whole."""

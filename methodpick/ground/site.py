@@ -8,7 +8,8 @@ from typing import Annotated, Any, Literal, NamedTuple
 
 from pydantic import Field, model_validator
 
-from methodpick.ground.profile import Position, Profile
+from methodpick.ground.position import Position
+from methodpick.ground.profile import Profile
 from methodpick.ground.quantity import CONCENTRATION, HOURS, LENGTH, SIZE, STRESS, VELOCITY, Length, Model, Order, Size, UserText, key, need
 from methodpick.ground.rates import Pay, Rates
 from methodpick.patterns import pattern_of
@@ -31,6 +32,10 @@ class Bell(Model):
 
     diameter_m: Size = need("diameter", gt=0)
     height_m: Length | None = key("height", gt=0, le=6.0)
+
+
+NOT_BUILT = {"id", "boring", "count", "position", "substructure", "ground_elevation_m"}
+"""Fields of a shaft that do not tell how it is built in given ground."""
 
 
 class Shaft(Model):
@@ -120,7 +125,8 @@ class Equipment(Model):
     """The plant at hand; what the file does not say is an assumption and a question.
 
     Pull and crowd are forces along the casing, up and down; ``rig_casing_m`` and the like are the widest casing that a machine takes,
-    ``kelly_m`` the depth that the kelly reaches.
+    ``kelly_m`` the depth that the kelly reaches. ``pick_capacity_t`` is what the chart of the crane gives at ``pick_radius_m``, in metric
+    tonnes.
     """
 
     vibratory: bool | None = key("vibratory")
@@ -142,6 +148,8 @@ class Equipment(Model):
     oscillator_casing_m: Size | None = key("oscillator_casing", gt=0)
     vibrator_pull_kn: float | None = key("vibrator_pull_kn", gt=0, le=10000)
     vibrator_casing_m: Size | None = key("vibrator_casing", gt=0)
+    pick_radius_m: Length | None = key("pick_radius", gt=0)
+    pick_capacity_t: float | None = key("pick_capacity_t", gt=0, le=5000)
 
 
 START_WRONG = "this is no date"

@@ -14,11 +14,11 @@ from dataclasses import field
 from pathlib import Path
 
 from methodpick.errors import InputError, Problem
+from methodpick.imports.ags4 import QuotedRecord, headings_of, plain_quotes, records
 from methodpick.imports.input_formats import DoubtBook, Imported
 from methodpick.imports.log_borings import borings_of
-from methodpick.imports.log_lab_tests import fines_of
-from methodpick.imports.log_records import QuotedRecord, headings_of, plain_quotes, records
 from methodpick.imports.log_tables import LEFT_OUT, DataRow, Tables, doubt_length, filled, read_text
+from methodpick.imports.log_tests import fines_of
 from methodpick.patterns import pattern_of
 from methodpick.records import record
 
@@ -33,6 +33,10 @@ _NAMES: dict[str, tuple[str, dict[str, str]]] = {
             "HOLE_TYPE": "LOCA_TYPE",
             "HOLE_NATE": "LOCA_NATE",
             "HOLE_NATN": "LOCA_NATN",
+            "HOLE_LAT": "LOCA_LAT",
+            "HOLE_LON": "LOCA_LON",
+            "HOLE_LONG": "LOCA_LON",
+            "HOLE_LLZ": "LOCA_LLZ",
             "HOLE_LOCX": "LOCA_LOCX",
             "HOLE_LOCY": "LOCA_LOCY",
             "HOLE_GL": "LOCA_GL",
@@ -50,6 +54,11 @@ _NAMES: dict[str, tuple[str, dict[str, str]]] = {
     "IVAN": ("IVAN", {}),
     "CORE": ("CORE", {"CORE_BOT": "CORE_BASE"}),
     "CHIS": ("CHIS", {}),
+    "WETH": ("WETH", {}),
+    "STCN": (
+        "SCPT",
+        {"STCN_DPTH": "SCPT_DPTH", "STCN_RES": "SCPT_RES", "STCN_FRES": "SCPT_FRES", "STCN_PWP2": "SCPT_PWP2", "STCN_QT": "SCPT_QT"},
+    ),
     "FLSH": ("FLSH", {"FLSH_FROM": "FLSH_TOP", "FLSH_TO": "FLSH_BASE"}),
     "HDPH": ("HDPH", {"HOLE_TYPE": "HDPH_TYPE"}),
     "WADD": ("WADD", {"WADD_FROM": "WADD_TOP", "WADD_TO": "WADD_BASE"}),
@@ -359,7 +368,7 @@ class _Ags3Reader:
             group.left_alone += 1
             return
         made = DataRow(group.name, row.line, filled(row.headings, cells), row.units, self.book)
-        if len(cells) < len(row.headings) or any(cell.strip() for cell in cells[len(row.headings) :]):
+        if len(cells) != len(row.headings) and (len(cells) < len(row.headings) or any(cell.strip() for cell in cells[len(row.headings) :])):
             doubt_length(made, len(cells), len(row.headings), row.text)
         earlier = group.by_id.get(made.text("HOLE_ID")) if group.name == "HOLE" else None
         if earlier is not None and not any(made.text(heading) and earlier.text(heading) for heading in made.values if heading != "HOLE_ID"):

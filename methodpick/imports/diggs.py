@@ -1,7 +1,7 @@
 """DIGGS 2.5.a, 2.6 and 3.x (Geo-Institute of ASCE) to the tables of a log, by the local names of its elements.
 
-The names were read in public example files of the three editions; what stands in none of them (casing, flush, stability of
-the hole, water not encountered) follows the published schema and is tried on files of our own only.
+The names were read in public example files of the three editions; what stands in none of them (casing, flush, stability of the hole,
+water not encountered) follows the published schema and is tried on files of our own only.
 """
 
 from __future__ import annotations
@@ -19,7 +19,72 @@ from methodpick.imports.log_borings import borings_of
 from methodpick.imports.log_drilling import way_in_words
 from methodpick.imports.log_tables import LEFT_OUT, MOST_BYTES, DataRow, Tables
 from methodpick.patterns import pattern_of
-from methodpick.regular_file import read_bytes, refuse_empty
+from methodpick.resources import read_bytes, refuse_empty
+
+# ---- where the boreholes stand
+
+
+_DATUMS = {"4326": "WGS84", "4979": "WGS84", "CRS84": "WGS84", "4258": "ETRS89", "4269": "NAD83", "4267": "NAD27", "4277": "OSGB36"}
+"""Datums of geographic systems by their EPSG code or name (from memory)."""
+_CODE = pattern_of(r"(?<![\d.])(\d{4,5}|CRS84)(?!\d)")
+_EPSG_ORDER = pattern_of(r"\bEPSG\b", re.IGNORECASE)
+_DEGREES = frozenset({"dega", "deg", "degree", "degrees", "\N{DEGREE SIGN}"})
+FARTHEST_DEG = 80.0
+"""Nobody builds farther from the equator (own value): an angle beyond this is a longitude."""
+
+
+def place_values(element: Element) -> dict[str, str | Amount]:
+    """Return the place of a borehole by heading, nothing where the file has none; ``ORDER`` stands there where it leaves the order open."""
+    point = element.child("referencePoint", "PointLocation")
+    pos = element.child("referencePoint", "PointLocation", "pos")
+    if point is None or pos is None or len(numbers := pos.text.split()) < 2:
+        return {}
+    attributes = {**point.attributes, **pos.attributes}
+    labels, axes = attributes.get("uomLabels", "").lower().split(), attributes.get("axisLabels", "").lower().split()
+    system = attributes.get("srsName", "")
+    datum = next((_DATUMS[code] for code in _CODE.findall(system) if code in _DATUMS), "")
+    if datum or (labels[:1] and labels[0] in _DEGREES) or any(axis.startswith(("lat", "lon")) for axis in axes):
+        return _on_globe(numbers[0], numbers[1], axes, system, datum)
+    if len(labels) < 2 or not all(label in UNITS for label in labels[:2]):
+        return {}
+    first, second = amount(numbers[0], labels[0]), amount(numbers[1], labels[1])
+    east, north = (second, first) if axes[:1] in (["northing"], ["north"], ["n"]) else (first, second)
+    return {"LOCA_NATE": east, "LOCA_NATN": north}
+
+
+def _on_globe(first: str, second: str, axes: list[str], system: str, datum: str) -> dict[str, str | Amount]:
+    latitude_first = _latitude_is_first(first, second, axes, system)
+    if latitude_first is None:
+        return {"ORDER": f"{first} {second}"}
+    latitude, longitude = (first, second) if latitude_first else (second, first)
+    return {"LOCA_LAT": latitude, "LOCA_LON": longitude, "LOCA_LLZ": datum}
+
+
+def _latitude_is_first(first: str, second: str, axes: list[str], system: str) -> bool | None:
+    """Return whether the first of two numbers is the latitude: as the axes are named, as only one order can be, as the registry has it.
+
+    None where nothing says it: files of one system are known in both orders, where that is a system of the format's own.
+
+    >>> _latitude_is_first("-81.14", "41.09", [], "urn:diggs:def:crs:DIGGS:0.1:4326_5702")
+    False
+    >>> _latitude_is_first("39.47", "-76.1", ["latitude", "longitude"], ""), _latitude_is_first("39.47", "-76.1", [], "DIGGS:0.1:4326_5702")
+    (True, None)
+    """
+    if axes[:1] and axes[0].startswith(("lat", "lon")):
+        return axes[0].startswith("lat")
+    try:
+        beyond = [abs(float(number)) > FARTHEST_DEG for number in (first, second)]
+    except ValueError:
+        return None
+    if beyond[0] != beyond[1]:
+        return beyond[1]
+    if "CRS84" in system:
+        return False
+    return True if _EPSG_ORDER.search(system) else None
+
+
+# ---- the tables
+
 
 # ---- headers of the boreholes: depth, level, position, technique, casing and flush
 
@@ -52,17 +117,19 @@ def _header(element: Element, boring: str, make: RowMaker) -> DataRow:
     remarks = [remark for node in element.all("remark", "Remark") if (remark := node.value("content"))]
     total = measured(element.child("totalMeasuredDepth"))
     level = _level(element, total)
-    east, north = _position(element)
+    place = place_values(element)
+    order = place.pop("ORDER", "")
     values: dict[str, str | Amount] = {
         "LOCA_FDEP": total if total.unit else amount(total.text, make.boreholes.unit(boring)),
         "LOCA_GL": level or Amount(),
-        "LOCA_NATE": east,
-        "LOCA_NATN": north,
+        **place,
         "LOCA_STAT": element.value("status"),
         "LOCA_TYPE": "+".join(dict.fromkeys(filter(None, methods))) if all(methods[:1]) else "",
         "LOCA_REM": ". ".join(remarks),
     }
     row = make.row(element, boring, values)
+    if order:
+        row.doubt("the file does not say which of two angles is the latitude", LEFT_OUT, quoted=str(order))
     if level is None:
         row.doubt("the ground level has no unit", LEFT_OUT, severity="note")
     return row
@@ -95,19 +162,6 @@ def _alike(top: str, bottom: str, depth: str) -> bool:
         return abs(float(top) - float(bottom) - float(depth)) < 0.01 * max(1.0, float(depth))
     except ValueError:
         return False
-
-
-def _position(element: Element) -> tuple[Amount, Amount]:
-    """Return east and north where the file places the hole in a grid with a unit; degrees are no grid."""
-    pos = element.child("referencePoint", "PointLocation", "pos")
-    numbers = pos.text.split() if pos is not None else []
-    place = element.child("referencePoint", "PointLocation")
-    attributes = {**(place.attributes if place is not None else {}), **(pos.attributes if pos is not None else {})}
-    labels, axes = attributes.get("uomLabels", "").split(), attributes.get("axisLabels", "").lower().split()
-    if len(numbers) < 2 or len(labels) < 2 or not all(label.lower() in UNITS for label in labels[:2]):
-        return Amount(), Amount()
-    first, second = amount(numbers[0], labels[0]), amount(numbers[1], labels[1])
-    return (second, first) if axes[:1] in (["northing"], ["north"], ["n"]) else (first, second)
 
 
 def _drilling(element: Element, boring: str, make: RowMaker) -> list[tuple[str, DataRow]]:
@@ -209,6 +263,14 @@ def _observation(
     else:
         values: dict[str, str | Amount] = {"GEOL_TOP": top, "GEOL_BASE": base, "GEOL_DESC": words, "GEOL_USCS": symbol(observation)}
         found.append(("GEOL", make.row(observation, boring, values)))
+        found += [
+            ("WETH", make.row(grade, boring, {"WETH_TOP": top, "WETH_BASE": base, "WETH_WETH": grade.text}))
+            for holder in observation.all("primaryLithology", "Lithology")
+            for name in _PROPERTIES
+            for properties in holder.all(name)
+            for grade in (each for found_in in properties.children for each in found_in.all("rockWeathering"))
+            if grade.text
+        ]
     for placed in observation.all("placedObservation", "PlacedObservation"):
         start, end = make.depths(placed.child("location"), boring)
         text = placed.value("observation") or placed.value("remark", "Remark", "content") or description(placed)

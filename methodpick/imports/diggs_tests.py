@@ -38,6 +38,8 @@ def in_situ_rows(elements: list[Element], make: RowMaker) -> list[tuple[str, Dat
         kind = procedure.children[0] if procedure is not None and procedure.children else None
         if kind is not None and kind.name == "DrivenPenetrationTest":
             found += _penetration(test, kind, make)
+        elif kind is not None and kind.name == "StaticConePenetrationTest":
+            found += _cone(test, kind, make)
         else:
             found += _laboratory(test, "Test" if kind is None else kind.name, make)
     return found
@@ -102,6 +104,47 @@ def _penetration(test: Element, kind: Element, make: RowMaker) -> list[tuple[str
     if stated and not row.is_number("ISPT_NVAL"):
         row.values.update({"ISPT_NVAL": "", "ISPT_REM": f"N {stated}"})
     return [("ISPT", row)]
+
+
+_OF_CONE = {
+    "tip_resistance": "SCPT_RES",
+    "sleeve_friction": "SCPT_FRES",
+    "pore_pressure_u2": "SCPT_PWP2",
+    "corrected_tip_resistance": "SCPT_QT",
+}
+
+
+def _cone(test: Element, kind: Element, make: RowMaker) -> list[tuple[str, DataRow]]:
+    """Return a row for every reading of a cone test, and one of the cone itself."""
+    boring = make.home(test)
+    if boring is None:
+        return []
+    found = [("SCPG", make.row(kind, boring, {"SCPG_CAR": kind.value("netAreaRatioCorrection")}))]
+    for result in test.all("outcome", "TestResult"):
+        depths = next((each.text.split() for each in result.inside() if each.name == "posList"), [])
+        for results_of in (each for each in result.inside() if each.name == "ResultSet"):
+            found += _readings(results_of, depths, boring, make)
+    if len(found) == 1:
+        make.row(test, boring, {}).pass_over("no reading of the cone is given")
+    return found
+
+
+def _readings(results_of: Element, depths: list[str], boring: str, make: RowMaker) -> list[tuple[str, DataRow]]:
+    """Return the rows of a list of tuples of values, one a depth."""
+    values = results_of.child("dataValues")
+    properties = results_of.all("parameters", "PropertyParameters", "properties", "Property")
+    if values is None:
+        return []
+    cell, unit = values.attributes.get("cs", ",") or ",", make.boreholes.unit(boring)
+    found = []
+    for depth, words in zip(depths, values.text.split(values.attributes.get("ts", " ").strip() or None), strict=False):
+        row: dict[str, str | Amount] = {"SCPT_DPTH": amount(depth, unit)}
+        for each, text in zip(properties, words.split(cell), strict=False):
+            heading = _OF_CONE.get(property_class(each), "")
+            if heading and text.strip() != each.value("nullValue"):
+                row[heading] = amount(text, each.value("uom"))
+        found.append(("SCPT", make.row(values, boring, row)))
+    return found
 
 
 def _laboratory(test: Element, kind: str, make: RowMaker) -> list[tuple[str, DataRow]]:

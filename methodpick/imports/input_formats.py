@@ -18,7 +18,7 @@ from methodpick.collector import collector_paused
 from methodpick.errors import InputError, Place, Problem
 from methodpick.ground.doubt import DoubtSeverity
 from methodpick.records import record
-from methodpick.regular_file import read_beginning, read_bytes, refuse_empty
+from methodpick.resources import read_beginning, read_bytes, refuse_empty
 
 if TYPE_CHECKING:
     from methodpick.ground.doubt import Doubt

@@ -1,4 +1,4 @@
-"""The borings of a log, made of its tables: header, drilling, layers, tests, water, cores, and what else says how the ground behaved.
+"""The borings of a log, made of its tables: place, drilling, layers, tests, water, cores, and what else says how the ground behaved.
 
 Law: every row of the groups that are read ends up in a boring or in a doubt, and the order of rows does not matter.
 """
@@ -11,23 +11,107 @@ from pathlib import Path
 
 from methodpick.errors import InputError, Place, Problem
 from methodpick.ground.doubt import Doubt, subject_in
-from methodpick.ground.profile import CasingLength, CoreRun, Layer, Position, Profile, Remark, Spt, WaterReading
+from methodpick.ground.position import Position, degrees_in
+from methodpick.ground.profile import CasingLength, CoreRun, Layer, Profile, Remark, Spt, WaterReading
 from methodpick.ground.site import Site, SiteConditions
 from methodpick.imports.input_formats import Imported
 from methodpick.imports.log_drilling import cased_to, casings_of, drilling_of, technique_of
-from methodpick.imports.log_lab_tests import TEST_GROUPS, complete_tests
 from methodpick.imports.log_layers import read_details, read_layers
 from methodpick.imports.log_remarks import remarks_of
 from methodpick.imports.log_spt import read_spt
 from methodpick.imports.log_tables import LEFT_OUT, VALUE_LEFT_OUT, DataRow, Tables, in_order, natural_order
+from methodpick.imports.log_tests import TEST_GROUPS, area_ratio, complete_tests, read_cone
 from methodpick.imports.log_water import read_water
 from methodpick.imports.log_water_levels import remarks_on_hole
 from methodpick.patterns import pattern_of
 from methodpick.terms import UnitSystem
 
+# ---- where they stand
+
+
+_GRIDS = (("LOCA_NATE", "LOCA_NATN"), ("LOCA_LOCX", "LOCA_LOCY"))
+_ON_GLOBE = (("LOCA_LAT", "NS", 90.0), ("LOCA_LON", "EW", 180.0))
+_DATUM = "LOCA_LLZ"
+_LIKE_WGS84 = frozenset({"", "WGS84", "WGS1984", "ETRS89", "EPSG4326", "EPSG4258", "NAD83", "4326", "GRS80"})
+"""Datums that differ from WGS84 by less than two metres, from memory; what the file does not name is taken for one of them."""
+_NO_SIGNS = pattern_of(r"[^A-Z0-9]")
+
+
+def position_of(tables: Tables, header: DataRow) -> Position | None:
+    """Return where a boring stands, None where the log does not say; half a place, and one on another datum, are doubts."""
+    grid, degrees = _grid(header), _degrees(tables, header)
+    if grid is None and degrees is None:
+        return None
+    east, north = grid if grid is not None else (None, None)
+    latitude, longitude = degrees if degrees is not None else (None, None)
+    return Position(east_m=east, north_m=north, latitude_deg=latitude, longitude_deg=longitude)
+
+
+def _grid(header: DataRow) -> tuple[float, float] | None:
+    for east, north in _GRIDS:
+        if header.text(east) and header.text(north):
+            x, y = header.number(east, largest=9e7), header.number(north, largest=9e7)
+            if x is not None and y is not None and (x, y) != (0.0, 0.0):
+                return x, y
+    return None
+
+
+def _degrees(tables: Tables, header: DataRow) -> tuple[float, float] | None:
+    """Return latitude and longitude, on the datum that most borings of the log have."""
+    texts = [header.text(heading) for heading, *_ in _ON_GLOBE]
+    if not any(texts):
+        return None
+    found = [_angle(header, heading, letters, most) for heading, letters, most in _ON_GLOBE]
+    latitude, longitude = found
+    if latitude is None or longitude is None:
+        if not all(texts):
+            header.doubt("only one of latitude and longitude is given", VALUE_LEFT_OUT, quoted="".join(texts))
+        return None
+    if latitude == longitude == 0.0:
+        return None
+    usual = _usual_datum(tables)
+    if _datum(header) != usual:
+        here, there = header.text(_DATUM) or "no datum that is named", usual or "another"
+        message = f"latitude and longitude are on {here}, those of other borings on {there}"
+        header.doubt(message, "they are left out, since the two may differ by a hundred metres", severity="serious")
+        return None
+    return latitude, longitude
+
+
+def _angle(header: DataRow, heading: str, letters: str, most: float) -> float | None:
+    """Return an angle in degrees, None where there is none; what is no angle is a doubt."""
+    if not (text := header.text(heading)):
+        return None
+    try:
+        angle = degrees_in(text, letters)
+    except ValueError:
+        header.doubt(f"{header.heading(heading)} is no angle", VALUE_LEFT_OUT, quoted=text)
+        return None
+    if abs(angle) > most:
+        header.doubt(f"{header.heading(heading)} of {angle:g} degrees cannot be", VALUE_LEFT_OUT, quoted=text)
+        return None
+    return angle
+
+
+def _datum(row: DataRow) -> str:
+    """Return the datum of a header, "" for WGS84 and what is like it."""
+    plain = _NO_SIGNS.sub("", row.text(_DATUM).upper())
+    return "" if plain in _LIKE_WGS84 else plain
+
+
+def _usual_datum(tables: Tables) -> str:
+    """Return the datum that most headers with latitude and longitude have, that of the first boring at a tie."""
+    rows = [row for row in tables.of("LOCA") if all(row.text(heading) for heading, *_ in _ON_GLOBE)]
+    counted = Counter(_datum(row) for row in sorted(rows, key=lambda row: natural_order(row.boring)))
+    return max(counted, key=lambda name: counted[name], default="")
+
+
+# ---- the borings
+
+
 GROUPS = TEST_GROUPS | {
     *("LOCA", "GEOL", "ISPT", "WSTG", "WSTD", "WADD", "WLEV", "CORE", "PTIM", "HDPH", "DREM", "DETL", "CDIA", "HDIA", "CHIS", "FLSH"),
-    *("MONG", "MOND", "HORN"),
+    *("MONG", "MOND", "HORN", "WETH", "SCPG", "SCPT"),
 }
 """Groups that are read; all others are left alone. WLEV, a level with a time, is no group of AGS: readers of other formats fill it."""
 _GROUND = ("GEOL", "ISPT", "CORE", "WSTG")
@@ -46,8 +130,10 @@ def borings_of(tables: Tables, what: str, expected: str, units: UnitSystem = "si
     for group in used:
         for row in tables.of(group, ""):
             row.set_aside(f"a row of {row.group} names no boring", severity="serious")
-    ids = {name for group in used for name in tables.by_boring(group)} - {""}
-    profiles = [made for boring in sorted(ids, key=natural_order) if (made := _boring(tables, boring)) is not None]
+    ids = {name for group in used for name in tables.by_boring(group) if group not in TEST_GROUPS} - {""}
+    for group in used:
+        _without_boring(tables, group, ids)
+    profiles = [made for boring in sorted(sorted(ids), key=natural_order) if (made := _boring(tables, boring)) is not None]
     file = tables.book.file
     if not profiles:
         raise InputError(Problem(f"{file}: no boring with ground is in this {what}", expected=expected))
@@ -59,6 +145,17 @@ def borings_of(tables: Tables, what: str, expected: str, units: UnitSystem = "si
         return None if subject is None else places[subject]
 
     return Imported(site, tables.book.in_order(), tables.digest, tables.counts(GROUPS | {"ABBR"} | read), place_of)
+
+
+def _without_boring(tables: Tables, group: str, ids: set[str]) -> None:
+    """Set aside the tests of holes that nothing else of the file speaks of: a test alone is no boring."""
+    for name, rows in tables.by_boring(group).items():
+        if not name or name in ids:
+            continue
+        message = "no boring of this name is in the file, only its tests"
+        rows[0].doubt(message, LEFT_OUT, severity="serious")
+        for row in rows:
+            row.pass_over(message)
 
 
 def _boring(tables: Tables, boring: str) -> Profile | None:
@@ -85,7 +182,7 @@ def _boring(tables: Tables, boring: str) -> Profile | None:
     return Profile(
         id=boring,
         ground_elevation_m=_ground_level(tables, header) if header else None,
-        position=_position(header) if header else None,
+        position=position_of(tables, header) if header else None,
         technique=technique_of(tables, boring, header),
         hammer_efficiency_percent=_efficiency(tables, boring),
         diameter_m=max((length.diameter_m for length in drilling if length.diameter_m), default=None),
@@ -98,6 +195,8 @@ def _boring(tables: Tables, boring: str) -> Profile | None:
         layers=tuple(layers),
         spt=tuple(tests),
         cores=cores,
+        cone=read_cone(tables, boring, layers),
+        cone_area_ratio=area_ratio(tables, boring),
     )
 
 
@@ -138,19 +237,15 @@ def _header(tables: Tables, boring: str) -> DataRow | None:
 
 
 def _ground_level(tables: Tables, header: DataRow) -> float | None:
-    """Return the ground level, on the local datum where the file gives no other for any boring."""
-    if header.text("LOCA_LOCZ") and not any(row.text("LOCA_GL") for row in tables.of("LOCA")):
-        return header.number("LOCA_LOCZ")
-    return header.number("LOCA_GL")
-
-
-def _position(header: DataRow) -> Position | None:
-    for east, north in (("LOCA_NATE", "LOCA_NATN"), ("LOCA_LOCX", "LOCA_LOCY")):
-        if header.text(east) and header.text(north):
-            x, y = header.number(east, largest=9e7), header.number(north, largest=9e7)
-            if x is not None and y is not None and (x, y) != (0.0, 0.0):
-                return Position(east_m=x, north_m=y)
-    return None
+    """Return the ground level, on the local datum where the file gives no other for any boring; noughts of all borings are none."""
+    heading = "LOCA_GL"
+    if header.text("LOCA_LOCZ") and not any(row.text(heading) for row in tables.of("LOCA")):
+        heading = "LOCA_LOCZ"
+    level = header.number(heading)
+    if level == 0.0 and tables.all_nought(heading):
+        header.doubt("the ground level of every boring is nought", "it is taken for not measured")
+        return None
+    return level
 
 
 def _efficiency(tables: Tables, boring: str) -> float | None:
@@ -182,7 +277,7 @@ _RATIO = pattern_of(
 def _efficiency_in_words(tables: Tables, boring: str) -> float | None:
     """Return the hammer energy ratio that remarks name, None where they name none or several."""
     texts = [row.text("LOCA_REM") for row in tables.of("LOCA", boring)] + [row.text("ISPT_REM") for row in tables.of("ISPT", boring)]
-    named = {float(found[1] or found[2]) for text in texts for found in _RATIO.finditer(text)}
+    named = {float(found[1] or found[2]) for text in texts if "%" in text for found in _RATIO.finditer(text)}
     return next((ratio for ratio in named if 20 <= ratio <= 110), None) if len(named) == 1 else None
 
 

@@ -1,20 +1,142 @@
-"""Layers of a log (GEOL) with their legend codes, their seams (DETL) and the tests that belong to a layer."""
+"""Layers of a log (GEOL) with their legend codes, their weathering (WETH) and seams (DETL), and the tests that belong to a layer."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import pairwise
 
 from methodpick.ground.descriptions.main_soil import read_main_soil
 from methodpick.ground.descriptions.named_depths import statements_in
+from methodpick.ground.descriptions.part_words import words_by_depth
 from methodpick.ground.descriptions.reader import read_description
 from methodpick.ground.descriptions.remark_words import tag_of
-from methodpick.ground.descriptions.symbols import read_symbol
-from methodpick.ground.layer_parts import ORIGIN_OF_WORD, THICKEST_SEAM_M, parts_at_most, parts_of
+from methodpick.ground.descriptions.soil_names import read_symbol
+from methodpick.ground.descriptions.weathering import degrees_of, hull, written
+from methodpick.ground.layer_parts import LEAST_PART_M, ORIGIN_OF_WORD, THICKEST_SEAM_M, count_of_parts, parts_at_most
 from methodpick.ground.profile import MOST_LAYERS, Layer, Origin, Remark, Seam
-from methodpick.imports.log_lab_tests import bands_between, cobbles_between, doubt_unplaced, lab_tests
 from methodpick.imports.log_tables import KEPT_AS_IT_STANDS, DataRow, Tables, in_order
+from methodpick.imports.log_tests import LabResults, bands_between, cobbles_between, doubt_unplaced, lab_tests
+from methodpick.patterns import pattern_of
+from methodpick.records import record
 from methodpick.terms import ROCK, SOIL_CLASSES
+
+# ---- weathering of rock by depth: layers are parted where the grade changes
+
+
+_GRADED = ("WETH_WETH", "WETH_GRAD")
+_SCHEMES = ("WETH_SCH", "WETH_SYS")
+_SAME_M = 0.001
+
+
+@record
+class GradedLength:
+    """A length of a boring whose weathering the log grades, least and most degree, and the row that says it."""
+
+    top_m: float
+    base_m: float
+    degrees: tuple[str, str]
+    row: DataRow
+
+    def over_m(self, top_m: float, base_m: float) -> float:
+        """Return how much of it lies between two depths."""
+        return min(self.base_m, base_m) - max(self.top_m, top_m)
+
+
+def graded_lengths(tables: Tables, boring: str) -> list[GradedLength]:
+    """Return the lengths of a boring with a grade, from the top down; rows without depth or a known grade are doubts."""
+    rows = [(top, row) for row in tables.of("WETH", boring) if (top := _graded_top(row)) is not None]
+    rows.sort(key=lambda pair: (pair[0], pair[1].order_beside("WETH_TOP", "WETH_BASE")))
+    found = []
+    for index, (top, row) in enumerate(rows):
+        base = row.number("WETH_BASE")
+        if base is None:
+            base = next((other for other, _ in rows[index + 1 :] if other > top), float("inf"))
+        degrees = _degrees(tables, row)
+        if base <= top:
+            row.set_aside("the base of the graded length is not below its top", depth_m=top)
+        elif degrees is None:
+            row.set_aside("no grade of weathering is understood", depth_m=top, quoted=_text(row) or row.text("WETH_REM"))
+        else:
+            found.append(GradedLength(top, base, degrees, row))
+    return found
+
+
+def _graded_top(row: DataRow) -> float | None:
+    top = row.number("WETH_TOP")
+    if top is None or top < 0:
+        row.set_aside("the grade of weathering has no depth", quoted=_text(row))
+        return None
+    return top
+
+
+def _text(row: DataRow) -> str:
+    return next((text for heading in _GRADED if (text := row.text(heading))), "")
+
+
+def _degrees(tables: Tables, row: DataRow) -> tuple[str, str] | None:
+    """Return the degrees of a row: as the file's own table explains its code, else as the code says by its scheme."""
+    text, scheme = _text(row), " ".join(row.text(heading) for heading in _SCHEMES)
+    explained = next((meaning for heading in _GRADED if (meaning := tables.codes(heading).get(text))), "")
+    return degrees_of(explained, scheme) or degrees_of(text, scheme)
+
+
+def with_grades(layer: Layer, lengths: Sequence[GradedLength], room: int) -> list[Layer]:
+    """Return the parts of a layer of rock by the grades over it, at most ``room``; a layer of soil as it is.
+
+    A layer whose own words name depths is not parted twice: it has all the grades over it as one range.
+    """
+    here = [length for length in lengths if length.over_m(layer.top_m, layer.base_m) > _SAME_M]
+    if not here or not layer.main_soil.soils & (ROCK | {"intermediate"}):
+        return [layer]
+    cuts = _cuts(layer, here)
+    if len(cuts) - 1 > room or words_by_depth(layer.description).said:
+        cuts = [layer.top_m, layer.base_m]
+    parts: list[tuple[float, float, tuple[str, str] | None]] = []
+    for top, base in pairwise(cuts):
+        degrees = _over(here, top, base)
+        if parts and parts[-1][2] == degrees:
+            parts[-1] = (parts[-1][0], base, degrees)
+        else:
+            parts.append((top, base, degrees))
+    return [
+        layer.model_copy(update={"top_m": top, "base_m": base, "weathering": None if degrees is None else written(degrees)})
+        for top, base, degrees in parts
+    ]
+
+
+def _cuts(layer: Layer, lengths: Sequence[GradedLength]) -> list[float]:
+    """Return the ends of the parts, no two of them nearer than the least part."""
+    ends = [layer.top_m]
+    for depth in sorted({end for length in lengths for end in (length.top_m, length.base_m)}):
+        if depth - ends[-1] >= LEAST_PART_M and layer.base_m - depth >= LEAST_PART_M:
+            ends.append(depth)
+    return [*ends, layer.base_m]
+
+
+def _over(lengths: Sequence[GradedLength], top: float, base: float) -> tuple[str, str] | None:
+    """Return the degrees of a part: all that the grades over it span, where more than a sliver of it lies in them."""
+    least = min(LEAST_PART_M, base - top) / 2
+    degrees = None
+    for length in lengths:
+        if length.over_m(top, base) > least:
+            degrees = length.degrees if degrees is None else hull(degrees, length.degrees)
+    return degrees
+
+
+def doubt_grades(lengths: Sequence[GradedLength], layers: Sequence[Layer]) -> None:
+    """Count the rows of which nothing came to be, and doubt those that grade one depth in two ways."""
+    for length in lengths:
+        if not any(layer.weathering is not None and length.over_m(layer.top_m, layer.base_m) > _SAME_M for layer in layers):
+            length.row.pass_over("the ground that it grades is no rock by its words")
+    for upper, lower in pairwise(lengths):
+        if upper.over_m(lower.top_m, lower.base_m) > _SAME_M and upper.degrees != lower.degrees:
+            message = f"two grades of weathering overlap: {written(upper.degrees)} and {written(lower.degrees)}"
+            lower.row.doubt(message, "both stay possible", depth_m=lower.top_m)
+
+
+# ---- the layers
+
 
 LEGEND: dict[str, frozenset[str]] = {
     "1": frozenset(SOIL_CLASSES) - ROCK - {"intermediate", "void"},
@@ -39,8 +161,8 @@ def read_layers(tables: Tables, boring: str, depth_m: float | None) -> list[Laye
         row.set_aside(f"only the first {MOST_LAYERS} layers of a boring are read", depth_m=top, severity="serious")
     rows = rows[:MOST_LAYERS]
     codes = tables.codes("GEOL_LEG")
-    tests = lab_tests(tables, boring)
-    layers = []
+    tests, grades = lab_tests(tables, boring), graded_lengths(tables, boring)
+    layers: list[Layer] = []
     for index, (top, stated, row) in enumerate(rows):
         base = stated
         if base is None:
@@ -55,12 +177,19 @@ def read_layers(tables: Tables, boring: str, depth_m: float | None) -> list[Laye
                 severity="serious",
             )
             continue
-        layer, bands = _layer(row, top, base, codes), bands_between(tests, top, base)
-        if cobbles_between(tests, top, base) and "cobbles" not in layer.described.features:
-            bands = {**bands, "features": ("cobbles",)}
-        layers.append(layer.model_copy(update=bands) if bands else layer)
+        parts = with_grades(_layer(row, top, base, codes), grades, MOST_LAYERS - len(layers) - len(rows) + index + 1)
+        layers += [_tested(part, tests) for part in parts]
     doubt_unplaced(tests, layers)
+    doubt_grades(grades, layers)
     return layers
+
+
+def _tested(layer: Layer, tests: LabResults) -> Layer:
+    """Return a layer with what tests between its ends tell."""
+    bands = bands_between(tests, layer.top_m, layer.base_m)
+    if cobbles_between(tests, layer.top_m, layer.base_m) and "cobbles" not in layer.described.features:
+        bands = {**bands, "features": ("cobbles",)}
+    return layer.model_copy(update=bands) if bands else layer
 
 
 def _top(row: DataRow) -> float | None:
@@ -166,17 +295,30 @@ def _with_detail(layer: Layer, parts: int | None, text: str, ends: tuple[float |
     most = parts_at_most(description, layer.top_m, layer.base_m)
     if most <= 1:
         return layer, parts
-    before = len(parts_of(layer)) if parts is None else parts
+    before = count_of_parts(layer) if parts is None else parts
     if most <= before:
         return layer, before
     told = layer.model_copy(update={"description": description})
-    after = len(parts_of(told))
+    after = count_of_parts(told)
     return (told, after) if after > max(1, before) else (layer, before)
 
 
 def _is_seam(text: str, thickness_m: float) -> bool:
     becoming = re.match(r"\s*(?:becoming|from|below)\b", text, re.IGNORECASE)
-    return 0 < thickness_m <= THICKEST_SEAM_M and becoming is None and bool(read_main_soil(text).soils)
+    return 0 < thickness_m <= THICKEST_SEAM_M and becoming is None and not _is_joint(text) and bool(read_main_soil(text).soils)
+
+
+_JOINT = pattern_of(r"\b(?:fractures?|joints?|fissures?|discontinuit(?:y|ies))\b", re.IGNORECASE)
+
+
+def _is_joint(text: str) -> bool:
+    """Return whether a text is about a joint before it names any soil: what fills a joint is no bed.
+
+    >>> _is_joint("---at 18.40m to 18.55m ~ 90 deg fracture with thin clay infill"), _is_joint("soft clay, jointed; joints smooth")
+    (True, False)
+    """
+    found = _JOINT.search(text)
+    return found is not None and not read_main_soil(text[: found.start()]).soils
 
 
 def _ordered(seams: Iterable[tuple[float, Seam]]) -> list[Seam]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from methodpick.ground.descriptions.remark_words import tag_of, tags_of
 from methodpick.ground.profile import Remark
@@ -11,6 +12,8 @@ from methodpick.imports.log_tables import DataRow, Tables
 from methodpick.patterns import pattern_of
 
 _NUMBERED = pattern_of(r"(?:^|(?<=[.\s]))(?:\d{1,2}|[$])[.)]\s+|(?:^|(?<=\s))\(\d{1,2}\)\s+|(?<=[.;])\s+(?=[A-Z])|\|")
+_ENDS = (".", ")", ";", "|")
+"""One of these stands wherever a remark is cut."""
 _AT = pattern_of(r"\b(?:at|from|below|@|collaps\w*)\s*(\d{1,3}(?:\.\d{1,2})?)\s*m\b", re.IGNORECASE)
 _FELL_TO = pattern_of(r"\bcollaps\w*(?: back)? to\s*(\d{1,3}(?:\.\d{1,2})?)\s*m\b", re.IGNORECASE)
 _LENGTH = pattern_of(r"\b(?:between|from)\s*(\d{1,3}(?:\.\d{1,3})?)\s*m?\s*(?:and|to|-)\s*\d{1,3}(?:\.\d{1,3})?\s*m\b", re.IGNORECASE)
@@ -18,13 +21,16 @@ _LOST_RETURN = 50.0
 """Flush return in percent below which the ground is taken to drink (own value)."""
 
 
-def sentences(text: str) -> list[str]:
+@lru_cache(maxsize=4096)
+def sentences(text: str) -> tuple[str, ...]:
     """Cut a remark into its sentences, numbered or not.
 
     >>> sentences("1. Pit dug to 1.2m. 2. Groundwater met at 5.5 and 14.0m.")
-    ['Pit dug to 1.2m', 'Groundwater met at 5.5 and 14.0m']
+    ('Pit dug to 1.2m', 'Groundwater met at 5.5 and 14.0m')
     """
-    return [part for piece in _NUMBERED.split(text) if (part := piece.strip(" .;"))]
+    if not any(map(text.__contains__, _ENDS)):
+        return (part,) if (part := text.strip(" .;")) else ()
+    return tuple([part for piece in _NUMBERED.split(text) if (part := piece.strip(" .;"))])
 
 
 def depth_in(text: str) -> float | None:

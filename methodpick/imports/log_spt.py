@@ -71,13 +71,13 @@ def read_report(text: str) -> SptReport:
     >>> read_report("0 (25 for 0mm/0 for 0mm)").seating
     Drive(blows=25, penetration_m=0.001, nominal=False)
     """
-    if seated := _SEATING_STARRED.match(text):
+    if "*" in text and (seated := _SEATING_STARRED.match(text)):
         return SptReport(seating=Drive(int(seated[1][:6]), _metres(seated[2])))
     if _DRIVES_IN_A_ROW.fullmatch(text.strip()):
         blows = [int(part[:6]) for part in re.findall(r"\d+", text)]
         first = len(blows) // 3
         return SptReport(None, Drive(sum(blows[:first]), SEATING_M), Drive(sum(blows[first:]), 2 * SEATING_M, nominal=True))
-    if starred := _STARRED.match(text):
+    if "*" in text and (starred := _STARRED.match(text)):
         return SptReport(extrapolated=int(starred[1][:6]))
     seating, main = _reported_drives(text)
     if total := _total(text):
@@ -152,6 +152,7 @@ SEATING_BLOWS = 25
 """Blows at which the seating drive is given up (BS EN ISO 22476-3, from memory)."""
 
 _INCREMENTS = tuple(f"ISPT_INC{index}" for index in range(1, 7))
+_PENETRATIONS = tuple(f"ISPT_PEN{index}" for index in range(1, 7))
 _USUAL = pattern_of(r"(?:N\s*=\s*)?(\d+)(?:\s*\(\d+,\d+/(\d+),(\d+),(\d+),(\d+)\))?", re.IGNORECASE)
 _WEIGHT = pattern_of(r"(?:self|own)[- ]?weight|weight of (?:the )?(?:hammer|rods)|\bS\.?W\.?P?\b|\bWO[HR]\b", re.IGNORECASE)
 _SEATING_ONLY = pattern_of(r"seat", re.IGNORECASE)
@@ -325,7 +326,7 @@ def _drives(row: DataRow, said: SptReport) -> _Drives:
     if stated is not None and said.extrapolated is None:
         counts.append((row.heading("ISPT_NVAL"), round(stated)))
     increments = [row.number(heading, "1") for heading in _INCREMENTS]
-    pens = [row.number(f"ISPT_PEN{index}", "m", "mm") for index in range(1, 7)]
+    pens = [row.number(heading, "m", "mm") for heading in _PENETRATIONS]
     by_increments, seating = _by_increments(increments, pens)
     main = row.number("ISPT_MAIN", "1")
     if main is not None:

@@ -1,7 +1,7 @@
 """The tables of a log: rows with headings and units, whatever the format they were written in; nothing is interpreted.
 
-Groups and headings carry the names of AGS4 (LOCA_ID, GEOL_TOP ...), for every reader of a log fills these tables and one
-builder makes the borings of them. A row still knows its group, its line and its headings as the file has them.
+Groups and headings carry the names of AGS4 (LOCA_ID, GEOL_TOP ...), for every reader of a log fills these tables and one builder makes
+the borings of them. A row still knows its group, its line and its headings as the file has them.
 """
 
 from __future__ import annotations
@@ -20,9 +20,54 @@ from methodpick import units
 from methodpick.errors import Place
 from methodpick.ground.doubt import DoubtSeverity
 from methodpick.imports.input_formats import MOST_QUOTED, DoubtBook, GroupCount, ImportDoubt
-from methodpick.imports.log_left_alone import why_left_alone
 from methodpick.records import record
-from methodpick.regular_file import decoded, read_bytes, refuse_empty
+from methodpick.resources import decoded, read_bytes, refuse_empty
+
+# ---- groups that are left alone
+
+
+NOT_READ = "the group is not read"
+_OF_THE_FILE = "it describes the file"
+_CHEMISTRY = "chemistry and gas"
+_CLOSED = "how the hole was closed or fitted"
+_REMOULDED = "tests on soil that is remoulded, compacted or consolidated, not of a hole just drilled"
+_CONES = "what somebody made of a cone test, or how pore pressure fell after it: the readings are read"
+_PROBES = "blows of a probe are no standard penetration test"
+_JOINTS = "the RQD of the core runs says how the rock is jointed"
+_SAMPLES = "it lists samples; their tests are read where they stand"
+_WATER_CONTENT = "a water content or a density alone grades no ground"
+_SOAKING = "a soakaway or a pumping test: no permeability is stated of a depth"
+
+WHY_LEFT_ALONE: dict[str, str] = {
+    group: reason
+    for reason, groups in {
+        _OF_THE_FILE: "PROJ TRAN TYPE UNIT DICT FILE FSET",
+        _SAMPLES: "SAMP LBSG LBST TREM",
+        _CLOSED: "BKFL PIPE INST MONS",
+        _CHEMISTRY: "CNMT ERES GCHM IPID IFID ELRG TNPC LPDN GCHR GAST IRDX EIND",
+        _REMOULDED: "SHBG SHBT CONG CONS CMPG CMPT CBRG CBRT ICBR MCVG MCVT TREG TRET ESCG ESCT RCCV SUCT RELD LRES LDYN PTST",
+        _WATER_CONTENT: "LNMC LDEN IDEN IDIS LPEN LVAN IPEN RDEN RWCO LSLT LSTG LSTT",
+        _CONES: "SCPP SCDG SCDT CONE CPDG CPDT",
+        _PROBES: "DPRB DPRG DPRO",
+        _JOINTS: "FRAC DISC FGHG FGHI",
+        _SOAKING: "ISAG ISAT PUMG PUMT IPRT",
+    }.items()
+    for group in groups.split()
+}
+"""What is said of a group that is not read, by its name in AGS3 or AGS4; of any other that it is not read."""
+
+
+def why_left_alone(group: str) -> str:
+    """Return why a group is left alone.
+
+    >>> why_left_alone("BKFL"), why_left_alone("XYZW")
+    ('how the hole was closed or fitted', 'the group is not read')
+    """
+    return WHY_LEFT_ALONE.get(group, NOT_READ)
+
+
+# ---- the tables
+
 
 MOST_BYTES = 20_000_000
 """The largest file that is read: some thousand borings with their laboratory tests (own value)."""
@@ -144,7 +189,9 @@ class DataRow:
         measure = _measure(self.units.get(heading, ""), inside, bare)
         if measure is None:
             measure = self._usual(heading, inside, bare)
-        if "," in text and _WITH_COMMA.fullmatch(text):
+        if text.replace(".", "", 1).isdecimal():
+            pass
+        elif "," in text and _WITH_COMMA.fullmatch(text):
             text = self._plain_number(heading, text)
         elif inside != "1" and (stated := _WITH_UNIT.fullmatch(text)) is not None and (own := _measure(stated[2], inside, "")) is not None:
             text, measure = (stated[1], Measure(own.unit, own.factor, measure.decimals)) if math.isfinite(own.factor) else (text, measure)
@@ -214,6 +261,7 @@ class Tables:
     _sorted: dict[str, Mapping[str, tuple[DataRow, ...]]] = field(default_factory=dict, compare=False, repr=False)
     _headings: dict[str, frozenset[str]] = field(default_factory=dict, compare=False, repr=False)
     _codes: dict[str, dict[str, str]] = field(default_factory=dict, compare=False, repr=False)
+    _noughts: dict[str, bool] = field(default_factory=dict, compare=False, repr=False)
 
     def of(self, group: str, boring: str | None = None) -> tuple[DataRow, ...]:
         """Return the rows of a group, of one boring where it is named."""
@@ -242,6 +290,13 @@ class Tables:
             rows = [row for row in self.of("ABBR") if row.text("ABBR_HDNG") == heading]
             self._codes[heading] = {row.text("ABBR_CODE"): row.text("ABBR_DESC") for row in rows}
         return self._codes[heading]
+
+    def all_nought(self, heading: str) -> bool:
+        """Return whether a heading of the borings, of two at least, holds nothing but noughts: then it was not measured."""
+        if heading not in self._noughts:
+            values = [text for row in self.of("LOCA") if (text := row.text(heading))]
+            self._noughts[heading] = len(values) > 1 and all(not value.strip("0.") for value in values)
+        return self._noughts[heading]
 
     def counts(self, read: frozenset[str]) -> tuple[GroupCount, ...]:
         """Return for each group of the file the rows read, used and set aside with their reasons; ``read`` names the groups used."""

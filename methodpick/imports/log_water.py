@@ -8,6 +8,7 @@ ground above when the rise was not recorded: water that rises inside the same sa
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import cached_property
 
@@ -166,7 +167,7 @@ _STRIKE_ALONE = pattern_of(
 _GOES_ON = pattern_of(r"\W*(?:ris(?:ing|es)|rose|standing at|stood at|level )\b", re.IGNORECASE)
 
 
-def _joined(parts: list[str]) -> list[str]:
+def _joined(parts: Sequence[str]) -> list[str]:
     """Return the sentences of a remark, a rise joined to the strike that it belongs to.
 
     >>> _joined(["Groundwater met at 3.2m", "Rising to 2.2m after 20 minutes"])

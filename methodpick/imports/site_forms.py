@@ -51,6 +51,7 @@ _VALUES: dict[str, dict[str, str]] = {
         "bell_wide": "96",
         "bell_high": "4",
         "radius": "100",
+        "pick_radius": "20 ft",
     },
     "si": {
         "lengths": "metres",
@@ -90,6 +91,7 @@ _VALUES: dict[str, dict[str, str]] = {
         "bell_wide": "2400",
         "bell_high": "1.2",
         "radius": "30",
+        "pick_radius": "6 m",
     },
 }
 
@@ -112,11 +114,13 @@ site:
   contamination: unknown           # unknown, none, or what it is
   # surcharge: 250 psf             # rig or crane at the edge of the hole
   # neighbours: [{{what: brick house on footings, distance: 40 ft}}]
-  # equipment: {{vibratory: true, oscillator: false, rotator: false, kelly_twist: true, max_casing: 60 in}}
+  # equipment: {{vibratory: true, oscillator: false, rotator: false, kelly_twist: true, max_casing: 60 in,
+  #             pick_radius: {pick_radius}, pick_capacity_t: 12}}   # of the crane, metric tonnes by its chart at that radius
   # schedule: {{shift_hours: 10, overnight_allowed: false, concrete_wait_h: 1.5, rigs: 1, crews: 1, days_a_week: 5,
   #            start: 2026-04-13, shafts_a_day: 1}}   # crews set cages, pour and pull; shafts_a_day: no more than these
   # borings_by: nearest            # for shafts that name no boring: explicit, nearest, substructure (nearest of the
-  #                                # same), envelope (worst within 'radius'); needs position: {{east: .., north: ..}}
+  #                                # same), envelope (worst within 'radius'); needs position: {{east: .., north: ..}},
+  #                                # or {{latitude: .., longitude: ..}} in degrees
   # radius: {radius}                   # how far around a shaft the borings of an envelope count
 
 borings:
@@ -152,9 +156,12 @@ borings:
       - {{depth: {n5}, n: 38}}
       - {{depth: {n6}, n: 44}}
       - {{depth: {n7}, n: {refusal}}}
+                                   # of rock also: weathering: highly   (or IV, W4, "moderately to highly")
     # cave_in_depth: ..            # where the hole fell in
     # remarks: [{{depth: 22, text: "hole collapsing, water added"}}]
     # cores: [{{top: 44, base: 49, recovery: 90 %, rqd: 55 %}}]
+    # cone: [{{depth: 20, resistance: 1.2 MPa, friction: 40 kPa, pore_pressure: 150 kPa}}]   # a cone test at the boring
+    # cone_area_ratio: 0.8         # net area of its tip, for the pore pressure behind it
 
 shafts:
   - id: P1
@@ -237,6 +244,7 @@ _EXAMPLES: dict[str, dict[UnitSystem, tuple[_Row, ...]]] = {
         "si": ({"boring": "B-1", "depth": 3.5, "reading": "settled", "after": 24, "hole_depth": 24.5},),
     },
     "cores": {"us": (), "si": ()},
+    "cone": {"us": (), "si": ()},
     "remarks": {
         "us": ({"boring": "B-1", "depth": 5, "text": "hole collapsing, water added"},),
         "si": ({"boring": "B-1", "depth": 1.5, "text": "hole collapsing, water added"},),

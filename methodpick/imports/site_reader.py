@@ -11,8 +11,9 @@ from typing import Any, Protocol
 from methodpick import units
 from methodpick.errors import Place, Problem, Problems, did_you_mean, one_of
 from methodpick.ground.doubt import Doubt, subject_in
+from methodpick.ground.position import degrees_in
 from methodpick.ground.profile import Profile
-from methodpick.ground.quantity import LENGTH, PERCENT, SIZE, QuantityKind, band_disorder
+from methodpick.ground.quantity import LATITUDE, LENGTH, LONGITUDE, PERCENT, SIZE, QuantityKind, band_disorder
 from methodpick.ground.site import Site
 from methodpick.imports.site_keys import Shape
 from methodpick.patterns import pattern_of
@@ -24,7 +25,7 @@ from methodpick.terms import UnitSystem
 
 _NEAR_M = 1e-3
 _ABOUT_WATER = pattern_of(r"water|level|reading|piezometer|zone|read (?:in|below)", re.IGNORECASE)
-_LISTS = ("layers", "spt", "cores", "water", "remarks")
+_LISTS = ("layers", "spt", "cores", "cone", "water", "remarks")
 
 
 class PlacedDocument(Protocol):
@@ -181,7 +182,9 @@ _DECIMALS_M = {LENGTH: 3, SIZE: 4}
 """Decimals of a metre that lengths (1 mm) and sizes (0.1 mm) keep, so that feet and metres of one site agree."""
 
 
-_FULL = {"in": "inches", "ft": "feet", "m": "metres", "mm": "millimetres"}
+ON_GLOBE = {LATITUDE: "NS", LONGITUDE: "EW"}
+"""Angles on the globe, which may be written with minutes and seconds, and the letters that stand for plus and minus."""
+_FULL = {"deg": "degrees", "in": "inches", "ft": "feet", "m": "metres", "mm": "millimetres"}
 
 
 def bare_unit(quantity: QuantityKind, system: str) -> str:
@@ -204,7 +207,7 @@ def read_number(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> 
     unit = bare_unit(quantity, reader.units)
     if isinstance(value, str):
         try:
-            size, unit = units.split(value, unit)
+            size, unit = (degrees_in(value, ON_GLOBE[quantity]), unit) if quantity in ON_GLOBE else units.split(value, unit)
             unit = units.name_of(unit, quantity.inside)
         except ValueError:
             return reader.complain(
@@ -236,6 +239,8 @@ def expectation(shape: Shape, system: str) -> str:
     words = "an" if quantity.name[0] in "aeiou" else "a"
     names = [name for name in units.FACTORS[quantity.inside] if name not in ("yd", "km", "percent")]
     other = f", or one that names its unit ({', '.join(names)})" if len(names) > 1 else ""
+    if quantity in ON_GLOBE:
+        other = f", with minutes and seconds where it has them, such as 51 28 38.5{ON_GLOBE[quantity][0]}"
     text = f"{words} {quantity.name} in {_FULL.get(unit, unit)}{other}"
     if shape.form == "band":
         text += ", a range [low, high], or {low, likely, high}"

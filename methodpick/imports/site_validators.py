@@ -10,7 +10,9 @@ from pydantic import BaseModel
 
 from methodpick import units
 from methodpick.errors import no_such, one_of
-from methodpick.ground.descriptions.symbols import SYMBOLS, read_symbol, symbol_name
+from methodpick.ground.descriptions.soil_names import SYMBOLS, read_symbol, symbol_name
+from methodpick.ground.descriptions.weathering import DEGREES, degrees_of, written
+from methodpick.ground.position import NO_PLACE, Position, half_given
 from methodpick.ground.profile import Layer, Profile, Spt, WaterReading
 from methodpick.ground.quantity import Order
 from methodpick.ground.site import (
@@ -141,6 +143,16 @@ def _symbol(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> Any:
     )
 
 
+def _weathering(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> Any:
+    """Read a grade of weathering into its degrees: words, a number or a code."""
+    del shape
+    degrees = degrees_of(str(value)) if isinstance(value, (str, int)) and not isinstance(value, bool) else None
+    if degrees is not None:
+        return written(degrees)
+    expected = f"{', '.join(DEGREES)}, two of them with 'to', a grade I to VI or W1 to W6, or a code such as HW"
+    return reader.complain(path, f"{naming(path)}: {shown(value)} is no grade of weathering", expected, "write it into the description")
+
+
 def _count(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> Any:
     del shape
     return read_count(reader, path, value)
@@ -168,6 +180,7 @@ def _layer_counts(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -
 KEY_READERS: dict[tuple[type[BaseModel], str], Callable[[SiteReader, KeyPath, Any, Shape], Any]] = {
     (Layer, "symbol"): _symbol,
     (Layer, "n"): _layer_counts,
+    (Layer, "weathering"): _weathering,
     (Spt, "n"): _count,
     (Spt, "blows"): _blows,
 }
@@ -299,9 +312,18 @@ def _ids(reader: SiteReader, raw: Tree, word: str, what: str) -> list[str]:
     return list(seen)
 
 
+def _position(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
+    given = {word for word, value in raw.items() if value is not None}
+    if len(tree) == len(given) and (half_given(given) or not given):
+        reader.complain(path, NO_PLACE, "{east: .., north: ..} or {latitude: .., longitude: ..}", "give both numbers of a pair, or none")
+        return {"east_m": 0.0, "north_m": 0.0}  # the file is refused; so its lack is not told again
+    return tree
+
+
 MAP_VALIDATORS: dict[type[BaseModel], Callable[[SiteReader, KeyPath, Tree, Tree], Tree]] = {
     Spt: _test,
     Profile: _boring,
+    Position: _position,
     WaterReading: _water,
     Shaft: _shaft,
     SiteConditions: _conditions,

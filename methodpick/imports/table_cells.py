@@ -20,8 +20,7 @@ from typing import Any
 from methodpick.errors import InputError, Problem
 from methodpick.patterns import pattern_of
 from methodpick.records import record
-from methodpick.regular_file import decoded, read_bytes, refuse_empty
-from methodpick.resources import need
+from methodpick.resources import decoded, need, read_bytes, refuse_empty
 
 TABLE = "a CSV file or a workbook (.xlsx)"
 MOST_BYTES = 20_000_000

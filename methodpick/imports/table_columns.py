@@ -7,13 +7,15 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from pydantic import BaseModel
 
 from methodpick import units
-from methodpick.ground.profile import CoreRun, Layer, Position, Profile, Remark, Spt, WaterReading
+from methodpick.ground.position import PAIRS as PAIRS_OF_PLACE
+from methodpick.ground.position import Position
+from methodpick.ground.profile import ConeReading, CoreRun, Layer, Profile, Remark, Spt, WaterReading
 from methodpick.ground.quantity import LENGTH
 from methodpick.ground.site import Bell, Shaft, StockCasing
 from methodpick.imports.site_keys import Shape, keys_of
@@ -60,6 +62,10 @@ class TableSheet:
     owner: str = ""
 
 
+_ON_GLOBE: dict[str, tuple[str, ...]] = {
+    "latitude": ("lat", "lat dd", "latitude dd", "gps lat", "gps latitude", "lat wgs84", "latitude wgs84"),
+    "longitude": ("long", "lon", "lng", "long dd", "longitude dd", "gps long", "gps longitude", "long wgs84", "longitude wgs84"),
+}
 _SYNONYMS: dict[str, dict[str, tuple[str, ...]]] = {
     "borings": {
         "id": ("hole id", "holeid", "hole", "boring", "boring id", "boring no", "boring number", "bh", "borehole", "borehole id",
@@ -75,6 +81,7 @@ _SYNONYMS: dict[str, dict[str, tuple[str, ...]]] = {
         "cave_in_depth": ("cave in", "caved at", "cave depth"),
         "east": ("easting", "x", "e", "nate"),
         "north": ("northing", "y", "n", "natn"),
+        **_ON_GLOBE,
     },
     "layers": {
         "top": ("from", "depth from", "start", "top depth", "depth top", "litho depth from"),
@@ -88,6 +95,7 @@ _SYNONYMS: dict[str, dict[str, tuple[str, ...]]] = {
         "ucs": ("qu", "compressive strength"),
         "rqd": (),
         "recovery": ("rec", "tcr"),
+        "weathering": ("weathering grade", "weathering class", "weathered", "grade of weathering", "wg", "weath"),
     },
     "spt": {
         "depth": ("top", "sample depth", "test depth", "from"),
@@ -110,6 +118,12 @@ _SYNONYMS: dict[str, dict[str, tuple[str, ...]]] = {
         "recovery": ("rec", "tcr", "core recovery"),
         "solid": ("scr",),
         "rqd": ("rock quality",),
+    },
+    "cone": {
+        "depth": ("at", "test depth"),
+        "resistance": ("qc", "tip resistance", "cone resistance", "q c"),
+        "friction": ("fs", "sleeve friction", "f s"),
+        "pore_pressure": ("u2", "u", "pwp", "pwp2", "pore water pressure"),
     },
     "remarks": {"depth": ("at", "from"), "text": ("remark", "comment", "note", "remarks")},
     "shafts": {
@@ -142,6 +156,7 @@ _SYNONYMS: dict[str, dict[str, tuple[str, ...]]] = {
         "count": ("qty", "quantity", "each", "number", "no of shafts", "no req", "no req d", "no reqd", "req d", "number required", "ea"),
         "east": ("easting", "x", "e"),
         "north": ("northing", "y", "n"),
+        **_ON_GLOBE,
         "bell_diameter": ("bell dia", "bell"),
         "bell_height": (),
         "substructure": ("structure", "support"),
@@ -159,6 +174,7 @@ _OWNER = ("id", "hole id", "holeid", "hole", "boring id", "boring no", "bh", "bo
           "locationid", "point id", "point", "drillhole", "drillhole no", "boring number", "name")  # fmt: skip
 
 
+@lru_cache(maxsize=4096)
 def normal(header: str) -> str:
     r"""Return a header in small letters without signs, to compare it.
 
@@ -195,7 +211,7 @@ def _elevations(sheet: str, names: tuple[str, ...]) -> list[TableColumn]:
 @cache
 def sheets() -> dict[str, TableSheet]:
     """Return all sheets with rows, by their name."""
-    place = {"east": "east", "north": "north"}
+    place = {word: word for pair in PAIRS_OF_PLACE for word in pair}
     owner = TableColumn("boring", ("boring",), Shape("text"), _OWNER, required=True)
     zone = [
         TableColumn(name, ("response_zone", index), ELEVATION, _SYNONYMS["water"][name])
@@ -220,6 +236,8 @@ def sheets() -> dict[str, TableSheet]:
         TableSheet("water", ("water levels", "groundwater", "water readings"), tuple(water), "a row for each reading of water", "boring"),
         TableSheet("cores", ("core", "coring", "core runs", "rock core"), (owner, *_columns("cores", CoreRun)),
                    "a row for each core run", "boring"),
+        TableSheet("cone", ("cpt", "cone test", "cone tests", "cpts", "cone readings"), (owner, *_columns("cone", ConeReading)),
+                   "a row for each reading of a cone beside the boring", "boring"),
         TableSheet("remarks", ("remark", "notes", "comments"), (owner, *_columns("remarks", Remark)), "what the driller noted", "boring"),
         TableSheet("shafts", ("shaft", "shaft schedule", "drilled shaft schedule", "schedule", "piles", "piers", "pile schedule"),
                    tuple(shafts),
@@ -243,9 +261,15 @@ def sheet_named(name: str) -> str:
 
 def column_named(sheet: TableSheet, header: str) -> TableColumn | None:
     """Return the column that a header means, None where it means none."""
-    plain = normal(header)
-    exact = next((column for column in sheet.columns if plain == normal(column.name)), None)
-    return exact or next((column for column in sheet.columns if plain in column.synonyms), None)
+    return _meanings(sheet.name).get(normal(header))
+
+
+@cache
+def _meanings(sheet: str) -> dict[str, TableColumn]:
+    """Return the columns of a sheet by every header that means one; a name goes before a synonym, the first column before others."""
+    columns = sheets()[sheet].columns
+    found = {synonym: column for column in reversed(columns) for synonym in column.synonyms}
+    return found | {normal(column.name): column for column in reversed(columns)}
 
 
 # ---- headings: the row they stand in, the column that each one means, its unit

@@ -28,7 +28,7 @@ NO_BORING = "a table of borings or layers, or the logs (AGS, DIGGS) in the same 
 NO_BORING_HINT = "put them into one folder and give that, or write shafts into the site file of 'methodpick convert'"
 EXPLANATIONS = "explanations"
 """The sheet of a form that only explains the others."""
-EXPECTED = "sheets or CSV files named borings, layers, spt, water, cores, remarks, shafts, stock, site, rates"
+EXPECTED = "sheets or CSV files named borings, layers, spt, water, cores, cone, remarks, shafts, stock, site, rates"
 
 
 @record(frozen=False)

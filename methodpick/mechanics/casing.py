@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from math import pi, sqrt
 
+from methodpick.mechanics.earth_pressure import GRAVITY_M_S2, STEEL_KG_M3
 from methodpick.mechanics.registry import Argument, formula, positive
-from methodpick.mechanics.stress import GRAVITY_M_S2, STEEL_KG_M3
 
 YOUNG_KPA = 200e6
 POISSON = 0.3

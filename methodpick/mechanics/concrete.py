@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from math import pi
 
+from methodpick.mechanics.earth_pressure import WATER_KN_M3
 from methodpick.mechanics.registry import Argument, formula, positive
-from methodpick.mechanics.stress import WATER_KN_M3
 
 CRITICAL_SHARE = 1.0 / 3.0
 """Of the height of a pour, from its top down, over which fresh concrete presses with its whole weight."""

@@ -146,7 +146,7 @@ def recording() -> Iterator[list[Call]]:
 
     The interpreter's profile hook tells of the calls, so that a formula that is not recorded costs nothing more.
 
-    >>> from methodpick.mechanics.stress import hydrostatic
+    >>> from methodpick.mechanics.earth_pressure import hydrostatic
     >>> with recording() as calls:
     ...     head = hydrostatic(2.0)
     >>> [(call.formula.name, dict(call.arguments), call.result) for call in calls]
@@ -164,7 +164,7 @@ def recording() -> Iterator[list[Call]]:
 def call_behind(calls: Sequence[Call], value: float, names: Sequence[str]) -> Call | None:
     """Return the call of one of the named formulas that gave a value, the latest where several did; None where none did.
 
-    >>> from methodpick.mechanics.stress import hydrostatic
+    >>> from methodpick.mechanics.earth_pressure import hydrostatic
     >>> with recording() as calls:
     ...     heads = [hydrostatic(2.0), hydrostatic(3.0)]
     >>> call_behind(calls, 19.62, ["hydrostatic"]).arguments["head_m"]

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from math import pi
 
+from methodpick.mechanics.earth_pressure import GRAVITY_M_S2
 from methodpick.mechanics.registry import Argument, formula, positive
-from methodpick.mechanics.stress import GRAVITY_M_S2
 
 # ---- Fluid in the hole: pressure, density and level, water kept out, ground that it opens
 

@@ -18,13 +18,12 @@ from methodpick.ground.site import Shaft, Site
 from methodpick.plan.concrete.hole import fluid_filled, make_quantities
 from methodpick.plan.concrete.placement import GROUND_NOT_KNOWN
 from methodpick.plan.demands.fluid_length import sources_of
-from methodpick.plan.firm_lengths import FindPath, firm_lengths
 from methodpick.plan.fluid.programme import fluid_programme
+from methodpick.plan.hours import nights_of
 from methodpick.plan.judging.planning_input import boring_at_shaft, choose_boring, user_assumptions
 from methodpick.plan.judging.slices import lasting_from_m
-from methodpick.plan.nights import nights_of
 from methodpick.plan.other_ways.alternates import alternates, cautious_plan, next_best, relief, what_differs
-from methodpick.plan.other_ways.ladder import make_rungs
+from methodpick.plan.other_ways.ladder import FindPath, firm_lengths, make_rungs
 from methodpick.plan.other_ways.openings import openings
 from methodpick.plan.plan_context import PlanBasis, PlanContext, WorkedPath, shaft_context
 from methodpick.plan.reasons import notes
@@ -175,6 +174,7 @@ def _shaft_plan(context: PlanContext, shaft: Shaft, core: _Core, gathered: Gathe
     worked = core.worked
     judgement = context.stage_judgement(worked)
     casings = () if worked is None else worked.hole.casings
+    said = context.notes_of(core.intervals)
     without = ShaftPlan(
         id=shaft.id,
         boring=ground.profile.id,
@@ -191,9 +191,9 @@ def _shaft_plan(context: PlanContext, shaft: Shaft, core: _Core, gathered: Gathe
         fluid_programme=None,
         concrete=None,
         quantities=(),
-        assumptions=notes.assumptions(gathered, ground, core.intervals),
+        assumptions=said.assumptions,
         open_hazards=notes.open_hazards(ground, core.intervals, casings),
-        cautions=notes.cautions(ground, judgement, core.intervals),
+        cautions=notes.cautions(ground, judgement, said.cautions),
         gaps=notes.gaps(ground, judgement),
         other_ways=core.other_ways,
         relative_cost=0.0,
@@ -349,7 +349,7 @@ def _rulebook_stamp(rulebook: Rulebook) -> RulebookStamp:
 def _sources(plans: Sequence[ShaftPlan], rulebook: Rulebook) -> Mapping[str, str]:
     """Return the sources that the plans name, in full."""
     keys: set[str] = set()
-    for shaft in plans:
+    for shaft in {id(shaft.other_ways): shaft for shaft in plans}.values():  # shafts of a kind share the ways beside their plan
         for interval in shaft.intervals:
             keys |= {source.key for reason in interval.reasons for source in reason.sources}
         keys |= {source.key for caution in shaft.cautions for source in (*caution.sources, *(limit.source for limit in caution.limits))}

@@ -22,8 +22,8 @@ from methodpick.plan.casing.strings import make_casings
 from methodpick.plan.checks.catalogue import cutting_limits
 from methodpick.plan.concrete.hole import socket_of
 from methodpick.plan.concrete.placement import FinishedHole, StandingFluids, decide_placement, plan_concrete
-from methodpick.plan.demands.bare_runs import BareRun, bare_runs
 from methodpick.plan.demands.bounds import KeptBounds
+from methodpick.plan.demands.fluid_length import BareRun, bare_runs
 from methodpick.plan.demands.ground_on_casing import extractions
 from methodpick.plan.finished_hole import nothing_built, stage_values
 from methodpick.plan.fluid.levels import chosen_raise, find_levels
@@ -36,7 +36,7 @@ from methodpick.plan.proving.objections_of import objections_of
 from methodpick.plan.proving.prove import prove
 from methodpick.plan.reasons.decision import method_of
 from methodpick.plan.reasons.intervals import FirmAt, IntervalWriter
-from methodpick.plan.reasons.notes import StageJudgement
+from methodpick.plan.reasons.notes import NotesOfLengths, StageJudgement, assumptions, cautions_of_ground
 from methodpick.plan.result import Interval, OtherWay, Placement, ShaftMethod, Slurry, Stage
 from methodpick.plan.result.checks import Check, none_short
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable, PathProofs, ShaftSearches
@@ -100,11 +100,12 @@ WayKey = tuple[SequencePath, Placement | None, tuple[CasingSize, ...]]
 
 @record
 class KeptWays:
-    """The paths of a shaft that were worked out already, as they are built, and with their checks."""
+    """The paths of a shaft that were worked out already, as they are built, with their checks, and what is said of their lengths."""
 
     worked: dict[WayKey, WorkedPath] = field(default_factory=dict)
     built: dict[WayKey, BuiltWay] = field(default_factory=dict)
     checks: dict[WayKey, tuple[Check, ...]] = field(default_factory=dict)
+    notes: list[tuple[tuple[Interval, ...], NotesOfLengths]] = field(default_factory=list)
 
 
 class PlanContext:
@@ -265,6 +266,14 @@ class PlanContext:
     def intervals(self, path: SequencePath, firm: FirmAt) -> tuple[Interval, ...]:
         """Return the intervals of a path; ``firm`` tells of a depth whether it rests on no doubt."""
         return self.interval_writer.of_path(path, firm)
+
+    def notes_of(self, intervals: tuple[Interval, ...]) -> NotesOfLengths:
+        """Return what is said of the lengths of a path; found once for all sizes of its casings."""
+        found = next((said for known, said in self.ways.notes if known == intervals), None)
+        if found is None:
+            found = NotesOfLengths(assumptions(self.gathered, self.ground, intervals), cautions_of_ground(self.ground, intervals))
+            self.ways.notes.append((intervals, found))
+        return found
 
     def method_of(self, path: SequencePath) -> ShaftMethod:
         """Return the name of the method of a path."""

@@ -6,16 +6,16 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from methodpick.ground.site import Bell, Shaft
-from methodpick.plan.casing.starter import ABOVE_GRADE
-from methodpick.plan.casing.strings import DrilledPart, SegmentTools, parts_drilled, segment_tools
+from methodpick.plan.casing.sizes import DrilledPart, SegmentTools, parts_drilled, segment_tools
+from methodpick.plan.casing.strings import ABOVE_GRADE
 from methodpick.plan.concrete.hole import bell_height
 from methodpick.plan.concrete.placement import FinishedHole
+from methodpick.plan.hours import bell_hours, cage_hours, cage_pieces, clean_hours, splice_hours
 from methodpick.plan.judging.slices import JudgedGround
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
 from methodpick.plan.proving.open_hole import plug_length
 from methodpick.plan.result import Casing, HoleLevels, PullStep, Stage, Support
 from methodpick.plan.sequence.path import Run, Segment, SequencePath
-from methodpick.plan.sequence.step_hours import bell_hours, cage_hours, cage_pieces, clean_hours, splice_hours
 from methodpick.records import record
 from methodpick.terms import FLUID_NAMES, FLUIDS, SHAKING_WAYS, words_of_way
 from methodpick.unit_markup import height_words, mark

@@ -1,4 +1,4 @@
-"""The ground of a shaft derived anew from the record, and the checks of a written way proved anew on it."""
+"""The ground of a shaft derived anew from the record, the checks of a written way proved anew on it, and the log as it is shown."""
 
 from __future__ import annotations
 
@@ -10,16 +10,17 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import Frame
 from methodpick.ground.fitted_boring import drawn_down, join_equal_layers
+from methodpick.ground.profile import Spt
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.fluid.levels import chosen_raise, find_levels
 from methodpick.plan.judging.planning_input import boring_at_shaft, distance, limits_of, user_assumptions
 from methodpick.plan.judging.slices import insides, judge
 from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.proving.prove import prove
-from methodpick.plan.result import Drawdown, HoleLevels, Plan, ShaftPlan
+from methodpick.plan.result import Drawdown, HoleLevels, Log, Plan, ShaftPlan
 from methodpick.plan.result.checks import Check
 from methodpick.records import record
-from methodpick.review.contradiction import Contradiction, differences
+from methodpick.review.contradiction import Contradiction, differences, number, word
 from methodpick.review.plan_file import WrittenWay
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.values import point
@@ -133,3 +134,47 @@ def _missing(names: list[tuple[str, int | None]], proved: list[tuple[str, int | 
         yield Contradiction(f"check {check}", "a check of this stage", "nothing", stage)
     if not lost and not added:
         yield Contradiction("the checks", ", ".join(name for name, _ in names), ", ".join(name for name, _ in proved))
+
+
+# ---- the log as the strip shows it
+
+
+def check_log(ground: GroundFacts, log: Log) -> Iterator[Contradiction]:
+    """Return where the layers, tests, waters and remarks of the strip are not those of the boring."""
+    profile = ground.gatherer.frame.profile
+    layers = [
+        (each.top_m, each.base_m, each.likely or "unknown", each.layer.as_logged, each.layer.symbol or "", each.words.slab)
+        for each in ground.gatherer.strata
+        if each.logged
+    ]
+    written = [(layer.top_m, layer.base_m, layer.soil_class, layer.description, layer.symbol, layer.slab) for layer in log.layers]
+    yield from differences(tuple(written), tuple(layers), "ground.layers")
+    waters = [
+        (water.level_m.high, water.level_m.likely, water.level_m.low, water.top_m, water.base_m, water.kind, water.source)
+        for water in ground.gatherer.aquifers
+        if water.kind != "covered" and (water.read or water.kind != "main")
+    ]
+    shown = [
+        (level.low_m, level.likely_m, level.high_m, level.aquifer_top_m, level.aquifer_base_m, level.kind, level.source)
+        for level in log.water
+    ]
+    yield from differences(tuple(shown), tuple(waters), "ground.water")
+    counts = [(test.depth_m, _count(test)) for test in profile.spt]
+    for stratum in ground.gatherer.strata:
+        step = stratum.layer.thickness_m / (len(stratum.layer.n) + 1) if stratum.layer.n else 0.0
+        counts += [(round(stratum.top_m + step * place, 3), str(n)) for place, n in enumerate(stratum.layer.n, 1)]
+    yield from differences(log.spt, tuple(sorted(counts)), "ground.spt")
+    yield from number("ground.end_m", log.end_m, profile.end_m)
+    yield from number("ground.ground_elevation_m", log.ground_elevation_m, profile.ground_elevation_m)
+    yield from word("ground.technique", log.technique, profile.technique)
+    yield from number("ground.cave_in_depth_m", log.cave_in_depth_m, profile.cave_in_depth_m)
+    yield from differences(log.remarks, tuple((remark.depth_m, remark.text) for remark in profile.remarks), "ground.remarks")
+
+
+def _count(test: Spt) -> str:
+    """Return a penetration test as a log writes it: the count, the blows over a length at refusal, or that the weight sank."""
+    if test.weight_of_hammer:
+        return "WOH"
+    if test.refusal and test.penetration_m is not None:
+        return f"{test.n}/{test.penetration_m * 1000:.0f}mm"
+    return "-" if test.n is None else str(test.n)

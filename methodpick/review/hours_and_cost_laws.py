@@ -1,4 +1,4 @@
-"""The hours and the relative cost of a way."""
+"""The hours, the nights and the relative cost of a way."""
 
 from __future__ import annotations
 
@@ -7,10 +7,11 @@ from math import ceil
 
 from methodpick.facts.of_site import plant_at_hand
 from methodpick.facts.of_slice import WAY_PLANT
-from methodpick.plan.judging.slices import JudgedSlice
+from methodpick.plan.hours import nights_of
+from methodpick.plan.judging.slices import JudgedSlice, lasting_from_m
 from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.result import Alternate, Casing, ShaftPlan, Stage
-from methodpick.review.contradiction import Contradiction, number
+from methodpick.review.contradiction import Contradiction, differences, number
 from methodpick.review.plan_file import WrittenWay
 from methodpick.terms import FLUIDS, ROCK, SHAKING_WAYS, CasingWay
 from methodpick.vocabulary.values import Span
@@ -123,6 +124,12 @@ def _lifts(way: WrittenWay, stage: Stage) -> int:
     """Return the number of lifts in which a stage pulls its casing."""
     numbers = [place for place, casing in enumerate(way.built.casings, 1) if abs(casing.base_m - stage.base_m) < 0.002]
     return max(1, sum(step.casing_no in numbers for step in way.built.concrete.pulls))
+
+
+def check_nights(ground: GroundFacts, shaft: ShaftPlan, shift_h: float) -> Iterator[Contradiction]:
+    """Return where the nights are not those that the hours of the stages and the shift ask for."""
+    right = nights_of(shaft.stages, shaft.tip_depth_m, shift_h, ground.ground.limits, lasting_from_m(ground.judged))
+    yield from differences(shaft.nights, right, "nights")
 
 
 # ---- cost: at least what lengths, casings and plant cost; and no way as safe as the plan costs less

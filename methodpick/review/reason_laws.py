@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from math import inf
 
-from methodpick.engine.explain import known_of, reason_text, supporting_facts, weakest_limit
+from methodpick.engine.interpret import known_of, reason_text, supporting_facts, weakest_limit
 from methodpick.engine.rule import Rule
 from methodpick.facts.curves import NO_UPLIFT
 from methodpick.facts.of_site import plant_at_hand
@@ -153,7 +153,8 @@ def check_notes(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction
     yield from _doubts(ground, shaft, gathered.doubts)
     values = stage_values(ground, shaft)
     judgement = notes.StageJudgement(ground.book.scopes["stage"].judge(values), values)
-    yield from differences(shaft.cautions, notes.cautions(ground.ground, judgement, shaft.intervals), "cautions")
+    of_ground = notes.cautions_of_ground(ground.ground, shaft.intervals)
+    yield from differences(shaft.cautions, notes.cautions(ground.ground, judgement, of_ground), "cautions")
     yield from differences(shaft.gaps, notes.gaps(ground.ground, judgement), "gaps")
 
 

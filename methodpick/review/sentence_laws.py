@@ -11,11 +11,11 @@ from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer
 from methodpick.plan.proving.open_hole import plug_length
 from methodpick.plan.reasons.notes import UNPROVEN
 from methodpick.plan.result import Casing, Interval, PullStep, ShaftPlan, Stage
+from methodpick.review.casing_laws import is_cored_at
 from methodpick.review.contradiction import Contradiction, word
 from methodpick.review.hours_and_cost_laws import cage_splices
 from methodpick.review.plan_file import WrittenWay
 from methodpick.review.sentence_forms import check_decision_form, check_stage_form
-from methodpick.review.support_laws import is_cored_at
 from methodpick.terms import FLUIDS, SHAKING_WAYS, STARTER
 from methodpick.unit_markup import mark, spell
 from methodpick.vocabulary.values import YES

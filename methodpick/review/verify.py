@@ -14,20 +14,27 @@ from methodpick.plan.judging.planning_input import distance
 from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.result import HoleLevels, Plan, ShaftPlan
 from methodpick.records import record
+from methodpick.review.casing_laws import check_casings, check_casings_made, check_pulls, check_tools
 from methodpick.review.contradiction import Contradiction, differences, number, placed, word
-from methodpick.review.ground_anew import ReviewBasis, basis_of, compare_checks, designed_shaft, failing_checks, ground_anew, ground_key
-from methodpick.review.hours_and_cost_laws import check_cost, check_hours, check_order
+from methodpick.review.fluid_laws import check_fluids, check_levels, check_main_fluid, check_programme
+from methodpick.review.ground_anew import (
+    ReviewBasis,
+    basis_of,
+    check_log,
+    compare_checks,
+    designed_shaft,
+    failing_checks,
+    ground_anew,
+    ground_key,
+)
+from methodpick.review.hours_and_cost_laws import check_cost, check_hours, check_nights, check_order
 from methodpick.review.interval_laws import check_confidence, check_intervals, check_method, check_without_method
-from methodpick.review.log_and_programme_laws import check_log, check_programme
 from methodpick.review.other_way_laws import check_other_ways
 from methodpick.review.plan_file import WrittenWay, read_plan, ways_of
 from methodpick.review.reason_laws import ReasonLaws, check_notes
 from methodpick.review.sentence_laws import check_decision, check_stage_texts, check_undecided
 from methodpick.review.sequence_laws import check_sequence
-from methodpick.review.support_laws import check_casings, check_levels, check_main_fluid, check_tools
-from methodpick.review.volumes import check_concrete, check_overbreak, check_quantities, check_rungs, check_swell
-from methodpick.review.window_laws import check_fluids
-from methodpick.review.work_laws import check_casings_made, check_nights, check_pulls, check_supply
+from methodpick.review.volumes import check_concrete, check_overbreak, check_quantities, check_rungs, check_supply, check_swell
 from methodpick.unit_markup import spell
 
 
@@ -179,6 +186,8 @@ def _design(site: Site, drawn: Shaft, shaft: ShaftPlan) -> Iterator[Contradictio
         ("design, bell_diameter_m", shaft.design.bell_diameter_m, None if drawn.bell is None else drawn.bell.diameter_m),
         ("design, east_m", shaft.design.east_m, None if place is None else place.east_m),
         ("design, north_m", shaft.design.north_m, None if place is None else place.north_m),
+        ("design, latitude_deg", shaft.design.latitude_deg, None if place is None else place.latitude_deg),
+        ("design, longitude_deg", shaft.design.longitude_deg, None if place is None else place.longitude_deg),
         ("design, grade_m", shaft.design.grade_m, None if shaft.levels is None else shaft.levels.grade_m),
         ("boring_distance_m", shaft.boring_distance_m, distance(boring, drawn)),
         ("boring_level_m", shaft.boring_level_m, level_difference(boring, drawn)),

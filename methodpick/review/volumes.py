@@ -1,4 +1,4 @@
-"""The volumes of a way by simple solids: what is drilled, what concrete fills, what fluid fills; and what is counted from them."""
+"""The volumes of a way by simple solids: what is drilled, what concrete and fluid fill, what is counted from them; and the concrete."""
 
 from __future__ import annotations
 
@@ -316,3 +316,24 @@ def _pieces(ground: GroundFacts, top_m: float, base_m: float) -> Iterator[tuple[
         length = min(piece.base_m, base_m) - max(piece.top_m, top_m)
         if length > 0:
             yield piece, length
+
+
+# ---- slump and tremie
+
+
+def check_supply(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
+    """Return where slump and tremie are not those of the limits in force."""
+    concrete, limits = way.built.concrete, ground.limits
+    slump = "dry" if concrete.placement == "free_fall" else "wet"
+    yield from number("concrete, slump_min_m", concrete.slump_min_m, limits[f"slump_{slump}_min_m"].value)
+    yield from number("concrete, slump_max_m", concrete.slump_max_m, limits[f"slump_{slump}_max_m"].value)
+    ratios = [piece.sheet.span("bulging_ratio").likely for piece in ground.judged if "bulging_ratio" in piece.sheet.facts]
+    worst = max((ratio for ratio in ratios if ratio is not None), default=None)
+    yield from number("concrete, bulging_ratio", concrete.bulging_ratio, worst)
+    if (tremie := concrete.tremie) is not None:
+        yield from number("concrete, tremie.pipe_m", tremie.pipe_m, limits["tremie_pipe_m"].value)
+        yield from number("concrete, tremie.gap_m", tremie.gap_m, limits["tremie_gap_m"].value)
+        yield from number("concrete, tremie.embedment_m", tremie.embedment_m, limits["tremie_embedment_m"].value)
+        yield from number("concrete, tremie_embedment_m", concrete.tremie_embedment_m, tremie.embedment_m)
+    hours = sum(limits["hours_casing_set"].value / 2 if step.lift_no == 1 else limits["hours_refill"].value for step in concrete.pulls)
+    yield from number("concrete, pull_hours", concrete.pull_hours, hours)

@@ -13,22 +13,11 @@ from typing import TypeVar
 from methodpick.ground.rates import Pay
 from methodpick.mechanics.casing import mass_per_metre
 from methodpick.records import record
-from methodpick.site.estimate import NOTHING, Estimate
+from methodpick.site.estimate import NOTHING, BidItem, BidSheet, CostLine, CostSheet, Estimate, HoursRow, UnpricedLine
 from methodpick.site.job import Job, estimate_of
-from methodpick.site.result import (
-    BY_DRAWING,
-    TUBE_LENGTH,
-    BidItem,
-    BidSheet,
-    CostLine,
-    CostSheet,
-    HoursRow,
-    ShaftTakeoff,
-    TotalLine,
-    UnpricedLine,
-)
+from methodpick.site.result import BY_DRAWING, TUBE_LENGTH, ShaftTakeoff, TotalLine
 from methodpick.unit_markup import mark
-from methodpick.vocabulary.pay_items import PayGrouping, PayMeasure
+from methodpick.vocabulary.trade_lists import PayGrouping, PayMeasure
 
 NAMES: Mapping[PayMeasure, str] = {
     "mobilisation": "mobilisation",

@@ -12,7 +12,7 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import InputError, Problem
 from methodpick.ground.fitted_boring import level_difference
 from methodpick.ground.profile import Profile
-from methodpick.ground.site import Shaft, Site
+from methodpick.ground.site import NOT_BUILT, Shaft, Site
 from methodpick.plan.judging.planning_input import boring_at_shaft, by_distance, choose_boring, distance
 from methodpick.plan.plan_context import PlanBasis, PlanContext, shaft_context
 from methodpick.plan.proving.ground_facts import ProvedFacts
@@ -29,8 +29,6 @@ from methodpick.vocabulary.values import point
 # ---- The method of a shaft at a boring and how hard the ground is, planned without reasons and sizes; equal shafts are planned once
 
 
-_NOT_BUILT = {"id", "boring", "count", "position", "substructure", "ground_elevation_m"}
-"""Fields of a shaft that do not tell how it is built in given ground."""
 PlanKey = tuple[str, str, str]
 """What shafts share whose plans are equal: boring, ground level, and the shaft as designed with what its distance decides."""
 
@@ -57,6 +55,7 @@ class PreviewCache:
     _contexts: dict[PlanKey, PlanContext] = field(default_factory=dict)
     _of_distance: tuple[Rule, ...] = ()
     _proved: ProvedFacts = field(default_factory=dict)
+    _at_shafts: dict[tuple[str, float | None], Profile] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         """Find the rules that speak of the distance of a boring."""
@@ -70,7 +69,14 @@ class PreviewCache:
     def _key_at_any_distance(self, boring: Profile, shaft: Shaft) -> PlanKey:
         known = boring.ground_elevation_m is not None and shaft.ground_elevation_m is not None
         level = f"{shaft.ground_elevation_m:.4f}" if known else ""
-        return boring.id, level, shaft.model_dump_json(exclude=_NOT_BUILT)
+        return boring.id, level, shaft.model_dump_json(exclude=NOT_BUILT)
+
+    def at_shaft(self, boring: Profile, shaft: Shaft) -> Profile:
+        """Return a boring as it reads from the ground at a shaft; set over once for all shafts on the same level."""
+        key = boring.id, shaft.ground_elevation_m
+        if key not in self._at_shafts:
+            self._at_shafts[key] = boring_at_shaft(self.site, shaft, boring, self.book.values)
+        return self._at_shafts[key]
 
     def preview(self, boring: Profile, shaft: Shaft) -> MethodPreview:
         """Return the method and the score of a shaft at a boring."""
@@ -95,11 +101,8 @@ class PreviewCache:
         )
 
     def _plan(self, boring: Profile, shaft: Shaft) -> tuple[MethodPreview, PlanContext]:
-        context = shaft_context(
-            PlanBasis(self.site, self.book, self.assumptions, proved=self._proved),
-            boring_at_shaft(self.site, shaft, boring, self.book.values),
-            shaft,
-        )
+        basis = PlanBasis(self.site, self.book, self.assumptions, proved=self._proved)
+        context = shaft_context(basis, self.at_shaft(boring, shaft), shaft)
         path = context.best()
         if path is None:
             return MethodPreview("undecided", Score(undecided_m=shaft.tip_m)), context
@@ -158,10 +161,10 @@ def assign_boring(site: Site, shaft: Shaft, previews: PreviewCache) -> Assignmen
         level_m=level_m,
         shifted=bool(level_m) and site.site.setting == "land",
         said=_ASSIGNED_WORDS[way],
-        weighed=tuple(_weighed(site, site.boring(name), shaft, previews, planned=len(considered) > 1) for name in considered),
+        weighed=tuple(_weighed(site.boring(name), shaft, previews, planned=len(considered) > 1) for name in considered),
         flags=(
             *_nearest_two_flags(near, shaft, previews),
-            *_reach_flags(site, chosen, shaft, limits),
+            *_reach_flags(previews.at_shaft(chosen, shaft), shaft, limits),
             *_distance_flags(chosen, shaft, limits),
             *_level_flags(site, level_m, limits),
             *_wanted_flags(site, picked.wanted, within, shaft),
@@ -190,9 +193,9 @@ def _within_radius(site: Site, shaft: Shaft, near: Sequence[Profile]) -> tuple[P
     return tuple(boring for boring in near if (distance(boring, shaft) or 0.0) <= radius + 1e-9)
 
 
-def _weighed(site: Site, boring: Profile, shaft: Shaft, previews: PreviewCache, *, planned: bool) -> Weighed:
+def _weighed(boring: Profile, shaft: Shaft, previews: PreviewCache, *, planned: bool) -> Weighed:
     preview = previews.preview(boring, shaft) if planned else None
-    end_m = boring_at_shaft(site, shaft, boring, previews.book.values).end_m
+    end_m = previews.at_shaft(boring, shaft).end_m
     return Weighed(
         boring=boring.id,
         distance_m=distance(boring, shaft),
@@ -220,9 +223,9 @@ def _nearest_two_flags(near: Sequence[Profile], shaft: Shaft, previews: PreviewC
     return (Flag("method", "caution", text, Citation("practice", "two nearest borings compared")),)
 
 
-def _reach_flags(site: Site, boring: Profile, shaft: Shaft, limits: Mapping[str, Limit]) -> tuple[Flag, ...]:
-    """Flag a boring that does not reach the tip, or not far enough below it."""
-    end_m = boring_at_shaft(site, shaft, boring, {name: limit.value for name, limit in limits.items()}).end_m
+def _reach_flags(boring: Profile, shaft: Shaft, limits: Mapping[str, Limit]) -> tuple[Flag, ...]:
+    """Flag a boring that does not reach the tip, or not far enough below it, as it reads from the ground at the shaft."""
+    end_m = boring.end_m
     below = limits["data_below_least"]
     if end_m < shaft.tip_m - SAME_M:
         text = f"Boring {boring.id} stops {mark(shaft.tip_m - end_m, 'm')} above the tip: nothing is claimed below it."

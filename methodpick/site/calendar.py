@@ -10,15 +10,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from math import hypot
+from functools import cached_property
 from typing import Literal
 
+from methodpick.ground.position import apart_m
 from methodpick.ground.site import Site
 from methodpick.records import record
-from methodpick.site.calendar_result import DAY_H, SAME_H, WEEK, Calendar, CalendarShaft, Relief, WorkClock
-from methodpick.site.estimate import Estimate
+from methodpick.site.estimate import DAY_H, SAME_H, WEEK, Estimate, HoursRow, WorkClock
 from methodpick.site.job import Job
-from methodpick.site.result import HoursRow
+from methodpick.site.result import Calendar, CalendarShaft, Relief, on_site_hours
 from methodpick.unit_markup import how_many, mark
 
 End = Literal["low", "likely", "high"]
@@ -153,14 +153,35 @@ def days_of(clock: WorkClock, placed: Sequence[PlacedShaft]) -> int:
 # ---- From the hours of a site to its calendar
 
 
-@record
+@record(caches=True)
 class SiteSchedule:
-    """A calendar with what the casing strings are found from: the works and where they are placed, at low, likely and high hours."""
+    """When each shaft of a site is built, from which strings, days and cost are found; its calendar is written when it is asked for.
 
-    calendar: Calendar
-    clock: WorkClock
+    ``works`` and ``placed`` are the works and where they are placed at low, likely and high hours, ``days`` the working days of the whole.
+    """
+
+    site: Site
+    jobs: Sequence[Job]
+    rows: Sequence[HoursRow]
+    rules: CalendarRules
     works: dict[End, tuple[ShaftWork, ...]]
     placed: dict[End, tuple[PlacedShaft, ...]]
+    days: Estimate
+
+    @property
+    def clock(self) -> WorkClock:
+        """Return the clock of working hours."""
+        return self.rules.clock
+
+    @property
+    def rigs_used(self) -> int:
+        """Return how many of the rigs at hand work."""
+        return 1 + max((each.rig for each in self.placed["likely"]), default=0)
+
+    @property
+    def on_site_h(self) -> Estimate:
+        """Return the hours of all shifts of the rigs that are on site."""
+        return on_site_hours(self.days, self.rigs_used, self.clock.shift_h)
 
     def hour_of(self, end: End, place: int, work_h: float) -> float:
         """Return when so many hours of work at a shaft are done, from the opening of its hole on; ``place`` is its place in the order."""
@@ -168,35 +189,41 @@ class SiteSchedule:
         hole_h = self.works[end][each.work].hole_h
         return self.clock.after(each.opened_h, work_h) if work_h <= hole_h else each.cleaned_h + work_h - hole_h
 
+    @cached_property
+    def calendar(self) -> Calendar:
+        """Return the calendar, with what binds: for that all shafts are placed again with more rigs and without what holds them up."""
+        schedule, works, clock = self.site.site.schedule, self.works["likely"], self.clock
+        rigs, fixed_crews = schedule.rigs or 1, schedule.crews
+        reliefs = _reliefs(self.rules, works, rigs, fixed_crews, int(self.days.likely))
+        return Calendar(
+            days=self.days,
+            rigs=rigs,
+            rigs_used=self.rigs_used,
+            crews=fixed_crews or rigs,
+            shift_h=clock.shift_h,
+            days_a_week=clock.days_a_week,
+            start=schedule.start or "",
+            shafts=tuple(_calendar_shafts(self.jobs, clock, works, self.placed["likely"])),
+            binding=_binding(reliefs, self.days.likely),
+            reliefs=reliefs,
+            said=tuple(_notes(self.site, self.jobs, self.rows, self.days)),
+        )
+
 
 def make_schedule(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow]) -> SiteSchedule:
-    """Return the calendar of a site: of one rig up to all that are at hand, the count that is done first."""
+    """Return when the shafts of a site are built: by one rig up to all that are at hand, the count that is done first."""
     works = {end: _works(rows, end) for end in ENDS}
     rules = _rules(site, jobs, works["likely"])
-    rigs = site.site.schedule.rigs or 1
     fixed_crews = site.site.schedule.crews
-    choices = [place_all(rules, works["likely"], count, fixed_crews or count) for count in range(1, rigs + 1)]
+    choices = [place_all(rules, works["likely"], count, fixed_crews or count) for count in range(1, (site.site.schedule.rigs or 1) + 1)]
     best = min(choices, key=lambda placed: (days_of(rules.clock, placed), max((each.end_h for each in placed), default=0.0)))
-    placed = {end: tuple(best if end == "likely" else replay(rules, works[end], best)) for end in ENDS}
-    least = {end: min(days_of(rules.clock, replay(rules, works[end], choice)) for choice in choices) for end in ENDS}
-    likely = days_of(rules.clock, best)
+    ends: tuple[End, End] = ("low", "high")
+    replayed = {end: [replay(rules, works[end], choice) for choice in choices] for end in ends}
+    at, likely = choices.index(best), days_of(rules.clock, best)
+    least = {end: min(days_of(rules.clock, choice) for choice in replayed[end]) for end in ends}
     days = Estimate(float(min(least["low"], likely)), float(likely), float(max(least["high"], likely)))
-    rigs_used = 1 + max((each.rig for each in best), default=0)
-    reliefs = _reliefs(rules, works["likely"], rigs, fixed_crews, int(days.likely))
-    calendar = Calendar(
-        days=days,
-        rigs=rigs,
-        rigs_used=rigs_used,
-        crews=fixed_crews or rigs,
-        shift_h=rules.clock.shift_h,
-        days_a_week=rules.clock.days_a_week,
-        start=site.site.schedule.start or "",
-        shafts=tuple(_calendar_shafts(jobs, rules.clock, works["likely"], best)),
-        binding=_binding(reliefs, days.likely),
-        reliefs=reliefs,
-        said=tuple(_notes(site, jobs, rows, days)),
-    )
-    return SiteSchedule(calendar, rules.clock, works, placed)
+    placed = {end: tuple(best if end == "likely" else replayed[end][at]) for end in ENDS}
+    return SiteSchedule(site, jobs, rows, rules, works, placed, days)
 
 
 def _works(rows: Sequence[HoursRow], end: End) -> tuple[ShaftWork, ...]:
@@ -239,7 +266,8 @@ def _near(jobs: Sequence[Job], works: Sequence[ShaftWork]) -> tuple[tuple[int, .
     for order, (index, place, wide_m) in enumerate(placed):
         for other, there, other_wide_m in placed[order + 1 :]:
             least_m = jobs[0].limit("adjacent_diameters") * max(wide_m, other_wide_m)
-            if hypot(place.east_m - there.east_m, place.north_m - there.north_m) < least_m - 1e-6:
+            away_m = apart_m(place, there)
+            if away_m is not None and away_m < least_m - 1e-6:
                 found[index].append(other)
                 found[other].append(index)
     return tuple(map(tuple, found))

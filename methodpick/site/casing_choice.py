@@ -18,17 +18,16 @@ from methodpick.plan.casing.sizes import CasingSize
 from methodpick.plan.result import ShaftPlan
 from methodpick.records import record
 from methodpick.site.calendar import make_schedule
-from methodpick.site.job import Job, hours_row
-from methodpick.site.result import SitePlan
-from methodpick.site.site_takeoff import jobs_of, take_off
-from methodpick.site.takeoff_lines import concrete_lines
+from methodpick.site.estimate import CostSheet
+from methodpick.site.job import Job
+from methodpick.site.result import CasingCandidate, CasingChoice, SitePlan, StockPieces
+from methodpick.site.site_takeoff import ShaftCounts, jobs_of, price
 from methodpick.site.yard import SizedNeed, TradeLengths, casing_needs, stock_lengths, stock_of, timed_lengths, trade_lengths
-from methodpick.site.yard_result import CasingCandidate, CasingChoice, StockPieces
 from methodpick.site.yard_sizes import SizeChoice, YardSize, choose_sizes
 from methodpick.site.yard_strings import TimedLength, fill
 from methodpick.terms import CasingWay
 from methodpick.unit_markup import mark
-from methodpick.vocabulary.trade_sizes import TradeSizes
+from methodpick.vocabulary.trade_lists import TradeSizes
 
 MOST_YARDS = 16
 """Parts of the yard that are tried, one by one; of a larger yard, it without each kind of piece, and where the whole is no
@@ -40,7 +39,8 @@ Resize = Callable[[str, tuple[CasingSize, ...]], ShaftPlan | None]
 def choose_casing(site: Site, planned: SitePlan, book: Rulebook, resize: Resize) -> SitePlan:
     """Return a planned site with the casing that is best for the site as a whole; ``planned`` has casing to buy only."""
     jobs = jobs_of(site, planned, book)
-    rows = [hours_row(job, concrete_lines(job)[-1]) for job in jobs]
+    counts = ShaftCounts()
+    rows = [counts.of(job).hours for job in jobs]
     needs = casing_needs(jobs, rows, make_schedule(site, jobs, rows))
     if not needs:
         return planned
@@ -49,7 +49,7 @@ def choose_casing(site: Site, planned: SitePlan, book: Rulebook, resize: Resize)
     stock = _useful(stock_of(site), needs)
     made = [choosing.with_stock(*some) for some in _parts_of_yard(stock)]
     made += [choosing.with_stock(*some) for some in _without_each(stock, made[0])] if len(stock) > 1 else []
-    weighing = _Weighing(site, book, planned, _distinct(made))
+    weighing = _Weighing(site, book, planned, counts, _distinct(made))
     if not _is_parted_wholly(stock) and not weighing.is_whole_yard_worth_it():
         weighing.add(choosing.with_stock(*some) for some in _each_alone(stock))
         weighing.leave_out_pieces(choosing)
@@ -237,6 +237,7 @@ class _Weighing:
     site: Site
     book: Rulebook
     planned: SitePlan
+    counts: ShaftCounts
     made: list[_SizedSite]
     costs: list[float | None] = field(default_factory=list)
 
@@ -274,7 +275,7 @@ class _Weighing:
             return False
         for chosen in self.made[len(self.costs) :]:
             plan = _site_plan(self.planned, chosen, (), by_cost=False)
-            self.costs.append(_likely_cost(self.site, plan, self.book))
+            self.costs.append(_likely_cost(price(self.site, plan, self.book, self.counts)))
         return all(cost is not None for cost in self.costs)
 
     def best(self) -> SitePlan:
@@ -288,9 +289,8 @@ class _Weighing:
         return _site_plan(self.planned, self.made[order[0]], candidates, by_cost=by_cost)
 
 
-def _likely_cost(site: Site, plan: SitePlan, book: Rulebook) -> float | None:
+def _likely_cost(cost: CostSheet | None) -> float | None:
     """Return the likely cost of a site, None where a line of it has no rate."""
-    cost = take_off(site, plan, book).cost
     return None if cost is None or cost.unpriced else cost.total.likely
 
 

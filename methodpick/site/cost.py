@@ -9,23 +9,10 @@ from methodpick.ground.quantity import Band
 from methodpick.ground.rates import Rates
 from methodpick.mechanics.casing import mass_per_metre
 from methodpick.records import record
-from methodpick.site.calendar_result import Calendar
-from methodpick.site.estimate import NOTHING, Estimate
+from methodpick.site.calendar import SiteSchedule
+from methodpick.site.estimate import NOTHING, CostLine, CostSheet, Estimate, HoursRow, UnpricedLine
 from methodpick.site.job import Job, drilled_pieces, drilling_rate, estimate_of
-from methodpick.site.result import (
-    PAD_LOOSE,
-    SPOIL_LOOSE,
-    STANDING,
-    TO_ORDER,
-    TUBE_LENGTH,
-    CostLine,
-    CostSheet,
-    HoursRow,
-    ShaftTakeoff,
-    TotalLine,
-    UnpricedLine,
-)
-from methodpick.site.yard_result import Yard
+from methodpick.site.result import PAD_LOOSE, SPOIL_LOOSE, STANDING, TO_ORDER, TUBE_LENGTH, ShaftTakeoff, TotalLine, Yard
 from methodpick.unit_markup import how_many, mark
 
 _ONCE = Estimate.exactly(1.0)
@@ -33,14 +20,14 @@ _ONCE = Estimate.exactly(1.0)
 
 @record
 class Quantities:
-    """What a site's cost is priced from: the takeoff of its shafts, their sums, the hours, the casing strings and the calendar."""
+    """What a site's cost is priced from: the takeoff of its shafts, their sums, the hours, the casing strings and when it is built."""
 
     jobs: Sequence[Job]
     shafts: Sequence[ShaftTakeoff]
     totals: Sequence[TotalLine]
     hours: Sequence[HoursRow]
     yard: Yard
-    calendar: Calendar
+    schedule: SiteSchedule
 
 
 @record(frozen=False)
@@ -129,17 +116,16 @@ def _rig(pricing: _Pricing, rows: Sequence[HoursRow]) -> list[CostLine]:
 
 def _rig_standing(pricing: _Pricing, quantities: Quantities) -> list[CostLine]:
     """Price the hours in which the rigs of the calendar are on site and build nothing; no line where they are always at work."""
-    calendar, rates = quantities.calendar, pricing.rates
+    schedule, rates = quantities.schedule, pricing.rates
     worked = _hours_of_all(quantities.hours)
-    idle = [max(0.0, here - work) for here, work in zip(calendar.on_site_h.ends, worked.ends, strict=True)]
+    idle = [max(0.0, here - work) for here, work in zip(schedule.on_site_h.ends, worked.ends, strict=True)]
     if max(idle) <= 0:
         return []
     hours = Estimate(min(idle), idle[1], max(idle))
     own = rates.rig_standing_per_h
     priced_by = (own, "rig_standing") if own is not None else (rates.rig_per_h, "rig")
-    words = (
-        f"{how_many(calendar.rigs_used, 'rig')} in shifts of {calendar.shift_h:g} h over {calendar.days.likely:.0f} days, less their work: "
-    )
+    rigs, shift_h = how_many(schedule.rigs_used, "rig"), schedule.clock.shift_h
+    words = f"{rigs} in shifts of {shift_h:g} h over {schedule.days.likely:.0f} days, less their work: "
     as_working = "" if own is not None else ", as one that works"
     return [
         replace(line, formula=f"{words}{_amount_text(hours, 'h')} x {_money_text(line.price)} an hour{as_working}")

@@ -9,12 +9,12 @@ from methodpick.ground.quantity import Band
 from methodpick.ground.rates import DrillingRate, PayWord, Rates
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.concrete.hole import Bore, bores, socket_of
+from methodpick.plan.hours import splice_hours
 from methodpick.plan.proving.ground_facts import TOUCH_M
 from methodpick.plan.result import Casing, Interval, ShaftPlan, Stage
-from methodpick.plan.sequence.step_hours import splice_hours
 from methodpick.records import record
-from methodpick.site.estimate import NOTHING, Estimate
-from methodpick.site.result import DRILLED_IN_ALL, SPOIL_LOOSE, TO_ORDER, TRUCKS, TUBES, HoursRow, LineGroup, TakeoffLine
+from methodpick.site.estimate import NOTHING, Estimate, HoursRow
+from methodpick.site.result import DRILLED_IN_ALL, SPOIL_LOOSE, TO_ORDER, TRUCKS, TUBES, LineGroup, TakeoffLine
 from methodpick.terms import FLUIDS
 
 FULL_STATES = frozenset({*FLUIDS, "cased_balanced", "cased_plug"})

@@ -10,7 +10,7 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.casing.sizes import CasingSize
-from methodpick.plan.judging.planning_input import boring_at_shaft, distance
+from methodpick.plan.judging.planning_input import distance
 from methodpick.plan.pipeline import assembled, assumptions_for, doubts_of, plan_shaft, wanted_shafts
 from methodpick.plan.plan_context import PlanBasis, PlanContext, shaft_context
 from methodpick.plan.result import InputStamp, ShaftPlan
@@ -96,8 +96,7 @@ class SitePlanner:
             named = shaft.model_copy(update={"boring": boring.id})
             doubts = doubts_of(self.site.model_copy(update={"borings": (boring,), "shafts": (named,)}))
             basis = replace(self.basis, site=self._without_yard, doubts=tuple(doubts))
-            at_shaft = boring_at_shaft(self._without_yard, named, boring, self.book.values)
-            context = self._previews.planned_from(key) or shaft_context(basis, at_shaft, named)
+            context = self._previews.planned_from(key) or shaft_context(basis, self._previews.at_shaft(boring, named), named)
             self._kinds[key] = KindOfShaft(key=key, shaft=named, boring=boring, basis=basis, context=context)
         return self._kinds[key]
 
@@ -172,7 +171,13 @@ def settled_site(site: Site, plan: SitePlan) -> Site:
 def _under_own_name(plan: ShaftPlan, shaft: Shaft, distance_m: float | None) -> ShaftPlan:
     """Return a plan that shafts share with one shaft's own name, number, place and distance."""
     position = shaft.position
-    design = replace(plan.design, east_m=position.east_m if position else None, north_m=position.north_m if position else None)
+    design = replace(
+        plan.design,
+        east_m=position.east_m if position else None,
+        north_m=position.north_m if position else None,
+        latitude_deg=position.latitude_deg if position else None,
+        longitude_deg=position.longitude_deg if position else None,
+    )
     doubts = tuple(_renamed(text, plan.id, shaft.id) for text in plan.doubts)
     return replace(plan, id=shaft.id, count=shaft.count, boring_distance_m=distance_m, doubts=doubts, design=design)
 

@@ -3,62 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from datetime import date, timedelta
 from typing import Literal
 
 from methodpick.ground.rates import PayWord
 from methodpick.plan.result import Citation, Plan
 from methodpick.records import record
-from methodpick.site.calendar_result import Calendar
-from methodpick.site.estimate import NOTHING, Estimate
-from methodpick.site.yard_result import CasingChoice, Yard
-from methodpick.vocabulary.pay_items import PayMeasure
+from methodpick.site.estimate import NOTHING, WEEK, BidSheet, CostSheet, Estimate, HoursRow, WorkClock
 
-
-@record
-class BidItem:
-    """An item of the bid.
-
-    ``quantity`` is None where the bid schedule says it and the site file does not. ``cost`` is what the item carries by the user's rates
-    and ``amount`` that with overhead and margin; ``price`` is the amount of one unit. They are None without rates. ``lacking`` names the
-    work in it that has no rate, without which its money is incomplete. ``covers`` names the lines of cost that it carries; ``shares`` holds
-    the share of each line that it carries, by the line's place among all lines of the cost.
-    """
-
-    measure: PayMeasure
-    name: str
-    unit: str
-    quantity: float | None
-    formula: str
-    cost: Estimate | None
-    amount: Estimate | None
-    price: Estimate | None
-    lacking: tuple[str, ...]
-    covers: tuple[str, ...]
-    shares: tuple[tuple[int, float], ...] = ()
-    provisional: bool = False
-
-
-@record
-class BidSheet:
-    """The bid of a site: its items, where lengths are measured from, after which source, and the sum.
-
-    ``cost`` is the sum of what the items carry, ``amount`` that with overhead and margin; what has no rate is in neither and is named in
-    ``lacking``. ``incidental`` names the work that no item measures, with the items that carry it.
-    """
-
-    currency: str
-    items: tuple[BidItem, ...]
-    measured_from: str
-    source: str
-    confidence: str
-    origin: str
-    overhead_percent: float | None
-    margin_percent: float | None
-    cost: Estimate | None
-    amount: Estimate | None
-    lacking: tuple[str, ...]
-    incidental: tuple[tuple[str, str], ...]
-    notes: tuple[str, ...]
+# ---- borings and quantities
 
 
 AssignedBy = Literal["named", "only", "nearest", "substructure", "envelope", "first"]
@@ -113,6 +66,8 @@ class Assignment:
 
 
 FORMAT = "methodpick-takeoff/1"
+
+
 LineGroup = Literal["drilling", "casing", "fluid", "concrete", "spoil", "steel", "testing", "delivery"]
 
 
@@ -201,71 +156,212 @@ class TotalLine:
     pay: PayWord
 
 
-@record
-class HoursRow:
-    """The hours of one shaft by kind of work.
+# ---- casing: what the shafts need, the strings that serve them, and the choice of sizes and stock for the whole site
 
-    ``by_rates`` tells whether they come from the user's rates; else they are the planning hours of the plan's stages. ``lacking``
-    names the rates that are wanting; planning hours stand in for them.
+
+@record
+class StringNeed:
+    """A temporary string that a shaft needs, from the hour on the clock at which it goes in until it is out again.
+
+    Hours run from the morning of the first working day, which is day 1, nights included. ``string`` names what serves it.
     """
 
     shaft: str
-    count: int
-    drill: Estimate
-    casing: Estimate
-    fluid: Estimate
-    clean: Estimate
-    cage: Estimate
-    pour: Estimate
-    pull: Estimate
-    move: Estimate
-    total: Estimate
-    by_rates: bool
-    lacking: tuple[str, ...]
+    kind: str
+    outside_diameter_m: float
+    wall_m: float
+    length_m: float
+    from_h: float
+    until_h: float
+    first_day: int = 0
+    last_day: int = 0
+    string: str = ""
 
 
 @record
-class CostLine:
-    """A line of cost over all shafts, with its formula.
+class CutPart:
+    """A part of a string from the yard, and the length of the piece that it is, or is cut from; the rest of that stays in the yard."""
 
-    ``amount`` is ``quantity`` in ``unit`` times ``price``, end by end; ``of`` names the items of the takeoff's sums that the
-    quantity adds up, and is empty where it is none of them.
+    length_m: float
+    of_m: float
+
+
+@record
+class YardString:
+    """A string to have: its size and length, the pieces it is made of, and the shafts that it serves.
+
+    Of its length ``needed_m`` is needed, the rest is rounding up; ``from_yard_m`` is at hand (whole pieces, cut or spliced), and
+    ``to_get_m`` must be bought or rented. ``cuts`` are the parts that are cut from a longer piece; ``days`` are the working days from
+    where it first goes in until it is last out, at low, likely and high hours.
     """
 
-    item: str
-    amount: Estimate
-    formula: str
-    quantity: Estimate
-    unit: str
-    price: Estimate
-    shafts: tuple[tuple[str, Estimate], ...] = ()
-    of: tuple[str, ...] = ()
+    name: str
+    outside_diameter_m: float
+    wall_m: float
+    length_m: float
+    needed_m: float
+    mass_kg: float
+    origin: Literal["yard", "yard and new", "new"]
+    pieces_m: tuple[float, ...]
+    cuts: tuple[CutPart, ...]
+    splices: int
+    from_yard_m: float
+    to_get_m: float
+    uses: int
+    shafts: tuple[str, ...]
+    days: Estimate = NOTHING
 
 
 @record
-class UnpricedLine:
-    """Work that no rate of the user's prices: ``quantity`` in ``unit``, and ``rate``, the key of the site file that would price it."""
+class StockPieces:
+    """Pieces of casing in the yard."""
 
-    item: str
-    quantity: Estimate
-    unit: str
-    rate: str
-    of: tuple[str, ...] = ()
+    outside_diameter_m: float
+    wall_m: float
+    length_m: float
+    count: int
 
 
 @record
-class CostSheet:
-    """The cost of the work that the user's rates price, and what they do not; the total is of what is priced."""
+class CasingCandidate:
+    """A way of choosing all casing of a site, by what it takes from the yard; its likely cost where every line of it has a rate."""
 
-    currency: str
-    lines: tuple[CostLine, ...]
-    total: Estimate
-    unpriced: tuple[UnpricedLine, ...]
+    yard: str
+    sizes: int
+    to_get_m: float
+    cost: float | None
+
+
+@record
+class CasingChoice:
+    """The casing that was chosen for the site as a whole, out of ``candidates``, the chosen one first; ``stock`` is what it may take.
+
+    No choice has fewer than ``least_sizes`` sizes, and none with as few sizes has fewer than ``least_m`` metres; ``exact`` tells that all
+    ways of giving sizes to kinds of need were tried. Holes are larger by ``larger_m3`` than each shaft would want by itself.
+    """
+
+    candidates: tuple[CasingCandidate, ...]
+    stock: tuple[StockPieces, ...]
+    least_sizes: int
+    least_m: float
+    larger_m3: float
+    exact: bool
+    by_cost: bool
+
+
+@record
+class Yard:
+    """The casing strings that serve all shafts in sequence, of the sizes that the plans have.
+
+    No choice of sizes has fewer than ``least_sizes``, and none with as few has fewer than ``least_m`` metres; ``exact`` tells that all
+    ways of giving sizes to kinds of need were tried.
+    """
+
+    strings: tuple[YardString, ...]
+    sizes: int
+    least_sizes: int
+    metres_m: float
+    least_m: float
+    exact: bool
+    to_get_m: float
+    to_get_kg: float
+    rounding_m: float
+    rounding_kg: float
+    larger_m3: float
+    longest_residence_h: float
+    needs: tuple[StringNeed, ...]
+    said: tuple[str, ...]
+
+
+# ---- the calendar: when a shaft is built, by which rig, how long it takes, what shortens it
+
+
+@record
+class CalendarShaft:
+    """A shaft in the calendar, at likely hours.
+
+    ``number`` counts alike shafts, 0 where it stands alone. Hours run on the clock from the morning of the first day: the rig comes at
+    ``begun_h``, opens the hole at ``opened_h``, cleans its base from ``cleaned_h`` and leaves at ``left_h``; the last casing is out at
+    ``end_h``. Working days are counted from 1.
+    """
+
+    shaft: str
+    number: int
+    rig: int
+    begun_h: float
+    opened_h: float
+    cleaned_h: float
+    left_h: float
+    end_h: float
+    first_day: int
+    last_day: int
 
     @property
-    def all_lines(self) -> tuple[CostLine | UnpricedLine, ...]:
-        """Return all lines, those that are priced first."""
-        return (*self.lines, *self.unpriced)
+    def name(self) -> str:
+        """Return the name of the shaft, with its number among alike ones."""
+        return f"{self.shaft} ({self.number})" if self.number else self.shaft
+
+
+@record
+class Relief:
+    """What would shorten the work: its words, and the likely working days with it."""
+
+    what: str
+    days: int
+
+
+def on_site_hours(days: Estimate, rigs: int, shift_h: float) -> Estimate:
+    """Return the hours of all shifts of so many rigs over working days.
+
+    >>> on_site_hours(Estimate(2.0, 3.0, 3.0), 2, 10.0)
+    Estimate(low=40.0, likely=60.0, high=60.0)
+    """
+    return days.times(rigs * shift_h)
+
+
+@record
+class Calendar:
+    """The calendar of a site: working days with their spread, the shafts in the order of their beginning, what binds, and notes.
+
+    Of ``rigs`` at hand ``rigs_used`` work. ``start`` is the date of the first day, "" where it is not given, ``days_a_week`` 7 where
+    every day is a working day.
+    """
+
+    days: Estimate
+    rigs: int
+    rigs_used: int
+    crews: int
+    shift_h: float
+    days_a_week: int
+    start: str
+    shafts: tuple[CalendarShaft, ...]
+    binding: str
+    reliefs: tuple[Relief, ...]
+    said: tuple[str, ...]
+
+    def days_before(self, hour: float) -> float:
+        """Return the working days, and the share of a shift, that are over at an hour on the clock; a night is the end of its day."""
+        return WorkClock(self.shift_h, self.days_a_week).days_before(hour)
+
+    def date_of(self, day: int) -> str:
+        """Return the date of a working day, counted from 1; "" where the start is not given."""
+        if not self.start:
+            return ""
+        weeks, weekday = divmod(day - 1, self.days_a_week)
+        return (date.fromisoformat(self.start) + timedelta(days=WEEK * weeks + weekday)).isoformat()
+
+    @property
+    def on_site_h(self) -> Estimate:
+        """Return the hours of all shifts of the rigs that are on site."""
+        return on_site_hours(self.days, self.rigs_used, self.shift_h)
+
+    @property
+    def shafts_a_day(self) -> float:
+        """Return how many shafts are built in a working day."""
+        return len(self.shafts) / self.days.likely if self.days.likely else 0.0
+
+
+# ---- the whole site
 
 
 @record

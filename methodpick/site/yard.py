@@ -11,16 +11,14 @@ from math import ceil
 
 from methodpick.ground.site import Site
 from methodpick.mechanics.casing import mass_per_metre
+from methodpick.plan.casing.sizes import joints
 from methodpick.plan.judging.planning_input import is_casing_outside
 from methodpick.plan.result import Casing, ShaftPlan
 from methodpick.records import record
 from methodpick.site.calendar import ENDS, End, SiteSchedule
-from methodpick.site.calendar_result import SAME_H
-from methodpick.site.estimate import NOTHING, Estimate
+from methodpick.site.estimate import NOTHING, SAME_H, Estimate, HoursRow
 from methodpick.site.job import Job, estimate_of
-from methodpick.site.result import HoursRow
-from methodpick.site.steel_lines import splices
-from methodpick.site.yard_result import CasingChoice, CutPart, StockPieces, StringNeed, Yard, YardString
+from methodpick.site.result import CasingChoice, CutPart, StockPieces, StringNeed, Yard, YardString
 from methodpick.site.yard_sizes import SizeNeed, YardSize
 from methodpick.site.yard_strings import MOST_PIECES, SAME_M, PieceUse, StringSet, TimedLength, bound, fill, least_strings
 from methodpick.terms import STARTER
@@ -302,7 +300,7 @@ def _string(
         origin="new" if not parts else "yard and new" if is_new else "yard",
         pieces_m=(*(part.length_m for part in parts), *((new_m,) if is_new else ())),
         cuts=tuple(part for part in parts if part.of_m > part.length_m + SAME_M),
-        splices=splices(new_m, trade.delivered_m) + max(0, len(parts) - (0 if is_new else 1)),
+        splices=joints(new_m, trade.delivered_m) + max(0, len(parts) - (0 if is_new else 1)),
         from_yard_m=min(at_hand_m, whole_m),
         to_get_m=new_m if is_new else 0.0,
         uses=len(served),

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from methodpick.records import record
-from methodpick.site.estimate import NOTHING, Estimate
-from methodpick.site.result import CostLine, Takeoff, UnpricedLine
+from methodpick.site.estimate import NOTHING, CostLine, Estimate, UnpricedLine
+from methodpick.site.result import Takeoff
 from methodpick.tables.cells import Cell, CellRef, MissingCell, NumberCell, SheetColumn, SheetNumbers, Worksheet
 
 NAME = "factors"

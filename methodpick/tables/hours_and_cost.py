@@ -12,9 +12,8 @@ from typing import NamedTuple
 
 from methodpick.document.calendar import calendar_words, strings_of_shafts
 from methodpick.document.takeoff import incidental, not_priced, total_name
-from methodpick.site.calendar_result import CalendarShaft
-from methodpick.site.estimate import NOTHING, Estimate
-from methodpick.site.result import STANDING, TO_ORDER, BidItem, BidSheet, CostLine, HoursRow, Takeoff, UnpricedLine
+from methodpick.site.estimate import NOTHING, BidItem, BidSheet, CostLine, Estimate, HoursRow, UnpricedLine
+from methodpick.site.result import STANDING, TO_ORDER, CalendarShaft, Takeoff
 from methodpick.tables.cells import (
     Cell,
     CellRange,

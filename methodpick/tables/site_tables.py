@@ -1,25 +1,39 @@
-"""All sheets of a site in the order in which they are read; and its schedules: method, supports, stages, casings, strings."""
+"""All sheets of a site in the order in which they are read; and its registers, in which shafts that share a line share a row.
+
+The registers are fallbacks with their triggers, questions, assumptions, cautions, the record of reliance, and hold points.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
 from methodpick.collector import collector_paused
-from methodpick.document.decision import least_confidence, support_runs
 from methodpick.document.model import Document, Page, Paragraph, Section, TextTable, section
-from methodpick.document.record import CLOSING, loosened_lines
-from methodpick.document.takeoff import least_sizes
-from methodpick.plan.result import Casing, Interval, LogWater, ShaftPlan, Stage
-from methodpick.site.result import SitePlan, Takeoff
-from methodpick.site.yard_result import YardString
-from methodpick.tables import hours_and_cost, registers, wet_work
-from methodpick.tables.cells import Field, FormulaCell, NumberCell, SheetNumbers, Worksheet, counted, fill, plain
+from methodpick.document.record import CLOSING, caution_sources, loosened_lines, plain_name, set_by_overlay
+from methodpick.plan.result import Casing, Plan, ShaftPlan, Stage
+from methodpick.site.result import ShaftTakeoff, Takeoff
+from methodpick.tables import hours_and_cost, schedules
+from methodpick.tables.cells import (
+    Field,
+    FormulaCell,
+    NumberCell,
+    SheetColumn,
+    SheetNumbers,
+    SheetRow,
+    Worksheet,
+    blank,
+    counted,
+    fill,
+    gathered,
+    plain,
+)
 from methodpick.tables.factors import factors_table, make_factors
 from methodpick.tables.hours_and_cost import bid_table, cost_table
 from methodpick.tables.takeoff import takeoff_table
-from methodpick.terms import STARTER, STATE_NAMES, SUPPORT_NAMES, UnitSystem
+from methodpick.terms import SEVERITIES, STATE_NAMES, UnitSystem
+from methodpick.unit_markup import mark
 
 
 @collector_paused()
@@ -30,28 +44,28 @@ def make_tables(takeoff: Takeoff, units: UnitSystem | None = None, reader_doubts
     factors = make_factors(takeoff, numbers)
     cost = cost_table(takeoff, factors, numbers)
     tables = (
-        registers.cautions(plan, numbers, reader_doubts),
-        method_schedule(takeoff, numbers),
-        supports(site, numbers),
-        stages(site, numbers),
-        casing_schedule(site, numbers),
-        strings(takeoff, numbers),
-        wet_work.slurry_control(plan, numbers),
-        wet_work.slurry_window(plan, numbers),
-        wet_work.concrete_plan(plan, numbers),
-        wet_work.depth_volume(plan, numbers),
-        wet_work.pulls(plan, numbers),
-        registers.hold_points(takeoff, numbers),
-        registers.fallbacks(plan, numbers),
-        registers.questions(plan, numbers),
-        registers.assumptions(plan, numbers),
+        cautions(plan, numbers, reader_doubts),
+        schedules.method_schedule(takeoff, numbers),
+        schedules.supports(site, numbers),
+        schedules.stages(site, numbers),
+        schedules.casing_schedule(site, numbers),
+        schedules.strings(takeoff, numbers),
+        schedules.slurry_control(plan, numbers),
+        schedules.slurry_window(plan, numbers),
+        schedules.concrete_plan(plan, numbers),
+        schedules.depth_volume(plan, numbers),
+        schedules.pulls(plan, numbers),
+        hold_points(takeoff, numbers),
+        fallbacks(plan, numbers),
+        questions(plan, numbers),
+        assumptions(plan, numbers),
         factors_table(factors, numbers),
         takeoff_table(takeoff, factors, numbers),
         hours_and_cost.hours(takeoff, numbers),
         hours_and_cost.calendar(takeoff, numbers),
         *((cost,) if cost is not None else ()),
         *((bid_table(takeoff.bid, numbers),) if takeoff.bid is not None else ()),
-        registers.reliance(takeoff, numbers),
+        reliance(takeoff, numbers),
     )
     warnings = tuple(loosened_lines(plan, numbers.units))
     return tuple(replace(table, warnings=warnings) for table in tables)
@@ -72,172 +86,200 @@ def _printed(sheet: Worksheet) -> Section:
     return section(sheet.title, body, *map(Paragraph, sheet.notes))
 
 
-# ---- The schedules: method of every shaft, supports by depth, stages, casings, strings, hours
+# ---- The registers: fallbacks with their triggers, questions, assumptions, cautions, and the record of reliance
 
 
-class _ScheduledShaft(NamedTuple):
-    """A shaft with what the takeoff, its boring and the water say of it."""
-
-    plan: ShaftPlan
-    substructure: str
-    water: LogWater | None
-    flags: str
+_Line = tuple[int, tuple[str, ...]]
+"""A row of a register for a shaft, by the shaft's place in the plan."""
+_FALLBACKS = ("cautious plan", "empty density window", "open hazard", "other way of building")
+"""The kinds of fallback, in the order in which they are wanted."""
 
 
-def method_schedule(takeoff: Takeoff, numbers: SheetNumbers) -> Worksheet:
-    """Return a row for each shaft: what it is, which boring decides, how it is built."""
-    fields: tuple[Field[_ScheduledShaft], ...] = (
-        numbers.worded("shaft", lambda shaft: shaft.plan.id),
-        counted("alike", lambda shaft: shaft.plan.count),
-        numbers.worded("substructure", lambda shaft: shaft.substructure, 14),
-        numbers.measured("diameter", "size", lambda shaft: shaft.plan.diameter_m),
-        numbers.measured("cut-off", "m", lambda shaft: shaft.plan.cutoff_m),
-        numbers.measured("tip", "m", lambda shaft: shaft.plan.tip_depth_m),
-        numbers.worded("boring", lambda shaft: shaft.plan.boring),
-        numbers.measured("boring away", "m", lambda shaft: shaft.plan.boring_distance_m),
-        numbers.measured("water, highest", "m", lambda shaft: shaft.water.high_m if shaft.water else None),
-        numbers.measured("water, likely", "m", lambda shaft: shaft.water.likely_m if shaft.water else None),
-        numbers.measured("water, lowest", "m", lambda shaft: shaft.water.low_m if shaft.water else None),
-        numbers.worded("method", lambda shaft: SUPPORT_NAMES[shaft.plan.method], 18),
-        numbers.worded("concrete", lambda shaft: "" if shaft.plan.placement is None else shaft.plan.placement.state),
-        numbers.worded("confidence", lambda shaft: least_confidence(shaft.plan), 12),
-        numbers.measured("fluid level", "m", lambda shaft: shaft.plan.fluid_level_m),
-        numbers.worded("decision", lambda shaft: shaft.plan.decision, 90),
-        numbers.worded("flags of the boring", lambda shaft: shaft.flags, 60),
+def questions(plan: Plan, numbers: SheetNumbers) -> Worksheet:
+    """Return what to ask the owner, with room for the answer."""
+    lines = ((index, (gap.need, gap.question, gap.why, "")) for index, shaft in enumerate(plan.shafts) for gap in shaft.gaps)
+    columns = _columns(("shafts", 24), ("what is not known", 34), ("question", 70), ("why it matters", 70), ("answer", 30))
+    return Worksheet("questions", "Questions for the owner", columns, _shared(plan, lines, numbers))
+
+
+def assumptions(plan: Plan, numbers: SheetNumbers) -> Worksheet:
+    """Return what is assumption as normal, where and by whose word."""
+    lines = (
+        (index, (assumption.id, plain_name(assumption.fact), assumption.where, assumption.assumed, assumption.why, assumption.source))
+        for index, shaft in enumerate(plan.shafts)
+        for assumption in shaft.assumptions
     )
-    notes = ("Depths run down from the ground at the shaft; water is the highest one read.",)
-    return fill("method_schedule", "Method schedule", fields, _scheduled(takeoff), notes)
+    columns = _columns(("shafts", 24), ("assumption", 22), ("of", 22), ("where", 34), ("assumed", 24), ("why", 70), ("source", 20))
+    return Worksheet("assumptions", "Assumption register", columns, _shared(plan, lines, numbers))
 
 
-def _scheduled(takeoff: Takeoff) -> list[_ScheduledShaft]:
-    substructures = {shaft.shaft: shaft.substructure for shaft in takeoff.shafts}
-    flags = {assigned.shaft: "; ".join(flag.text for flag in assigned.flags) for assigned in takeoff.site.assignments}
-    return [
-        _ScheduledShaft(shaft, substructures.get(shaft.id, ""), _highest_water(shaft), flags.get(shaft.id, ""))
-        for shaft in takeoff.site.plan.shafts
+def cautions(plan: Plan, numbers: SheetNumbers, reader_doubts: tuple[str, ...]) -> Worksheet:
+    """Return dangers, cautions and notes, the doubts of the logs and of the reader; who decides stands first."""
+    lines: list[_Line] = [
+        (index, (severity, caution.text, caution.where, caution.rule, caution_sources(caution)))
+        for severity in SEVERITIES
+        for index, shaft in enumerate(plan.shafts)
+        for caution in shaft.cautions
+        if caution.severity == severity
     ]
-
-
-def _highest_water(shaft: ShaftPlan) -> LogWater | None:
-    return min((water for water in shaft.ground.water if water.kind != "unread"), key=lambda water: water.high_m, default=None)
-
-
-class _Support(NamedTuple):
-    """What holds a length of a shaft."""
-
-    shaft: ShaftPlan
-    interval: Interval
-    base_m: float
-
-
-def supports(site: SitePlan, numbers: SheetNumbers) -> Worksheet:
-    """Return what holds the wall over every length."""
-    fields: tuple[Field[_Support], ...] = (
-        numbers.worded("shaft", lambda support: support.shaft.id),
-        counted("alike", lambda support: support.shaft.count),
-        numbers.measured("top", "m", lambda support: support.interval.top_m),
-        numbers.measured("base", "m", lambda support: support.base_m),
-        numbers.worded("ground", lambda support: support.interval.ground, 16),
-        numbers.worded("held by", lambda support: SUPPORT_NAMES[support.interval.support], 18),
-        numbers.worded("fluid", lambda support: support.interval.fluid or ""),
-        numbers.worded("drilled", lambda support: STATE_NAMES.get(support.interval.drilled_in or "", ""), 24),
-        numbers.worded("confidence", lambda support: support.interval.confidence, 12),
+    lines += [(index, ("doubt of the log", text, "", "", "")) for index, shaft in enumerate(plan.shafts) for text in shaft.doubts]
+    rows = (
+        ("all", "first of all", CLOSING, "", "", ""),
+        *_shared(plan, lines, numbers),
+        *(("", "doubt of the reader", numbers.text(text), "", "", "") for text in reader_doubts),
     )
-    held = (_Support(shaft, interval, base_m) for shaft in site.plan.shafts for interval, base_m in support_runs(shaft))
-    return fill("supports", "Support by depth, when the tip is reached", fields, held)
+    columns = _columns(("shafts", 24), ("kind", 16), ("caution", 100), ("where", 24), ("rule", 28), ("source", 34))
+    return Worksheet("cautions", "Cautions", columns, rows)
 
 
-class _Step(NamedTuple):
-    """A stage of a shaft."""
-
-    shaft: ShaftPlan
-    stage: Stage
-
-
-def stages(site: SitePlan, numbers: SheetNumbers) -> Worksheet:
-    """Return the steps of the work, in order."""
-    fields: tuple[Field[_Step], ...] = (
-        numbers.worded("shaft", lambda step: step.shaft.id),
-        counted("no.", lambda step: step.stage.no),
-        numbers.worded("step", lambda step: step.stage.action.replace("_", " "), 16),
-        numbers.measured("from", "m", lambda step: step.stage.top_m),
-        numbers.measured("to", "m", lambda step: step.stage.base_m),
-        numbers.measured("planning time", "h", lambda step: step.stage.hours),
-        numbers.worded("work", lambda step: step.stage.text, 110),
-    )
-    return fill("stages", "Stages", fields, (_Step(shaft, stage) for shaft in site.plan.shafts for stage in shaft.stages))
+def fallbacks(plan: Plan, numbers: SheetNumbers) -> Worksheet:
+    """Return what to do when things go otherwise: the sign, the next step, the plan behind it, what would settle it now."""
+    lines = [(index, line) for index, shaft in enumerate(plan.shafts) for line in _fallbacks(shaft)]
+    lines.sort(key=lambda line: _FALLBACKS.index(line[1][0]))
+    columns = _columns(("shafts", 24), ("kind", 20), ("trigger", 60), ("then", 70), ("hangs on", 70), ("settled by", 50), ("rule", 28))
+    return Worksheet("fallbacks", "Fallbacks and their triggers", columns, _shared(plan, lines, numbers))
 
 
-class _NumberedCasing(NamedTuple):
-    """A casing of a shaft with its number."""
+def _fallbacks(shaft: ShaftPlan) -> Iterator[tuple[str, ...]]:
+    cautious = shaft.cautious
+    if cautious is not None:
+        stages = " ".join(f"{stage.no}. {stage.text}" for stage in cautious.stages)
+        yield "cautious plan", cautious.trigger, stages, cautious.differs_because, cautious.settles, ""
+    for hazard in shaft.open_hazards:
+        sign = f"Any sign of it ({STATE_NAMES.get(hazard.state, hazard.state)}): stop and make safe."
+        yield "open hazard", sign, hazard.treatment, hazard.text, "", hazard.rule
+    for slurry in shaft.slurries:
+        yield from (("empty density window", slurry.governed_by, remedy.text, "", "", "") for remedy in slurry.remedies)
+    for other in shaft.alternates:
+        yield "other way of building", "If the planned method cannot be had.", other.family, other.why_not, "", ""
+
+
+def reliance(takeoff: Takeoff, numbers: SheetNumbers) -> Worksheet:
+    """Return what the sheets rest on."""
+    plan, book = takeoff.site.plan, takeoff.site.plan.rulebook
+    rows = [
+        ("tool", "methodpick", plan.tool_version),
+        ("format", "plan", plan.format),
+        ("format", "takeoff", takeoff.format),
+        ("input", plan.input.path, plan.input.digest),
+        ("rulebook", "digest", book.digest),
+        ("rulebook", "overlays", ", ".join(book.overlays) or "none"),
+        ("sheets", "units", numbers.units),
+        *(("value set by an overlay", plain_name(limit.name), set_by_overlay(limit)) for limit in book.set_by_overlays),
+        *(("boring of a shaft", assigned.shaft, f"{assigned.boring}: {assigned.said}") for assigned in takeoff.site.assignments),
+        *(("note", "takeoff", note) for note in takeoff.notes),
+        *(("source", key, text) for key, text in sorted(plan.sources.items())),
+    ]
+    columns = _columns(("kind", 24), ("what", 30), ("which", 110))
+    return Worksheet("reliance", "Record of reliance", columns, tuple(tuple(map(numbers.text, row)) for row in rows))
+
+
+def _columns(*columns: tuple[str, int]) -> tuple[SheetColumn, ...]:
+    return tuple(SheetColumn(name, width=width) for name, width in columns)
+
+
+def _shared(plan: Plan, lines: Iterable[_Line], numbers: SheetNumbers) -> tuple[SheetRow, ...]:
+    """Return the rows of a register, each once with the shafts that it is of."""
+    shafts = [numbers.text(shaft.id) for shaft in plan.shafts]
+    return gathered(shafts, ((index, list(map(numbers.text, line))) for index, line in lines))
+
+
+# ---- Hold points: where the work stops until something is shown and signed for, taken from the stages and what the plan knows of each
+
+
+_HOLDS = {
+    "introduce_fluid": "before fluid goes into the hole",
+    "set_casing": "casing at its seat",
+    "advance_casing": "casing at its seat",
+    "seal_test": "before the casing is bailed",
+    "clean": "base, before the cage",
+    "cage": "cage, before it is lifted in",
+    "pour": "before the first truck is discharged",
+    "pull": "before each lift of the casing",
+    "remove_starter": "before the starter is pulled",
+}
+"""The stages that end in a hold point (common practice, no source)."""
+_SAME_M = 2e-3
+"""Depths nearer to each other than this are one."""
+
+
+class _HoldPoint(NamedTuple):
+    """A stage that ends in a hold point, with its number on the shaft."""
 
     shaft: ShaftPlan
     number: int
-    casing: Casing
-
-    @property
-    def base_elevation_m(self) -> float | None:
-        """Return the elevation of its shoe, where the ground level is known."""
-        ground = self.shaft.ground.ground_elevation_m
-        return None if ground is None else ground - self.casing.base_m
-
-    @property
-    def why(self) -> str:
-        """Describe why it is as long, as thick and as high as it is."""
-        wall = self.casing.wall_by.why if self.casing.wall_by else ""
-        return " ".join(part for part in (self.casing.why, wall, self.casing.stick_up_why) if part)
+    stage: Stage
+    takeoff: ShaftTakeoff
 
 
-def casing_schedule(site: SitePlan, numbers: SheetNumbers) -> Worksheet:
-    """Return every casing of every shaft."""
-    fields: tuple[Field[_NumberedCasing], ...] = (
-        numbers.worded("shaft", lambda at: at.shaft.id),
-        counted("alike", lambda at: at.shaft.count),
-        counted("no.", lambda at: at.number),
-        numbers.worded("kind", lambda at: at.casing.kind, 12),
-        numbers.measured("outside", "size", lambda at: at.casing.outside_diameter_m),
-        numbers.measured("wall", "wall", lambda at: at.casing.wall_m),
-        numbers.measured("top", "m", lambda at: at.casing.top_m),
-        numbers.measured("base", "m", lambda at: at.casing.base_m),
-        numbers.measured("base elevation", "m", lambda at: at.base_elevation_m, 14),
-        numbers.measured("length", "m", lambda at: at.casing.length_m),
-        numbers.measured("mass", "kg", lambda at: at.casing.mass_kg, 12),
-        numbers.worded("pieces from the shoe up", lambda at: _pieces(at.casing.sections_m or (at.casing.length_m,), numbers), 22),
-        numbers.worded("put in by", lambda at: at.casing.installed_by, 30),
-        numbers.worded("sealed", lambda at: "" if at.casing.kind == STARTER else at.casing.sealed),
-        numbers.worded("seat", lambda at: at.casing.seat_layer, 24),
-        numbers.measured("into the seat", "m", lambda at: at.casing.embedment.given_m if at.casing.embedment else None, 12),
-        numbers.measured("needed in the seat", "m", lambda at: at.casing.embedment.needed_m if at.casing.embedment else None, 12),
-        numbers.measured("stick-up", "m", lambda at: at.casing.stick_up_m),
-        numbers.worded("from the yard", lambda at: "yes" if at.casing.from_yard else "no"),
-        numbers.worded("why", lambda at: at.why, 90),
+def hold_points(takeoff: Takeoff, numbers: SheetNumbers) -> Worksheet:
+    """Return the hold points of every shaft in the order of the work, with room for the signature."""
+    fields: tuple[Field[_HoldPoint], ...] = (
+        numbers.worded("shaft", lambda hold: hold.shaft.id),
+        counted("no.", lambda hold: hold.number),
+        counted("stage", lambda hold: hold.stage.no),
+        numbers.worded("hold", lambda hold: _HOLDS[hold.stage.action], 34),
+        numbers.worded("work", lambda hold: hold.stage.text, 70),
+        numbers.worded("to be shown", lambda hold: " ".join(_to_be_shown(hold)), 80),
+        blank("shown, date and time", 20),
+        blank("released by", 20),
     )
-    casings = (_NumberedCasing(shaft, no, casing) for shaft in site.plan.shafts for no, casing in enumerate(shaft.casings, 1))
-    return fill("casing_schedule", "Casing schedule", fields, casings, ("A top that is negative stands above the ground.",))
+    notes = ("Who releases which point is for the contract and the engineer in charge to say.",)
+    return fill("hold_points", "Hold points", fields, _holds(takeoff), notes)
 
 
-def _pieces(lengths_m: tuple[float, ...], numbers: SheetNumbers) -> str:
-    return " + ".join(f"{numbers.cell_value(length, 'm'):.2f}" for length in lengths_m)
+def _holds(takeoff: Takeoff) -> Iterator[_HoldPoint]:
+    for shaft, quantities in zip(takeoff.site.plan.with_method, takeoff.shafts, strict=True):
+        stages = (stage for stage in shaft.stages if stage.action in _HOLDS)
+        yield from (_HoldPoint(shaft, number, stage, quantities) for number, stage in enumerate(stages, 1))
 
 
-def strings(takeoff: Takeoff, numbers: SheetNumbers) -> Worksheet:
-    """Return the strings that serve all shafts in sequence, what is at hand of them and what is to be got."""
-    yard = takeoff.yard
-    fields: tuple[Field[YardString], ...] = (
-        numbers.worded("string", lambda string: string.name),
-        numbers.measured("outside", "size", lambda string: string.outside_diameter_m),
-        numbers.measured("wall", "wall", lambda string: string.wall_m),
-        numbers.measured("length", "m", lambda string: string.length_m),
-        numbers.measured("needed", "m", lambda string: string.needed_m),
-        numbers.measured("mass", "kg", lambda string: string.mass_kg, 12),
-        numbers.worded("origin", lambda string: string.origin, 14),
-        numbers.worded("pieces", lambda string: _pieces(string.pieces_m, numbers), 22),
-        counted("joints", lambda string: string.splices, 8),
-        numbers.measured("from the yard", "m", lambda string: string.from_yard_m, 12),
-        numbers.measured("to get", "m", lambda string: string.to_get_m),
-        counted("uses", lambda string: string.uses),
-        counted("working days", lambda string: round(string.days.likely), 8),
-        numbers.worded("shafts", lambda string: ", ".join(string.shafts), 80),
-    )
-    notes = (f"{yard.sizes} sizes; {least_sizes(yard)}.", *yard.said) if yard.strings else ("No temporary casing.",)
-    return fill("strings", "Casing strings", fields, yard.strings, map(numbers.text, notes))
+def _to_be_shown(hold: _HoldPoint) -> Iterator[str]:
+    """Describe what a hold point asks for, as far as the plan knows."""
+    stage, shaft = hold.stage, hold.shaft
+    programme = shaft.fluid_programme
+    if stage.action == "introduce_fluid" and programme is not None:
+        yield f"Fluid tested: {programme.times[0].text}" if programme.times else "Fluid tested in the tank."
+        yield f"Stock at hand: {mark(programme.stock_m3, 'm3')}."
+    elif stage.action in {"set_casing", "advance_casing"}:
+        yield from _seat(stage, shaft)
+    elif stage.action == "clean":
+        yield f"Depth sounded: {mark(shaft.tip_depth_m, 'm')} below the ground."
+        if shaft.planned_placement.state == "wet" and programme is not None and programme.times:
+            yield programme.times[-1].text
+    elif stage.action == "cage":
+        yield from (check.text if check.fits else f"NOT SHOWN TO FIT: {check.text}" for check in hold.takeoff.checks)
+    elif stage.action == "pour":
+        yield from _pour(shaft)
+    elif stage.action in {"pull", "remove_starter"}:
+        yield from _pull(stage, shaft)
+
+
+def _casings(stage: Stage, shaft: ShaftPlan) -> dict[int, Casing]:
+    """Return the casings that stand at the base of a stage, by their numbers."""
+    return {number: casing for number, casing in enumerate(shaft.casings, 1) if abs(casing.base_m - stage.base_m) < _SAME_M}
+
+
+def _seat(stage: Stage, shaft: ShaftPlan) -> Iterator[str]:
+    for casing in _casings(stage, shaft).values():
+        yield f"Shoe at {mark(casing.base_m, 'm')} in {casing.seat_layer or 'its seat'}; sealed: {casing.sealed}."
+        if casing.embedment is not None:
+            yield casing.embedment.note
+
+
+def _pour(shaft: ShaftPlan) -> Iterator[str]:
+    concrete = shaft.planned_concrete
+    order, most = mark(concrete.expected_m3, "m3"), mark(concrete.expected_high_m3, "m3")
+    slump = f"{mark(concrete.slump_min_m, 'size')} to {mark(concrete.slump_max_m, 'size')}"
+    yield f"{order} ordered (up to {most} counted with), and a second supply named."
+    yield f"Slump {slump} shown, workable for {mark(concrete.workable_needed_h, 'h')}."
+    if concrete.tremie is not None:
+        yield f"{mark(concrete.tremie.charge_m3, 'm3')} at hand for the first charge."
+
+
+def _pull(stage: Stage, shaft: ShaftPlan) -> Iterator[str]:
+    casings = _casings(stage, shaft)
+    for pull in shaft.planned_concrete.pulls:
+        if pull.casing_no in casings and pull.level_least_m is not None:
+            unsafe = "" if pull.safe else " NOT SAFE as planned: see the table of pulls."
+            yield f"Lift {pull.lift_no}: concrete sounded at {mark(pull.level_least_m, 'm')} (depth) or higher.{unsafe}"

@@ -7,8 +7,7 @@ from dataclasses import field, replace
 from functools import cached_property
 
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
-from methodpick.engine.explain import known_of, reason_text, value_text
-from methodpick.engine.interpret import support, truth
+from methodpick.engine.interpret import known_of, reason_text, support, truth, value_text
 from methodpick.engine.rule import Compare, Rule, Within, atoms, facts_of_atom, limits_of
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import InputError, Problem
@@ -18,14 +17,13 @@ from methodpick.ground.site import Site
 from methodpick.mechanics.registry import REGISTRY, Call, call_behind
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.reasons.decision import count_text
-from methodpick.plan.result import Interval, Plan, ShaftPlan, StateVerdict
+from methodpick.plan.result import DerivationStep, Explanation, Interval, Plan, ShaftPlan, StateVerdict
 from methodpick.records import record
 from methodpick.terms import CONFIDENCE_WORDS
 from methodpick.unit_markup import mark, mark_plainly
 from methodpick.units import read_as
 from methodpick.vocabulary.values import Choice, Fact, Span, Value
 from methodpick.why.flips import FlipSearch, ShaftQuestion, shaft_question
-from methodpick.why.result import DerivationStep, Explanation
 
 # ---- The formulas behind the facts of a slice, with the numbers that the deciding call took and gave
 
@@ -263,7 +261,7 @@ class Derivation:
             yield f"{ends}: the log says nothing here"
             return
         symbol = f" ({stratum.layer.symbol})" if stratum.layer.symbol else ""
-        yield f'{ends}: "{stratum.layer.description}"{symbol}'
+        yield f'{ends}: "{stratum.layer.as_logged}"{symbol}'
         for test in stratum.spt:
             yield f"N = {count_text(test)} at {mark(test.depth_m, 'm')}"
         if stratum.layer.n:

@@ -14,7 +14,7 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.site import Site
 from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.reasons.intervals import DepthSupport
-from methodpick.plan.result import Flip, ShaftPlan
+from methodpick.plan.result import Flip, RangeFlip, ShaftPlan
 from methodpick.plan.sequence.search_input import SearchCosts
 from methodpick.records import record
 from methodpick.terms import FLUIDS
@@ -22,7 +22,6 @@ from methodpick.vocabulary.values import Span
 from methodpick.why.flips import ShaftQuestion, least_that_changes, question_of, shaft_question, supports_at, supports_of
 from methodpick.why.ground_changes import layer_changes, water_changes
 from methodpick.why.input_change import InputChange
-from methodpick.why.result import RangeFlip
 
 _STATED = {"su": "su_kpa", "permeability": "permeability_m_s", "fines": "fines_percent"}
 """Inputs of a layer that a log may give as a range, with their facts."""

@@ -6,10 +6,9 @@ from rich.console import Console
 
 from methodpick.document.report import site_report, takeoff_page
 from methodpick.formats.console import print_document
-from methodpick.formats.csv import sheet_csv, takeoff_csv
-from methodpick.formats.html import document_html
 from methodpick.formats.json import plan_json, takeoff_json
-from methodpick.formats.xlsx import workbook_xlsx
+from methodpick.formats.report import document_html
+from methodpick.formats.sheets import sheet_csv, takeoff_csv, workbook_xlsx
 from methodpick.site.planning import plan_site
 from methodpick.site.site_takeoff import take_off
 from methodpick.tables.site_tables import make_tables

@@ -8,8 +8,7 @@ import pytest
 from command_line import run, run_as_process
 
 from methodpick.errors import InputError
-from methodpick.regular_file import STANDARD_INPUT, read_bytes
-from methodpick.resources import folder
+from methodpick.resources import STANDARD_INPUT, folder, read_bytes
 
 LENS = folder("profiles") / "caving-lens.yaml"
 

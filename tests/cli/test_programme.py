@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from command_line import run, run_as_process
 
-from methodpick.programme import workers
+from methodpick import programme
 from methodpick.resources import folder
 
 
@@ -29,7 +29,7 @@ def sites(tmp_path):
 @pytest.fixture
 def in_this_process(monkeypatch):
     """Let the work be done without processes, where they are not the point."""
-    monkeypatch.setattr(workers, "run_all", lambda work, tasks, processes: ((task, work(task)) for task in tasks if processes))
+    monkeypatch.setattr(programme, "run_all", lambda work, tasks, processes: ((task, work(task)) for task in tasks if processes))
 
 
 def rows(path):
@@ -110,7 +110,7 @@ def test_a_run_that_is_stopped_from_the_keyboard_says_how_far_it_came(sites, tmp
         yield tasks[0], work(tasks[0])
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(workers, "run_all", interrupted)
+    monkeypatch.setattr(programme, "run_all", interrupted)
     stopped = run("programme", sites, "-o", output if output == "-" else tmp_path / output, "--processes", 1)
     assert stopped.returncode == 130
     assert f"stopped: 1 of 3 sites done; {to_go_on}" in stopped.stderr

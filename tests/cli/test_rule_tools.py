@@ -8,12 +8,11 @@ import pytest
 import yaml
 from command_line import output_of as run
 
-from methodpick.cli.rule_page import page_html, page_markdown
+from methodpick.cli.rule_page import FiringCount, count_firings, page_html, page_markdown
 from methodpick.engine.load import load_rulebook
 from methodpick.engine.read import overlay_schema, rules_schema
 from methodpick.errors import InputError, RuleError
 from methodpick.resources import folder
-from methodpick.why.rule_firings import FiringCount, count_firings
 
 
 def test_rules_are_listed_by_source_and_by_confidence(book):

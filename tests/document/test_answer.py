@@ -10,14 +10,16 @@ from rich.console import Console
 from written_plan import verify_plan
 
 from methodpick.document.casings_and_concrete import casings
-from methodpick.document.cautions import MOST_TOLD, cares, dangers_here, in_lines, in_two_lines, safety_page
+from methodpick.document.cautions import MOST_TOLD, cares, dangers_here, in_lines, in_two_lines
 from methodpick.document.checks import SHOWN_MARGINS, not_proven, smallest_margins
 from methodpick.document.decision import supports
+from methodpick.document.engineer_page import engineer_page
 from methodpick.document.fluid import window
-from methodpick.document.grouping import group_shafts
 from methodpick.document.model import Document, Page, TextTable, texts_of
-from methodpick.document.reader_pages import bid_letter, engineer_page, foreman_page
+from methodpick.document.pages import group_shafts
+from methodpick.document.reader_pages import TOLD_AS_STEPS, bid_letter, care_in_short, foreman_page, safety_page
 from methodpick.document.reasons import nearest
+from methodpick.document.record import plain_name
 from methodpick.document.report import estimator_pages, owner_report, plan_pages, site_report
 from methodpick.document.shaft import answer_page, drilling_grade, next_best, shaft_page, short_layer, taken_as_likely, what_decides
 from methodpick.document.site import MOST_QUESTIONS, roll_up
@@ -259,14 +261,18 @@ def test_a_boring_at_the_shaft_is_not_called_nothing_away(planned):
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_the_foreman_gets_every_step_and_no_rule_or_source(planned, name):
+    """In short as well, but that a caution that is no danger is cut to two lines, or told as a step of the work."""
     for group in group_shafts(planned(name).shafts):
-        shaft, page = group.first, said(foreman_page(group))
+        shaft, page, short = group.first, said(foreman_page(group, full=True)), said(foreman_page(group))
         for stage in shaft.stages:
             assert plainly(stage.text) in page
+            assert plainly(stage.text) in short
         for caution in shaft.cautions:
             assert f"[{caution.rule}" not in page
             if caution.severity != "note" and caution.reach != "every_shaft":
                 assert plainly(caution.text) in page
+                begun = plainly(caution.text if caution.severity == "danger" else care_in_short(caution).partition(" ...")[0])
+                assert begun in short or caution.rule in TOLD_AS_STEPS
         for step in shaft.concrete.pulls:
             meets_concrete = step.level_before_m is not None
             assert (f"{step.casing_no}.{step.lift_no}" in page) or not meets_concrete
@@ -299,16 +305,18 @@ borings:
       - {top: 22, base: 30, description: "dense sand", symbol: SP}
 shafts: [{id: S, boring: B, diameter: 900 mm, tip: 20}]
 """
-    page = said(engineer_page(group_shafts(plan_site(read_text(text), book).plan.shafts)[0]), "si")
-    assert "water from 12.00 m to 15.00 m not read" in page
-    assert "water from 22.00 m to 30.00 m not read" in page
-    assert "unread: not read" not in page
+    (group,) = group_shafts(plan_site(read_text(text), book).plan.shafts)
+    for full, joint in ((True, ""), (False, ":")):
+        page = said(engineer_page(group, full=full), "si").lower()
+        assert f"water from 12.00 m to 15.00 m{joint} not read" in page
+        assert f"water from 22.00 m to 30.00 m{joint} not read" in page
+        assert "unread: not read" not in page
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_the_engineer_gets_checks_assumptions_and_hold_points(planned, name):
     for group in group_shafts(planned(name).shafts):
-        shaft, page = group.first, said(engineer_page(group))
+        shaft, page = group.first, said(engineer_page(group, full=True))
         for taken in shaft.assumptions:
             assert plainly(taken.why) in page
         for check in shaft.checks:
@@ -316,6 +324,28 @@ def test_the_engineer_gets_checks_assumptions_and_hold_points(planned, name):
         for key in {cited.key for check in shaft.checks for cited in check.sources}:
             assert key in page
         assert "the cage in" in page or not any(stage.action == "pour" for stage in shaft.stages)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_engineers_page_in_short_leaves_out_what_holds_and_counts_it(planned, name):
+    """What does not hold, what is open, taken or asked stands on it; of what holds the least of each subject, the others by number."""
+    for group in group_shafts(planned(name).shafts):
+        shaft, page = group.first, said(engineer_page(group))
+        for taken in shaft.assumptions:
+            assert plain_name(taken.fact) in page
+        for gap in shaft.gaps:
+            assert plainly(gap.question) in page
+        for hazard in shaft.open_hazards:
+            assert hazard.rule.replace("-", " ") in page
+        assert "the cage in" in page or not any(stage.action == "pour" for stage in shaft.stages)
+        by_id = {}
+        for check in shaft.checks:
+            by_id.setdefault(check.id, set()).add(check.result)
+        held = {proof for proof, results in by_id.items() if results <= {"holds", "little_margin"}}
+        named = [proof for proof in by_id if (BY_ID[proof].title if proof in BY_ID else proof.replace("-", " ")).lower() in page.lower()]
+        assert set(by_id) - held <= set(named), "what does not hold is named"
+        (counted,) = re.findall(r"(\d+) more checks hold", page)
+        assert 0 <= len(held & set(named)) + int(counted) - len(held) <= 3, "a title may stand within another one"
 
 
 def test_the_estimator_gets_concrete_net_and_to_order_and_what_has_no_rate(takeoff):
@@ -578,3 +608,26 @@ shafts: [{id: S, boring: B, diameter: 900 mm, tip: 12}]
     drilled = [line.item for line in take_off(site, found, book).totals if line.item.startswith("drilled in")]
     assert "drilled in slab" in drilled
     assert "drilled in cobbles" not in drilled
+
+
+def test_the_heaviest_pick_has_a_radius_or_the_page_asks_for_it(book, read_text):
+    """Steel of the cage 50 to 200 kg to a cubic metre of 20.36 m3, likely 100; with a tenth of hook 2.240 t, 21.97 kN, at 6 m 132 kNm."""
+    text = """methodpick: 1
+site: {units: si, equipment: {EQUIPMENT}}
+borings:
+  - id: B
+    depth: 30
+    water: [{reading: none_met}]
+    layers: [{top: 0, base: 30, description: "stiff brown clay", symbol: CL, su: 90, unit_weight: 19.5, absent: [fissured]}]
+shafts: [{id: P1, boring: B, diameter: 1200, tip: 18}]
+"""
+
+    def page(equipment):
+        (group,) = group_shafts(plan_site(read_text(text.replace("EQUIPMENT", equipment)), book).plan.shafts)
+        return said(answer_page(group), "si")
+
+    assert "radius not given: state it" in page("desander: true")
+    assert "what the crane lifts there is not given: state it" in page("pick_radius: 6")
+    given = page("pick_radius: 6, pick_capacity_t: 5.28")
+    assert "cage 1018 to 4072 kg, at 6.00 m: 132 kNm, 50 % of what the crane may lift there with its hook, holds" in given
+    assert "Not proven" in page("pick_radius: 6, pick_capacity_t: 2")

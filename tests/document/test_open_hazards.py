@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from methodpick.document.cautions import hazards_in_short, hazards_in_words
-from methodpick.document.page_length import ROOMS
+from methodpick.document.pages import ROOMS
 from methodpick.plan.result import OpenHazard
 from methodpick.unit_markup import spell
 

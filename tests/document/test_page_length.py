@@ -1,5 +1,7 @@
 """The page of the answer is one page: 60 lines at 80 columns for nineteen kinds of shaft of twenty, and not many more for any.
 
+The engineer's page is two, and the foreman's sheet two to three with a safety page that is one.
+
 Measured are the kinds of shaft of the examples, of the sites of the tests, and of generated sites, printed with their closing words.
 """
 
@@ -11,9 +13,10 @@ from shared_plans import HERE
 from shipped import shipped_rulebook
 from sites import numbered_site
 
-from methodpick.document.grouping import group_shafts
+from methodpick.document.engineer_page import engineer_page
 from methodpick.document.model import Document, Page, Section, TextTable, texts_of
-from methodpick.document.page_length import LINES, PRINTED, ROOMS, is_short, lines_of
+from methodpick.document.pages import LINES, PRINTED, ROOMS, group_shafts, is_short, lines_of
+from methodpick.document.reader_pages import cut_to, foreman_page, safety_page
 from methodpick.document.record import CLOSING
 from methodpick.document.shaft import answer_page
 from methodpick.formats.console import print_document
@@ -35,10 +38,19 @@ def printed_lines(page):
 
 
 @pytest.fixture(scope="module")
-def pages(planned):
+def plans(planned):
     sites = [read_site(numbered_site(SEED, number).text, "generated.yaml")[0] for number in range(GENERATED)]
-    plans = [*map(planned, NAMES), *(plan(site, shipped_rulebook()) for site in sites)]
-    return [answer_page(group) for made in plans for group in group_shafts(made.shafts)]
+    return [*map(planned, NAMES), *(plan(site, shipped_rulebook()) for site in sites)]
+
+
+@pytest.fixture(scope="module")
+def groups(plans):
+    return [group for made in plans for group in group_shafts(made.shafts)]
+
+
+@pytest.fixture(scope="module")
+def pages(groups):
+    return [answer_page(group) for group in groups]
 
 
 def test_nineteen_pages_of_twenty_take_sixty_lines_and_none_many_more(pages):
@@ -46,6 +58,27 @@ def test_nineteen_pages_of_twenty_take_sixty_lines_and_none_many_more(pages):
     assert len(taken) > 80
     assert taken[-1] <= MOST_LINES
     assert sum(lines <= LINES for lines in taken) / len(taken) >= SHORT
+
+
+@pytest.mark.parametrize(("page", "short", "most"), [(engineer_page, 130, 136), (foreman_page, 175, 215)])
+def test_the_pages_of_engineer_and_foreman_are_short_and_whole_where_asked(groups, page, short, most):
+    """Measured: the engineer's median is 96 lines, the foreman's 128; karst R1, three casings and six nights, is the longest sheet."""
+    taken = sorted(printed_lines(page(group)) for group in groups)
+    assert taken[-1] <= most
+    assert sum(lines <= short for lines in taken) / len(taken) >= SHORT
+    built = [group for group in groups if group.first.has_method][:6]
+    assert all(printed_lines(page(group, full=True)) > printed_lines(page(group)) for group in built)
+
+
+def test_the_safety_page_is_one_page(plans):
+    assert max(printed_lines(safety_page(made.shafts, sources=False)) for made in plans[:6]) <= LINES + 6
+
+
+def test_no_caution_is_cut_before_what_takes_it_back():
+    told = "Turn it a little now and then, though never while it is sealed and emptied, or plan it within one shift."
+    assert cut_to(told, 60) == "Turn it a little now and then, though never while it is sealed and emptied ..."
+    assert cut_to("Lift by a plan that everybody knows, and nobody stands under the load.", 40).endswith("under the load.")
+    assert cut_to("Test the air at the mouth first: gloves, boots and goggles for all.", 44) == "Test the air at the mouth first ..."
 
 
 def test_what_is_counted_is_about_what_is_printed(pages):

@@ -6,9 +6,10 @@ The lists were written down before the pages, from what specifications for insta
 
 import pytest
 
-from methodpick.document.grouping import group_shafts
+from methodpick.document.engineer_page import engineer_page
 from methodpick.document.model import TextTable
-from methodpick.document.reader_pages import engineer_page, foreman_page
+from methodpick.document.pages import group_shafts
+from methodpick.document.reader_pages import foreman_page
 from methodpick.document.report import estimator_pages
 from methodpick.document.shaft import answer_page
 from methodpick.unit_markup import spell
@@ -49,10 +50,10 @@ FOREMAN = {
 }
 ENGINEER = {
     "What am I asked to approve?": ("Decision", "Drill dry to"),
-    "By which method in each stratum?": ("What holds the wall when the tip is reached", "held by"),
-    "From which boring, how far off?": ("Basis", "distance of the boring"),
-    "Does it reach below the tip?": ("Basis", "boring below the tip"),
-    "Which water was read, and which level is taken?": ("Basis", "levels taken"),
+    "By which method in each stratum?": ("Strip, conditional all the way", "then held by"),
+    "From which boring, how far off?": ("Basis", "Distance of the boring"),
+    "Does it reach below the tip?": ("Basis", "Boring below the tip"),
+    "Which water was read, and which level is taken?": ("Basis", "Levels taken"),
     "Is the seat long enough?": ("Checks", "length of shoe in clay"),
     "Is the base safe against uplift?": ("Checks", "base lifts by water below"),
     "Does the fluid hold the wall, and not open the ground?": ("Checks", "fluid opening the ground"),

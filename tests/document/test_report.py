@@ -5,8 +5,8 @@ from dataclasses import replace
 
 import pytest
 
-from methodpick.document.grouping import group_shafts
 from methodpick.document.model import Blanks, Document, Figure, Items, Page, Paragraph, Subheading, TextTable, section, texts_of
+from methodpick.document.pages import group_shafts
 from methodpick.document.reasons import why_document
 from methodpick.document.report import plan_pages, site_report, takeoff_page
 from methodpick.document.site import first_names

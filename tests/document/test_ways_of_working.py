@@ -8,8 +8,8 @@ from rich.console import Console
 
 from methodpick.document.cautions import cares
 from methodpick.document.checks import not_proven
-from methodpick.document.grouping import group_shafts
 from methodpick.document.model import Document, Items, Paragraph, TextTable, texts_of
+from methodpick.document.pages import group_shafts
 from methodpick.document.report import MOST_KINDS, WHOLE_SITE, plan_pages
 from methodpick.document.shaft import answer_page
 from methodpick.document.ways_of_working import way_page, ways_of_working

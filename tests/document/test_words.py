@@ -8,15 +8,14 @@ from methodpick.document.casings_and_concrete import casing_words, extraction_wo
 from methodpick.document.cautions import assumptions, doubts, warnings
 from methodpick.document.decision import head_lines, least_confidence, nights_in_short, stages
 from methodpick.document.fluid import fluid_level_words, over_the_hole, stock
-from methodpick.document.grouping import ShaftGroup
+from methodpick.document.pages import ShaftGroup
 from methodpick.document.reasons import cautious, ladder
 from methodpick.document.record import fact_words, set_by_overlay, verdict_words
 from methodpick.document.shaft import density_window
 from methodpick.document.site import water_levels
 from methodpick.document.takeoff import clearances, least_sizes, not_priced, total_name
 from methodpick.plan.result import Citation, FactValue, Night, OtherWays, Rung, SetValue
-from methodpick.site.estimate import Estimate
-from methodpick.site.result import UnpricedLine
+from methodpick.site.estimate import Estimate, UnpricedLine
 from methodpick.unit_markup import height_words, spell
 
 
@@ -224,13 +223,24 @@ def test_what_has_no_price_is_named(takeoff):
     assert least_sizes(replace(made.yard, least_sizes=3)) == "no choice has fewer than 3"
 
 
+NIGHTS_LEFT_FULL = (
+    "Night 2, in stage 4; night 3, in stage 4; night 4, in stage 4; 1 night more; night 6, in stage 8. Leave it full. The morning takes "
+    "about 6 h."
+)
+
+
 def test_nights_stand_after_the_stages_and_in_short_behind_the_hours(planned):
-    nights_by_stage = [
-        Night(no=number, stage=at, depth_m=2.0 * number, text=f"Night {number}.") for number, at in enumerate((1, 4, 4, 4, 8, 8), 1)
-    ]
+    def night(number, at):
+        left, takes = ("Fill it up.", 1) if at == 1 else ("Leave it full.", number)
+        text = f"Night {number}, in stage {at}. {left} The morning takes about {takes} h."
+        return Night(no=number, stage=at, depth_m=2.0 * number, text=text)
+
+    nights_by_stage = [night(number, at) for number, at in enumerate((1, 4, 4, 4, 8, 8), 1)]
     shaft = replace(planned("karst").shafts[0], nights=tuple(nights_by_stage))
     _, nights, _ = stages(shaft).blocks
-    assert nights.entries == ("Night 1.", "Night 2.", "Night 3.", "2 more nights like the one before.", "Night 6.")
+    assert list(nights.entries) == ["Night 1, in stage 1. Fill it up. The morning takes about 1 h.", NIGHTS_LEFT_FULL], (
+        "how a hole is left stands once, with what the last night says"
+    )
     assert nights_in_short(shaft) == "6 nights in stages 1 to 8"
     assert nights_in_short(replace(shaft, nights=shaft.nights[:1])) == "1 night in stage 1"
     assert nights_in_short(replace(shaft, nights=())) == ""

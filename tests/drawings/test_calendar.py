@@ -8,9 +8,8 @@ from hypothesis import given, settings
 
 from methodpick.drawings.calendar import LEFT, MOST_ROWS, RIGHT, draw_calendar
 from methodpick.drawings.canvas import INK, clean
-from methodpick.site.calendar_result import Calendar, CalendarShaft
 from methodpick.site.estimate import Estimate
-from methodpick.site.yard_result import StringNeed
+from methodpick.site.result import Calendar, CalendarShaft, StringNeed
 
 SVG = "{http://www.w3.org/2000/svg}"
 

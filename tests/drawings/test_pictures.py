@@ -13,15 +13,14 @@ from hostile import HOSTILE, spoilt
 from hypothesis import given, settings
 
 from methodpick.document.fluid import window_figure
-from methodpick.document.grouping import group_shafts
+from methodpick.document.pages import group_shafts
 from methodpick.drawings.canvas import width_of
+from methodpick.drawings.charts import _cut, draw_volume
 from methodpick.drawings.hatching import HATCHES, hatch_of
 from methodpick.drawings.site_section import draw_section
 from methodpick.drawings.strip_log import draw_strip
-from methodpick.drawings.volume_curve import draw_volume
-from methodpick.drawings.window_chart import _cut
 from methodpick.errors import InputError
-from methodpick.formats.pictures import figure_svg
+from methodpick.formats.report import figure_svg
 from methodpick.resources import folder
 
 GOLDEN = Path(__file__).parents[1] / "golden"

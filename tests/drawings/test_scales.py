@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from methodpick.drawings.canvas import Depths, shorten, spread, ticks, width_of, wrap
-from methodpick.drawings.volume_curve import draw_volume
+from methodpick.drawings.charts import draw_volume
 
 
 @given(st.floats(-1e4, 1e4), st.floats(1e-3, 1e4), st.integers(2, 20))

@@ -6,8 +6,7 @@ import pytest
 
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
 from methodpick.engine.load import load_rulebook
-from methodpick.engine.loosening import Loosening
-from methodpick.engine.rule import Exemption, facts_of
+from methodpick.engine.rule import Exemption, Loosening, facts_of
 from methodpick.engine.rulebook import canonical, verdict
 from methodpick.vocabulary.catalogue import SCOPES
 from methodpick.vocabulary.values import Choice, Span, known, point

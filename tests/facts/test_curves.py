@@ -7,11 +7,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from methodpick.facts.aquifer import Aquifer
-from methodpick.facts.clay_behaviour import ClayBehaviour
-from methodpick.facts.curves import Curves, Ground, HoleFluid, LidSide, Loading, hull, inset
+from methodpick.facts.curves import ClayBehaviour, Curves, Ground, HoleFluid, LidSide, Loading, inset
 from methodpick.facts.cuts import crossings
+from methodpick.facts.of_slice import hull
 from methodpick.facts.strata import average, graded
-from methodpick.mechanics.granular_wall import cohesion_needed, cylinder_pressure
+from methodpick.mechanics.earth_pressure import cohesion_needed, cylinder_pressure
 from methodpick.plan.pipeline import plan
 from methodpick.vocabulary.values import Span, point
 

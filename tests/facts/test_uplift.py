@@ -5,8 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from methodpick.facts.aquifer import Aquifer
-from methodpick.facts.clay_behaviour import ClayBehaviour
-from methodpick.facts.curves import NO_SIDE, NO_UPLIFT, Curves, Ground, LidSide, Loading
+from methodpick.facts.curves import NO_SIDE, NO_UPLIFT, ClayBehaviour, Curves, Ground, LidSide, Loading
 from methodpick.vocabulary.values import Span, point
 
 TERMS = {

@@ -9,7 +9,7 @@ from itertools import pairwise
 import pytest
 
 from methodpick.document.report import site_report
-from methodpick.formats.html import document_html
+from methodpick.formats.report import document_html
 
 BROWSER = next((found for name in ("chromium", "chromium-browser", "google-chrome") if (found := shutil.which(name))), None)
 FLAGS = [

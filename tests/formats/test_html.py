@@ -13,7 +13,7 @@ from hypothesis import given, settings
 
 from methodpick.document.model import texts_of
 from methodpick.document.report import owner_report, site_report
-from methodpick.formats.html import document_html
+from methodpick.formats.report import document_html
 from methodpick.resources import folder
 
 pytest.importorskip("jinja2", reason="the extra 'html' is not installed")

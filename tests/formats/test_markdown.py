@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from markdown_it import MarkdownIt
 
 from methodpick.document.installation_plan import installation_plan
-from methodpick.formats.markdown import document_markdown
+from methodpick.formats.report import document_markdown
 
 GOLDEN = Path(__file__).parents[1] / "golden" / "sample.md"
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from methodpick.document.report import owner_report, site_report
-from methodpick.formats.pdf import document_pdf
+from methodpick.formats.report import document_pdf
 
 pytest.importorskip("typst", reason="the extra 'pdf' is not installed")
 

@@ -5,7 +5,7 @@ import struct
 import pytest
 
 from methodpick.errors import InputError
-from methodpick.formats.pictures import picture_png
+from methodpick.formats.report import picture_png
 
 pytest.importorskip("resvg_py", reason="the extra 'png' is not installed")
 SVG = (

@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from methodpick.formats.site_yaml import quoted, site_yaml
-from methodpick.ground.profile import CoreRun, Layer, Position, Profile, Remark, Seam, Spt, WaterReading
+from methodpick.ground.position import Position
+from methodpick.ground.profile import CoreRun, Layer, Profile, Remark, Seam, Spt, WaterReading
 from methodpick.ground.site import Bell, Shaft
 from methodpick.imports.ags4 import read_ags4
 from methodpick.imports.site_file import read_site

@@ -44,8 +44,14 @@ OF_OTHERS = {
 OF_OTHERS[f"plan {SITE} --json -"] = {"methodpick.engine.check"}
 """Parts of the program that a command does not need, whether they take long or not: the next one that it imports may."""
 HEAVY_OWN = {
-    *("methodpick.review", "methodpick.why.explanation", "methodpick.tables", "methodpick.formats.html", "methodpick.formats.pdf"),
-    *("methodpick.formats.xlsx", "methodpick.programme", "methodpick.imports.ags4", "methodpick.imports.ags3", "methodpick.imports.diggs"),
+    *("methodpick.review", "methodpick.why.explanation", "methodpick.tables", "methodpick.formats.report"),
+    *(
+        "methodpick.formats.sheets",
+        "methodpick.programme",
+        "methodpick.imports.ags4",
+        "methodpick.imports.ags3",
+        "methodpick.imports.diggs",
+    ),
     *("methodpick.imports.tables", "methodpick.cli.compare", "methodpick.cli.report", "methodpick.cli.programme"),
 }
 """Parts of the program that belong to other commands."""

@@ -59,6 +59,12 @@ def only(*parts):
     return read_ags4("".join(parts)).profiles[0]
 
 
+def test_borings_whose_names_count_alike_come_in_the_order_of_their_names():
+    names = [f"BH{'0' * zeros}1" for zeros in range(9)]
+    read = read_ags4(group("LOCA", ("LOCA_ID", "LOCA_FDEP"), ("", "m"), *((name, "3") for name in names)))
+    assert [profile.id for profile in read.profiles] == sorted(names)
+
+
 def test_borings_come_in_natural_order_and_proposed_ones_are_left_out(quay):
     assert [profile.id for profile in quay.profiles] == ["B-2", "B-10"]
     assert any("proposed" in doubt.message and doubt.boring == "B-3" for doubt in quay.doubts)

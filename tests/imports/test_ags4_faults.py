@@ -200,3 +200,45 @@ def test_rows_are_counted_with_the_reason_for_those_set_aside():
     assert counts["LOCA"] == (1, 1, ())
     assert counts["GEOL"] == (2, 1, (("the layer has no top", 1),))
     assert counts["ERES"] == (1, 0, (("chemistry and gas", 1),))
+
+
+def test_a_hole_of_which_there_are_tests_alone_is_no_boring():
+    """A laboratory that calls the cored part of a hole by another name makes no second boring of it."""
+    text = (
+        '"GROUP","LOCA"\n"HEADING","LOCA_ID","LOCA_FDEP"\n"UNIT","","m"\n"DATA","BH1","9.50"\n\n'
+        '"GROUP","GEOL"\n"HEADING","LOCA_ID","GEOL_TOP","GEOL_BASE","GEOL_DESC"\n"UNIT","","m","m",""\n"DATA","BH1","0","9.5","LIMESTONE"\n\n'
+        '"GROUP","RUCS"\n"HEADING","LOCA_ID","SPEC_DPTH","RUCS_UCS"\n"UNIT","","m","MPa"\n'
+        '"DATA","BHR1","3.00","12"\n"DATA","BHR1","4.00","15"\n"DATA","BH1","5.00","18"\n'
+    )
+    read = read_ags4(text)
+    assert [boring.id for boring in read.profiles] == ["BH1"]
+    told = [doubt for doubt in read.doubts if "only its tests" in doubt.message]
+    assert [(doubt.boring, doubt.severity) for doubt in told] == [("BHR1", "serious")]
+    count = next(count for count in read.counts if count.group == "RUCS")
+    assert (count.rows, count.used) == (3, 1)
+
+
+@pytest.mark.parametrize(("levels", "read_as"), [(("0.00", "0.00"), [None, None]), (("0.00", "1.20"), [0.0, 1.2]), (("0.00",), [0.0])])
+def test_a_level_of_nought_at_every_boring_was_not_measured(levels, read_as):
+    holes = "\n".join(f'"DATA","BH{index}","9.50","{level}"' for index, level in enumerate(levels))
+    layers = "\n".join(f'"DATA","BH{index}","0","9.5","Stiff CLAY"' for index, _ in enumerate(levels))
+    text = (
+        f'"GROUP","LOCA"\n"HEADING","LOCA_ID","LOCA_FDEP","LOCA_GL"\n"UNIT","","m","m"\n{holes}\n\n'
+        f'"GROUP","GEOL"\n"HEADING","LOCA_ID","GEOL_TOP","GEOL_BASE","GEOL_DESC"\n"UNIT","","m","m",""\n{layers}\n'
+    )
+    assert [boring.ground_elevation_m for boring in read_ags4(text).profiles] == read_as
+
+
+@pytest.mark.parametrize(
+    ("detail", "seams"),
+    [("fracture, 80 deg, open with thin clay infill", 0), ("joint with soft clay", 0), ("very soft clay in a joint", 1), ("clay band", 1)],
+)
+def test_what_fills_a_joint_is_no_bed(detail, seams):
+    text = (
+        '"GROUP","LOCA"\n"HEADING","LOCA_ID","LOCA_FDEP"\n"UNIT","","m"\n"DATA","BH1","9.50"\n\n'
+        '"GROUP","GEOL"\n"HEADING","LOCA_ID","GEOL_TOP","GEOL_BASE","GEOL_DESC"\n"UNIT","","m","m",""\n"DATA","BH1","0","9.5","MUDSTONE"\n\n'
+        f'"GROUP","DETL"\n"HEADING","LOCA_ID","DETL_TOP","DETL_BASE","DETL_DESC"\n"UNIT","","m","m",""\n"DATA","BH1","3.0","3.1","{detail}"\n'
+    )
+    boring = read_ags4(text).profiles[0]
+    assert len(boring.layers[0].seams) == seams
+    assert seams or any(remark.text == detail for remark in boring.remarks)

@@ -7,9 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from methodpick.blank_form import FormSheet
-from methodpick.formats.csv import form_csv
+from methodpick.formats.sheets import form_csv, form_workbook
 from methodpick.formats.site_yaml import whole_site_yaml
-from methodpick.formats.xlsx import form_workbook
 from methodpick.imports.filled_tables import filled_tables
 from methodpick.imports.site_file import read_site
 from methodpick.imports.tables import read_tables

@@ -131,7 +131,7 @@ def test_a_row_of_nines_is_no_number():
     assert [(doubt.severity, "nines" in doubt.message) for doubt in doubts] == [("note", True)]
 
 
-@pytest.mark.parametrize(("name", "why"), [("BKFL", "closed"), ("SCPT", "cone"), ("SHBG", "remoulded"), ("XYZW", "not read")])
+@pytest.mark.parametrize(("name", "why"), [("BKFL", "closed"), ("SCPP", "cone"), ("SHBG", "remoulded"), ("XYZW", "not read")])
 def test_a_group_that_is_left_alone_says_why(name, why):
     more = group(name, ("LOCA_ID", f"{name}_TOP"), ("", "m"), ("LW-4", "1.00"))
     counts = {count.group: count for count in read_ags4(f"{header()}{GROUND}{more}").counts}

@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from mechanics.references import free_surface_inflow, layered_pressure, plastic_radius
 
 from methodpick.mechanics.clay import closure_percent, collapse_limit
-from methodpick.mechanics.granular_wall import cohesion_needed, cylinder_pressure, k0, ka, signed_pressure
-from methodpick.mechanics.inflow import radial_inflow
+from methodpick.mechanics.earth_pressure import cohesion_needed, cylinder_pressure, k0, ka, signed_pressure
+from methodpick.mechanics.emptied_hole import radial_inflow
 from methodpick.mechanics.registry import all_formulas
 
 FORMULAS = all_formulas()

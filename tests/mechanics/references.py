@@ -2,7 +2,7 @@
 
 from math import atan, degrees, exp, log, pi, radians, sqrt, tan
 
-from methodpick.mechanics.granular_wall import ka
+from methodpick.mechanics.earth_pressure import ka
 
 
 def layered_pressure(depth_m, diameter_m, unit_weight, phi_deg, cohesion_kpa=0.0, surcharge_kpa=0.0, hoop=1.0, steps=200):

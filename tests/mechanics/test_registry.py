@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from methodpick.mechanics.earth_pressure import hydrostatic
 from methodpick.mechanics.registry import REGISTRY, CallRecorder, all_formulas, call_behind, recording
-from methodpick.mechanics.stress import hydrostatic
 from methodpick.resources import folder
 from methodpick.strict_yaml import read
 

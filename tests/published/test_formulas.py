@@ -9,7 +9,6 @@ from math import log, pi
 import pytest
 from mechanics.references import layered_pressure, level_drop, phi_kulhawy_mayne, relative_density, stress_of_layers
 
-from methodpick.mechanics.base_and_seat import plug_factor, plug_needed_pressure, plug_needed_thickness
 from methodpick.mechanics.casing import collapse_pressure, driving_wall, mass_per_metre, oval_collapse_pressure
 from methodpick.mechanics.clay import (
     base_heave_factor,
@@ -24,8 +23,29 @@ from methodpick.mechanics.clay import (
     overload_share,
 )
 from methodpick.mechanics.concrete import bulging_ratio, concrete_head_needed, concrete_pressure_stiffened
-from methodpick.mechanics.granular_wall import cohesion_needed, cylinder_pressure, granular_needed_pressure, k0, ka, signed_pressure
-from methodpick.mechanics.inflow import hazen, influence_radius, radial_inflow, rise_rate
+from methodpick.mechanics.earth_pressure import (
+    cohesion_needed,
+    cylinder_pressure,
+    effective_stress,
+    granular_needed_pressure,
+    hydrostatic,
+    k0,
+    ka,
+    least_horizontal_stress,
+    signed_pressure,
+    total_stress,
+    unit_weight,
+)
+from methodpick.mechanics.emptied_hole import (
+    hazen,
+    influence_radius,
+    plug_factor,
+    plug_needed_pressure,
+    plug_needed_thickness,
+    radial_inflow,
+    rise_rate,
+)
+from methodpick.mechanics.penetration_tests import n60, overburden_factor, phi_fhwa, phi_hatanaka_uchida, phi_wolff, strength_by_count
 from methodpick.mechanics.slurry import (
     bentonite_density,
     density_for_pressure,
@@ -36,8 +56,6 @@ from methodpick.mechanics.slurry import (
     sandy_density,
     transfer_gradient,
 )
-from methodpick.mechanics.spt import n60, overburden_factor, phi_fhwa, phi_hatanaka_uchida, phi_wolff, strength_by_count
-from methodpick.mechanics.stress import effective_stress, hydrostatic, least_horizontal_stress, total_stress, unit_weight
 from methodpick.units import INCH_M, POUND_KG, convert
 
 LB_FT = POUND_KG / 0.3048

@@ -7,11 +7,12 @@ memory: recalled from the cited text; own: derived by hand or by an independent 
 import pytest
 from mechanics.references import free_surface_inflow, level_drop, plastic_radius, stress_of_layers
 
-from methodpick.mechanics.base_and_seat import plug_factor, plug_needed_pressure
 from methodpick.mechanics.casing import collapse_pressure, mass_per_metre, oval_collapse_pressure
 from methodpick.mechanics.clay import collapse_limit
 from methodpick.mechanics.concrete import concrete_head_needed, concrete_level_needed, concrete_pressure
-from methodpick.mechanics.inflow import hazen, radial_inflow
+from methodpick.mechanics.earth_pressure import hydrostatic, least_horizontal_stress, total_stress
+from methodpick.mechanics.emptied_hole import hazen, plug_factor, plug_needed_pressure, radial_inflow
+from methodpick.mechanics.penetration_tests import corrected_cone_resistance, overburden_factor, phi_fhwa, strength_by_cone
 from methodpick.mechanics.slurry import (
     bentonite_density,
     clay_opening_pressure,
@@ -24,8 +25,6 @@ from methodpick.mechanics.slurry import (
     sandy_density,
     soda_ash_for_hardness,
 )
-from methodpick.mechanics.spt import overburden_factor, phi_fhwa
-from methodpick.mechanics.stress import hydrostatic, least_horizontal_stress, total_stress
 from methodpick.units import FOOT_M, INCH_M, convert
 
 PSI_KPA = 6.894757
@@ -33,6 +32,22 @@ PSI_KPA = 6.894757
 
 def about(value, rel=2e-3):
     return pytest.approx(value, rel=rel)
+
+
+# ---- cone
+def test_cone_resistance_with_the_water_behind_the_tip():
+    """Robertson & Cabal, memory: qt = qc + u2 (1 - a), a 0.70 to 0.85. Own: 0.8 of 400 kPa more by a fifth, 80 kPa."""
+    assert corrected_cone_resistance(800, 400, 0.8) == about(880)
+    assert corrected_cone_resistance(800, 400, 1.0) == about(800)
+
+
+def test_strength_of_clay_by_its_cone():
+    """Lunne, Robertson & Powell (1997), memory: Nkt 10 to 20. Own: (880 - 180) / 14 = 50; as soft clay at 10 m, 16 kN/m3, of 0.22 to
+    0.30 of the effective stress of 60 kPa (13 to 18 kPa) shows some 380 kPa: (380 - 160) / 14 = 15.7.
+    """
+    assert strength_by_cone(880, 180, 14) == about(50)
+    assert strength_by_cone(380, 160, 14) == about(15.714)
+    assert strength_by_cone(100, 160, 14, 2.0) == about(2)
 
 
 # ---- clay

@@ -2,9 +2,9 @@
 
 import pytest
 
-from methodpick.mechanics.base_and_seat import lid_adhesion, seat_from, seat_length, soil_plug_pressure
 from methodpick.mechanics.casing import breakout_pull, push_force, slender_wall, turning_torque
 from methodpick.mechanics.clay import heave_number
+from methodpick.mechanics.emptied_hole import lid_adhesion, seat_from, seat_length, soil_plug_pressure
 from methodpick.mechanics.plant import clay_bearing, drilling_rate, impact_velocity, spread_pressure, vibrator_velocity
 
 

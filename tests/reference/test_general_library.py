@@ -15,9 +15,9 @@ pumping = pytest.importorskip("groundhog.consolidation.groundwaterflow.pumpingte
 
 from mechanics.references import free_surface_inflow, phi_kulhawy_mayne  # noqa: E402 - after the skip, so that an absent library costs nothing
 
-from methodpick.mechanics.granular_wall import ka  # noqa: E402
-from methodpick.mechanics.inflow import hazen  # noqa: E402
-from methodpick.mechanics.spt import overburden_factor, phi_wolff  # noqa: E402
+from methodpick.mechanics.earth_pressure import ka  # noqa: E402
+from methodpick.mechanics.emptied_hole import hazen  # noqa: E402
+from methodpick.mechanics.penetration_tests import overburden_factor, phi_wolff  # noqa: E402
 
 pytestmark = pytest.mark.reference
 

@@ -9,8 +9,8 @@ from methodpick.ground.site import Bell, Shaft
 from methodpick.plan.pipeline import plan
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.result import Casing, Slurry, Stage
+from methodpick.review.casing_laws import casing_mass_kg, check_casings
 from methodpick.review.ground_anew import basis_of, ground_anew
-from methodpick.review.support_laws import casing_mass_kg, check_casings
 from methodpick.review.volumes import bell_m3, concrete_m3, drilled_m3, fluid_m3
 
 

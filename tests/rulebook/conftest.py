@@ -26,7 +26,7 @@ import pytest
 from shipped import shipped_rulebook, shipped_under
 
 from methodpick.engine.compiler import FALSE, TRUE
-from methodpick.engine.explain import reason_text
+from methodpick.engine.interpret import reason_text
 from methodpick.engine.rulebook import verdict
 from methodpick.strict_yaml import read
 from methodpick.units import convert, kept_unit

@@ -9,9 +9,9 @@ import pytest
 from shipped import strata_of
 
 from methodpick.facts.aquifers import find_aquifers
-from methodpick.facts.blow_counts import clay_strength
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.of_slice import bell_top, wet_above
+from methodpick.facts.penetration_tests import clay_strength
 from methodpick.facts.sheet import Frame
 from methodpick.facts.strata import ReadingRules, parts_of
 from methodpick.ground.profile import Layer, Profile, Spt, WaterReading
@@ -244,6 +244,27 @@ def test_strength_of_clay_that_carries_its_overburden(book, read_text):
     dry = LOG.replace("depth: 0}]", "depth: 30}]")
     strength = gathered(book, read_text, layers, log=dry).sheets[-1].span("overburden_strength_kpa")
     assert ends(strength) == pytest.approx((52.4, 52.4, 52.4), abs=0.1)
+
+
+@pytest.mark.parametrize(
+    ("words", "resistance", "strength"),
+    [("grey clay", 820, (32.5, 46.43, 65.0)), ("fissured grey clay", 820, (21.67, 46.43, 65.0)), ("grey clay", 100, (2, 2, 2))],
+)
+def test_strength_of_clay_by_a_cone(book, read_text, words, resistance, strength):
+    """Lunne, Robertson & Powell (1997), memory: cone_factor_low 10, cone_factor_high 20, cone_factor_fissured 30; cone_factor_likely 14
+    (Robertson & Cabal): 820 - 17 x 10 = 650 kPa; cone_strength_least_kpa 2.
+    """
+    log = LOG.replace("spt: [TESTS]", f"cone: [{{depth: 10, resistance: {resistance} kPa, friction: 30 kPa}}]")
+    made = gathered(book, read_text, f'{{top: 0, base: 30, description: "{words}", unit_weight: 17}}', log=log)
+    assert ends(made.sheets[0].span("su_kpa")) == pytest.approx(strength, abs=0.01)
+
+
+def test_which_readings_of_a_cone_are_extremes(book, read_text):
+    """cone_extreme_share 0.1: of eleven readings of 100, 200 ... 1100 kPa above the overburden the second and the tenth are the ends."""
+    readings = ", ".join(f"{{depth: 10, resistance: {170 + net} kPa}}" for net in range(100, 1200, 100))
+    log = LOG.replace("spt: [TESTS]", f"cone: [{readings}]")
+    made = gathered(book, read_text, '{top: 0, base: 30, description: "grey clay", unit_weight: 17}', log=log)
+    assert ends(made.sheets[0].span("su_kpa")) == pytest.approx((10.0, 42.86, 100.0), abs=0.01)
 
 
 def test_from_which_plasticity_clay_counts_as_plastic(book, read_text):

@@ -15,8 +15,8 @@ from methodpick.plan.casing.sizes import CasingUse, splices, starter_size, strin
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.reach import KellyReachFacts, check_kelly_reach
 from methodpick.plan.concrete.placement import decide_placement
+from methodpick.plan.hours import nights_of
 from methodpick.plan.judging.planning_input import user_assumptions
-from methodpick.plan.nights import nights_of
 from methodpick.plan.other_ways.filled_cavities import steps
 from methodpick.plan.other_ways.openings import site_changes
 from methodpick.plan.pipeline import plan

@@ -8,7 +8,8 @@ from types import SimpleNamespace
 
 import pytest
 
-from methodpick.plan.casing.strings import is_cored
+from methodpick.plan.casing.sizes import is_cored
+from methodpick.plan.hours import splice_hours
 from methodpick.plan.judging.planning_input import user_assumptions
 from methodpick.plan.other_ways.alternates import BOTH_OPEN, PULLED_OR_STAYS, why_not
 from methodpick.plan.pipeline import plan
@@ -16,7 +17,6 @@ from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.proving.open_hole import plug_length
 from methodpick.plan.sequence.path import Run, Score, SequencePath
 from methodpick.plan.sequence.search_input import drilling_rate, read_costs, size_factors
-from methodpick.plan.sequence.step_hours import splice_hours
 from methodpick.site.yard import trade_lengths
 from methodpick.units import FOOT_M
 from methodpick.vocabulary.values import Span, point
@@ -353,3 +353,40 @@ def test_marsh_times_and_densities_of_the_control_sheet(under, read_text, agency
     row = next(row for row in shaft.fluid_programme.controls if row.name == "Marsh time")
     assert row.concreting_high.value == most_s
     assert shaft.slurry.density_max_kg_m3 == pytest.approx(most_pcf * 16.018, rel=0.001)
+
+
+# ---- the pick at its radius
+
+
+PICKED = """methodpick: 1
+site: {units: si, equipment: {pick_radius: 6, pick_capacity_t: CAPACITY}}
+borings:
+  - id: B-1
+    depth: 30
+    water: [{reading: none_met}]
+    layers: [{top: 0, base: 30, description: "stiff brown clay", symbol: CL, su: 90, unit_weight: 19.5, absent: [fissured]}]
+shafts: [{id: P1, diameter: 1200, tip: 18}]
+"""
+
+
+def picked(capacity_t, book, read_text):
+    (shaft,) = plan(read_text(PICKED.replace("CAPACITY", str(capacity_t))), book).shafts
+    return shaft, next(check for check in shaft.checks if check.id == "pick")
+
+
+def test_the_steel_of_a_cage_by_the_concrete_of_the_drawing(book, read_text):
+    """cage_steel_least_kg_m3 50, cage_steel_likely_kg_m3 100, cage_steel_most_kg_m3 200 (from memory): pi / 4 x 1.2^2 x 18 = 20.36 m3."""
+    _, check = picked(20, book, read_text)
+    cage = check.inputs["cage_kg"]
+    assert (cage.low, cage.likely, cage.high) == pytest.approx((1018, 2036, 4072), abs=1)
+
+
+def test_the_share_of_a_chart_that_a_lift_is_planned_with(book, read_text):
+    """pick_rigging_share 0.1 (own), pick_chart_share_most 0.85, pick_chart_share 0.75 (common practice, from memory).
+
+    A cage of 2.036 t, 4.072 at most, is heavier than the starter: with its hook 2.240 t and 4.479 t. 85 % of 5.27 t lift 4.48 t;
+    75 % of 2.99 t would lift 2.24 t.
+    """
+    for capacity_t, word in ((5.28, "holds"), (5.26, "open_range"), (2.64, "open_range"), (2.63, "fails")):
+        assert picked(capacity_t, book, read_text)[1].result == word, capacity_t
+    assert not picked(2.63, book, read_text)[0].proven

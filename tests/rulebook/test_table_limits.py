@@ -11,7 +11,7 @@ from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import Frame
 from methodpick.facts.strata import ReadingRules, build_strata
 from methodpick.ground.check_boring import BRITISH_SU_KPA, N_OF_BRITISH_CONSISTENCY, N_OF_CONSISTENCY
-from methodpick.mechanics.granular_wall import cylinder_pressure
+from methodpick.mechanics.earth_pressure import cylinder_pressure
 from methodpick.terms import CONSISTENCIES, DENSITIES
 from methodpick.vocabulary.values import known, point
 

@@ -6,6 +6,7 @@ from types import SimpleNamespace
 import pytest
 
 from methodpick.errors import InputError
+from methodpick.ground.position import Position
 from methodpick.plan.pipeline import plan
 from methodpick.site import planning
 from methodpick.site.boring_assignment import PreviewCache, _within_radius
@@ -152,8 +153,8 @@ def test_the_viaduct_differs_from_end_to_end(viaduct):
 
 def test_a_boring_at_just_the_radius_counts():
     """0.1 + 0.2 m is as far as 0.3 m, whatever the machine makes of it."""
-    at, near = SimpleNamespace(east_m=0.0, north_m=0.0), SimpleNamespace(east_m=0.1 + 0.2, north_m=0.0)
-    far = SimpleNamespace(position=SimpleNamespace(east_m=0.31, north_m=0.0))
+    at, near = Position(east_m=0.0, north_m=0.0), Position(east_m=0.1 + 0.2, north_m=0.0)
+    far = SimpleNamespace(position=Position(east_m=0.31, north_m=0.0))
     boring, site = SimpleNamespace(position=near), SimpleNamespace(site=SimpleNamespace(radius_m=0.3))
     assert _within_radius(site, SimpleNamespace(id="S", position=at), (boring, far)) == (boring,)
 

@@ -10,12 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from methodpick.errors import InputError
-from methodpick.ground.profile import Position
+from methodpick.ground.position import Position
 from methodpick.ground.site import Schedule
 from methodpick.site.calendar import make_schedule
-from methodpick.site.calendar_result import WorkClock
-from methodpick.site.estimate import NOTHING, Estimate
-from methodpick.site.result import HoursRow
+from methodpick.site.estimate import NOTHING, Estimate, HoursRow, WorkClock
 
 LIMITS = {"shift_h": 10.0, "neighbour_age_h": 24.0, "adjacent_diameters": 5.0}
 

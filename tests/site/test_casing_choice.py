@@ -17,7 +17,7 @@ from methodpick.site.job import hours_row
 from methodpick.site.planning import SitePlanner
 from methodpick.site.site_takeoff import jobs_of, take_off
 from methodpick.site.takeoff_lines import concrete_lines
-from methodpick.site.yard import casing_needs
+from methodpick.site.yard import casing_needs, size_need
 
 FOOT, INCH = 0.3048, 0.0254
 KINDS = ("B4-1", "B12-1", "B7-1")
@@ -209,3 +209,11 @@ def test_the_next_wider_size_is_of_the_kind_of_casing_that_is_planned(book, read
     needs = [need for need in casing_needs(jobs, rows, make_schedule(site, jobs, rows)) if need.record.kind == "temporary"]
     assert {need.planned.outside_m for need in needs} == {1.18}
     assert {size.outside_m for size in sizes_on_offer(needs, jobs, ())} == {1.18, 1.2}
+
+
+def test_a_casing_inside_another_grows_no_wider_than_passes_between_its_walls(site, book):
+    """The starter of 60 in has walls of 7/16 in; an inch is left free: 60 - 2 x 0.4375 - 1 = 58.125 in, by hand."""
+    (job,) = jobs_of(site("caving-lens"), planned_to_buy(site("caving-lens"), book), book)
+    starter = job.plan.casings[0]
+    assert (starter.outside_diameter_m, starter.wall_m) == (pytest.approx(60 * INCH), pytest.approx(0.4375 * INCH, abs=1e-6))
+    assert size_need(job, 1).outside_most_m == pytest.approx(58.125 * INCH, abs=1e-5)

@@ -12,13 +12,12 @@ from types import SimpleNamespace
 import pytest
 from command_line import run, run_as_process
 
-from methodpick.formats.csv import defused, takeoff_csv
 from methodpick.formats.json import takeoff_json
+from methodpick.formats.sheets import defused, takeoff_csv
 from methodpick.site.job import Job
 from methodpick.site.planning import plan_site
 from methodpick.site.result import BY_DRAWING, OVERBREAK, OVERSIZE
-from methodpick.site.site_takeoff import take_off
-from methodpick.site.steel_lines import cage_checks, casing_lines
+from methodpick.site.site_takeoff import cage_checks, casing_lines, take_off
 from methodpick.site.takeoff_lines import _percent, swell_of
 from methodpick.tables.takeoff import HEAD
 from methodpick.unit_markup import spell

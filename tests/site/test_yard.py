@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from methodpick.site.casing_choice import best_choice
+from methodpick.site.result import CutPart, StringNeed
 from methodpick.site.yard import SizedNeed, TradeLengths, _hours_scale, _parts_of, _string, trade_lengths
-from methodpick.site.yard_result import CutPart, StringNeed
 from methodpick.site.yard_sizes import SizeNeed, YardSize, choose_sizes
 from methodpick.site.yard_strings import TimedLength, at_once, bound, fill, least_strings, serve_all
 from methodpick.vocabulary.values import point

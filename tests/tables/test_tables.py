@@ -15,11 +15,9 @@ from hostile import HOSTILE, spoilt
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from methodpick.formats.csv import defused, sheet_csv
-from methodpick.formats.xlsx import TOP, workbook_xlsx
-from methodpick.site.estimate import Estimate
+from methodpick.formats.sheets import TOP, defused, sheet_csv, workbook_xlsx
+from methodpick.site.estimate import Estimate, UnpricedLine
 from methodpick.site.planning import plan_site
-from methodpick.site.result import UnpricedLine
 from methodpick.site.site_takeoff import take_off
 from methodpick.tables import takeoff as lines
 from methodpick.tables.cells import FormulaCell, MissingCell, NumberCell

@@ -6,8 +6,8 @@ import pytest
 from command_line import output_of
 
 from methodpick.document import report
-from methodpick.document.grouping import group_shafts
 from methodpick.document.model import texts_of
+from methodpick.document.pages import group_shafts
 from methodpick.ground.site import StockCasing
 from methodpick.imports.site_file import read_site
 from methodpick.plan.pipeline import plan

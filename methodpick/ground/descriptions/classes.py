@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from methodpick.ground.descriptions.grades import Shares, coarse_fines, fine_fines
 from methodpick.ground.descriptions.lead_phrase import LeadPhrase
-from methodpick.ground.descriptions.symbols import DIRTY, ShareRange
+from methodpick.ground.descriptions.soil_names import DIRTY, ShareRange
 from methodpick.ground.descriptions.words import SOILS_OF_NOUN, PossibleSoils
 from methodpick.patterns import pattern_of
 from methodpick.terms import GRAVEL
@@ -208,4 +208,4 @@ def rock_in_fill(lower: str) -> PossibleSoils | None:
     >>> rock_in_fill("fill: limestone, angular").likely, rock_in_fill("limestone, joints with clay fill")
     ('clean_gravel', None)
     """
-    return _BROKEN_ROCK if _MADE_OF.search(lower) else None
+    return _BROKEN_ROCK if ("fill" in lower or "made ground" in lower) and _MADE_OF.search(lower) else None

@@ -140,38 +140,47 @@ _STEMS: dict[str, str] = {
     "open": "open void",
     "frozen": "frozen permafrost frost ice visible",
     "slide": "landsl slide slip slope talus scree solifluct",
-    "sand_beds": "varve interb interl alternating sand silt gravel lens lense seam band layer bed interbed",
-    "wet_beds": "wet water saturated lens lense seam band layer bed interbed",
+    "sand_beds": "varve interb interl alternating lens lense seam band layer bed interbed",
+    "wet_beds": "lens lense seam band layer bed interbed",
     "karst": "epikarst karst sink doline pinnacl swallow solution dissolution dissolved",
     "coal": "coal lignit anthracit",
     "mined": "packed void stope collapsed flooded mine old coal abandoned disused shallow working goaf gob adit air shaft worked "
     "unworked seam crown pillar room underground long backfill",
 }
 _ORIGIN_STEMS: dict[str, str] = {
-    "fill": "made fill rock landfill land backfill topsoil tarmac macadam asphalt hardcore rubble refuse lean colliery mine dredge quarry "
-    "tailings fly flyash pfa cinder ballast rip waste municipal domestic household crushed sub subbase base crusher concrete",
+    "fill": "made= fill= rockfill= landfill= backfill topsoil= tarmac macadam= asphalt= hardcore= rubble= refuse= mix= spoil= tailings= "
+    "fly= flyash= pfa= cinders= ballast= rip= riprap= waste= subbase= base= crusher= concrete=",
     "glaciofluvial": "glaci fluvio outwash esker",
-    "lacustrine": "glacio lacustr varved lake",
-    "till": "glacial till boulder moraine",
-    "alluvial": "alluvi qal terrace flood fluvial",
-    "colluvial": "colluvi slope talus scree head debris",
-    "saprolite": "saprol decomposed",
+    "lacustrine": "glacio lacustr varved lake=",
+    "till": "till= boulder= moraine",
+    "alluvial": "alluvi qal terrace= flood= floodplain fluvial",
+    "colluvial": "colluvi slope= slopewash talus scree head= debris=",
+    "saprolite": "saprol decomposed=",
     "residual": "residu",
     "loess": "loess",
     "marine": "marine estuarine",
 }
-"""What the first word of everything begins with that the pattern of an origin finds."""
-_NAMES = {name: frozenset(stems.split()) for name, stems in (_STEMS | _ORIGIN_STEMS).items()}
-_BY_STEM: dict[str, tuple[str, ...]] = {
-    stem: tuple(name for name, stems in _NAMES.items() if stem in stems) for stem in {stem for stems in _NAMES.values() for stem in stems}
-}
+"""What a word of everything begins with that the pattern of an origin finds; the whole word where a sign of equality follows."""
+_BIT = {name: 1 << place for place, name in enumerate((*_STEMS, *_ORIGIN_STEMS))}
+_DENYING = 1 << len(_BIT)
+"""The bit of words that deny, beside those of features and origins."""
+_BY_STEM: dict[str, int] = {}
+for _name, _stems in (_STEMS | _ORIGIN_STEMS).items():
+    for _stem in _stems.split():
+        _BY_STEM[_stem] = _BY_STEM.get(_stem, 0) | _BIT[_name]
+for _stem in ("no", "not", "nil", "without", "absence", "lack", "free", "neither"):
+    _BY_STEM[f"{_stem}="] = _BY_STEM.get(f"{_stem}=", 0) | _DENYING
 
 
 @lru_cache(maxsize=4096)
-def _named_by(word: str) -> tuple[str, ...]:
-    """Return the features and origins that a word in lower case may be part of, by the stem that it begins with, un- and in- aside."""
+def _named_by(word: str) -> int:
+    """Return the bits of the features and origins that a word in lower case may be part of, un- and in- aside, and of denials."""
     forms = [word, *(word[2:] for prefix in ("un", "in") if word.startswith(prefix))]
-    return tuple({name for form in forms for end in range(2, len(form) + 1) for name in _BY_STEM.get(form[:end], ())})
+    bits = 0
+    for form in forms:
+        for stem in (*(form[:end] for end in range(2, len(form) + 1)), f"{form}="):
+            bits |= _BY_STEM.get(stem, 0)
+    return bits
 
 
 _NAMELESS: set[str] = set()
@@ -180,22 +189,21 @@ _MOST_NAMELESS = 20_000
 
 
 @lru_cache(maxsize=2)
-def _named_in(lower: str) -> frozenset[str]:
-    """Return the features and origins that the words of a lower-case text may be part of; kept for whoever asks next of the same text."""
-    names: frozenset[str] = frozenset()
+def _named_in(lower: str) -> int:
+    """Return the bits of what the words of a lower-case text may be part of; kept for whoever asks next of the same text."""
+    bits = 0
     for word in set(words_of(lower)) - _NAMELESS:
         if found := _named_by(word):
-            names = names.union(found)
+            bits |= found
         elif len(_NAMELESS) < _MOST_NAMELESS:
             _NAMELESS.add(word)
-    return names
+    return bits
 
 
 _NOT = pattern_of(
     r"\b(?:no|not|nil|without|absence of|lack of|free of|free from|neither)\b"
     r"(?:(?!\bbut\b|\bwith\b|\bhowever\b|\bbecoming\b)[^.;:(),]|,(?=[^.;:()]*?\b(?:or|nor)\b))*"
 )
-_DENIALS = ("no", "nil", "without", "absence", "lack", "free", "neither")
 _NONE_AFTER = pattern_of(
     r"(?: (?:content|matter|material))?[ :-]+(?:were |was |are )?(?:none|nil|absent|not (?:observed|seen|encountered|noted|met|present))\b"
 )
@@ -215,13 +223,13 @@ def read_features(lower: str) -> tuple[frozenset[str], frozenset[str]]:
     >>> sorted(found), sorted(absent)
     (['vuggy'], ['cavities', 'jointed'])
     """
-    named = FEATURES.keys() & _named_in(lower)
-    if not named:
+    named = _named_in(lower)
+    if not named & _OF_FEATURES:
         return frozenset(), frozenset()
-    denied = [match.span() for match in _NOT.finditer(lower)] if any(map(lower.__contains__, _DENIALS)) else []
+    denied = [match.span() for match in _NOT.finditer(lower)] if named & _DENYING else []
     found, absent = set(), set()
-    for name in named:
-        for match in FEATURES[name].finditer(lower):
+    for name, pattern in _features_of(named & _OF_FEATURES):
+        for match in pattern.finditer(lower):
             if name == "obstructions" and _only_fragments(lower, match):
                 continue
             if name == "organic" and match[0].startswith("wood") and _MADE.search(lower):
@@ -231,6 +239,14 @@ def read_features(lower: str) -> tuple[frozenset[str], frozenset[str]]:
             else:
                 found.add(name)
     return frozenset(found), frozenset(absent - found)
+
+
+_OF_FEATURES = sum(_BIT[name] for name in FEATURES)
+
+
+@lru_cache(maxsize=1024)
+def _features_of(bits: int) -> tuple[tuple[str, re.Pattern[str]], ...]:
+    return tuple((name, pattern) for name, pattern in FEATURES.items() if bits & _BIT[name])
 
 
 def _denied(lower: str, match: re.Match[str], denied: list[tuple[int, int]]) -> bool:
@@ -253,7 +269,7 @@ def _only_fragments(lower: str, match: re.Match[str]) -> bool:
     return bool(_GRAVEL_OF.search(lower[: match.start()]) or _SMALL_BITS.match(lower, match.end()))
 
 
-_ORIGINS: tuple[tuple[str, re.Pattern[str]], ...] = (
+_ORIGIN_PATTERNS: tuple[tuple[str, re.Pattern[str]], ...] = (
     (
         "fill",
         pattern_of(
@@ -277,15 +293,19 @@ _ORIGINS: tuple[tuple[str, re.Pattern[str]], ...] = (
 )
 
 
+_ORIGINS = tuple((name, _BIT[name], pattern) for name, pattern in _ORIGIN_PATTERNS)
+_OF_ORIGINS = sum(_BIT[name] for name in _ORIGIN_STEMS)
+
+
 def origin_of(lower: str) -> str:
     """Return the origin that the lower-case text names, "unknown" where it names none; made ground goes first.
 
     >>> origin_of("brown gravelly sand (river terrace deposits)"), origin_of("infilled joints until 3 m")
     ('alluvial', 'unknown')
     """
-    possible = _ORIGIN_STEMS.keys() & _named_in(lower)
-    if not possible:
+    named = _named_in(lower)
+    if not named & _OF_ORIGINS:
         return "unknown"
-    if any(map(lower.__contains__, _DENIALS)):
+    if named & _DENYING:
         lower = _NOT.sub(" ", lower)
-    return next((name for name, pattern in _ORIGINS if name in possible and pattern.search(lower)), "unknown")
+    return next((name for name, bit, pattern in _ORIGINS if named & bit and pattern.search(lower)), "unknown")

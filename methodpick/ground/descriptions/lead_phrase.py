@@ -7,98 +7,14 @@ fragments") or first ("CLAY, stiff, brown"). Common practice, no single source; 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
-from methodpick.ground.descriptions.words import INCLUSIONS, NOUNS, QUALIFIERS, STOP_WORDS, names_a_soil, without_detail, words_of
+from methodpick.ground.descriptions.words import INCLUSIONS, NOUNS, QUALIFIERS, STOP_WORDS, names_a_soil, without_detail
 from methodpick.patterns import pattern_of
 from methodpick.records import record
 
-_COMPOUND = {
-    "rock flour": "silt",
-    "clay-like": "claylike",
-    "silt-like": "siltlike",
-    "sand-like": "sandlike",
-    "clay gouge": "clay",
-    "lava tube": "cavern",
-    "lime rock": "limestone",
-    "lime stone": "limestone",
-    "sand stone": "sandstone",
-    "silt stone": "siltstone",
-    "mud stone": "mudstone",
-    "basalt clinker": "gravel",
-    "lava clinker": "gravel",
-    "volcanic cinders": "gravel",
-    "boulder clay": "clay",
-    "clay shale": "clayshale",
-    "clay-shale": "clayshale",
-    "in parts": "partly",
-    "in part": "partly",
-    "in places": "partly",
-    "brick earth": "silt",
-    "brickearth": "silt",
-    "hard pan": "hardpan",
-    "coal tar": "tar",
-    "coal refuse": "spoil",
-    "coal waste": "spoil",
-    "clay bound": "clayey",
-    "clay-bound": "clayey",
-    "hoggin": "clayey gravel",
-    "black cotton soil": "clay",
-    "coal measures": "measures",
-    "volcanic ash": "silt",
-    "diatomaceous earth": "silt",
-    "shell hash": "gravel",
-    "oyster shells": "gravel",
-    "iron pan": "ironpan",
-    "cobble stones": "cobbles",
-    "landslide debris": "colluvium",
-    "landslip debris": "colluvium",
-    "slide debris": "colluvium",
-    "debris flow": "colluvium",
-    "coral debris": "gravel",
-    "terra rossa": "clay",
-    "pulverised fuel ash": "silt",
-    "pulverized fuel ash": "silt",
-    "fly ash": "silt",
-    "flyash": "silt",
-    "air gap": "void",
-    "air void": "void",
-    "rip rap": "riprap",
-    "rip-rap": "riprap",
-    "crushed stone": "gravel",
-    "crusher run": "gravel",
-    "base course": "gravel",
-    "sub-base": "gravel",
-    "subbase": "gravel",
-    "road base": "gravel",
-    "roadstone": "gravel",
-    "roadbase": "gravel",
-    "quick sand": "sand",
-    "intermediate geomaterial": "geomaterial",
-    "rock fill": "cobbles",
-    "rockfill": "cobbles",
-    "open water": "water",
-    "water bearing": "wet",
-    "water-bearing": "wet",
-    "flood plain": "floodplain",
-    "stone fragments": "gravel",
-    "pit run": "gravel",
-    "pit-run": "gravel",
-    "shell rock": "coquina",
-    "shellrock": "coquina",
-    "lean mix": "concrete",
-    "fire clay": "fireclay",
-    "under clay": "underclay",
-    "seat earth": "seatearth",
-    "seat rock": "seatrock",
-}
-_JOIN = pattern_of(rf"\b(?:{'|'.join(sorted(map(re.escape, _COMPOUND), key=len, reverse=True))})\b", re.IGNORECASE)
-_COMPOUND_STARTS: dict[str, set[str]] = {}
-for _first, *_others in (re.split(r"[ -]", words) for words in _COMPOUND):
-    _COMPOUND_STARTS.setdefault(_first, set()).add(_others[0] if _others else _first)
-_EITHER_NOUN = pattern_of(r"\b([A-Za-z]+)\s?/\s?([A-Za-z]+)")
 _BRACKETS = pattern_of(r"[(\[]([^()\[\]]*)[)\]]?")
 _LETTERS_OF_BOTH_CASES = pattern_of(r"[A-Za-z]+")
 _DASH = pattern_of(r"\s[-\N{EN DASH}]\s")
@@ -115,6 +31,7 @@ _DENIED = pattern_of(
     r"(?:[^.;:(),]|,(?=[^.;:()]*?\b(?:or|nor)\b))*",
     re.IGNORECASE,
 )
+_WATER_OR_MUD = ("ater", "ATER", "mud", "MUD")
 _DENIALS = ("no ", "No ", "NO ", "nil", "without", "WITHOUT", "absence", "lack of", "free ", "FREE ")
 _GRAIN_WORDS = frozenset({"sand", "gravel", "cobbles", "boulders", "fines", "clay", "silt", "discontinuities"})
 _GRAINS = pattern_of(
@@ -141,10 +58,19 @@ _ALONG_JOINTS = pattern_of(
 
 @record(guarded=False)
 class Clause:
-    """A stretch of text between commas: the words before the first stop word ("with", "trace", "over" ...) and those after it."""
+    """A stretch of text between commas: the words before the first stop word ("with", "trace", "over" ...) and those after it.
+
+    ``small`` are all of them in lower case, the head first.
+    """
 
     head: tuple[str, ...]
     tail: tuple[str, ...]
+    small: tuple[str, ...]
+
+    @property
+    def small_head(self) -> tuple[str, ...]:
+        """Return the words of the head in lower case."""
+        return self.small[: len(self.head)]
 
 
 @record(guarded=False)
@@ -152,7 +78,7 @@ class LeadPhrase:
     """The leading phrase: its main nouns in order, its clauses, whether its capitals name the soil, the words that decided.
 
     ``heads`` are the words of the clauses before their stop words, ``tails`` those after them, a tuple for each clause, in lower case;
-    ``sentences`` are all of the text, ``in_brackets`` what its brackets hold.
+    ``text`` is what the phrase was read from, ``plain`` the same without its brackets and denials.
     """
 
     nouns: tuple[str, ...]
@@ -161,36 +87,16 @@ class LeadPhrase:
     evidence: str
     heads: tuple[str, ...]
     tails: tuple[tuple[str, ...], ...]
-    sentences: tuple[list[Clause], ...] = ()
-    in_brackets: tuple[str, ...] = ()
+    text: str = ""
+    plain: str = ""
     names_rock_alone: bool = False
     """Whether every noun of the phrase is a rock."""
 
     @property
     def beside(self) -> tuple[Clause, ...]:
         """Return the clauses in brackets and in sentences that name no soil: "CLAY. Stiff. Brown", "CLAY (stiff)"."""
-        bracketed = [part for inside in self.in_brackets for part in _sentences(inside)]
-        return tuple(clause for part in (*self.sentences, *bracketed) if not _names(part) for clause in part)
-
-
-def write_out(text: str, lower: str) -> str:
-    """Write names of two words as the noun that they stand for, keeping the capitals; ``lower`` is the text in lower case.
-
-    >>> write_out("very stiff Boulder CLAY and sand", "very stiff boulder clay and sand")
-    'very stiff CLAY and sand'
-    """
-    if "/" in text:
-        text = _EITHER_NOUN.sub(lambda match: f"{match[1]} and {match[2]}" if match[1].lower() in NOUNS else match[0], text)
-    words = set(words_of(lower))
-    if any(not _COMPOUND_STARTS[word].isdisjoint(words) for word in _COMPOUND_STARTS.keys() & words):
-        text = _JOIN.sub(_compound, text)
-    return " ".join(text.split())
-
-
-def _compound(match: re.Match[str]) -> str:
-    words = match[0]
-    short = _COMPOUND[words.lower()]
-    return short.upper() if words.isupper() or words.rpartition(" ")[2].isupper() else short
+        parts = [self.plain, *(_BRACKETS.findall(self.text) if _has_brackets(self.text) else ())]
+        return tuple(clause for part in parts for sentence in _sentences(part) if not _names(sentence) for clause in sentence)
 
 
 def read_lead_phrase(text: str) -> LeadPhrase:
@@ -202,37 +108,41 @@ def read_lead_phrase(text: str) -> LeadPhrase:
     ('sand',)
     """
     text = _without_asides(text)
-    in_brackets = "(" in text or ")" in text or "[" in text
-    plain = _BRACKETS.sub(" ", _GRADE_BEHIND.sub("), ", text) if ")" in text else text) if in_brackets else text
-    if any(word in plain for word in ("ater", "ATER", "mud", "MUD")):
+    plain = text
+    if _has_brackets(text):
+        plain = _BRACKETS.sub(" ", _GRADE_BEHIND.sub("), ", text) if ")" in text else text)
+    if any(map(plain.__contains__, _WATER_OR_MUD)):
         plain = _WATER_EVENT.sub(" ", plain)
     if any(map(plain.__contains__, _DENIALS)):
         plain = _DENIED.sub(" ", plain)
-    mixed = any(letter.islower() for letter in plain)
+    mixed = any(map(str.islower, plain))
     chosen = first = None
-    sentences = _sentences(plain)
-    for sentence in sentences:
+    for sentence in _sentences(plain):
         first = first or sentence
         sentence, found = _main_nouns(sentence, mixed)  # noqa: PLW2901 - without nouns in the heads the tails count
-        if found and not all(NOUNS[named.noun] == "debris" for named in found):
+        if found and (NOUNS[found[0].noun] != "debris" or any(NOUNS[named.noun] != "debris" for named in found)):
             chosen = (sentence, found)
             break
         chosen = chosen or ((sentence, found) if found else None)
     if chosen is None:
         return LeadPhrase((), tuple(first or ()), british=False, evidence="", heads=_heads(first or ()), tails=_tails(first or ()))
     sentence, found = chosen
-    nouns = tuple(dict.fromkeys(NOUNS[named.noun] for named in found))
+    nouns = tuple(dict.fromkeys([NOUNS[named.noun] for named in found])) if len(found) > 1 else (NOUNS[found[0].noun],)
     return LeadPhrase(
         nouns=nouns,
         clauses=tuple(sentence),
         british=mixed and any(named.in_capitals for named in found),
-        evidence=" and ".join(dict.fromkeys(named.words for named in found)),
+        evidence=" and ".join(dict.fromkeys([named.words for named in found])),
         heads=_heads(sentence),
         tails=_tails(sentence),
-        sentences=tuple(sentences),
-        in_brackets=tuple(_BRACKETS.findall(text)) if in_brackets else (),
-        names_rock_alone=all(noun.startswith("rock:") for noun in nouns),
+        text=text,
+        plain=plain,
+        names_rock_alone=nouns[0].startswith("rock:") and all(noun.startswith("rock:") for noun in nouns),
     )
+
+
+def _has_brackets(text: str) -> bool:
+    return "(" in text or ")" in text or "[" in text
 
 
 def _without_asides(text: str) -> str:
@@ -245,42 +155,56 @@ def _without_asides(text: str) -> str:
     return _THEN.sub(lambda match: "; " if names_a_soil(text[: match.start()]) else match[0], text)
 
 
-def _heads(clauses: Iterable[Clause]) -> tuple[str, ...]:
-    return tuple([word.lower() for clause in clauses for word in clause.head])
+def _heads(clauses: Sequence[Clause]) -> tuple[str, ...]:
+    return clauses[0].small_head if len(clauses) == 1 else tuple([word for clause in clauses for word in clause.small_head])
 
 
 def _tails(clauses: Iterable[Clause]) -> tuple[tuple[str, ...], ...]:
-    return tuple([tuple([word.lower() for word in clause.tail]) for clause in clauses if clause.tail])
+    return tuple([clause.small[len(clause.head) :] for clause in clauses if clause.tail])
 
 
 def _names(sentence: list[Clause]) -> bool:
     """Return whether a sentence names a soil, or begins with what the layer becomes."""
-    words = [word.lower() for clause in sentence for word in (*clause.head, *clause.tail)]
+    words = [word for clause in sentence for word in clause.small]
     return words[:1] == ["becoming"] or not NOUNS.keys().isdisjoint(words)
 
 
-def _sentences(plain: str) -> list[list[Clause]]:
-    """Cut the text into sentences of clauses; sentences that only describe the grains are left out."""
-    sentences: list[list[Clause]] = [[]]
+def _sentences(plain: str) -> Iterator[list[Clause]]:
+    """Cut the text into sentences of clauses, one when it is asked for; sentences that only describe the grains are left out."""
     if "-" in plain or "\N{EN DASH}" in plain:
         plain = _DASH.sub(" , ", plain)
-    pieces = [*_CUT.split(plain), "."]
-    for piece, cut in zip(pieces[::2], pieces[1::2], strict=True):
-        if words := tuple(_LETTERS_OF_BOTH_CASES.findall(piece)):
-            stop = len(words)
-            if not STOP_WORDS.isdisjoint(map(str.lower, words)):
-                stop = next(place for place, word in enumerate(words) if word.lower() in STOP_WORDS)
-            sentences[-1].append(Clause(words[:stop], words[stop:]))
-        if cut in {".", ";"} and sentences[-1]:
-            sentences.append([])
-    kept = [s for s in sentences if s and not _only_grains(s[0])]
-    return kept or [s for s in sentences if s][:1]
+    left_out: list[Clause] | None = None
+    kept = False
+    sentence: list[Clause] = []
+    start = 0
+    while start <= len(plain):
+        cut = _CUT.search(plain, start)
+        piece, stop, start = (plain[start:], ".", len(plain) + 1) if cut is None else (plain[start : cut.start()], cut[1], cut.end())
+        if words := _LETTERS_OF_BOTH_CASES.findall(piece):
+            sentence.append(_clause(words))
+        if sentence and stop in ".;":
+            if not _only_grains(sentence[0]):
+                kept = True
+                yield sentence
+            left_out = left_out or sentence
+            sentence = []
+    if left_out is not None and not kept:
+        yield left_out
+
+
+def _clause(words: list[str]) -> Clause:
+    small = tuple([word.lower() for word in words])
+    if STOP_WORDS.isdisjoint(small):
+        return Clause(tuple(words), (), small)
+    stop = 0
+    while small[stop] not in STOP_WORDS:
+        stop += 1
+    return Clause(tuple(words[:stop]), tuple(words[stop:]), small)
 
 
 def _only_grains(clause: Clause) -> bool:
     """Return whether a sentence that begins with the clause only describes the grains: "Gravel is fine to coarse"."""
-    words = (*clause.head, *clause.tail)
-    return words[0].lower() in _GRAIN_WORDS and _GRAINS.match(" ".join(words)) is not None
+    return clause.small[0] in _GRAIN_WORDS and _GRAINS.match(" ".join(clause.small)) is not None
 
 
 class NounFound(NamedTuple):
@@ -293,18 +217,20 @@ class NounFound(NamedTuple):
 
 def _main_nouns(sentence: list[Clause], mixed: bool) -> tuple[list[Clause], list[NounFound]]:
     """Return the sentence as it was read, and its main nouns."""
-    found = [named for clause in sentence for named in _nouns_of(clause.head)]
+    found = [named for clause in sentence for named in _nouns_of(clause)]
     if not found:
         sentence = [_with_noun(clause) for clause in sentence]
-        found = [named for clause in sentence for named in _nouns_of(clause.head)]
+        found = [named for clause in sentence for named in _nouns_of(clause)]
     if not found:
-        sentence = [Clause((*clause.head, *clause.tail), ()) for clause in sentence]
-        found = [named for clause in sentence for named in _nouns_of(clause.head)]
+        sentence = [Clause((*clause.head, *clause.tail), (), clause.small) for clause in sentence]
+        found = [named for clause in sentence for named in _nouns_of(clause)]
     if not found:
-        found = [named for clause in sentence for named in _nouns_of(clause.head, parts=True)]
+        found = [named for clause in sentence for named in _nouns_of(clause, parts=True)]
+    if len(found) == 1:
+        return sentence, found
     if mixed and any(named.in_capitals for named in found) and not _only_deposit(found):
         last = max(index for index, named in enumerate(found) if named.in_capitals)
-        heads = [word.lower() for clause in sentence for word in clause.head]
+        heads = _heads(sentence)
         grains = NOUNS[found[last].noun] in _GRAINS_OF
         found = [
             named
@@ -324,11 +250,11 @@ _NOUN_OF_ADJECTIVE = {"clayey": "clay", "silty": "silt", "sandy": "sand", "grave
 
 def _with_noun(clause: Clause) -> Clause:
     """Return the clause with the soil itself where only its adjective stands before what it holds: "brown clayey with sand" is clay."""
-    if not clause.head or not clause.tail or clause.tail[0].lower() not in _HOLDING:
+    head = clause.small_head
+    if not head or not clause.tail or clause.small[len(head)] not in _HOLDING:
         return clause
-    head = [word.lower() for word in clause.head]
     noun = _NOUN_OF_ADJECTIVE.get(head[-1]) if _IN_PARTS.isdisjoint(head) else None
-    return clause if noun is None else Clause((*clause.head[:-1], noun), clause.tail)
+    return clause if noun is None else Clause((*clause.head[:-1], noun), clause.tail, (*head[:-1], noun, *clause.small[len(head) :]))
 
 
 def _only_deposit(found: list[NounFound]) -> bool:
@@ -343,12 +269,12 @@ def _is_rock(word: str) -> bool:
     return NOUNS[word].startswith("rock:")
 
 
-def _coordinate(words: list[str], noun: str) -> bool:
+def _coordinate(words: Sequence[str], noun: str) -> bool:
     """Return whether "and" or "or" follows the noun at once, so that it stands beside the one in capitals."""
     return any(a == noun and b in ("and", "or") for a, b in pairwise(words))
 
 
-def _joined(words: list[str], index: int) -> bool:
+def _joined(words: Sequence[str], index: int) -> bool:
     """Return whether the noun there is tied by "and" or "or" to a noun before it; words in lower case."""
     return index > 1 and words[index - 1] in ("and", "or") and words[index - 2] in NOUNS
 
@@ -358,20 +284,20 @@ _PIECES = INCLUSIONS - {"band", "bands", "layer", "layers", "seam", "seams", "le
 _GRAINS_OF = frozenset({"gravel", "cobbles", "sand"})
 
 
-def _about_a_void(noun: str, after: str, rest: list[str]) -> bool:
+def _about_a_void(noun: str, after: str, rest: Sequence[str]) -> bool:
     """Return whether a noun before an inclusion names the layer: a cavity that is filled, or the soil that fills one."""
     if after == "filled":
         return NOUNS[noun] == "void"
     return after in ("infill", "infilling") and any(NOUNS.get(word) == "void" for word in rest)
 
 
-def _nouns_of(words: tuple[str, ...], parts: bool = False) -> list[NounFound]:
+def _nouns_of(clause: Clause, parts: bool = False) -> list[NounFound]:
     """Return the last noun of each run of nouns, since that is meant ("flint gravel"), unless an inclusion follows.
 
     Grains that are only listed ("sand gravel cobbles") all count.
     With ``parts`` the inclusions count too ("sand seam" is sand), rock in pieces as gravel.
     """
-    small = [word.lower() for word in words]
+    words, small = clause.head, clause.small_head
     if NOUNS.keys().isdisjoint(small):
         return []
     found: list[NounFound] = []

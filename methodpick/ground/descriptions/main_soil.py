@@ -11,11 +11,19 @@ from functools import lru_cache
 from methodpick.ground.descriptions.classes import HARD, in_sense, is_slab, is_timber, rock_in_fill, soil_of_pieces, soils_of
 from methodpick.ground.descriptions.features import origin_of
 from methodpick.ground.descriptions.grades import Shares, read_grades, read_shares
-from methodpick.ground.descriptions.lead_phrase import LeadPhrase, read_lead_phrase, write_out
+from methodpick.ground.descriptions.lead_phrase import LeadPhrase, read_lead_phrase
 from methodpick.ground.descriptions.rock import NO_ROCK, DescribedRock, read_rock, recovered_as
 from methodpick.ground.descriptions.shorthand import spell_out
-from methodpick.ground.descriptions.symbols import ShareRange, Symbol, read_symbol, symbol_in
-from methodpick.ground.descriptions.words import LONGEST_TEXT, NAMED_WITHOUT_NOUN, SOILS_OF_NOUN, SOLUBLE, PossibleSoils, without_heading
+from methodpick.ground.descriptions.soil_names import ShareRange, Symbol, read_symbol, symbol_in, write_out
+from methodpick.ground.descriptions.words import (
+    LONGEST_TEXT,
+    NAMED_WITHOUT_NOUN,
+    SOILS_OF_NOUN,
+    SOLUBLE,
+    PossibleSoils,
+    without_heading,
+    words_of,
+)
 from methodpick.patterns import pattern_of
 from methodpick.records import record
 from methodpick.terms import GRAVEL, ROCK, SLOW_DRAINING
@@ -37,6 +45,8 @@ _NOTHING_FIRST = pattern_of(
     r"\W*(?:(?:assumed )?zone of (?:core loss|no recovery)|azcl|no (?:core |sample )?recovery|no sample|"
     r"core loss|lost core|not (?:logged|sampled))\b"
 )
+_FIRST_OF_NO_GROUND = frozenset({"same", "ditto", "do", "as", "down", "to", "assumed", "zone", "azcl", "no", "core", "lost", "not"})
+"""The first word of every text that names no ground of its own by what it begins with."""
 _DESCRIBED_ANYWAY = pattern_of(r"\b(?:describe[sd]|recorded|logged|noted) as\b")
 _ADJECTIVES: tuple[tuple[str, frozenset[str]], ...] = (
     ("gravelly", frozenset({"clean_gravel", "silty_gravel", "clean_sand", "silty_sand"})),
@@ -118,7 +128,7 @@ def main_soil(description: str, symbol: str | None, origin: str) -> MainSoil:
     name = symbol if symbol is not None else words.symbol
     by_symbol = read_symbol(name) if name else None
     soils, likely, doubt = _combined(by_symbol, name, words.described, words.phrase)
-    stated, origin_doubt = _origin(words.lower, origin, made=set(words.phrase.nouns) == {"debris"})
+    stated, origin_doubt = _origin(words.lower, origin, made=words.phrase.nouns == ("debris",))
     doubts = (doubt, origin_doubt, f"'{name}' is not a symbol" if name and by_symbol is None else "")
     return MainSoil(soils, likely, "; ".join(filter(None, doubts)), stated, words, name, by_symbol)
 
@@ -154,7 +164,7 @@ def without_grains(description: str) -> str:
 
 def _lead_phrase(text: str, lower: str) -> LeadPhrase:
     """Read the leading phrase; where it names no more than made ground or a kind of deposit, what its brackets hold counts."""
-    made_of = _MADE_OF_BRACKETS.match(text)
+    made_of = _MADE_OF_BRACKETS.match(text) if "(" in text else None
     if made_of is not None and (inside := read_lead_phrase(made_of[1])).nouns and set(inside.nouns) != {"debris"}:
         return inside
     phrase = read_lead_phrase(text)
@@ -168,20 +178,14 @@ def _lead_phrase(text: str, lower: str) -> LeadPhrase:
 
 def _described(phrase: LeadPhrase, shares: Shares, lower: str) -> SoilByWords:
     """Read the main nouns; without any fall back to words like fill or till, then to adjectives alone."""
-    if _NOTHING_FIRST.match(lower) and "void" not in phrase.nouns and not _DESCRIBED_ANYWAY.search(lower):
-        return SoilByWords(frozenset(), None, doubt="no recovery: the log does not say what lies here")
-    if _LAYER_ABOVE.match(lower):
-        return SoilByWords(frozenset(), None, doubt="the words only point to the layer above")
-    if _DOWN_TO.match(lower):
-        return SoilByWords(frozenset(), None, doubt="the words only say what lies below")
-    if set(phrase.nouns) == {"debris"} and phrase.evidence.endswith("topsoil"):
-        return SoilByWords(SOILS_OF_NOUN["topsoil"].soils, SOILS_OF_NOUN["topsoil"].likely)
-    if phrase.nouns == ("debris",) and is_timber(lower):
-        return SoilByWords(frozenset(), None, doubt="timber: the log names no soil")
-    if set(phrase.nouns) == {"debris"} and (pieces := soil_of_pieces(lower)) is not None:
-        return SoilByWords(pieces.soils, pieces.likely)
-    if not phrase.nouns or phrase.nouns == ("debris",):
-        return _without_noun(phrase, shares, lower)
+    if not _FIRST_OF_NO_GROUND.isdisjoint(words_of(lower)[:1]) and (doubt := _no_ground(phrase, lower)):
+        return SoilByWords(frozenset(), None, doubt=doubt)
+    nouns = phrase.nouns
+    if not nouns or nouns == ("debris",):
+        return _of_debris(phrase, shares, lower)
+    if len(nouns) == 1 and nouns[0] in _SOIL_NOUNS:
+        kind, share = soils_of(nouns[0], phrase, shares)
+        return SoilByWords(kind.soils, _likeliest([kind], phrase, shares), share)
     broken = _rock_in_fill(phrase, lower) if any(noun.startswith("rock:") for noun in phrase.nouns) else None
     possible: list[PossibleSoils] = []
     rock = NO_ROCK
@@ -203,6 +207,31 @@ def _described(phrase: LeadPhrase, shares: Shares, lower: str) -> SoilByWords:
     soils = frozenset().union(*(kind.soils for kind in possible))
     span = (min(f[0] for f in fines), fines[0][1], max(f[2] for f in fines)) if len(fines) == len(possible) else None
     return SoilByWords(soils, _likeliest(possible, phrase, shares), span, rock)
+
+
+_SOIL_NOUNS = frozenset({*SOILS_OF_NOUN, "sand", "gravel"}) - {"void"}
+"""Nouns that name a soil by themselves, without what fills it."""
+
+
+def _of_debris(phrase: LeadPhrase, shares: Shares, lower: str) -> SoilByWords:
+    """Return what words say that name no soil but topsoil, works or pieces of them, or nothing."""
+    if phrase.nouns:
+        if phrase.evidence.endswith("topsoil"):
+            return SoilByWords(SOILS_OF_NOUN["topsoil"].soils, SOILS_OF_NOUN["topsoil"].likely)
+        if is_timber(lower):
+            return SoilByWords(frozenset(), None, doubt="timber: the log names no soil")
+        if (pieces := soil_of_pieces(lower)) is not None:
+            return SoilByWords(pieces.soils, pieces.likely)
+    return _without_noun(phrase, shares, lower)
+
+
+def _no_ground(phrase: LeadPhrase, lower: str) -> str:
+    """Return what words that name no ground of their own say, "" where they name some."""
+    if _NOTHING_FIRST.match(lower) and "void" not in phrase.nouns and not _DESCRIBED_ANYWAY.search(lower):
+        return "no recovery: the log does not say what lies here"
+    if _LAYER_ABOVE.match(lower):
+        return "the words only point to the layer above"
+    return "the words only say what lies below" if _DOWN_TO.match(lower) else ""
 
 
 def _rock_in_fill(phrase: LeadPhrase, lower: str) -> PossibleSoils | None:
@@ -285,7 +314,7 @@ def _origin(lower: str, origin: str, *, made: bool) -> tuple[str, str]:
     described = origin_of(lower)
     described = "fill" if made and described == "unknown" else described
     if origin == "unknown":
-        doubt = "possibly made ground" if re.search(r"possibl[ey] (?:made ground|fill)", lower) else ""
+        doubt = "possibly made ground" if "possibl" in lower and re.search(r"possibl[ey] (?:made ground|fill)", lower) else ""
         return described, doubt
     clash = described == "fill" and origin != "fill" and "topsoil" not in lower
     return origin, f"origin {origin}, but the description says fill" if clash else ""

@@ -27,12 +27,13 @@ _PREPOSITION = r"(?:(?:from\s+)?(?:below|beneath)|from|between|at|by|@|above|(?:
 _TO = r"(?P<joint>-|\N{EN DASH}|\N{EM DASH}|to|and|down to)"
 _ENDS = r"(?P<end>upper|uppermost|top|first|lower|lowermost|lowest|bottom|basal|last)"
 _PLACE = pattern_of(
-    rf"(?<![\w+])(?<!\d\.)(?:(?P<word>{_PREPOSITION})\s*{_ABOUT})?"
+    rf"(?=[@\dabdfilotuw])(?:(?<![\w+])(?<!\d\.)(?:(?P<word>{_PREPOSITION})\s*{_ABOUT})?"
     rf"(?:(?P<first>{_NUMBER})\s?(?P<first_unit>{_UNIT})?{_BELOW_GROUND}\s?{_TO}\s?)?"
     rf"(?P<last>{_NUMBER})\s?(?P<unit>{_UNIT}){_BELOW_GROUND}{_NO_DEPTH}|"
-    rf"\b(?:(?:in|at|over|within)\s+)?(?:the\s+)?{_ENDS}\s+(?P<length>{_NUMBER})\s?(?P<length_unit>{_UNIT}|cm\b|mm\b|in\b\.?|inch\w*|\")",
+    rf"\b(?:(?:in|at|over|within)\s+)?(?:the\s+)?{_ENDS}\s+(?P<length>{_NUMBER})\s?(?P<length_unit>{_UNIT}|cm\b|mm\b|in\b\.?|inch\w*|\"))",
     re.IGNORECASE,
 )
+"""Where words name a place; what any of its ways begins with stands first, since most letters of a text begin none."""
 _LENGTH_M = {"cm": 0.01, "mm": 0.001, "in": 0.0254, '"': 0.0254}
 _SENTENCE_END = pattern_of(r"[.;](?=\s|$|[A-Z(])|[()\n]")
 _CLAUSE_START = pattern_of(r"(?:^|[,.;:()\n])\s*$|\b(?:and|but|then|becoming|becomes|becomes? at|grading)\s+$", re.IGNORECASE)

@@ -26,15 +26,24 @@ _WORDS: dict[Tag, str] = {
     "gas": r"\bgas(?:es)?\b(?! (?:main|pipe|monitor\w*|tap))|\bmethane\b",
     "seepage": r"\bseep\w*|\binflow\b|\bground ?water\b|\bwater (?:strike|struck|encountered|met)\b",
 }
-_TAG_STEMS = (
-    *("artesian", "flow", "sand", "collaps", "stab", "cav", "slough", "spall", "fell", "water", "loss", "lost", "losing", "return"),
-    *("flush", "circulation", "obstruct", "boulder", "refus", "chisel", "progress", "concrete", "hard", "cobble", "chatter", "grinding"),
-    *("void", "rod", "gas", "methane", "seep", "inflow"),
-)
-"""One of these stands in every sentence that is evidence of something."""
+_STEMS: dict[Tag, tuple[str, ...]] = {
+    "artesian": ("artesian", "flow"),
+    "blowing_sand": ("sand",),
+    "collapse": ("collaps", "stab", "cav", "slough", "spall", "fell"),
+    "water_added": ("water",),
+    "fluid_loss": ("loss", "lost", "losing", "return"),
+    "obstruction": ("obstruct", "boulder", "refus", "chisel", "progress", "concrete", "hard", "cobble", "chatter", "grinding"),
+    "void": ("void", "cavit", "drop"),
+    "gas": ("gas", "methane"),
+    "seepage": ("seep", "inflow", "water"),
+}
+"""By what a sentence is evidence of: one of these stands in every sentence that its pattern finds anything in."""
+_ANY_STEM = tuple(dict.fromkeys(stem for stems in _STEMS.values() for stem in stems))
 _UNLESS_CLOSED = pattern_of(_WORDS["obstruction"].replace(r"\bconcrete\b|", ""), re.IGNORECASE)
 """An obstruction by other words than concrete."""
-_TAGS: tuple[tuple[Tag, re.Pattern[str]], ...] = tuple((tag, pattern_of(words, re.IGNORECASE)) for tag, words in _WORDS.items())
+_TAGS: tuple[tuple[Tag, tuple[str, ...], re.Pattern[str]], ...] = tuple(
+    (tag, _STEMS[tag], pattern_of(words, re.IGNORECASE)) for tag, words in _WORDS.items()
+)
 _NO = pattern_of(r"\b(?:(?<!\b\d )no(?!\.)|nil|without|absence of|free of|free from|neither|nor|lack of)\b", re.IGNORECASE)
 _NO_SPAN = pattern_of(
     r"(?:(?!\b(?:but|however|due|because|owing|since|possible|able|recover\w*|progress|samples?|tests?|spt|further|becoming|then)\b|"
@@ -67,6 +76,7 @@ _PIECES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
 _BREAKS = pattern_of(r"[.;]\s+")
 
 
+@lru_cache(maxsize=4096)
 def tag_of(text: str) -> Tag | None:
     """Return what a sentence is evidence of, "none" where it denies it, None where it says nothing of the kind.
 
@@ -91,10 +101,13 @@ def tags_of(text: str) -> frozenset[Tag]:
 def _said(sentence: str) -> dict[Tag, bool]:
     """Return whether a sentence states or denies each thing that it names, the weightiest first."""
     lower = sentence.lower()
-    if not any(map(lower.__contains__, _TAG_STEMS)):
+    if not any(map(lower.__contains__, _ANY_STEM)):
         return {}
-    found = {tag: _states(sentence, pattern) for tag, pattern in _TAGS if pattern.search(sentence)}
-    if _NOT_STABLE.search(sentence):
+    found: dict[Tag, bool] = {}
+    for tag, stems, pattern in _TAGS:
+        if any(map(lower.__contains__, stems)) and pattern.search(sentence):
+            found[tag] = _states(sentence, pattern)
+    if "stable" in lower and _NOT_STABLE.search(sentence):
         found = {**found, "collapse": True}
     if found.get("obstruction") and not _states(sentence, _UNLESS_CLOSED) and _REINSTATED.search(sentence):
         del found["obstruction"]

@@ -29,7 +29,9 @@ _STATED_ALONE = pattern_of(rf"[.;]\s+({_WEATHERED})\s*(?=[.:;,(]|$)")
 """Weathering as a sentence of its own, as BS 5930 has it after the rock; not that of joints, zones and bands."""
 _SAME_DEGREE = {"un": "", "distinctly": "moderately", "intensely": "highly"}
 """Words of BS 5930 approach 4 and of US logs by the degree of ISRM that comes nearest (own judgement)."""
+_WEATHERED_WORDS = ("weathered", "decomposed", "disintegrated")
 _FRESH = pattern_of(r"\b(?:fresh|unweathered|sound)\b")
+_FRESH_WORDS = ("fresh", "unweathered", "sound")
 _STRENGTH = pattern_of(
     r"\b(?:(extremely|very|medium|moderately)\s+to\s+(?=(?:extremely|very|moderately)\s))?"
     r"(?:(extremely|very|medium|moderately)\s+)?(weak|strong|soft|hard)\b"
@@ -120,11 +122,11 @@ def read_rock(rock_type: str, head: str, lower: str = "") -> DescribedRock:
 
 def _weathering_in(head: str) -> str | None:
     degrees: list[str] = []
-    for first, second, word in _WEATHERING.findall(head):
+    for first, second, word in _WEATHERING.findall(head) if any(map(head.__contains__, _WEATHERED_WORDS)) else ():
         degrees += [same for degree in (first, second) if (same := _SAME_DEGREE.get(degree, degree))]
         if not first and not second:
             degrees.append("weathered" if word == "weathered" else "completely")
-    if _FRESH.search(head):
+    if any(map(head.__contains__, _FRESH_WORDS)) and _FRESH.search(head):
         degrees.insert(0, "fresh")
     return " to ".join(dict.fromkeys(degrees)) or None
 
@@ -184,7 +186,7 @@ _GRADE = pattern_of(r"\bgrades? (i{1,3}|iv|vi?)[ab]?(?:\s*(?:/|-|to|or|and)\s*(i
 
 def _weathering_of_grade(lower: str) -> str | None:
     """Return the weathering of a grade of ISRM, from memory: I fresh, II slightly, III moderately, IV highly, V completely weathered."""
-    match = _GRADE.search(lower)
+    match = _GRADE.search(lower) if "grade" in lower else None
     return None if match is None else " to ".join(dict.fromkeys(_GRADES[grade] for grade in match.groups() if grade))
 
 
@@ -372,6 +374,8 @@ def filled_slots(lower: str) -> bool | None:
     >>> filled_slots("very soft red clay infilling solution cavity"), filled_slots("pinnacled limestone")
     (True, None)
     """
+    if "fill" not in lower and "pinnacle" not in lower:
+        return False
     if any(not _DENIED.search(lower[: match.start()]) for match in _FILLED_SLOTS.finditer(lower)):
         return True
     return None if _PINNACLES.search(lower) else False

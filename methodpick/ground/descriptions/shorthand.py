@@ -230,8 +230,9 @@ def spell_out(text: str) -> SpelledOut:
     if "in." in text or "ft." in text:
         text = _UNIT_STOP.sub(r"\1", text)
     words = set(_WORD.findall(text))
-    if _all_plain(words):
-        text = _lost_stops(_made_ground(text))
+    unlike = (words - _METRE if "m" in words and not _NO_METRE.search(text) else words) - _PLAIN
+    if not unlike or all(_is_plain(word) for word in unlike):
+        text = _lost_stops(_made_ground(text) if unlike and not _learned(unlike) else text)
         return SpelledOut(" ".join((text.replace("&", " and ") if "&" in text else text).split()), ())
     text, words = _changed(text, _stops(text, words), words)
     text, words = _changed(text, _dots(_codes(text, words), words), words)
@@ -303,7 +304,8 @@ def _made_ground(text: str) -> str:
 
 
 def _lost_stops(text: str) -> str:
-    text = _STOP_LOST.sub(r"\1 ", text)
+    if _STOP_LOST.search(text):
+        text = _STOP_LOST.sub(r"\1 ", text)
     if "slightly" in text:
         text = _SLIGHTLY.sub(lambda match: f"slightly {_OF_NOUN[match[1]]}", text)
     return _GRAINS_LOST.sub(". ", text) if " is " in text or " are " in text else text
@@ -314,19 +316,20 @@ _STEPS |= frozenset({*_AUSTRALIAN, *_WEATHERED, *_ISO_SOILS, *_DOTTED, *_SHORT_A
 """Words for which a step of the spelling out is there."""
 
 
+_METRE = frozenset({"m"})
+_NO_METRE = pattern_of(r"(?<![A-Za-z])(?<!\d)(?<!\d )m(?![A-Za-z])|m[.,/-]\s?[fmc]\b")
+"""Where an m is no unit behind a number, so that it may be medium or a size of grains."""
 _PLAIN: set[str] = set()
-"""Words that were found plain, since most words of a log stand in many of its layers."""
+"""Words that were found plain and no part of made ground, since most words of a log stand in many of its layers."""
 _MOST_PLAIN = 20_000
 
 
-def _all_plain(words: set[str]) -> bool:
-    """Return whether no word of a text is one that a step of the spelling out may change."""
-    for word in words - _PLAIN:
-        if not _is_plain(word):
-            return False
-        if len(_PLAIN) < _MOST_PLAIN:
-            _PLAIN.add(word)
-    return True
+def _learned(words: set[str]) -> bool:
+    """Return whether no plain word may be part of made ground; those that may not are known from then on."""
+    other = {word for word in words if not any(map(word.__contains__, _MADE_LETTERS))}
+    if len(_PLAIN) < _MOST_PLAIN:
+        _PLAIN.update(other)
+    return len(other) == len(words)
 
 
 def _is_plain(word: str) -> bool:

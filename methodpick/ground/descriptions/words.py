@@ -280,7 +280,7 @@ _FORMATION = pattern_of(
     r"(?=.*\b(?:clay|silt|sand|gravel|\w*stone|shale|chalk|marl|peat|cobbles|rock)s?\b)"
 )
 """The name of a formation before what was met of it."""
-_FORMATION_WORDS = ("formation", "group", "beds", "measures", "series", "mudstone", "marl")
+_FORMATION_WORDS = frozenset({"formation", "group", "beds", "measures", "series", "mudstone", "marl"})
 _LAYER_OF = pattern_of(
     r"^\W*(?:[\d.]+[ '\"-]*(?:ft|feet|foot|in|inch|m|mm|cm)?[ .-]*)?(?:thick |thin )*(?:layer|band|bed|seam|zone) of (?=\w+ )",
     re.IGNORECASE,
@@ -288,6 +288,8 @@ _LAYER_OF = pattern_of(
 """What a layer is called before what it is made of: "2-ft layer of dense sand"."""
 _DETAIL_FIRST = pattern_of(r"^\W*(?:(?:at|between|from|below)\s+\d[^:;]{0,20}:.*?(?:[.;]\s+|$))+", re.IGNORECASE | re.DOTALL)
 """Details at a depth that stand before the layer itself: "At 5.60m: pocket of clay. Dense GRAVEL"."""
+_FIRST_OF_DETAIL = ("at", "between", "from", "below", "thick", "thin", "layer", "band", "bed", "seam", "zone")
+"""What a text begins with that begins with a letter and in which either pattern finds something."""
 
 
 _WHAT_LIES_BELOW = pattern_of(r"[,;.]\s+[^,;.]*\b(?:under|underneath|beneath)\W*$", re.IGNORECASE)
@@ -300,7 +302,7 @@ def without_heading(text: str, lower: str) -> str:
     >>> without_heading("Thanet Formation: dense SAND", "thanet formation: dense sand")
     'dense SAND'
     """
-    if any(map(lower.__contains__, _FORMATION_WORDS)):
+    if not _FORMATION_WORDS.isdisjoint(words_of(lower)):
         text = _without(_FORMATION, text)
     return _without(_TOPSOIL_LABEL, text) if "top" in lower else text
 
@@ -311,8 +313,13 @@ def without_detail(text: str) -> str:
     >>> without_detail("At 5.60m: pocket of clay. Layer of dense GRAVEL"), without_detail("Brick wall; soft clay under")
     ('dense GRAVEL', 'Brick wall')
     """
-    if (below := _WHAT_LIES_BELOW.search(text)) is not None and names_a_soil(text[: below.start()]):
-        text = text[: below.start()]
+    lower = text.lower()
+    if "under" in lower or "beneath" in lower:
+        below = _WHAT_LIES_BELOW.search(text)
+        if below is not None and names_a_soil(text[: below.start()]):
+            text = text[: below.start()]
+    if text[:1].isalpha() and not lower.startswith(_FIRST_OF_DETAIL):
+        return text
     rest = _without(_DETAIL_FIRST, text)
     return _without(_LAYER_OF, rest if rest != text and names_a_soil(rest) else text)
 

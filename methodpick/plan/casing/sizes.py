@@ -1,18 +1,23 @@
-"""Casing sizes, from the inside out, the yard first: outside diameters, walls, pieces, masses."""
+"""How wide a shaft is at every depth: casing sizes from the inside out, the yard first, with walls, pieces and masses; and its tools."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import pairwise
 from math import ceil, floor
-from typing import Literal, cast
+from typing import Literal, NamedTuple, cast
 
 from methodpick.ground.site import Shaft, Site, StockCasing
 from methodpick.mechanics.casing import driving_wall, mass_per_metre, oval_collapse_pressure, slender_wall
 from methodpick.plan.judging.planning_input import is_casing_outside
-from methodpick.plan.result import Wall
+from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
+from methodpick.plan.result import Casing, Wall
+from methodpick.plan.sequence.path import TOLERANCE_M, Run, Segment
 from methodpick.records import record
 from methodpick.unit_markup import mark
-from methodpick.vocabulary.trade_sizes import SAME_OUTSIDE_M, TradeSizes
+from methodpick.vocabulary.trade_lists import SAME_OUTSIDE_M, TradeSizes
+from methodpick.vocabulary.values import Span
 
 # ---- Casing sizes: outside diameters from the inside out, the yard first; walls, each reason with its number; pieces and masses
 
@@ -233,7 +238,16 @@ def casing_mass(size: CasingSize, length_m: float) -> float:
 
 def splices(length_m: float, limits: Mapping[str, float], piece_m: float | None = None) -> int:
     """Return the number of splices of a string from mill lengths, or from pieces of the yard."""
-    return max(0, floor((length_m - 1e-6) / (piece_m or limits["splice_length_m"])))
+    return joints(length_m, piece_m or limits["splice_length_m"])
+
+
+def joints(length_m: float, piece_m: float) -> int:
+    """Return the joints of a string made of pieces of one length.
+
+    >>> joints(12.0, 12.19), joints(25.0, 12.19)
+    (0, 2)
+    """
+    return max(0, floor((length_m - 1e-6) / piece_m))
 
 
 def sections(length_m: float, limits: Mapping[str, float], piece_m: float | None = None) -> tuple[float, ...]:
@@ -241,3 +255,92 @@ def sections(length_m: float, limits: Mapping[str, float], piece_m: float | None
     full = piece_m or limits["splice_length_m"]
     number = splices(length_m, limits, piece_m)
     return (*[full] * number, round(length_m - number * full, 6))
+
+
+# ---- With what tool each length of a hole is drilled: how wide it is, and whether it cores rock
+
+
+def tool_below_casings(shaft: Shaft, limits: Mapping[str, float]) -> float:
+    """Return the tool that drills below the innermost casing; where the casing's outside is drawn, the socket's or the shaft's."""
+    return shaft.socket_diameter_m or shaft.diameter_m if is_casing_outside(shaft, limits) else shaft.diameter_m
+
+
+class SegmentTools(NamedTuple):
+    """The diameters in m of the tools of a segment: in the open hole, and inside the casing that ends it."""
+
+    open_m: float
+    inside_m: float
+
+
+class DrilledPart(NamedTuple):
+    """A length that one tool drills; ``cored`` says that it is rock which no auger cuts, ``logged`` that a log tells of it."""
+
+    top_m: float
+    base_m: float
+    tool_m: float
+    cored: bool
+    logged: bool = True
+
+
+def segment_tools(ground: JudgedGround, segments: Iterable[Segment], strings: Sequence[Casing]) -> list[SegmentTools]:
+    """Return the tools of every segment, top down; ``strings`` are its casings, outermost first.
+
+    A hole for a casing is drilled as wide as the casing asks for. In and below a casing works the tool of what comes below it, where it
+    passes, else the widest of the trade that does.
+    """
+    shaft, left = ground.shaft, list(strings)
+    passing = [_through(casing, ground) for casing in strings]
+    found: list[SegmentTools] = []
+    for segment in segments:
+        casing = left.pop(0) if segment.casing != "none" else None
+        below = _hole_for(left[0]) if left else tool_below_casings(shaft, ground.limits)
+        if casing is None:
+            tool_m = min([shaft.diameter_m, *passing[-1:]])
+            found.append(SegmentTools(tool_m, tool_m))
+        else:
+            found.append(SegmentTools(_hole_for(casing), min(below, _through(casing, ground))))
+    return found
+
+
+def _through(casing: Casing, ground: JudgedGround) -> float:
+    """Return the widest tool of the trade that passes through a casing, where it is no wider than the shaft itself."""
+    if casing.inside_m >= ground.shaft.diameter_m:
+        return casing.inside_m
+    return ground.trade_sizes.tool_to(casing.inside_m, 0.0)
+
+
+def _hole_for(casing: Casing) -> float:
+    return max(casing.outside_diameter_m, casing.predrill_diameter_m or 0.0)
+
+
+def parts_drilled(
+    run: Run, tool_m: float, shaft: Shaft, slices: Sequence[JudgedSlice], limits: Mapping[str, float]
+) -> tuple[DrilledPart, ...]:
+    """Return a run cut where its tool changes: at the socket, which is drilled at its own diameter, and where rock is cored.
+
+    It is also cut where no log tells of the ground.
+    """
+    near = [judged for judged in slices if judged.top_m <= run.base_m and judged.base_m >= run.top_m]
+    tops, bases = [judged.top_m for judged in near], [judged.base_m for judged in near]
+    cuts = {*tops, shaft.socket_top_m or 0.0}
+    inside = sorted(cut for cut in cuts if run.top_m + TOLERANCE_M < cut < run.base_m - TOLERANCE_M)
+    parts: list[DrilledPart] = []
+    for above, base in pairwise([run.top_m, *inside, run.base_m]):
+        top, middle = above, (above + base) / 2
+        in_socket = shaft.socket_diameter_m is not None and shaft.socket_top_m is not None and middle > shaft.socket_top_m
+        tool = min(tool_m, shaft.socket_diameter_m or tool_m) if in_socket else tool_m
+        here = near[bisect_left(bases, middle) : bisect_right(tops, middle)]
+        part = DrilledPart(top, base, tool, any(is_cored(judged, limits) for judged in here), all(judged.logged for judged in here))
+        if parts and parts[-1][2:] == part[2:]:
+            part = part._replace(top_m=parts.pop().top_m)
+        parts.append(part)
+    return tuple(parts)
+
+
+def is_cored(judged: JudgedSlice, limits: Mapping[str, float]) -> bool:
+    """Return whether a slice is rock that is cored: one whose likely strength, where it is known, no rock auger cuts."""
+    ground = judged.counted_as
+    if ground.slice.stratum.likely != "rock":
+        return False
+    strength = ground.sheet.value("ucs_kpa") if "ucs_kpa" in ground.sheet.facts else None
+    return not isinstance(strength, Span) or strength.likely_or_middle >= limits["core_ucs_least_kpa"]

@@ -1,17 +1,18 @@
-"""From a path to its casings, and the tools that drill inside them: starter and strings with sizes, seats, stick-up."""
+"""From a path to its casings: starter and strings with sizes, seats, stick-up, and how they come into the ground.
+
+The starter is the casing that stands first; it is sealed in the lid over water that rises above it, unless a string is.
+"""
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
-from collections.abc import Iterable, Mapping, Sequence
-from itertools import pairwise
-from typing import Literal, NamedTuple, cast
+from collections.abc import Sequence
+from typing import Literal, cast
 
 from methodpick.facts.curves import INSET_M
 from methodpick.facts.strata import run_of_class
-from methodpick.ground.site import Shaft, Site
-from methodpick.mechanics.base_and_seat import plug_needed_thickness
-from methodpick.mechanics.stress import hydrostatic
+from methodpick.ground.site import Site
+from methodpick.mechanics.earth_pressure import hydrostatic
+from methodpick.mechanics.emptied_hole import plug_needed_thickness
 from methodpick.plan.casing.sizes import (
     CasingSize,
     CasingUse,
@@ -20,18 +21,79 @@ from methodpick.plan.casing.sizes import (
     size_of_outside,
     starter_size,
     string_sizes,
+    tool_below_casings,
     wall_reason,
 )
-from methodpick.plan.casing.starter import starter_casing, stick_up_reason
 from methodpick.plan.checks.emptied_seal import NOT_EMPTIED, seal_length
-from methodpick.plan.judging.planning_input import is_casing_outside
-from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
+from methodpick.plan.judging.slices import JudgedGround
 from methodpick.plan.result import Casing, Embedment, HoleLevels
-from methodpick.plan.sequence.path import TOLERANCE_M, Run, Segment, SequencePath
+from methodpick.plan.sequence.path import TOLERANCE_M, Segment, SequencePath
 from methodpick.records import record
-from methodpick.terms import CASING_WAYS, how_installed
+from methodpick.terms import CASING_WAYS, COHESIVE, STARTER, how_installed
 from methodpick.unit_markup import mark
-from methodpick.vocabulary.values import Span
+
+# ---- the starter
+
+
+ABOVE_GRADE = "above the drilling grade"
+
+
+def starter_casing(ground: JudgedGround, size: CasingSize, levels: HoleLevels, first: Segment | None) -> Casing:
+    """Return the starter of a hole; ``first`` is the segment that ends with the first string below it, None without one."""
+    pushed_m = _pushed_m(ground, size, levels, first)
+    length = levels.starter_base_m - levels.casing_top_m
+    return Casing(
+        kind=STARTER,
+        outside_diameter_m=size.outside_m,
+        wall_m=size.wall_m,
+        top_m=levels.casing_top_m,
+        base_m=levels.starter_base_m,
+        length_m=length,
+        mass_kg=casing_mass(size, length),
+        installed_by=how_installed(starter=True, way=None, pushed=pushed_m > 0),
+        predrill_base_m=round(levels.starter_base_m - pushed_m, 3),
+        predrill_diameter_m=size.outside_m,
+        advanced_m=pushed_m,
+        sealed="no",
+        seat_layer=ground.layer_at(levels.starter_base_m),
+        why="It holds the loose top, guides the tool, keeps people from the edge and, where fluid is used, carries its level.",
+        wall_by=wall_reason(size, CasingUse(), ground.limits),
+        sections_m=sections(length, ground.limits, size.piece_m),
+        stick_up_m=levels.stick_up_m,
+        stick_up_why=stick_up_reason(levels, ground.limits["stick_up_m"]),
+        from_yard=size.piece_m is not None,
+        wider_m=round(size.wider_m, 4),
+    )
+
+
+def _pushed_m(ground: JudgedGround, size: CasingSize, levels: HoleLevels, first: Segment | None) -> float:
+    """Return the length in m by which a starter is pushed into undrilled clay: where it seals the lid over water that rises above it.
+
+    It is that which the proof of its seat asks for, with the highest water, as far as the clay over its shoe and the push go. A string
+    that is in the lid before it is pierced seals it in its place.
+    """
+    shoe_m, limits = levels.starter_base_m, ground.limits
+    rising = [water for water in ground.aquifers if water.may_rise_over(levels.grade_m) and shoe_m < water.top_m < ground.shaft.tip_m]
+    sealed_by_string = first is not None and any(first.base_m <= aquifer.top_m or first.casing == "advanced" for aquifer in rising)
+    lid = next((stratum for stratum in ground.strata if shoe_m <= stratum.base_m + TOLERANCE_M), None)
+    if not rising or sealed_by_string or lid is None or lid.likely not in COHESIVE:
+        return 0.0
+    head_m = max(levels.grade_m - aquifer.level_m.low for aquifer in rising)
+    clay_m = shoe_m - max(run_of_class(ground.strata, shoe_m)[0], levels.floor_m)
+    return round(min(seal_length(head_m, size.outside_m, limits), clay_m, limits["push_most_m"]), 3)
+
+
+def stick_up_reason(levels: HoleLevels, edge_m: float) -> str:
+    """Describe why the casing stands as high as it does: edge protection, ``edge_m`` high, or the level of the fluid in it."""
+    stands = f"The casing stands {mark(levels.stick_up_m, 'm')} {ABOVE_GRADE}"
+    edge = f"{mark(edge_m, 'm')} keeps people from the edge as a rail would"
+    if levels.stick_up_m <= edge_m + 1e-6:
+        return f"{stands}: {edge}; no fluid in it asks for more."
+    text = f"{stands}, so that fluid in it can stand as high as the ground asks for; {edge}"
+    if levels.head_missing_m > 0:
+        text += f". {mark(levels.head_missing_m, 'm')} of head is still missing: raise the platform"
+    return text + "."
+
 
 # ---- From a path to its casings: starter and strings with sizes, seats, stick-up, and how they come into the ground
 
@@ -101,11 +163,6 @@ def _sized_strings(
     passes = [f"the {mark(size.outside_m, 'size')} casing in it" for size in sizes[1:]]
     passes.append(f"the {mark(tool_below_casings(ground.shaft, limits), 'size')} tool below it")
     return tuple(_String(*of_string) for of_string in zip(path.strings, uses, emptied, sizes, passes, strict=False))
-
-
-def tool_below_casings(shaft: Shaft, limits: Mapping[str, float]) -> float:
-    """Return the tool that drills below the innermost casing; where the casing's outside is drawn, the socket's or the shaft's."""
-    return shaft.socket_diameter_m or shaft.diameter_m if is_casing_outside(shaft, limits) else shaft.diameter_m
 
 
 def _is_emptied(segment: Segment, path: SequencePath) -> bool:
@@ -268,87 +325,3 @@ def _uplift(ground: JudgedGround, shoe_m: float, wanted: float) -> tuple[float |
         if worst[2] is None or factor < worst[2]:
             worst = top - shoe_m, plug_needed_thickness(pressure, weight[1] / (top - shoe_m), wanted), factor
     return worst
-
-
-# ---- With what tool each length of a hole is drilled: how wide it is, and whether it cores rock
-
-
-class SegmentTools(NamedTuple):
-    """The diameters in m of the tools of a segment: in the open hole, and inside the casing that ends it."""
-
-    open_m: float
-    inside_m: float
-
-
-class DrilledPart(NamedTuple):
-    """A length that one tool drills; ``cored`` says that it is rock which no auger cuts, ``logged`` that a log tells of it."""
-
-    top_m: float
-    base_m: float
-    tool_m: float
-    cored: bool
-    logged: bool = True
-
-
-def segment_tools(ground: JudgedGround, segments: Iterable[Segment], strings: Sequence[Casing]) -> list[SegmentTools]:
-    """Return the tools of every segment, top down; ``strings`` are its casings, outermost first.
-
-    A hole for a casing is drilled as wide as the casing asks for. In and below a casing works the tool of what comes below it, where it
-    passes, else the widest of the trade that does.
-    """
-    shaft, left = ground.shaft, list(strings)
-    passing = [_through(casing, ground) for casing in strings]
-    found: list[SegmentTools] = []
-    for segment in segments:
-        casing = left.pop(0) if segment.casing != "none" else None
-        below = _hole_for(left[0]) if left else tool_below_casings(shaft, ground.limits)
-        if casing is None:
-            tool_m = min([shaft.diameter_m, *passing[-1:]])
-            found.append(SegmentTools(tool_m, tool_m))
-        else:
-            found.append(SegmentTools(_hole_for(casing), min(below, _through(casing, ground))))
-    return found
-
-
-def _through(casing: Casing, ground: JudgedGround) -> float:
-    """Return the widest tool of the trade that passes through a casing, where it is no wider than the shaft itself."""
-    if casing.inside_m >= ground.shaft.diameter_m:
-        return casing.inside_m
-    return ground.trade_sizes.tool_to(casing.inside_m, 0.0)
-
-
-def _hole_for(casing: Casing) -> float:
-    return max(casing.outside_diameter_m, casing.predrill_diameter_m or 0.0)
-
-
-def parts_drilled(
-    run: Run, tool_m: float, shaft: Shaft, slices: Sequence[JudgedSlice], limits: Mapping[str, float]
-) -> tuple[DrilledPart, ...]:
-    """Return a run cut where its tool changes: at the socket, which is drilled at its own diameter, and where rock is cored.
-
-    It is also cut where no log tells of the ground.
-    """
-    near = [judged for judged in slices if judged.top_m <= run.base_m and judged.base_m >= run.top_m]
-    tops, bases = [judged.top_m for judged in near], [judged.base_m for judged in near]
-    cuts = {*tops, shaft.socket_top_m or 0.0}
-    inside = sorted(cut for cut in cuts if run.top_m + TOLERANCE_M < cut < run.base_m - TOLERANCE_M)
-    parts: list[DrilledPart] = []
-    for above, base in pairwise([run.top_m, *inside, run.base_m]):
-        top, middle = above, (above + base) / 2
-        in_socket = shaft.socket_diameter_m is not None and shaft.socket_top_m is not None and middle > shaft.socket_top_m
-        tool = min(tool_m, shaft.socket_diameter_m or tool_m) if in_socket else tool_m
-        here = near[bisect_left(bases, middle) : bisect_right(tops, middle)]
-        part = DrilledPart(top, base, tool, any(is_cored(judged, limits) for judged in here), all(judged.logged for judged in here))
-        if parts and parts[-1][2:] == part[2:]:
-            part = part._replace(top_m=parts.pop().top_m)
-        parts.append(part)
-    return tuple(parts)
-
-
-def is_cored(judged: JudgedSlice, limits: Mapping[str, float]) -> bool:
-    """Return whether a slice is rock that is cored: one whose likely strength, where it is known, no rock auger cuts."""
-    ground = judged.counted_as
-    if ground.slice.stratum.likely != "rock":
-        return False
-    strength = ground.sheet.value("ucs_kpa") if "ucs_kpa" in ground.sheet.facts else None
-    return not isinstance(strength, Span) or strength.likely_or_middle >= limits["core_ucs_least_kpa"]

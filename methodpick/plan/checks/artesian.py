@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from methodpick.mechanics.earth_pressure import WATER_KN_M3, hydrostatic
 from methodpick.mechanics.slurry import level_for_pressure
-from methodpick.mechanics.stress import WATER_KN_M3, hydrostatic
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.emptied_seal import SEAL_LIMITS, seal_length
 from methodpick.plan.checks.inputs import ProvedPlace

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from methodpick.mechanics.base_and_seat import soil_plug_pressure
 from methodpick.mechanics.clay import base_heave_factor
+from methodpick.mechanics.emptied_hole import soil_plug_pressure
 from methodpick.plan.checks.definition import ANY_STATE, Definition
 from methodpick.plan.checks.inputs import GREATEST_LOAD, ProvedPlace, as_number
 from methodpick.plan.checks.proof import Comparison

@@ -35,6 +35,7 @@ from methodpick.plan.checks.inflow import INFLOW_EROSION, INFLOW_PLACEMENT, INFL
 from methodpick.plan.checks.neighbours import NEIGHBOUR_RAILWAY, NEIGHBOUR_VIBRATION
 from methodpick.plan.checks.open_time import OPEN_TIME
 from methodpick.plan.checks.open_water import OPEN_WATER_CASING, OPEN_WATER_TOP
+from methodpick.plan.checks.pick import PICK
 from methodpick.plan.checks.platform import PLATFORM_BEARING, PLATFORM_EDGE
 from methodpick.plan.checks.pull import PULL
 from methodpick.plan.checks.pull_balance import PULL_BALANCE, PULL_BALANCE_CUTOFF, PULL_COVER
@@ -82,6 +83,7 @@ CATALOGUE: tuple[Definition, ...] = (
     TORQUE_TURNING,
     TORQUE_RESTART,
     CROWD,
+    PICK,
     PULL,
     PULL_BALANCE,
     PULL_COVER,

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from methodpick.mechanics.base_and_seat import seat_from, seat_length
+from methodpick.mechanics.emptied_hole import seat_from, seat_length
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison, InputWords

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from methodpick.mechanics.earth_pressure import WATER_KN_M3, hydrostatic, least_horizontal_stress
 from methodpick.mechanics.slurry import clay_opening_pressure, fluid_pressure
-from methodpick.mechanics.stress import WATER_KN_M3, hydrostatic, least_horizontal_stress
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import HIGHEST_FLUID, ProvedPlace
 from methodpick.plan.checks.proof import Comparison

@@ -9,9 +9,16 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from operator import attrgetter
 
-from methodpick.mechanics.granular_wall import cylinder_pressure, granular_needed_pressure, k0
+from methodpick.mechanics.earth_pressure import (
+    WATER_KN_M3,
+    cylinder_pressure,
+    granular_needed_pressure,
+    hydrostatic,
+    k0,
+    least_horizontal_stress,
+    unit_weight,
+)
 from methodpick.mechanics.slurry import clay_opening_pressure, fluid_pressure
-from methodpick.mechanics.stress import WATER_KN_M3, hydrostatic, least_horizontal_stress, unit_weight
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import HIGHEST_FLUID, ProvedPlace
 from methodpick.plan.checks.proof import Comparison

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from methodpick.mechanics.granular_wall import cohesion_needed
+from methodpick.mechanics.earth_pressure import cohesion_needed
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison

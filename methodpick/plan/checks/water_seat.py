@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from methodpick.mechanics.base_and_seat import seat_length
+from methodpick.mechanics.earth_pressure import WATER_KN_M3, hydrostatic
+from methodpick.mechanics.emptied_hole import seat_length
 from methodpick.mechanics.slurry import fluid_pressure
-from methodpick.mechanics.stress import WATER_KN_M3, hydrostatic
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison

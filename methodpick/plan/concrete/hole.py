@@ -9,8 +9,8 @@ from math import pi
 from typing import NamedTuple
 
 from methodpick.ground.site import Bell, Shaft
-from methodpick.mechanics.stress import STEEL_KG_M3
-from methodpick.plan.casing.strings import segment_tools
+from methodpick.mechanics.earth_pressure import STEEL_KG_M3
+from methodpick.plan.casing.sizes import segment_tools
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import (
     CONCRETE_OVER_CUTOFF,

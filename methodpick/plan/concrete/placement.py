@@ -10,7 +10,7 @@ from typing import Literal
 
 from methodpick.facts.curves import HoleFluid
 from methodpick.mechanics.concrete import tremie_charge
-from methodpick.mechanics.stress import unit_weight
+from methodpick.mechanics.earth_pressure import unit_weight
 from methodpick.plan.concrete.hole import HolePart, Volumes, area, bell_volume, below, bores_of, curve_of, parts_of
 from methodpick.plan.concrete.pull_steps import PullSite, fluid_around, pull_steps
 from methodpick.plan.concrete.pulls import PullTerms

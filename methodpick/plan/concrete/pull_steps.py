@@ -6,7 +6,7 @@ import itertools
 from collections.abc import Callable, Sequence
 
 from methodpick.facts.curves import HoleFluid
-from methodpick.mechanics.stress import WATER_KN_M3, unit_weight
+from methodpick.mechanics.earth_pressure import WATER_KN_M3, unit_weight
 from methodpick.plan.concrete.hole import TOUCH_M, Bore, area
 from methodpick.plan.concrete.pulls import OUT_M, ColumnPiece, ConcreteColumn, Lift, PulledString, PullTerms, needed_at, pull_all
 from methodpick.plan.demands.ground_on_casing import ExternalPressure

@@ -12,7 +12,7 @@ from functools import cached_property
 
 from methodpick.facts.curves import HoleFluid
 from methodpick.mechanics.concrete import annulus_level, concrete_head_needed, concrete_level_needed
-from methodpick.mechanics.stress import unit_weight
+from methodpick.mechanics.earth_pressure import unit_weight
 from methodpick.plan.concrete.hole import TOUCH_M, area
 from methodpick.plan.demands.ground_on_casing import ExternalPressure
 from methodpick.plan.result import OverShoe

@@ -8,11 +8,10 @@ from operator import itemgetter
 from typing import Literal, NamedTuple
 
 from methodpick.facts.curves import INSET_M, Curves
-from methodpick.mechanics.base_and_seat import plug_needed_pressure
 from methodpick.mechanics.clay import clay_needed_pressure
-from methodpick.mechanics.granular_wall import k0
+from methodpick.mechanics.earth_pressure import hydrostatic, k0, least_horizontal_stress
+from methodpick.mechanics.emptied_hole import plug_needed_pressure
 from methodpick.mechanics.slurry import clay_opening_pressure, density_for_pressure, excluding_pressure, level_for_pressure
-from methodpick.mechanics.stress import hydrostatic, least_horizontal_stress
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.records import record
 from methodpick.terms import ROCK

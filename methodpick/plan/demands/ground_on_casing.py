@@ -9,7 +9,7 @@ from typing import Literal, NamedTuple, cast
 from methodpick.facts.curves import HoleFluid
 from methodpick.mechanics.casing import clay_adhesion, hanging_weight, sand_friction
 from methodpick.mechanics.clay import capped_limit, clay_needed_pressure
-from methodpick.mechanics.stress import hydrostatic
+from methodpick.mechanics.earth_pressure import hydrostatic
 from methodpick.plan.checks.inputs import multiplied
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Casing, Extraction, Stage

@@ -13,11 +13,10 @@ from methodpick.facts.sheet import FactSheet
 from methodpick.facts.strata import run_of_class
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import SiteConditions
-from methodpick.mechanics.base_and_seat import plug_needed_pressure
 from methodpick.mechanics.clay import clay_needed_pressure
-from methodpick.mechanics.granular_wall import k0
+from methodpick.mechanics.earth_pressure import hydrostatic, k0, least_horizontal_stress
+from methodpick.mechanics.emptied_hole import plug_needed_pressure
 from methodpick.mechanics.slurry import clay_opening_pressure, level_for_pressure
-from methodpick.mechanics.stress import hydrostatic, least_horizontal_stress
 from methodpick.plan.checks.emptied_seal import seal_length
 from methodpick.plan.demands.fluid_length import STEP_M
 from methodpick.plan.result import HoleLevels

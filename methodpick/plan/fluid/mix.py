@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from operator import itemgetter
 
-from methodpick.mechanics.inflow import influence_radius, radial_inflow
+from methodpick.mechanics.earth_pressure import WATER_KN_M3
+from methodpick.mechanics.emptied_hole import influence_radius, radial_inflow
 from methodpick.mechanics.slurry import (
     bentonite_density,
     dose_for_density,
@@ -18,7 +19,6 @@ from methodpick.mechanics.slurry import (
     sandy_density,
     soda_ash_for_hardness,
 )
-from methodpick.mechanics.stress import WATER_KN_M3
 from methodpick.plan.demands.fluid_length import FluidLength, limit_used
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.result import Citation, FluidLoss, Grade, Ingredient, Mix, SandLoad, Slurry

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from methodpick.engine.compiler import TRUE
-from methodpick.engine.explain import reason_text
+from methodpick.engine.interpret import reason_text
 from methodpick.plan.demands.fluid_length import FluidLength, limit_used
 from methodpick.plan.fluid.mix import find_loss, load_sand, make_mix
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice

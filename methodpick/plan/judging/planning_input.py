@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import hypot
 from typing import Any, Literal
 
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import InputError, Problem
 from methodpick.ground.fitted_boring import at_shaft
 from methodpick.ground.layer_parts import at_named_depths
+from methodpick.ground.position import apart_m
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
 from methodpick.records import record
@@ -84,15 +84,17 @@ class ChosenBoring:
 
 def distance(boring: Profile, shaft: Shaft) -> float | None:
     """Return the distance in m between a boring and a shaft, None where a position is not known."""
-    if boring.position is None or shaft.position is None:
-        return None
-    return hypot(boring.position.east_m - shaft.position.east_m, boring.position.north_m - shaft.position.north_m)
+    return apart_m(shaft.position, boring.position)
 
 
 def by_distance(site: Site, shaft: Shaft) -> tuple[Profile, ...]:
-    """Return the borings whose distance from a shaft is known, the nearest first, those alike in the order of the file."""
+    """Return the borings whose distance from a shaft is known, the nearest first, those alike in the order of the file.
+
+    Holes without a described layer, as of a probe or a cone, are no ground to plan from and stand behind, where another hole has layers.
+    """
     placed = [(away, index) for index, boring in enumerate(site.borings) if (away := distance(boring, shaft)) is not None]
-    return tuple(site.borings[index] for _, index in sorted(placed))
+    found = tuple(site.borings[index] for _, index in sorted(placed))
+    return tuple(boring for boring in found if boring.layers) or found
 
 
 def choose_boring(site: Site, shaft: Shaft) -> ChosenBoring:
@@ -122,7 +124,9 @@ def choose_boring(site: Site, shaft: Shaft) -> ChosenBoring:
         if first is not None:
             return ChosenBoring(first, "substructure")
         wanted = "substructure"
-    return ChosenBoring(near[0], "nearest", wanted) if near else ChosenBoring(site.borings[0], "first", wanted)
+    if near and (near[0].layers or not any(boring.layers for boring in site.borings)):
+        return ChosenBoring(near[0], "nearest", wanted)
+    return ChosenBoring(next((boring for boring in site.borings if boring.layers), site.borings[0]), "first", wanted)
 
 
 def boring_at_shaft(site: Site, shaft: Shaft, boring: Profile, limits: Mapping[str, float]) -> Profile:

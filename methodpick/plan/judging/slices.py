@@ -8,6 +8,7 @@ from dataclasses import field, replace
 from functools import cached_property
 from math import inf
 
+from methodpick.engine.rule import RULE_STATES
 from methodpick.engine.rulebook import Outcomes, Rulebook, Verdict, verdict
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.curves import Curves, Ground, HoleFluid
@@ -21,7 +22,7 @@ from methodpick.plan.result import HoleLevels
 from methodpick.records import record
 from methodpick.terms import ROCK, STATES
 from methodpick.vocabulary.tables import ClassTable
-from methodpick.vocabulary.trade_sizes import TradeSizes
+from methodpick.vocabulary.trade_lists import TradeSizes
 from methodpick.vocabulary.values import FALSE, NO, TRUE, YES, Choice, Span, Value, likely_bool
 
 # ---- Judge every slice of the ground by the rules: a verdict for every support state, and the outcomes behind it
@@ -201,11 +202,12 @@ def judge(gatherer: Gatherer, slices: Sequence[Slice], book: Rulebook, inside: M
 
 
 class _Judging:
-    """Judges the slices of one shaft. Where the rules say the same of two slices, the verdict is worked out once."""
+    """Judges the slices of one shaft. Where the rules say the same of a state, in whatever shaft, its verdict is worked out once."""
 
     def __init__(self, book: Rulebook, shared: tuple[Outcomes, ...]) -> None:
         self.book, self.shared = book, shared
-        self._verdicts: dict[tuple[object, ...], Verdict] = {}
+        self._verdicts = book.verdicts
+        self._of_shared = {state: (state, *(found.about(state) for found in shared)) for state in RULE_STATES}
 
     def of(self, piece: Slice, state_values: Mapping[str, Mapping[str, Value]]) -> JudgedSlice:
         """Return a slice with the verdict of every state."""
@@ -224,7 +226,7 @@ class _Judging:
         )
 
     def _verdict(self, state: str, *outcomes: Outcomes) -> Verdict:
-        key = state, *((found.on_range, found.at_likely) for found in outcomes)
+        key = self._of_shared[state], *[found.about(state) for found in outcomes]
         known = self._verdicts.get(key)
         if known is None:
             known = self._verdicts[key] = verdict(state, (*self.shared, *outcomes))

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from math import inf
 
-from methodpick.engine.explain import reason_text
+from methodpick.engine.interpret import reason_text
 from methodpick.engine.rule import Rule
 from methodpick.facts.aquifer import Aquifer
 from methodpick.ground.fitted_boring import drawn_down

@@ -147,7 +147,7 @@ def log_of(ground: JudgedGround) -> Log:
                 top_m=stratum.top_m,
                 base_m=stratum.base_m,
                 soil_class=stratum.likely or "unknown",
-                description=stratum.layer.description,
+                description=stratum.layer.as_logged,
                 symbol=stratum.layer.symbol or "",
                 slab=stratum.words.slab,
             )
@@ -205,6 +205,8 @@ def design_of(ground: JudgedGround, grade_m: float) -> Design:
         cage_diameter_m=shaft.cage_diameter_m,
         east_m=None if shaft.position is None else shaft.position.east_m,
         north_m=None if shaft.position is None else shaft.position.north_m,
+        latitude_deg=None if shaft.position is None else shaft.position.latitude_deg,
+        longitude_deg=None if shaft.position is None else shaft.position.longitude_deg,
         grade_m=grade_m,
         water_depth_m=site.water_depth_m if site.setting == "water" else None,
     )

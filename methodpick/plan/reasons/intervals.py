@@ -9,7 +9,7 @@ from functools import cached_property
 from math import inf
 from typing import NamedTuple
 
-from methodpick.engine.explain import known_of, reason_text, supporting_facts, weakest_limit
+from methodpick.engine.interpret import known_of, reason_text, supporting_facts, weakest_limit
 from methodpick.engine.rulebook import Rulebook
 from methodpick.plan.concrete.hole import socket_of
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from methodpick.engine.compiler import FALSE, TRUE
-from methodpick.engine.explain import known_of, reason_text, value_text
+from methodpick.engine.interpret import known_of, reason_text, value_text
 from methodpick.engine.read import PLACEHOLDER
 from methodpick.engine.rule import LEVELS, Always, Rule
 from methodpick.engine.rulebook import Outcomes, Rulebook
@@ -62,6 +62,14 @@ class StageJudgement:
 
     outcomes: Outcomes
     values: Mapping[str, Value]
+
+
+@record
+class NotesOfLengths:
+    """What is said of the lengths of a path, whatever the sizes of its casings: the assumptions taken, and the cautions of the ground."""
+
+    assumptions: tuple[TakenAssumption, ...]
+    cautions: tuple[Caution, ...]
 
 
 # ---- assumptions
@@ -192,15 +200,19 @@ def _usual_treatment(rule: Rule) -> str:
 # ---- cautions
 
 
-def cautions(ground: JudgedGround, stage: StageJudgement, intervals: Sequence[Interval]) -> tuple[Caution, ...]:
-    """Return the cautions that hold, the worst first; each rule once, with the depths where it holds."""
+def cautions(ground: JudgedGround, stage: StageJudgement, of_ground: Sequence[Caution]) -> tuple[Caution, ...]:
+    """Return the cautions that hold, the worst first; each rule once: those of the ground, and those of the stages in the finished hole."""
+    of_stages = (_caution(rule, stage.values, ground.book) for rule in _cautioning(stage.outcomes))
+    return tuple(sorted((*of_ground, *of_stages), key=lambda caution: (SEVERITIES.index(caution.severity), caution.hazard, caution.rule)))
+
+
+def cautions_of_ground(ground: JudgedGround, intervals: Sequence[Interval]) -> tuple[Caution, ...]:
+    """Return the cautions of the site, the shaft and the ground by how it is held, each rule once, with the depths where it holds."""
     found: dict[str, Caution] = {}
     depths: dict[str, list[tuple[float, float]]] = {}
     for outcomes in ground.shared_outcomes:
         for rule in _cautioning(outcomes):
             found[rule.id] = _caution(rule, ground.shared_values, ground.book)
-    for rule in _cautioning(stage.outcomes):
-        found[rule.id] = _caution(rule, stage.values, ground.book)
     for judged in ground.slices:
         if not judged.logged:
             continue
@@ -210,8 +222,7 @@ def cautions(ground: JudgedGround, stage: StageJudgement, intervals: Sequence[In
                 depths.setdefault(rule.id, []).append((judged.top_m, judged.base_m))
                 if rule.id not in found:
                     found[rule.id] = _caution(rule, judged.values(of_state), ground.book)
-    placed = [replace(caution, where=_depth_words(depths[key])) if key in depths else caution for key, caution in found.items()]
-    return tuple(sorted(placed, key=lambda caution: (SEVERITIES.index(caution.severity), caution.hazard, caution.rule)))
+    return tuple(replace(caution, where=_depth_words(depths[key])) if key in depths else caution for key, caution in found.items())
 
 
 def _cautioning(outcomes: Outcomes) -> list[Rule]:

@@ -1,4 +1,4 @@
-"""The ways beside a plan: the cautious one, the best of every other family, the rungs of the ladder."""
+"""What stands beside a plan: the cautious way, the best of every other family, the rungs of the ladder, and why the plan is as it is."""
 
 from __future__ import annotations
 
@@ -8,9 +8,9 @@ from functools import cached_property
 from operator import itemgetter
 from typing import Any, ClassVar, Literal
 
-from methodpick.plan.result.checks import Check
+from methodpick.plan.result.checks import Check, Flip
 from methodpick.plan.result.fluid import Slurry
-from methodpick.plan.result.steps import Casing, Concrete, Drawdown, Interval, Placement, Stage
+from methodpick.plan.result.steps import Casing, Concrete, Drawdown, Interval, Placement, Stage, Support
 from methodpick.records import record
 
 
@@ -207,3 +207,50 @@ class OtherWays:
 
     def __hash__(self) -> int:
         return hash((self.cautious, self.alternates, self.ladder))
+
+
+# ---- Why a plan is as it is: a derivation as a tree of sentences with marked numbers, and what within its range changes the plan
+
+
+@record
+class DerivationStep:
+    """A sentence and what it rests on."""
+
+    text: str
+    parts: tuple[DerivationStep, ...] = ()
+
+
+@record
+class Explanation:
+    """Why a depth of a shaft is held as it is.
+
+    ``derivation`` holds the log, the states asked of and the casings; ``other_states`` the verdicts of the states not derived,
+    ``other_ways`` why other ways of building lost. ``flips`` and ``pairs`` are None where they were not asked for; ``tried`` names
+    the inputs that were moved.
+    """
+
+    shaft: str
+    boring: str
+    depth_m: float
+    held: Interval
+    derivation: tuple[DerivationStep, ...]
+    other_states: tuple[str, ...]
+    other_ways: tuple[str, ...]
+    flips: tuple[Flip, ...] | None
+    pairs: tuple[Flip, ...] | None
+    tried: tuple[str, ...]
+
+
+@record
+class RangeFlip:
+    """A change of one input that changes the plan although it lies within the range that is stated of it, from ``low`` to ``high``.
+
+    From ``top_m`` to ``base_m``, and it may be further down, the support then is ``flip.then`` in place of ``was``.
+    """
+
+    flip: Flip
+    low: float
+    high: float
+    top_m: float
+    base_m: float
+    was: Support

@@ -85,6 +85,8 @@ class Design:
     cage_diameter_m: float | None = None
     east_m: float | None = None
     north_m: float | None = None
+    latitude_deg: float | None = None
+    longitude_deg: float | None = None
     grade_m: float = 0.0
     water_depth_m: float | None = None
 

@@ -15,11 +15,11 @@ from methodpick.facts.of_slice import WAY_PLANT, shaken_too_near
 from methodpick.facts.sheet import FactSheet
 from methodpick.ground.site import Equipment, Shaft, Site
 from methodpick.mechanics import plant as plant_formulas
+from methodpick.plan.hours import cage_hours, clean_hours, headroom_share
 from methodpick.plan.judging.slices import JudgedSlice, has_no_wall, is_massive, is_pulled_against_specification, lasting_rock, strength_kpa
 from methodpick.plan.result import HoleLevels
 from methodpick.plan.sequence.objections import Objections
 from methodpick.plan.sequence.seats import Seat
-from methodpick.plan.sequence.step_hours import cage_hours, clean_hours, headroom_share
 from methodpick.records import record
 from methodpick.terms import CASING_WAYS, FLUIDS, GRANULAR, ROCK, SHAKING_WAYS, STAND_UP_CLASSES, STATES, VERDICTS
 from methodpick.vocabulary.values import YES, Span

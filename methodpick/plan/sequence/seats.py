@@ -10,7 +10,7 @@ from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import FactSheet
 from methodpick.facts.strata import Stratum
 from methodpick.ground.site import SiteConditions
-from methodpick.mechanics.base_and_seat import seat_length
+from methodpick.mechanics.emptied_hole import seat_length
 from methodpick.plan.checks.dry_sand import clear_below_m
 from methodpick.plan.checks.emptied_seal import seal_length, seal_length_below
 from methodpick.plan.result import HoleLevels

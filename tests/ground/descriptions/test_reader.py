@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from methodpick.ground.descriptions.reader import read_description
-from methodpick.ground.descriptions.symbols import SOILS, SYMBOLS, read_symbol
+from methodpick.ground.descriptions.soil_names import SOILS, SYMBOLS, read_symbol
 
 GROUP_NAMES = [  # ASTM D2487, flow charts of group names (memory)
     ("Well-graded gravel", "GW"),

@@ -58,7 +58,7 @@ def test_ids_are_used_once():
 
 
 def test_life_hangs_on_the_proofs_that_the_definitions_name():
-    """Emptied seal, base, head of fluid, balance of a pull; and the platform under the plant, which kills."""
+    """Emptied seal, base, head of fluid, balance of a pull; the platform under the plant and the pick over people, which kill."""
     assert {proof.id for proof in CATALOGUE if proof.life} == {
         "emptied-seal-soil",
         "emptied-seal-length",
@@ -69,6 +69,7 @@ def test_life_hangs_on_the_proofs_that_the_definitions_name():
         "pull-balance",
         "pull-balance-cutoff",
         "platform-bearing",
+        "pick",
         "artesian-stick-up",
         "artesian-lid",
         "artesian-seat",

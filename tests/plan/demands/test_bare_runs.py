@@ -4,7 +4,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from methodpick.plan.demands.bare_runs import bare_runs
+from methodpick.plan.demands.fluid_length import bare_runs
 from methodpick.plan.result.checks import none_short
 from methodpick.terms import STARTER
 

@@ -7,8 +7,7 @@ import pytest
 from methodpick.ground.site import Chemistry
 from methodpick.plan.demands.bounds import BoundFactors, PressureBound, PressureBounds, _uplift, find_bounds, least_factors
 from methodpick.plan.demands.window_rows import _wall_spread
-from methodpick.plan.fluid.remedies import _move_level
-from methodpick.plan.fluid.window import HeldLength
+from methodpick.plan.fluid.window import HeldLength, _move_level
 from methodpick.plan.judging.planning_input import user_assumptions
 from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext

@@ -4,7 +4,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from methodpick.plan.proving.pour import _balances, _pulls, _starter
+from methodpick.plan.proving.prove import _balances, _pulls, _starter
 from methodpick.vocabulary.values import Span, point
 
 

@@ -1,0 +1,333 @@
+"""The sheets, the takeoff among them, and a form to fill in, as CSV and as one XLSX workbook; no cell can become a formula.
+
+The workbook has formulas with values beside them, and the same bytes for the same sheets.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime
+from io import BytesIO, StringIO
+from math import ceil
+from typing import Any
+from unicodedata import normalize
+
+from methodpick.blank_form import FormSheet
+from methodpick.collector import collector_paused
+from methodpick.document.record import CLOSING, loosened_lines
+from methodpick.errors import printable
+from methodpick.resources import need
+from methodpick.site.result import Takeoff
+from methodpick.tables.cells import Cell, CellRange, CellRef, FormulaCell, MissingCell, NumberCell, SheetNumbers, Worksheet, plain
+from methodpick.tables.factors import make_factors
+from methodpick.tables.takeoff import takeoff_table
+from methodpick.terms import UnitSystem
+
+# ---- as CSV
+
+
+_RISKY = ("=", "+", "-", "@", "\t", "\r", "\n")
+_UNSEEN = " \ufeff\u200b\u200c\u200d\u200e\u200f\u2060"
+"""Signs that show as nothing; blanks of other widths become the plain one before."""
+
+
+def sheet_csv(sheet: Worksheet) -> str:
+    """Return a sheet: headings with units, then the rows; what only serves formulas is left out.
+
+    Warnings stand above the headings, a row each.
+    """
+    kept = [index for index, column in enumerate(sheet.columns) if not column.live]
+    out = StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerows([defused(warning)] for warning in sheet.warnings)
+    writer.writerow([defused(sheet.columns[index].head) for index in kept])
+    writer.writerows([_cell(row[index]) for index in kept] for row in sheet.rows)
+    return out.getvalue()
+
+
+def takeoff_csv(takeoff: Takeoff, units: UnitSystem = "si") -> str:
+    """Return the sums of a takeoff, the lines of the site, and those of one shaft each (``alike`` says how many stand behind it).
+
+    Numbers have 3 decimals. A text that a spreadsheet would take for a formula has an apostrophe before it.
+    """
+    numbers = SheetNumbers(units)
+    sheet = takeoff_table(takeoff, make_factors(takeoff, numbers), numbers)
+    return sheet_csv(replace(sheet, warnings=tuple(loosened_lines(takeoff.site.plan, units))))
+
+
+def _cell(cell: Cell) -> str:
+    return plain(cell) if isinstance(cell, (NumberCell, FormulaCell)) else defused(plain(cell))
+
+
+def defused(text: str) -> str:
+    r"""Return a text that no spreadsheet takes for a formula, on one line.
+
+    Signs of full width and such count as the plain ones that some programs turn them into; blanks before them do not hide them.
+
+    >>> defused("=HYPERLINK(1)"), defused("P1"), defused(" -3"), defused("\rx")
+    ("'=HYPERLINK(1)", 'P1', "' -3", "' x")
+    >>> defused("\uff1d1+1")
+    "'\uff1d1+1"
+    """
+    if text.isascii() and text.isprintable():  # most texts are, and need no look at their signs
+        return f"'{text}" if text.lstrip().startswith(_RISKY) else text
+    text = printable(text)
+    line = " ".join(text.replace("\r\n", "\n").splitlines())
+    seen = normalize("NFKC", text).lstrip(_UNSEEN)
+    return f"'{line}" if seen.startswith(_RISKY) or seen.strip().startswith(_RISKY) else line
+
+
+def form_csv(sheet: FormSheet) -> str:
+    """Return a sheet of the form as CSV; a text that a spreadsheet would take for a formula has an apostrophe before it."""
+    out = StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow([column.heading for column in sheet.columns])
+    writer.writerows([[defused(cell) if isinstance(cell, str) else cell for cell in row] for row in sheet.rows])
+    return out.getvalue()
+
+
+# ---- as a workbook
+
+
+TOP = 3
+"""Rows over the first row of cells: title, notes, headings."""
+_DATE = datetime(2000, 1, 1)  # noqa: DTZ001 - a date of the file format, which has no zone
+_LONGEST = 32767
+"""No cell holds a longer text, by the file format."""
+
+
+@collector_paused()
+def workbook_xlsx(sheets: Sequence[Worksheet], units: UnitSystem, title: str) -> bytes:
+    """Return the workbook. Raises InputError without the extra ``xlsx``."""
+    writer = need("xlsxwriter", "xlsx", "an XLSX workbook")
+    out = BytesIO()
+    book = writer.Workbook(
+        out,
+        {
+            "in_memory": True,
+            "strings_to_formulas": False,
+            "strings_to_urls": False,
+            "strings_to_numbers": False,
+            "nan_inf_to_errors": False,
+        },
+    )
+    book.set_properties({"title": defused(title), "comments": CLOSING, "created": _DATE})
+    book.set_calc_mode("auto")
+    formats = _Formats(book)
+    for sheet in sheets:
+        _write_sheet(book.add_worksheet(sheet.name), sheet, formats, units)
+    book.close()
+    return out.getvalue()
+
+
+def place(row: int, column: int) -> str:
+    """Return the name of a cell of a table in its sheet, fixed.
+
+    >>> place(0, 0), place(9, 27)
+    ('$A$4', '$AB$13')
+    """
+    letters = ""
+    rest = column + 1
+    while rest:
+        rest, digit = divmod(rest - 1, 26)
+        letters = chr(ord("A") + digit) + letters
+    return f"${letters}${row + TOP + 1}"
+
+
+def formula(pieces: Sequence[str | CellRef | CellRange], here: str) -> str:
+    """Write a formula; cells of its own sheet without the name of the sheet.
+
+    >>> formula(("SUM(", CellRange("cost", 0, 2, 1), ")*", CellRef("factors", 0, 2)), "cost")
+    '=SUM($B$4:$B$6)*factors!$C$4'
+    """
+    texts = []
+    for piece in pieces:
+        if isinstance(piece, str):
+            texts.append(piece)
+            continue
+        if isinstance(piece, CellRef):
+            cells = place(piece.row, piece.column)
+        else:
+            cells = f"{place(piece.first, piece.column)}:{place(piece.last, piece.column)}"
+        texts.append(cells if piece.table == here else f"{piece.table}!{cells}")
+    return "=" + "".join(texts)
+
+
+class _Formats:
+    """The looks of cells, each made once."""
+
+    def __init__(self, book: Any) -> None:
+        self.book = book
+        self.title = book.add_format({"bold": True, "font_size": 14})
+        self.note = book.add_format({"italic": True, "text_wrap": True, "valign": "top"})
+        self.warning = book.add_format({"bold": True, "font_color": "#C00000", "text_wrap": True, "valign": "top"})
+        self.head = book.add_format({"bold": True, "text_wrap": True, "valign": "top", "bottom": 1, "bg_color": "#E7E6E6"})
+        self.wrapped = book.add_format({"valign": "top", "text_wrap": True})
+        self.missing = book.add_format({"bg_color": "#F8CBAD", "border": 2})
+        self._numbers: dict[tuple[int, bool], Any] = {}
+
+    def number(self, digits: int, *, given: bool) -> Any:
+        """Return the look of a number; one that the reader may set is coloured."""
+        if (digits, given) not in self._numbers:
+            look = {"valign": "top", "num_format": "#,##0" + ("." + "0" * digits if digits else "")}
+            self._numbers[digits, given] = self.book.add_format({**look, "bg_color": "#FFF2CC", "border": 1} if given else look)
+        return self._numbers[digits, given]
+
+
+PAGE_WIDTH = 165
+"""Characters side by side on a landscape page of letter or A4 paper: 10 in hold some 115 at full size, so that letters of 11 points are
+printed 7 to 8 points high."""
+EDGES = 0.72
+"""By how much a column is wider in the file than the characters that it holds."""
+LINE_HEIGHT = 15.0
+WORDS, LEAST_SHARE = 20, 0.45
+"""Columns from this width on hold words; so small a share of their width is left at the least before another page is begun."""
+FULL = 0.92
+"""Share of the width of a cell that words fill before they go on below."""
+_TALLEST = 409.0
+"""Points that a row may be high, by the file format."""
+MOST_LINES = 27
+"""Lines that such a row holds; longer words widen their column."""
+
+
+def lines_of(text: str, width: float) -> int:
+    """Return how many lines a text takes in a cell of a width in characters.
+
+    >>> lines_of("dry", 10), lines_of("set in the drilled hole", 10), lines_of("", 10)
+    (1, 3, 1)
+    """
+    return max(1, ceil(len(text) / (FULL * width)))
+
+
+def print_widths(widths: Sequence[int]) -> list[float]:
+    """Return the widths of columns so that they fill whole pages: those of words give way, down to a share of what they ask for.
+
+    >>> print_widths([10, 20, 100, 100]), print_widths([12] * 3)
+    ([10, 13.0, 69.0, 69.0], [12, 12, 12])
+    """
+    words = sum(width for width in widths if width >= WORDS)
+    numbers = sum(widths) - words + EDGES * len(widths)
+    pages = 1
+    while words and pages * PAGE_WIDTH - (pages - 1) * widths[0] - numbers < LEAST_SHARE * words:
+        pages += 1
+    room = pages * PAGE_WIDTH - (pages - 1) * widths[0] - numbers
+    share = min(1.0, room / words) if words else 1.0
+    return [width if width < WORDS else float(int(share * width)) for width in widths]
+
+
+def page_starts(widths: Sequence[float]) -> list[int]:
+    """Return the first column of each printed page after the first; the first column stands on every page.
+
+    >>> page_starts([10, 70, 70, 70, 70, 30])
+    [3, 5]
+    """
+    starts, used = [], widths[0] if widths else 0.0
+    for index, width in enumerate(widths[1:], 1):
+        if used + width > PAGE_WIDTH and used > widths[0]:
+            starts.append(index)
+            used = widths[0]
+        used += width
+    return starts
+
+
+def _write_sheet(tab: Any, sheet: Worksheet, formats: _Formats, units: UnitSystem) -> None:
+    """Write one sheet into its tab; every text as a text, never as what it might look like."""
+    first = () if sheet.name == "cautions" else ("See the sheet 'cautions'.",)
+    printed = sum(not column.live for column in sheet.columns)
+    wanted = print_widths([column.width for column in sheet.columns[:printed]])
+    longest = [max((len(str(row[at])) for row in sheet.rows if isinstance(row[at], str)), default=0) for at in range(printed)]
+    widths = [max(width, ceil(length / (FULL * MOST_LINES))) for width, length in zip(wanted, longest, strict=True)]
+    widths += [column.width for column in sheet.columns[printed:]]
+    starts = page_starts(widths[:printed])
+    notes = defused(" ".join((*sheet.warnings, *sheet.notes, *first)))[:_LONGEST]
+    last = (starts[0] if starts else printed) - 1
+    tab.write_string(0, 0, defused(sheet.title), formats.title)
+    look = formats.warning if sheet.warnings else formats.note
+    if last > 0:
+        tab.merge_range(1, 0, 1, last, "", look)
+    tab.write_string(1, 0, notes, look)
+    tab.set_row(1, _row_height([lines_of(notes, sum(widths[: last + 1]))]))
+    tab.set_row(TOP - 1, _row_height([lines_of(column.head, wide) for column, wide in zip(sheet.columns, widths, strict=True)]))
+    for index, column in enumerate(sheet.columns):
+        tab.set_column(index, index, widths[index])
+        tab.write_string(TOP - 1, index, defused(column.head), formats.head)
+    for number, row in enumerate(sheet.rows):
+        tab.set_row(number + TOP, _row_height([lines_of(cell, widths[at]) for at, cell in enumerate(row) if isinstance(cell, str)]))
+        for index, cell in enumerate(row):
+            _write_cell(tab, (number + TOP, index), cell, sheet.name, formats)
+    tab.freeze_panes(TOP, 1)
+    if sheet.rows:
+        tab.autofilter(TOP - 1, 0, TOP - 1 + len(sheet.rows), len(sheet.columns) - 1)
+    tab.set_landscape()
+    tab.set_paper(1 if units == "us" else 9)
+    tab.print_area(0, 0, TOP - 1 + len(sheet.rows), printed - 1)
+    _set_print(tab, starts)
+
+
+def _set_print(tab: Any, starts: Sequence[int]) -> None:
+    """Set how a sheet prints: over as many pages side by side as leave it legible, with headings, first column and page numbers on each."""
+    tab.set_margins(left=0.5, right=0.5, top=0.6, bottom=0.6)
+    tab.fit_to_pages(len(starts) + 1, 0)
+    tab.repeat_rows(TOP - 1)
+    tab.repeat_columns(0)
+    tab.set_footer("&L&A&RPage &P of &N")
+
+
+def _row_height(lines: Sequence[int]) -> float:
+    return min(_TALLEST, LINE_HEIGHT * max(lines, default=1))
+
+
+def _write_cell(tab: Any, at: tuple[int, int], cell: Cell, sheet: str, formats: _Formats) -> None:
+    if isinstance(cell, FormulaCell):
+        tab.write_formula(*at, formula(cell.formula, sheet), formats.number(cell.digits, given=False), cell.value)
+    elif isinstance(cell, NumberCell):
+        tab.write_number(*at, cell.value, formats.number(cell.digits, given=cell.given))
+    elif isinstance(cell, MissingCell):
+        tab.write_blank(*at, None, formats.missing)
+    elif isinstance(cell, int):
+        tab.write_number(*at, cell, formats.number(0, given=False))
+    elif cell:
+        tab.write_string(*at, defused(cell)[:_LONGEST], formats.wrapped)
+
+
+MOST_FILLED = 2000
+"""Rows below the headings for which the workbook offers its lists."""
+_LONGEST_LIST = 255
+"""Characters that a list of choices of a workbook may have, by the file format."""
+
+
+def form_workbook(sheets: Sequence[FormSheet]) -> bytes:
+    """Return the form as a workbook. Raises InputError without the extra ``xlsx``."""
+    writer = need("xlsxwriter", "xlsx", "an XLSX workbook")
+    out = BytesIO()
+    book = writer.Workbook(out, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False})
+    bold, text, wrapped = (
+        book.add_format({"bold": True, "bottom": 1}),
+        book.add_format({"num_format": "@"}),
+        book.add_format({"text_wrap": True}),
+    )
+    for sheet in sheets:
+        tab = book.add_worksheet(sheet.name)
+        tab.freeze_panes(1, 1)
+        explained = sheet.name == "explanations"
+        for index, column in enumerate(sheet.columns):
+            as_text = not explained and "(" not in column.heading
+            wide = 60 if column.heading in ("meaning", "description", "text", "remark", "one of") else max(12, len(column.heading) + 2)
+            tab.set_column(index, index, wide, text if as_text else wrapped if explained else None)
+            tab.write_string(0, index, column.heading, bold)
+            if column.meaning and not explained:
+                tab.write_comment(0, index, column.meaning)
+            if column.choices and len(",".join(column.choices)) <= _LONGEST_LIST:
+                tab.data_validation(
+                    1, index, MOST_FILLED, index, {"validate": "list", "source": list(column.choices), "error_type": "warning"}
+                )
+        for number, row in enumerate(sheet.rows, 1):
+            for index, cell in enumerate(row):
+                if isinstance(cell, str) and cell:
+                    tab.write_string(number, index, cell, wrapped if explained else text)
+                elif isinstance(cell, (int, float)):
+                    tab.write_number(number, index, cell)
+    book.close()
+    return out.getvalue()

@@ -92,7 +92,8 @@ class _ToldApart(NamedTuple):
 
 def _told_apart(layer: Layer, words: WordsByDepth) -> list[_ToldApart]:
     """Return the lengths of a layer that its words tell apart, none where no statement parts it."""
-    taken = WordsByDepth(words.text, tuple(said for said in words.said if _parts(said, layer)))
+    parting = tuple(said for said in words.said if _parts(said, layer, words))
+    taken = words if parting == words.said else WordsByDepth(words.text, parting)
     parts: list[_ToldApart] = []
     for top_m, base_m in pairwise(_cuts(layer, taken)) if taken.said else ():
         middle_m = (top_m + base_m) / 2
@@ -143,11 +144,12 @@ def _is_part(length: tuple[float, float], whole_m: float) -> bool:
     return part_m >= LEAST_PART_M and whole_m - part_m >= LEAST_PART_M
 
 
-def _parts(said: Said, layer: Layer) -> bool:
-    """Return whether a statement parts its layer: long enough, less than the whole, and of no seam."""
+def _parts(said: Said, layer: Layer, words: WordsByDepth) -> bool:
+    """Return whether a statement among the words of a layer parts it: long enough, less than the whole, and of no seam."""
     if not _is_part(_length(said, layer), layer.thickness_m):
         return False
-    only = WordsByDepth(layer.description, (said,)).at((True,))
+    alone = words if len(words.said) == 1 else WordsByDepth(words.text, (said,))
+    only = alone.at((True,))
     if not read_main_soil(only, None if said.own else layer.symbol, layer.origin).soils and layer.main_soil.soils:
         return False
     return _seam(said, layer) is None

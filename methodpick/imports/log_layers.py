@@ -162,6 +162,7 @@ def read_layers(tables: Tables, boring: str, depth_m: float | None) -> list[Laye
     rows = rows[:MOST_LAYERS]
     codes = tables.codes("GEOL_LEG")
     tests, grades = lab_tests(tables, boring), graded_lengths(tables, boring)
+    tested = any(tests.values())
     layers: list[Layer] = []
     for index, (top, stated, row) in enumerate(rows):
         base = stated
@@ -178,7 +179,7 @@ def read_layers(tables: Tables, boring: str, depth_m: float | None) -> list[Laye
             )
             continue
         parts = with_grades(_layer(row, top, base, codes), grades, MOST_LAYERS - len(layers) - len(rows) + index + 1)
-        layers += [_tested(part, tests) for part in parts]
+        layers += [_tested(part, tests) for part in parts] if tested else parts
     doubt_unplaced(tests, layers)
     doubt_grades(grades, layers)
     return layers

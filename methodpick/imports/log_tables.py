@@ -83,6 +83,7 @@ _WITH_COMMA = re.compile(r"[-+]?(?:\d+,\d{1,2}|\d{1,3}(?:,\d{3})+\.\d*)")
 """A comma that parts decimals, or thousands before a point; 1,234 alone may be either and is no number."""
 _WITH_UNIT = re.compile(r"([-+]?\d+(?:\.\d*)?)\s*([a-zA-Z%'\"]+[a-zA-Z0-9/]*)")
 """A number that has its unit with it."""
+_PLAIN_NUMBER = re.compile(r"[-+]?\d+(?:\.\d*)?")
 _BLANK_STARTS = frozenset("nN-")
 _BLANK = frozenset({"null", "-", "n/a", "none"})
 """What stands in a column of numbers where there is none."""
@@ -229,7 +230,8 @@ class DataRow:
 
     def is_number(self, heading: str) -> bool:
         """Return whether a plain number stands at a heading."""
-        return re.fullmatch(r"[-+]?\d+(?:\.\d*)?", self.text(heading)) is not None
+        text = self.values.get(heading, "")
+        return text.isdecimal() or (text != "" and _PLAIN_NUMBER.fullmatch(text) is not None)
 
     def doubt(
         self, message: str, action: str, *, depth_m: float | None = None, quoted: str = "", severity: DoubtSeverity = "doubt"

@@ -51,6 +51,14 @@ class LoggedGround:
         """Return the thickness of tight ground between two depths."""
         return sum(max(0.0, min(layer.base_m, base_m) - max(layer.top_m, top_m)) for layer in self._tight_layers)
 
+    def _holds_tight(self, layer: Layer) -> bool:
+        """Return whether any tight ground lies between the ends of a layer."""
+        return any(min(each.base_m, layer.base_m) > max(each.top_m, layer.top_m) for each in self._tight_layers)
+
+    @cached_property
+    def _from_below(self) -> list[Layer]:
+        return sorted(self.layers, key=lambda layer: -layer.top_m)
+
     @cached_property
     def _tight_layers(self) -> list[Layer]:
         return [layer for layer in self.layers if layer.main_soil.likely in TIGHT]
@@ -59,12 +67,12 @@ class LoggedGround:
         """Return the thickness of the tight ground that reaches down to a depth, or to the top of its layer."""
         total, at = 0.0, depth_m
         home = next((layer for layer in self.layers if layer.top_m < depth_m <= layer.base_m), None)
-        if home is not None and self.tight(home.top_m, home.base_m) == 0.0:
+        if home is not None and not self._holds_tight(home):
             at = home.top_m
-        for layer in sorted(self.layers, key=lambda layer: -layer.top_m):
+        for layer in self._from_below:
             if layer.top_m >= at - 1e-6:
                 continue
-            if self.tight(layer.top_m, layer.base_m) == 0.0:
+            if not self._holds_tight(layer):
                 break
             total += min(layer.base_m, at) - layer.top_m
         return total

@@ -48,6 +48,7 @@ def test_strength_of_clay_by_its_cone():
     assert strength_by_cone(880, 180, 14) == about(50)
     assert strength_by_cone(380, 160, 14) == about(15.714)
     assert strength_by_cone(100, 160, 14, 2.0) == about(2)
+    assert strength_by_cone(100, 160, 14) == about(1)
 
 
 # ---- clay

@@ -111,7 +111,7 @@ def read_lead_phrase(text: str) -> LeadPhrase:
     plain = text
     if _has_brackets(text):
         plain = _BRACKETS.sub(" ", _GRADE_BEHIND.sub("), ", text) if ")" in text else text)
-    if any(map(plain.__contains__, _WATER_OR_MUD)):
+    if any(map(plain.__contains__, _WATER_OR_MUD)) and _names_water_or_mud(plain.lower()):
         plain = _WATER_EVENT.sub(" ", plain)
     if any(map(plain.__contains__, _DENIALS)):
         plain = _DENIED.sub(" ", plain)
@@ -139,6 +139,11 @@ def read_lead_phrase(text: str) -> LeadPhrase:
         plain=plain,
         names_rock_alone=nouns[0].startswith("rock:") and all(noun.startswith("rock:") for noun in nouns),
     )
+
+
+def _names_water_or_mud(lower: str) -> bool:
+    """Return whether a lower-case text may speak of water or mud, and not only of mudstone or material."""
+    return "water" in lower or lower.count("mud") > lower.count("mudst")
 
 
 def _has_brackets(text: str) -> bool:

@@ -325,7 +325,6 @@ _OTHER_WORDS: dict[str, dict[str, str]] = {
         "moraine": "till",
         "outwash": "glaciofluvial",
         "made_ground": "fill",
-        "alluvium": "alluvial",
         "colluvium": "colluvial",
         "residuum": "residual",
     },

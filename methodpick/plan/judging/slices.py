@@ -28,7 +28,7 @@ from methodpick.vocabulary.values import FALSE, NO, TRUE, YES, Choice, Span, Val
 # ---- Judge every slice of the ground by the rules: a verdict for every support state, and the outcomes behind it
 
 
-@record
+@record(guarded=False)
 class JudgedSlice:
     """A slice with the verdict of every support state and of pulling or leaving a casing, and the outcomes behind them.
 
@@ -80,6 +80,10 @@ class JudgedSlice:
         if state is not None:
             values.update(self.state_values.get(state, {}))
         return values
+
+    def value_of(self, fact: str, state: str) -> Value | None:
+        """Return the value of a fact in a support state, None where it is not known."""
+        return self.state_values.get(state, {}).get(fact, self.slice_values.get(fact))
 
     def overlaps(self, top_m: float, base_m: float) -> bool:
         """Return whether the slice shares some length with the one between two depths."""
@@ -201,6 +205,10 @@ def judge(gatherer: Gatherer, slices: Sequence[Slice], book: Rulebook, inside: M
     return JudgedGround(gatherer, tuple(judged), shared, book)
 
 
+MOST_VERDICTS = 20_000
+"""Verdicts that are kept for a rulebook; 65 sites of all kinds have 1,300."""
+
+
 class _Judging:
     """Judges the slices of one shaft. Where the rules say the same of a state, in whatever shaft, its verdict is worked out once."""
 
@@ -229,6 +237,8 @@ class _Judging:
         key = self._of_shared[state], *[found.about(state) for found in outcomes]
         known = self._verdicts.get(key)
         if known is None:
+            if len(self._verdicts) >= MOST_VERDICTS:
+                self._verdicts.clear()
             known = self._verdicts[key] = verdict(state, (*self.shared, *outcomes))
         return known
 

@@ -43,7 +43,8 @@ def find_fallback(context: PlanContext, found: FoundPaths, placement: Placement 
     """Return the fallback of a plan, None where no other way avoids its trouble.
 
     Where the plan rests on doubtful lengths, they are the trouble; else that it does not reach the tip as planned, or, where casing is
-    brought to the tip, that its plant does not get through. Over open water none empties a hole that the plan keeps full.
+    brought ahead, that its plant does not get through: then no way by the same plant follows. Over open water none empties a hole that
+    the plan keeps full.
     """
     best, slices = found.best, context.search_input.slices
     full = context.search_input.options.over_water and not best.is_emptied
@@ -51,7 +52,9 @@ def find_fallback(context: PlanContext, found: FoundPaths, placement: Placement 
         path for path in (found.cautious, *(path for _, path in found.others)) if path is not None and _is_another(slices, best, path)
     ]
     others = [path for path in others if not (full and path.is_emptied)]
-    if found.cautious is not None and found.cautious in others:
+    in_doubt = doubt_of(slices, best) > SMALL_M
+    other_plant = found.cautious is not None and not _ways_of(best) & found.cautious.means
+    if found.cautious is not None and found.cautious in others and (other_plant or _leaves_in_doubt_open(slices, best)):
         left_m = doubt_left(slices, best, found.cautious)
         open_m = max(best.score.unsettled_lengths_m, found.cautious.score.unsettled_lengths_m)
         avoiding = [
@@ -59,7 +62,7 @@ def find_fallback(context: PlanContext, found: FoundPaths, placement: Placement 
             for path in others
             if doubt_left(slices, best, path) <= left_m + SMALL_M
             and path.score.unsettled_lengths_m <= open_m
-            and (path is found.cautious or (doubt_of(slices, best) > SMALL_M and context.is_proven(path)))
+            and (path is found.cautious or (in_doubt and context.is_proven(path)))
         ]
         return Fallback(min(avoiding, key=lambda path: path.cost), what_differs(context, best, placement).trigger)
     return _where_the_last_fails(context, best, others)
@@ -67,7 +70,7 @@ def find_fallback(context: PlanContext, found: FoundPaths, placement: Placement 
 
 def _where_the_last_fails(context: PlanContext, best: SequencePath, others: Sequence[SequencePath]) -> Fallback | None:
     """Return the cheapest way that leaves no more open: by other plant where casing is brought ahead, else one that ends otherwise."""
-    ways = frozenset(segment.way for segment in best.strings if segment.way is not None)
+    ways = _ways_of(best)
     open_m = best.score.open_lengths_m
     no_worse = [path for path in others if path.score.open_lengths_m <= open_m]
     if ways:
@@ -79,6 +82,11 @@ def _where_the_last_fails(context: PlanContext, best: SequencePath, others: Sequ
     avoiding = [path for path in no_worse if path.last != best.last]
     trouble = TROUBLE_DRY if best.last == "dry" else TROUBLE_UNDER_FLUID if best.last in OPEN_STATES else CASING_TROUBLE
     return Fallback(min(avoiding, key=lambda path: path.score), _go_over(trouble)) if avoiding else None
+
+
+def _ways_of(path: SequencePath) -> frozenset[str]:
+    """Return the ways by which a path brings casing ahead."""
+    return frozenset(segment.way for segment in path.strings if segment.way is not None)
 
 
 def _go_over(trouble: str) -> str:
@@ -94,6 +102,11 @@ def _is_another(slices: Sequence[SearchSlice], best: SequencePath, path: Sequenc
     theirs = [part for run, part in _doubtful_runs(slices, path) if run in OPEN_STATES]
     left = sum(max(0.0, min(base, low) - max(top, high)) for _, (top, base) in doubtful for high, low in theirs)
     return path.means != best.means or left < sum(base - top for _, (top, base) in doubtful) - SMALL_M
+
+
+def _leaves_in_doubt_open(slices: Sequence[SearchSlice], path: SequencePath) -> bool:
+    """Return whether a path leaves a length open in a state that is doubtful or worse."""
+    return any(state in OPEN_STATES for state, _ in _doubtful_runs(slices, path))
 
 
 def doubt_of(slices: Sequence[SearchSlice], path: SequencePath) -> float:
@@ -203,34 +216,28 @@ def firm_lengths(context: PlanContext, path: SequencePath, cautious: FindPath, p
 
     The cautious path among the same ways holds it alike, no state that it is in is in doubt, no assumption and no strength that nobody
     tested carries its verdict, and every check that exposes it holds over its range. ``cautious`` is asked last, for it may take a search.
+    Checks alone hang on the sizes of casings: the rest is found once for a path.
     """
-    start = context.levels.starter_base_m
-    settled = _settled_lengths(context, path, placement)
+    start, kept = context.levels.starter_base_m, context.ways.settled.setdefault(path, {})
+    doubtful = [check for check in context.checks(path, placement) if check.result not in {"holds", "little_margin"}]
 
     def firm(judged: JudgedSlice, depth_m: float) -> bool:
-        if not settled(judged, depth_m):
+        if depth_m not in kept:
+            kept[depth_m] = _settled(context, path, judged, depth_m)
+        held = kept[depth_m]
+        if held is None or any(check.top_m < depth_m < check.base_m for check in doubtful):
             return False
-        other, held = cautious(), support_at(path, depth_m, start, judged)
+        other = cautious()
         return other is None or support_at(other, depth_m, start, judged).support == held.support
 
     return firm
 
 
-def _settled_lengths(context: PlanContext, path: SequencePath, placement: Placement | None) -> FirmAt:
-    """Return the function that tells of a depth in a slice whether a path alone leaves nothing in doubt there."""
-    start = context.levels.starter_base_m
-    doubtful = [check for check in context.checks(path, placement) if check.result not in {"holds", "little_margin"}]
-
-    def settled(judged: JudgedSlice, depth_m: float) -> bool:
-        held = support_at(path, depth_m, start, judged)
-        return (
-            all(judged.verdicts[state].state in FREE for state in held.states)
-            and not _is_assumed(context, judged, held)
-            and not _is_untested(context, judged, held)
-            and not any(check.top_m < depth_m < check.base_m for check in doubtful)
-        )
-
-    return settled
+def _settled(context: PlanContext, path: SequencePath, judged: JudgedSlice, depth_m: float) -> DepthSupport | None:
+    """Return how a path holds a depth in a slice where nothing is in doubt there, checks aside; else None."""
+    held = support_at(path, depth_m, context.levels.starter_base_m, judged)
+    free = all(judged.verdicts[state].state in FREE for state in held.states)
+    return held if free and not _is_assumed(context, judged, held) and not _is_untested(context, judged, held) else None
 
 
 def _is_assumed(context: PlanContext, judged: JudgedSlice, held: DepthSupport) -> bool:
@@ -247,5 +254,5 @@ def _is_untested(context: PlanContext, judged: JudgedSlice, held: DepthSupport) 
     """Return whether an open wall of clay hangs on a strength that was read off words and blow counts: a test may give less."""
     if "yes" in judged.sheet.choice("strength_tested").at_likely.values:
         return False
-    shares = (judged.values(state).get("overload_share") for state in held.states if state in OPEN_STATES)
+    shares = (judged.value_of("overload_share", state) for state in held.states if state in OPEN_STATES)
     return any(isinstance(share, Span) and share.high > context.limits["overload_share_untested"] for share in shares)

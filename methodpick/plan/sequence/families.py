@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
-from functools import cached_property
+from functools import cached_property, partial
 from operator import attrgetter
 
 from methodpick.plan.sequence.lengths import LengthScores
-from methodpick.plan.sequence.objections import Objection, search_proven
+from methodpick.plan.sequence.objections import Objection, Objections, search_proven
 from methodpick.plan.sequence.path import TOLERANCE_M, Score, SequencePath
 from methodpick.plan.sequence.search import does_without_fluid, scores_below, search
 from methodpick.plan.sequence.search_input import DOUBTFUL, RULED_OUT, SearchCosts, SearchInput, SearchSlice
@@ -48,20 +48,42 @@ _FoundPath = tuple[SequencePath | None, bool]
 """The path that a search found, None where there is none, and whether its proofs had nothing new against it within the trials."""
 
 
-class _ProvedSearch:
-    """Searches over the same lengths, each for the best path that meets no new objection."""
+PathsBefore = dict[tuple[tuple[Objection, ...], SequencePath | None], SequencePath | None]
+"""The paths that were found in one search input, by what was held against paths by then and the path that led the search."""
 
-    def __init__(self, lengths: LengthScores, given: SearchInput, proofs: PathProofs) -> None:
-        self.lengths, self.given, self.proofs = lengths, given, proofs
+
+class KnownSearches:
+    """What searches of expected plans found, for plans on changed sites: where nothing changed that a search sees, none is made again."""
+
+    def __init__(self) -> None:
+        """Start with nothing searched."""
+        self._known: dict[tuple[float, ...], list[tuple[SearchInput, PathsBefore]]] = {}
+
+    def of(self, given: SearchInput) -> PathsBefore:
+        """Return what was found in an equal input, whatever was held against paths; to be added to."""
+        bare = replace(given, options=replace(given.options, objections=Objections()))
+        alike = self._known.setdefault((given.options.start_m, *(piece.base_m for piece in given.slices)), [])
+        found = next((paths for known, paths in alike if known == bare), None)
+        if found is None:
+            alike.append((bare, found := {}))
+        return found
+
+
+class _ProvedSearch:
+    """Searches over the same lengths, each for the best path that meets no new objection; ``before`` are paths found in an equal input."""
+
+    def __init__(self, lengths: LengthScores, given: SearchInput, proofs: PathProofs, before: PathsBefore | None = None) -> None:
+        self.lengths, self.given, self.proofs, self.before = lengths, given, proofs, before
         self.segments = Segments(lengths, given)
         self._of_family: dict[str, _FoundPath] = {}
 
     def find(self, near: SequencePath | None = None, given: SearchInput | None = None) -> _FoundPath:
         """Return the path, and whether one was found within the trials; ``near`` leads the first search."""
         here = given or self.given
-        return search_proven(
-            lambda before: search(self.lengths, here, before, self.segments), self.proofs.objections_to, here.options.objections, near
-        )
+        find = partial(search, self.lengths, here, segments=self.segments)
+        if here is self.given and near is None and self.before is not None:
+            find = partial(_found_before, self.before, here.options.objections, find)
+        return search_proven(find, self.proofs.objections_to, here.options.objections, near)
 
     def find_proven_first(self, near: SequencePath | None = None) -> _FoundPath:
         """Return the best path; where a proof of it does not hold, the best of all families whose proofs all hold, if any does.
@@ -105,6 +127,16 @@ class _ProvedSearch:
         """Return the best path of a family all of whose casing is pulled, and whether one was found within the trials."""
         given = replace(self.given, options=replace(self.given.options, permanent=False))
         return _ProvedSearch(self.lengths, given, self.proofs).find_of(family)
+
+
+def _found_before(
+    before: PathsBefore, objections: Objections, find: Callable[[SequencePath | None], SequencePath | None], near: SequencePath | None
+) -> SequencePath | None:
+    """Return the path that a search with the objections known by now finds, of what was found before where it was made already."""
+    key = tuple(objections.known), near
+    if key not in before:
+        before[key] = find(near)
+    return before[key]
 
 
 class FoundPaths:
@@ -255,10 +287,10 @@ class FoundPaths:
 
 
 class ShaftSearches:
-    """The searches for one shaft; the expected plan is searched once, whoever asks."""
+    """The searches for one shaft; the expected plan is searched once, whoever asks. ``known`` is what plans on like sites found."""
 
-    def __init__(self, given: SearchInput, proofs: PathProofs, near: NearlyAsCheap) -> None:
-        self.given, self.proofs, self.near = given, proofs, near
+    def __init__(self, given: SearchInput, proofs: PathProofs, near: NearlyAsCheap, known: KnownSearches | None = None) -> None:
+        self.given, self.proofs, self.near, self.known = given, proofs, near, known
 
     @cached_property
     def _expected(self) -> tuple[_ProvedSearch, _FoundPath]:
@@ -267,7 +299,7 @@ class ShaftSearches:
         A path whose proofs all hold goes before every other. Where none can be built by the plant that is likely at hand, it is searched
         with plant that has to be brought; where none is left then, it is the path against which the proofs hold least.
         """
-        at_hand = self._search_with(self.given)
+        at_hand = self._search_with(self.given, None if self.known is None else self.known.of(self.given))
         found = at_hand.find_proven_first()
         if found[0] is not None:
             return at_hand, found
@@ -281,8 +313,8 @@ class ShaftSearches:
                 return likely, (least, False)
         return at_hand, (None, False)
 
-    def _search_with(self, given: SearchInput) -> _ProvedSearch:
-        return _ProvedSearch(LengthScores(given, cautious=False), given, self.proofs)
+    def _search_with(self, given: SearchInput, before: PathsBefore | None = None) -> _ProvedSearch:
+        return _ProvedSearch(LengthScores(given, cautious=False), given, self.proofs, before)
 
     @property
     def _likely(self) -> _ProvedSearch:

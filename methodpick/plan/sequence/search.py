@@ -46,7 +46,7 @@ class SearchEdges:
         bare, stays = self.options.over_water and not node.strings, family == "permanent_casing"
         after = self.segments.after(node)
         if not bare and (node.strings or family not in WITH_CASING):
-            yield from after.to_tip(family)
+            yield from after.to_tip(self.segments, family)
         if node.strings >= self.options.most_strings or family in {"dry", "slurry"}:
             return
         for seat in self.seats:
@@ -60,9 +60,9 @@ class SearchEdges:
                 continue
             ways: tuple[WayToSeat, ...] = ()
             if not at_tip and not seat.in_socket and not bare:
-                ways = after.set_in_hole(seat)
+                ways = after.set_in_hole(self.segments, seat)
             if not seat.in_socket or at_tip:
-                ways += after.ahead(seat)
+                ways += after.ahead(self.segments, seat)
             for edge in self._worth_it(score, seat, ways) if ways else ():
                 if (edge.segment.keep or not stays) and not (self.options.one_diameter and self._telescopes(edge.segment)):
                     yield edge
@@ -126,7 +126,7 @@ def score_of(path: SequencePath, lengths: LengthScores, given: SearchInput) -> S
     """
     total = NOTHING
     for strings, segment in enumerate(path.segments):
-        here = [lengths.score(run.state, run.top_m, run.base_m) for run in segment.runs]
+        here = list(lengths.of_runs(segment.runs))
         drilled = [score for score in here if score is not None]
         if len(drilled) < len(here):
             return None

@@ -133,7 +133,8 @@ def test_a_reserve_is_found_by_the_short_question_as_by_the_whole_search(book, r
     texts = {"dune": DUNE, "stony sand": STONY.format(words=SAND[0], symbol=SAND[1], advance=0.2)}
     made = read_text(texts[ground]) if ground in texts else site(ground)
     for share in SHARES:
-        found = plan(made, book).shafts[0].other_ways.made_from._searches._expected
+        context = plan(made, book).shafts[0].other_ways.made_from  # the searches do not hold what proves their paths
+        found = context._searches._expected
         asked_first = FoundPaths(found[0], found[1][0], proven=found[1][1])
         whole = _AlwaysSearched(found[0], found[1][0], proven=found[1][1])
         short, full = asked_first._with_reserve(share), whole._with_reserve(share)
@@ -141,7 +142,8 @@ def test_a_reserve_is_found_by_the_short_question_as_by_the_whole_search(book, r
 
 
 def test_no_proof_is_made_where_no_way_without_fluid_costs_so_little(book, site):
-    searched = plan(site("twenty-layers"), book).shafts[0].other_ways.made_from._searches
+    context = plan(site("twenty-layers"), book).shafts[0].other_ways.made_from
+    searched = context._searches
     found = FoundPaths(searched._expected[0], searched._expected[1][0], proven=searched._expected[1][1])
     assert found.best.held_by == "fluid"
     assert found._with_reserve(0.15) is None

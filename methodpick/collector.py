@@ -29,7 +29,7 @@ def collector_running() -> Iterator[None]:
 
 
 def leave_uncollected() -> None:
-    """Take all that is there out of the collector's sight, as a program ends: its memory goes back as a whole."""
+    """Take all that is there out of the collector's sight: what stays for good, or everything as a program ends."""
     gc.freeze()
 
 

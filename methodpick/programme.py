@@ -26,6 +26,7 @@ from multiprocessing.connection import wait as wait_for
 from pathlib import Path
 from typing import IO, Any, Generic, TypeVar
 
+from methodpick.collector import leave_uncollected
 from methodpick.errors import InputError, Problem
 from methodpick.records import record
 from methodpick.resources import need
@@ -211,11 +212,15 @@ def _alone(work: Callable[[Task], Answer], task: Task) -> Answer | Died:
 
 
 def answer_of(work: Callable[[Task], Answer], task: Task) -> Answer:
-    """Return the answer to a task; what it leaves in cycles is dropped before the next, or a process would grow from task to task."""
+    """Return the answer to a task; what it leaves in cycles is dropped before the next, or a process would grow from task to task.
+
+    What stays, such as the rulebook, is not looked through again after the next task.
+    """
     try:
         return work(task)
     finally:
         gc.collect()
+        leave_uncollected()
 
 
 class _Pool(Generic[Task, Answer]):

@@ -335,7 +335,9 @@ def main(count, seed, batches=1):
     for index in range(batches):
         batch.attack(count, seed + index, folder / "book.xlsx")
         if batches > 1:
-            print(f"{(index + 1) * count} inputs, seeds {seed} to {seed + index}: {len(batch.failures)} failed", flush=True)
+            tried = Counter(name for (name, _), number in batch.counts.items() for _ in range(number))
+            kinds = ", ".join(f"{name} {number}" for name, number in sorted(tried.items()))
+            print(f"{(index + 1) * count} inputs, seeds {seed} to {seed + index}: {len(batch.failures)} failed; {kinds}", flush=True)
     shutil.rmtree(folder)
     for name, result, source, which in batch.failures[:5]:
         print(f"--- {name}, {which}\n{result}\n{source!r:.3000}")

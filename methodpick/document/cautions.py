@@ -70,9 +70,12 @@ def question_words(gap: Gap) -> str:
     return f"{gap.question} {gap.why}"
 
 
+LOG_DOUBTS = "Doubts of the log"
+
+
 def log_doubts(shaft: ShaftPlan) -> Section | None:
     """Return the doubts of the log that a shaft is planned with."""
-    return doubts("Doubts of the log", shaft.doubts)
+    return doubts(LOG_DOUBTS, shaft.doubts)
 
 
 def doubts(title: str, texts: tuple[str, ...]) -> Section | None:

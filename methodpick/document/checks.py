@@ -172,15 +172,23 @@ def checks_in_short(shaft: ShaftPlan) -> Section:
     found = _governing(shaft)
     doubtful = sorted((check for check in found if check.result not in _HOLDS and check.id not in told), key=_gravity)
     held = [check for check in found if check.result in _HOLDS]
-    shown = _least_of_subjects(held)
+    shown, in_words, rest = _least_of_subjects(held), doubtful[:MOST_IN_WORDS], doubtful[MOST_IN_WORDS:]
     rows = tuple((_subject(check), check_name(check), *_there_and_needed(check)) for check in shown)
+    open_rows = tuple((check_name(check), RESULT_WORDS[check.result], *_there_and_needed(check)) for check in rest if _compares(check))
+    unmeasured = "; ".join(f"{check_name(check)}, {RESULT_WORDS[check.result]}" for check in rest if not _compares(check))
     return section(
         "Checks",
-        Items(tuple(dict.fromkeys(_doubt(check, told=False, short=True) for check in doubtful))),
+        Items(tuple(dict.fromkeys(_doubt(check, told=False, short=True) for check in in_words))),
+        TextTable(("as well", "result", "there is (at worst)", "needed"), open_rows),
+        Paragraph(f"Also: {unmeasured}." if unmeasured else ""),
         TextTable(("on", "least margin that holds (at worst)", "there is", "needed"), rows),
         Paragraph(_counted(len(held) - len(shown))),
         Paragraph(_sources_of([*doubtful, *shown])),
     )
+
+
+MOST_IN_WORDS = 4
+"""So many checks that do not hold in full stand in words on the page in short, the gravest; the others as numbers."""
 
 
 def _least_of_subjects(held: Sequence[Check]) -> list[Check]:

@@ -209,10 +209,10 @@ def _shares_row(before: Stage, stage: Stage) -> bool:
 def _drilled(held: Sequence[Stage]) -> str:
     """Return what stages drill that follow each other in one way: by which tools, from where to where, under what."""
     tools = dict.fromkeys(stage.text.partition(" ")[0].lower() for stage in held)
-    under = FLUID_NAMES.get(held[0].state or "")
+    under = FLUID_NAMES.get(held[0].state or "", "").removeprefix("mineral ")
     ends = f"from {number(held[0].top_m, 'm')} to {number(held[-1].base_m, 'm')}"
     words = " and ".join(tools)
-    return f"{words[:1].upper()}{words[1:]} " + (f"dry {ends}" if under is None else f"{ends} under {under}")
+    return f"{words[:1].upper()}{words[1:]} " + (f"{ends} under {under}" if under else f"dry {ends}")
 
 
 def _numbers(first: Stage, last: Stage) -> str:

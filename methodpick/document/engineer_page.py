@@ -8,11 +8,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from methodpick.document import cautions
-from methodpick.document.cautions import OPEN_HAZARDS, hazards, hazards_in_short
+from methodpick.document.cautions import OPEN_HAZARDS, TWO_LINES, hazards, hazards_in_short
 from methodpick.document.checks import checks, checks_in_short, not_proven
 from methodpick.document.decision import decision, head_lines, stage_name, supports
 from methodpick.document.model import Items, Page, Paragraph, Section, TextTable, page_with, section
 from methodpick.document.pages import ShaftGroup
+from methodpick.document.reader_pages import cut_to
 from methodpick.document.reasons import changes_of_support, within_range, would_open
 from methodpick.document.record import plain_name
 from methodpick.document.shaft import built_with, short_layer
@@ -22,10 +23,12 @@ from methodpick.drawings.strip_columns import runs
 from methodpick.plan.reasons.notes import joined_lengths
 from methodpick.plan.result import Casing, LogWater, ShaftPlan
 from methodpick.terms import FLUID_NAMES
-from methodpick.unit_markup import SAME_LENGTH_M, number, number_span
+from methodpick.unit_markup import SAME_LENGTH_M, how_many, number, number_span
 
 GROUND_ROWS = 12
 """So many rows tell the ground and its method on the page in short."""
+MOST_ASKED, MOST_DOUBTS = 12, 6
+"""So many questions, and doubts of the log in two lines each, stand on the page in short."""
 _HOLD_POINTS = {
     "bail": "the seal test has held",
     "cage": "base and fluid are within their limits",
@@ -69,8 +72,20 @@ def _in_short(group: ShaftGroup) -> Iterator[Section | None]:
     yield _assumed(shaft)
     yield within_range(group)
     yield changes_of_support(shaft)
-    yield section("Questions to ask", Items(tuple(gap.question for gap in shaft.gaps), numbered=True))
-    yield cautions.log_doubts(shaft)
+    yield section(
+        "Questions to ask",
+        Items(tuple(gap.question for gap in shaft.gaps[:MOST_ASKED]), numbered=True),
+        Paragraph(_more(len(shaft.gaps) - MOST_ASKED, "question")),
+    )
+    yield section(
+        cautions.LOG_DOUBTS,
+        Items(tuple(cut_to(doubt, TWO_LINES) for doubt in shaft.doubts[:MOST_DOUBTS])),
+        Paragraph(_more(len(shaft.doubts) - MOST_DOUBTS, "doubt")),
+    )
+
+
+def _more(count: int, thing: str) -> str:
+    return f"{how_many(count, f'more {thing}')}: --full." if count > 0 else ""
 
 
 # ---- the basis: boring, water, seats, and what the way of building does to side and base

@@ -104,7 +104,7 @@ def _if_it_goes_on(shaft: ShaftPlan, interval: Interval) -> str:
     middle_m = (interval.top_m + interval.base_m) / 2
     drilling = (stage for stage in shaft.stages if stage.action in _DRILLING and stage.state and stage.top_m < middle_m < stage.base_m)
     state = next((stage.state for stage in drilling), None)
-    return "-" if state is None else f"({STATE_NAMES[state]})"
+    return "-" if state is None else f"({_SHORT_STATES.get(state) or STATE_NAMES[state]})"
 
 
 def blow_range(blows: Sequence[str]) -> str:

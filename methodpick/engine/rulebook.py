@@ -232,6 +232,7 @@ class Rulebook:
             loosened=self.loosened,
         )
 
+    @cached_property
     def crossings(self) -> tuple[tuple[str, float], ...]:
         """Return the (fact, threshold) pairs of slice rules and of their exceptions: where a slice must be cut."""
         pairs: set[tuple[str, float]] = set()

@@ -28,7 +28,7 @@ from methodpick.vocabulary.catalogue import FactSpec
 from methodpick.vocabulary.values import Choice, Fact, Span, Value, hull_of, known, point
 
 
-@record
+@record(guarded=False)
 class Slice:
     """A length of shaft over which every fact keeps one set of values."""
 

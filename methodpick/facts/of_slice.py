@@ -132,7 +132,7 @@ def _advance(sheet: FactSheet, near: bool) -> Choice:
     return likely_bool(likely) if possible else FALSE
 
 
-@record
+@record(guarded=False)
 class SliceInputs:
     """What the facts of a slice are worked out from: its sheet, the curves of the shaft, the stations at its ends, stratum and depths."""
 

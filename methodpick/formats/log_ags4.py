@@ -1,7 +1,7 @@
 """Borings as an AGS4 log, of the groups that are read back; what has no place in them is named, not lost in silence.
 
 Kept: id, depth, ground level, position, technique, layers (top, base, description, weathering), penetration tests (depth, count,
-penetration), core runs, casings, remarks, and water met while drilling, under pressure or not at all.
+penetration), core runs, cone readings, casings, remarks, and water met while drilling, under pressure or not at all.
 """
 
 from __future__ import annotations
@@ -39,6 +39,8 @@ _KEPT_OF_BORING = frozenset(
         "layers",
         "spt",
         "cores",
+        "cone",
+        "cone_area_ratio",
         "water",
         "remarks",
     }
@@ -90,6 +92,12 @@ def borings_ags4(borings: Sequence[Profile]) -> Ags4Log:
             (boring.id, _metres(run.top_m), _metres(run.base_m), *map(_share, (run.recovery_percent, run.solid_percent, run.rqd_percent)))
             for run in boring.cores
         ]
+        rows["SCPT"] += [
+            (boring.id, "1", _metres(each.depth_m), *map(_plain, (each.resistance_kpa / 1000, each.friction_kpa, each.pore_kpa)))
+            for each in boring.cone
+        ]
+        if boring.cone_area_ratio is not None:
+            rows["SCPG"].append((boring.id, "1", _plain(boring.cone_area_ratio)))
         rows["CDIA"] += [(boring.id, _metres(casing.depth_m), _millimetres(casing.diameter_m)) for casing in boring.casings]
         rows["DREM"] += [(boring.id, _metres(remark.depth_m), remark.text) for remark in boring.remarks]
         for reading in boring.water:
@@ -109,6 +117,8 @@ _GROUPS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "WETH": (("LOCA_ID", "WETH_TOP", "WETH_BASE", "WETH_WETH"), ("", "m", "m", "")),
     "ISPT": (("LOCA_ID", "ISPT_TOP", "ISPT_NVAL", "ISPT_REP"), ("", "m", "", "")),
     "CORE": (("LOCA_ID", "CORE_TOP", "CORE_BASE", "CORE_PREC", "CORE_SREC", "CORE_RQD"), ("", "m", "m", "%", "%", "%")),
+    "SCPG": (("LOCA_ID", "SCPG_TESN", "SCPG_CAR"), ("", "", "")),
+    "SCPT": (("LOCA_ID", "SCPG_TESN", "SCPT_DPTH", "SCPT_RES", "SCPT_FRES", "SCPT_PWP2"), ("", "", "m", "MPa", "kPa", "kPa")),
     "WSTG": (("LOCA_ID", "WSTG_DPTH", "WSTG_DTIM", "WSTG_CAS", "WSTG_REM"), ("", "m", "yyyy-mm-dd", "m", "")),
     "WSTD": (("LOCA_ID", "WSTG_DPTH", "WSTD_POST"), ("", "m", "m")),
     "CDIA": (("LOCA_ID", "CDIA_DPTH", "CDIA_DIAM"), ("", "m", "mm")),
@@ -133,6 +143,10 @@ def _metres(length_m: float | None) -> str:
 
 def _millimetres(length_m: float | None) -> str:
     return "" if length_m is None else f"{round(length_m * 1000, 1):g}"
+
+
+def _plain(value: float | None) -> str:
+    return "" if value is None else f"{round(value, 6):g}" if abs(value) < 1000 else f"{round(value, 3)}"
 
 
 def _share(percent: float | None) -> str:

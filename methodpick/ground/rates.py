@@ -102,6 +102,7 @@ class RelativeCosts(Model):
     cost_plant_water: Ratio | None = key("cost_plant_water", ge=0)
     cost_plant_polymer: Ratio | None = key("cost_plant_polymer", ge=0)
     cost_plant_mineral: Ratio | None = key("cost_plant_mineral", ge=0)
+    cost_fill: Ratio | None = key("cost_fill", ge=0)
     cost_seal_test: Ratio | None = key("cost_seal_test", ge=0)
     cost_smeared_m: Ratio | None = key("cost_smeared_m", ge=0)
     cost_exchange: Ratio | None = key("cost_exchange", ge=0)

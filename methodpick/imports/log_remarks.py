@@ -16,7 +16,7 @@ _ENDS = (".", ")", ";", "|")
 """One of these stands wherever a remark is cut."""
 _AT = pattern_of(r"\b(?:at|from|below|@|collaps\w*)\s*(\d{1,3}(?:\.\d{1,2})?)\s*m\b", re.IGNORECASE)
 _FELL_TO = pattern_of(r"\bcollaps\w*(?: back)? to\s*(\d{1,3}(?:\.\d{1,2})?)\s*m\b", re.IGNORECASE)
-_LENGTH = pattern_of(r"\b(?:between|from)\s*(\d{1,3}(?:\.\d{1,3})?)\s*m?\s*(?:and|to|-)\s*\d{1,3}(?:\.\d{1,3})?\s*m\b", re.IGNORECASE)
+_LENGTH = pattern_of(r"\b(?:between|from)\s*(\d{1,3}(?:\.\d{1,3})?)\s*m?\s*(?:and|to|-)\s*(\d{1,3}(?:\.\d{1,3})?)\s*m\b", re.IGNORECASE)
 _LOST_RETURN = 50.0
 """Flush return in percent below which the ground is taken to drink (own value)."""
 
@@ -38,11 +38,11 @@ def depth_in(text: str) -> float | None:
 
     >>> depth_in("Unstable below 3.0m"), depth_in("water added between 1.5m and 15.0m"), depth_in("chiselled at 2m and at 5m")
     (3.0, 1.5, None)
-    >>> depth_in("Hole collapsed to 2.2m from 3.1m")
-    2.2
+    >>> depth_in("Hole collapsed to 2.2m from 3.1m"), depth_in("Void from 6.00 to 4.50m")
+    (2.2, 4.5)
     """
     if (length := _LENGTH.search(text) or _FELL_TO.search(text)) is not None:
-        return float(length[1])
+        return min(map(float, length.groups()))
     found = _AT.findall(text)
     return float(found[0]) if len(found) == 1 else None
 

@@ -319,10 +319,23 @@ _OTHER_WORDS: dict[str, dict[str, str]] = {
         "standpipe": "piezometer",
         "well": "piezometer",
     },
+    "origin": {
+        "glacial": "till",
+        "glacial_till": "till",
+        "moraine": "till",
+        "outwash": "glaciofluvial",
+        "made_ground": "fill",
+        "colluvium": "colluvial",
+        "residuum": "residual",
+    },
     "technique": {
         "hsa": "hollow_stem_auger",
         "cfa": "solid_auger",
         "ssa": "solid_auger",
+        "solid_stem_auger": "solid_auger",
+        "solid_flight_auger": "solid_auger",
+        "hollow_stem": "hollow_stem_auger",
+        "percussion": "cable_percussion",
         "cp": "cable_percussion",
         "shell_and_auger": "cable_percussion",
         "rotary_wash": "mud_rotary",
@@ -360,8 +373,8 @@ def hint_for_key(path: KeyPath, keys: object) -> str:
 def hint_for_value(key: str, value: object) -> str:
     """Return the hint for a value that is another word for a known one, empty where it is none.
 
-    >>> hint_for_value("reading", "Static"), hint_for_value("units", "metric"), hint_for_value("units", "cubits")
-    ("write 'settled' for 'Static'", "write 'si' for 'metric'", '')
+    >>> hint_for_value("reading", "Static"), hint_for_value("origin", "glacial"), hint_for_value("units", "cubits")
+    ("write 'settled' for 'Static'", "write 'till' for 'glacial'", '')
     """
     plain = str(value).strip().casefold().replace(" ", "_").replace("-", "_")
     meant = _OTHER_WORDS.get(key, {}).get(plain)

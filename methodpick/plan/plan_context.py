@@ -5,9 +5,11 @@ It stands on the platform that the site has, or on one that is raised by fill wh
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from copy import copy
 from dataclasses import field, replace
 from functools import cached_property, partial
+from weakref import proxy
 
 from methodpick.collector import collector_paused
 from methodpick.engine.rulebook import Rulebook
@@ -35,11 +37,11 @@ from methodpick.plan.proving.ground_facts import GroundFacts, KeptProofs, Proved
 from methodpick.plan.proving.objections_of import objections_of
 from methodpick.plan.proving.prove import prove
 from methodpick.plan.reasons.decision import method_of
-from methodpick.plan.reasons.intervals import FirmAt, IntervalWriter
+from methodpick.plan.reasons.intervals import DepthSupport, FirmAt, IntervalWriter
 from methodpick.plan.reasons.notes import NotesOfLengths, StageJudgement, assumptions, cautions_of_ground
 from methodpick.plan.result import Interval, OtherWay, Placement, ShaftMethod, Slurry, Stage
 from methodpick.plan.result.checks import Check, none_short
-from methodpick.plan.sequence.families import FoundPaths, NotBuildable, PathProofs, ShaftSearches
+from methodpick.plan.sequence.families import FoundPaths, KnownSearches, NearlyAsCheap, NotBuildable, PathProofs, ShaftSearches
 from methodpick.plan.sequence.objections import Objection, Objections
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.plan.sequence.search_input import (
@@ -63,6 +65,7 @@ class PlanBasis:
     """What all shafts of a site are planned from: the site, the rulebook, the assumptions, and the doubts about the site.
 
     ``proved`` are the proofs by their facts that the plans share; they are kept as long as the basis, and added to by every plan.
+    ``searched`` is what the searches of plans on changed copies of the site found, where several are planned.
     """
 
     site: Site
@@ -70,6 +73,7 @@ class PlanBasis:
     assumptions: tuple[Assumption, ...]
     doubts: tuple[Doubt, ...] = ()
     proved: ProvedFacts = field(default_factory=dict, compare=False, repr=False)
+    searched: KnownSearches | None = field(default=None, compare=False, repr=False)
 
 
 @record
@@ -100,12 +104,16 @@ WayKey = tuple[SequencePath, Placement | None, tuple[CasingSize, ...]]
 
 @record
 class KeptWays:
-    """The paths of a shaft that were worked out already, as they are built, with their checks, and what is said of their lengths."""
+    """The paths of a shaft that were worked out already, as they are built, with their checks, and what is said of their lengths.
+
+    ``settled`` holds, by depth, how a path holds what nothing leaves in doubt but its checks.
+    """
 
     worked: dict[WayKey, WorkedPath] = field(default_factory=dict)
     built: dict[WayKey, BuiltWay] = field(default_factory=dict)
     checks: dict[WayKey, tuple[Check, ...]] = field(default_factory=dict)
     notes: list[tuple[tuple[Interval, ...], NotesOfLengths]] = field(default_factory=list)
+    settled: dict[SequencePath, dict[float, DepthSupport | None]] = field(default_factory=dict)
 
 
 class PlanContext:
@@ -152,13 +160,17 @@ class PlanContext:
         self.start_search()
 
     def start_search(self) -> None:
-        """Begin with nothing searched and no path worked out."""
-        proofs = PathProofs(self.objections_to, lambda path: none_short(self.checks(path)))
-        self._searches = ShaftSearches(self.search_input, proofs, self.limits["both_open_share"])
+        """Begin with nothing searched and no path worked out.
+
+        The searches do not hold the context that holds them, so that it is freed with the last that asks for it, without the collector.
+        """
+        near = NearlyAsCheap(*(self.limits[name] for name in ("both_open_share", "casing_handy_m", "dry_base_least_m")))
+        self._searches = ShaftSearches(self.search_input, _proofs_by(proxy(self)), near, self.basis.searched)
         self._held: dict[tuple[str, float, float], HeldLength] = {}
         self._held_at_once: dict[tuple[BareRun, ...], tuple[HeldLength, ...]] = {}
         self._bounds: KeptBounds = {}
         self.sizes: tuple[SequencePath, tuple[CasingSize, ...]] | None = None
+        self.sized_from: PlanContext | None = None
         self.ways = KeptWays()
 
     def constrained(self, constraint: WayConstraint) -> PlanContext:
@@ -177,7 +189,7 @@ class PlanContext:
     def with_sizes(self, path: SequencePath, sizes: tuple[CasingSize, ...]) -> PlanContext:
         """Return this context with the sizes of all casings of a path, outermost first; no other path is worked out again for it."""
         sized = copy(self)
-        sized.sizes = path, sizes
+        sized.sizes, sized.sized_from = (path, sizes), self
         return sized
 
     def _way_key(self, path: SequencePath, placement: Placement | None) -> WayKey:
@@ -345,6 +357,15 @@ class PlanContext:
         ground = self.ground
         values = nothing_built(ground) if worked is None else stage_values(ground, worked.path, worked.hole, worked.stages)
         return StageJudgement(self.book.scopes["stage"].judge(values), values)
+
+
+def _proofs_by(context: PlanContext) -> PathProofs:
+    """Return the proofs of the paths of a context."""
+
+    def objections_to(path: SequencePath) -> Iterable[Objection]:
+        return context.objections_to(path)
+
+    return PathProofs(objections_to, lambda path: none_short(context.checks(path)))
 
 
 def shaft_context(basis: PlanBasis, profile: Profile, shaft: Shaft) -> PlanContext:

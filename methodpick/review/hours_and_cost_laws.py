@@ -249,6 +249,7 @@ class _Costs:
             if stage.action == "drill" and stage.state in FLUIDS and stage.state not in paid:
                 paid.add(stage.state)
                 total += self.cost(f"cost_plant_{stage.state}") * self.share
+                total += 0.0 if stage.state == "water" else self.cost("cost_fill")
             if stage.action == "introduce_fluid" and fluid is not None and fluid != stage.fluid:
                 total += self.cost("cost_exchange")
             total += self.cost("cost_seal_test") if stage.action == "bail" else 0.0

@@ -25,7 +25,7 @@ End = Literal["low", "likely", "high"]
 ENDS: tuple[End, ...] = ("low", "likely", "high")
 
 
-@record
+@record(guarded=False)
 class ShaftWork:
     """The hours of one shaft: to move to it, to make its hole, to clean it, and to finish it; ``job`` is the place of its plan."""
 
@@ -41,7 +41,7 @@ class ShaftWork:
         return self.hole_h + self.clean_h + self.finish_h
 
 
-@record
+@record(guarded=False)
 class PlacedShaft:
     """A shaft in the calendar: its place in the list of works, rig and crew, and when each part of its work begins and ends."""
 

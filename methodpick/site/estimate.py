@@ -10,7 +10,7 @@ from methodpick.vocabulary.trade_lists import PayMeasure
 # ---- numbers
 
 
-@record
+@record(guarded=False)
 class Estimate:
     """A number as an estimator takes it: low, likely and high; the three are equal where it is certain."""
 

@@ -302,7 +302,7 @@ def add_up(shafts: Sequence[ShaftTakeoff], site_lines: Sequence[TakeoffLine]) ->
 def _add(sums: dict[tuple[str, str], tuple[TakeoffLine, Estimate, int]], line: TakeoffLine, count: int) -> None:
     key = (line.group, line.item)
     first, amount, shafts = sums.get(key, (line, NOTHING, 0))
-    sums[key] = (first, amount.plus(line.amount.times(max(count, 1))), shafts + count)
+    sums[key] = (first, amount.plus(line.amount.times(count) if count > 1 else line.amount), shafts + count)
 
 
 def _total(line: TakeoffLine, amount: Estimate, count: int) -> TotalLine:

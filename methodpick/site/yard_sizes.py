@@ -200,10 +200,16 @@ def _plain_cover(kinds: Sequence[SizeNeed], options: ServingSizes) -> Cover:
 
 def _tied_m(needs: Sequence[tuple[SizeNeed, TimedLength]], options: ServingSizes, cover: Cover) -> float:
     """Return the metres that a cover cannot do without: for each size the strings of the needs that only it serves."""
-    total_m = 0.0
-    for size in cover:
-        total_m += sum(bound([time for need, time in needs if [other for other in options[need] if other in cover] == [size]]))
-    return total_m
+    chosen, served_by = set(cover), dict[SizeNeed, YardSize]()
+    for need in {need for need, _ in needs}:
+        serving = [size for size in options[need] if size in chosen]
+        if len(serving) == 1:
+            served_by[need] = serving[0]
+    tied: dict[YardSize, list[TimedLength]] = {size: [] for size in cover}
+    for need, time in needs:
+        if need in served_by:
+            tied[served_by[need]].append(time)
+    return sum((sum(bound(times)) for times in tied.values()), 0.0)
 
 
 def _ways(needs: Sequence[SizeNeed], options: ServingSizes, cover: Cover) -> tuple[list[Sharing], bool]:

@@ -20,6 +20,7 @@ from methodpick.plan.plan_context import PlanBasis, PlanContext, shaft_context
 from methodpick.plan.proving.ground_facts import ProvedFacts
 from methodpick.plan.reasons.intervals import UNDECIDED, DepthSupport, support_at
 from methodpick.plan.result import Flip, ShaftPlan
+from methodpick.plan.sequence.families import KnownSearches
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.records import record
 from methodpick.vocabulary.assumptions import Assumption
@@ -36,7 +37,8 @@ GRID = 5
 class ShaftQuestion:
     """One shaft of a site with the rulebook and the assumptions by which it is planned.
 
-    ``proved`` are the proofs by their facts that the plans on all changed copies of the site share.
+    ``proved`` are the proofs by their facts, and ``searched`` the paths by what was searched, that the plans on all changed copies of the
+    site share.
     """
 
     site: Site
@@ -44,6 +46,7 @@ class ShaftQuestion:
     book: Rulebook
     assumptions: tuple[Assumption, ...]
     proved: ProvedFacts = field(default_factory=dict, compare=False, repr=False)
+    searched: KnownSearches = field(default_factory=KnownSearches, compare=False, repr=False)
 
     def context(self, site: Site) -> PlanContext:
         """Return what the plan of the shaft is made from, on the site or on a changed copy of it.
@@ -51,7 +54,7 @@ class ShaftQuestion:
         Raises StopIteration where the site has no shaft of that name.
         """
         shaft = next(shaft for shaft in site.shafts if shaft.id == self.shaft)
-        basis = PlanBasis(site, self.book, self.assumptions, proved=self.proved)
+        basis = PlanBasis(site, self.book, self.assumptions, proved=self.proved, searched=self.searched)
         return shaft_context(basis, boring_for(site, shaft, self.book.values), shaft)
 
 

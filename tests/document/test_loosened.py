@@ -112,7 +112,7 @@ def test_a_rulebook_folder_of_somebody_else_cannot_hide_it_either(mine):
     change(mine / "limits.yaml", "collapse_safety: {value: 2.0", "collapse_safety: {value: 1.3")
     change(mine / "method/dry.yaml", "id: base-lifts-by-water-below", "id: base-lifts-a-little")
     change(mine / "tables/friction.yaml", "{low: 25,", "{low: 24,")
-    change(mine / "trade_sizes.yaml", "[508, 559,", "[500, 559,")
+    change(mine / "trade_sizes.yaml", "[273, 324,", "[270, 324,")
     text = " ".join(output_of("plan", SITE, "--rules", mine).split())
     for word in (
         "collapse safety: 2 becomes 1.3",

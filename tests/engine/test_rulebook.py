@@ -61,7 +61,7 @@ def test_the_likely_value_is_judged_beside_the_range(book):
 
 
 def test_crossings_name_each_limit_that_cuts_a_slice(book):
-    pairs = book.crossings()
+    pairs = book.crossings
     assert pairs == tuple(sorted(set(pairs)))
     rule = book.by_id["granular-wall-lacks-cohesion"]
     assert rule.facts == ("soil", "cohesion_margin_kpa") or "cohesion_margin_kpa" in rule.facts
@@ -72,7 +72,7 @@ def test_crossings_name_each_limit_that_cuts_a_slice(book):
 def test_an_exception_that_compares_a_fact_with_a_limit_cuts_slices_too(book):
     rule = book.by_id["granular-wall-lacks-cohesion"]
     shallow = Exemption("shallow", book.by_id["squeezing-clay"].when, "it is shallow")
-    pairs = replace(book, rules=(replace(rule, unless=(shallow,)),)).crossings()
+    pairs = replace(book, rules=(replace(rule, unless=(shallow,)),)).crossings
     assert pairs == (("closure_percent", book.values["closure_flag_percent"]), ("cohesion_margin_kpa", 0.0))
 
 

@@ -2,6 +2,7 @@
 
 import pytest
 
+from methodpick.formats.log_ags4 import borings_ags4
 from methodpick.formats.site_yaml import whole_site_yaml
 from methodpick.ground.check import check
 from methodpick.imports.ags3 import read_ags3
@@ -114,6 +115,12 @@ def test_tables_and_a_site_file_and_back(tmp_path):
     site = read_tables(tmp_path).site
     assert [each.pore_kpa for each in site.borings[0].cone] == pytest.approx([38.3, -2.39], abs=0.01)
     assert read_site(whole_site_yaml(site, "us"))[0].borings == site.borings
+
+
+def test_a_written_log_keeps_the_cone():
+    read = read_ags4(ags4('"3.02","0.5128","20.25","-12.5"', '"4.08","1.7","",""')).profiles[0]
+    back = read_ags4(borings_ags4([read]).text).profiles[0]
+    assert (back.cone, back.cone_area_ratio) == (read.cone, read.cone_area_ratio)
 
 
 def site_with(description, resistance, friction):

@@ -41,6 +41,22 @@ def test_density_by_corrected_blow_count(book, count, name):
     assert found.likely == name
 
 
+@pytest.mark.parametrize("mass", ["sound", "broken"])
+@pytest.mark.parametrize("cavities", ["yes", "no"])
+def test_chalk_gives_water_as_its_mass_does(book, mass, cavities):
+    """Waltham (1994), as reprinted: chalk aquifers 20 m/d; pipes and open joints are in it, so that nothing of it is likely tighter."""
+    values = {
+        "soil": known("rock"),
+        "rock_kind": known("chalk"),
+        "rock_mass": known(mass),
+        "jointed": known("yes"),
+        "cavities": known(cavities),
+    }
+    found = book.tables["permeability"].look_up(values)["permeability_m_s"]
+    assert found.likely == pytest.approx(20 / 86400, rel=0.01)
+    assert found.low < found.likely < found.high
+
+
 @pytest.mark.parametrize(("inches_an_hour", "dry"), [(6.0, True), (24.8, False)])
 def test_the_limit_of_a_dry_pour(book, inches_an_hour, dry):
     """FHWA-NHI-18-024 ch. 7, transcription: less than 12 in of inflow an hour (1 in in 5 min); the second pair is a hole that failed it."""

@@ -3,13 +3,12 @@
 All of them are own values of the project, as their entries say; what is checked is that each bounds its own input.
 """
 
-from pathlib import Path
-
 import pytest
 
 from methodpick.plan.judging.planning_input import boring_for
 from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
+from methodpick.resources import folder
 from methodpick.why.flips import FlipSearch, ShaftQuestion
 from methodpick.why.ground_changes import layer_changes, water_changes
 from methodpick.why.input_change import design_changes
@@ -113,6 +112,6 @@ def test_a_quarter_of_the_way_is_tried_first(read_text, book):
 
 def test_the_share_to_which_costs_are_known(book, read_text):
     """relative_costs_within: a quarter dearer, or as much cheaper as a quarter dearer brings back."""
-    site = read_text((Path(__file__).parents[1] / "sites" / "beside-a-wall.yaml").read_text(encoding="utf-8"))
+    site = read_text((folder("profiles") / "caving-lens.yaml").read_text(encoding="utf-8"))
     found = {change.flip.input: change for change in flips_within_range(site, book, plan(site, book).shafts[0])}
     assert (found["casing_cost"].low, found["casing_cost"].high) == pytest.approx((0.8, 1.25))

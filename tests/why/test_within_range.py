@@ -24,16 +24,16 @@ def _held(shaft, depth_m):
 
 @pytest.fixture(scope="module")
 def by_the_wall(planned, site, book):
-    shaft = planned("beside-a-wall").shafts[0]
-    return shaft, {change.flip.input: change for change in flips_within_range(site("beside-a-wall"), book, shaft)}
+    shaft = planned("near-a-wall").shafts[0]
+    return shaft, {change.flip.input: change for change in flips_within_range(site("near-a-wall"), book, shaft)}
 
 
 def test_a_water_level_inside_its_range_changes_the_whole_plan(by_the_wall, site_path, book):
-    """Water read at 1.8 m is known within a metre: 5 cm higher the casing is sealed deeper, and fluid, close before, is cheaper."""
+    """Water read at 1.8 m is known within a metre: 10 cm higher the casing is sealed deeper, and fluid, close before, is cheaper."""
     shaft, found = by_the_wall
     level = found["water_level"]
     assert level.low < level.flip.flips_at < level.high
-    text = site_path("beside-a-wall").read_text(encoding="utf-8")
+    text = site_path("near-a-wall").read_text(encoding="utf-8")
     moved = text.replace("reading: settled, depth: 1.8,", f"reading: settled, depth: {level.flip.flips_at},")
     assert moved != text
     middle = (level.top_m + level.base_m) / 2
@@ -59,14 +59,14 @@ def test_a_cost_inside_its_range_changes_the_whole_plan(by_the_wall, site, book)
         else limit
         for name, limit in book.limits.items()
     }
-    cheaper = plan(site("beside-a-wall"), replace(book, limits=limits)).shafts[0]
+    cheaper = plan(site("near-a-wall"), replace(book, limits=limits)).shafts[0]
     middle = (cost.top_m + cost.base_m) / 2
     assert _held(shaft, middle) == cost.was
     assert _held(cheaper, middle) == cost.flip.then != cost.was
 
 
 def test_the_users_own_costs_are_no_range_of_this_tool(site_path, book):
-    text = site_path("beside-a-wall").read_text(encoding="utf-8")
+    text = site_path("near-a-wall").read_text(encoding="utf-8")
     priced = read_site(text + "rates: {cost_casing_m: 0.3}\n", "priced.yaml")[0]
     shaft = plan(priced, book).shafts[0]
     assert {change.flip.input for change in flips_within_range(priced, book, shaft)}.isdisjoint({"casing_cost", "fluid_cost"})
@@ -74,28 +74,28 @@ def test_the_users_own_costs_are_no_range_of_this_tool(site_path, book):
 
 def test_the_page_says_the_nearest_unasked_and_that_of_the_engineer_all(site_path):
     """The water moves by a twentieth of its metre; the cost of casing by more of its range."""
-    page = " ".join(output_of("plan", site_path("beside-a-wall")).split())
-    nearest = "Within its range, the water level at 1.75 m below the ground (now 1.80;"
+    page = " ".join(output_of("plan", site_path("near-a-wall")).split())
+    nearest = "Within its range, the water level at 1.70 m below the ground (now 1.80;"
     cost = "The cost decides: with the cost of casing and its plant at"
     assert nearest in page
     assert cost not in page
-    whole = " ".join(output_of("plan", site_path("beside-a-wall"), "--for", "engineer").split())
+    whole = " ".join(output_of("plan", site_path("near-a-wall"), "--for", "engineer").split())
     assert nearest in whole
     assert cost in whole
 
 
 def test_the_reports_say_it_unasked(site_path, tmp_path):
     out = tmp_path / "report.html"
-    output_of("report", site_path("beside-a-wall"), "-o", out)
-    assert "Within its range, the water level at 1.75 m below the ground" in " ".join(out.read_text(encoding="utf-8").split())
+    output_of("report", site_path("near-a-wall"), "-o", out)
+    assert "Within its range, the water level at 1.70 m below the ground" in " ".join(out.read_text(encoding="utf-8").split())
 
 
 @pytest.mark.parametrize("make", [report.owner_report, report.site_report])
 def test_every_report_says_it_of_its_kind_of_shaft(planned, by_the_wall, make):
     shaft, changes = by_the_wall
-    with_it = texts_of(make(planned("beside-a-wall"), within_range={shaft.id: tuple(changes.values())}), "si")
-    assert "Within its range, the water level at 1.75 m" in with_it
-    assert "Within its range" not in texts_of(make(planned("beside-a-wall")), "si")
+    with_it = texts_of(make(planned("near-a-wall"), within_range={shaft.id: tuple(changes.values())}), "si")
+    assert "Within its range, the water level at 1.70 m" in with_it
+    assert "Within its range" not in texts_of(make(planned("near-a-wall")), "si")
 
 
 def test_many_kinds_are_not_looked_at_and_the_page_says_so(planned, site_path, monkeypatch):
@@ -106,7 +106,7 @@ def test_many_kinds_are_not_looked_at_and_the_page_says_so(planned, site_path, m
     assert "NOT LOOKED FOR" in output_of("plan", site_path("stiff-clay"))
 
 
-NAMES = ("caving-lens", "beside-a-wall", "stiff-clay-thin", "twenty-layers")
+NAMES = ("caving-lens", "near-a-wall", "stiff-clay-thin", "twenty-layers")
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -14,7 +14,8 @@ Tag = Literal["collapse", "water_added", "fluid_loss", "obstruction", "blowing_s
 _WORDS: dict[Tag, str] = {
     "artesian": r"\bartesian\b|\bflow(?:ing|ed) (?:over|out of|from) the (?:top|casing|hole)\b",
     "blowing_sand": r"\b(?:blowing|blew|heaving|running) (?:of )?sands?\b|"
-    r"\bsand (?:blew|blowing|heav\w+|rose|running)\b",
+    r"\bsand (?:blew|blowing|heav\w+|rose|running)\b|"
+    r"\b(?:bore ?hole|hole|boring|ground|base) (?:\w+ )?(?:blew|blowing|heav(?:ed|ing))\b|\bblow(?:ing|n) (?:up|in|into|back)\b",
     "collapse": r"\bcollaps\w*|\bunstable\b|\binstability\b|\bcav(?:ing|ed)\b|\bslough\w*|"
     r"\bspall\w*|\bsides? fell\b",
     "water_added": r"\bwater (?:was )?added\b|\bad(?:ded|ding|dition of) water\b|\bwater to (?:assist|aid)\b",
@@ -28,7 +29,7 @@ _WORDS: dict[Tag, str] = {
 }
 _STEMS: dict[Tag, tuple[str, ...]] = {
     "artesian": ("artesian", "flow"),
-    "blowing_sand": ("sand",),
+    "blowing_sand": ("sand", "blow", "blew", "heav"),
     "collapse": ("collaps", "stab", "cav", "slough", "spall", "fell"),
     "water_added": ("water",),
     "fluid_loss": ("loss", "lost", "losing", "return"),
@@ -82,6 +83,8 @@ def tag_of(text: str) -> Tag | None:
 
     >>> tag_of("Hole collapsing below 4.0m, water added"), tag_of("No voids met"), tag_of("Backfilled with arisings")
     ('collapse', 'none', None)
+    >>> tag_of("Borehole blowing between 33.6m and 31.1m"), tag_of("50 blows for 75mm"), tag_of("No blowing of sand")
+    ('blowing_sand', None, 'none')
     """
     said = _said(text[:LONGEST_TEXT])
     return next((tag for tag, stated in said.items() if stated), "none" if said else None)

@@ -118,7 +118,7 @@ COMPARED = {"bulging_ratio": "bulging_most"}
 
 def cutting_limits(book: Rulebook) -> tuple[tuple[str, float], ...]:
     """Return the facts of a slice and the limits that rules and proofs compare them with: where a slice must be cut."""
-    return (*book.crossings(), *((fact, book.values[limit]) for fact, limit in COMPARED.items()))
+    return (*book.crossings, *((fact, book.values[limit]) for fact, limit in COMPARED.items()))
 
 
 def definition(proof_id: str) -> Definition:

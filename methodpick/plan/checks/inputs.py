@@ -12,7 +12,7 @@ HIGHEST_FLUID = "the highest fluid level"
 """Adverse ends of inputs, in the words of several proofs."""
 
 
-@record
+@record(guarded=False)
 class ProvedPlace:
     """The stage that a proof is made for (None for the finished hole) and the length that it protects."""
 

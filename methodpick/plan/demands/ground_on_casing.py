@@ -94,7 +94,7 @@ CUTTING_WAYS: frozenset[CasingWay] = frozenset({"twisted", "oscillated"})
 """Ways that turn a toothed shoe, which cuts a little wider than the casing and eases the ground off it."""
 
 
-@record
+@record(guarded=False)
 class TouchingLength:
     """A length of a slice that stands against a casing."""
 

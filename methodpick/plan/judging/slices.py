@@ -28,7 +28,7 @@ from methodpick.vocabulary.values import FALSE, NO, TRUE, YES, Choice, Span, Val
 # ---- Judge every slice of the ground by the rules: a verdict for every support state, and the outcomes behind it
 
 
-@record
+@record(guarded=False)
 class JudgedSlice:
     """A slice with the verdict of every support state and of pulling or leaving a casing, and the outcomes behind them.
 
@@ -80,6 +80,10 @@ class JudgedSlice:
         if state is not None:
             values.update(self.state_values.get(state, {}))
         return values
+
+    def value_of(self, fact: str, state: str) -> Value | None:
+        """Return the value of a fact in a support state, None where it is not known."""
+        return self.state_values.get(state, {}).get(fact, self.slice_values.get(fact))
 
     def overlaps(self, top_m: float, base_m: float) -> bool:
         """Return whether the slice shares some length with the one between two depths."""

@@ -203,34 +203,28 @@ def firm_lengths(context: PlanContext, path: SequencePath, cautious: FindPath, p
 
     The cautious path among the same ways holds it alike, no state that it is in is in doubt, no assumption and no strength that nobody
     tested carries its verdict, and every check that exposes it holds over its range. ``cautious`` is asked last, for it may take a search.
+    Checks alone hang on the sizes of casings: the rest is found once for a path.
     """
-    start = context.levels.starter_base_m
-    settled = _settled_lengths(context, path, placement)
+    start, kept = context.levels.starter_base_m, context.ways.settled.setdefault(path, {})
+    doubtful = [check for check in context.checks(path, placement) if check.result not in {"holds", "little_margin"}]
 
     def firm(judged: JudgedSlice, depth_m: float) -> bool:
-        if not settled(judged, depth_m):
+        if depth_m not in kept:
+            kept[depth_m] = _settled(context, path, judged, depth_m)
+        held = kept[depth_m]
+        if held is None or any(check.top_m < depth_m < check.base_m for check in doubtful):
             return False
-        other, held = cautious(), support_at(path, depth_m, start, judged)
+        other = cautious()
         return other is None or support_at(other, depth_m, start, judged).support == held.support
 
     return firm
 
 
-def _settled_lengths(context: PlanContext, path: SequencePath, placement: Placement | None) -> FirmAt:
-    """Return the function that tells of a depth in a slice whether a path alone leaves nothing in doubt there."""
-    start = context.levels.starter_base_m
-    doubtful = [check for check in context.checks(path, placement) if check.result not in {"holds", "little_margin"}]
-
-    def settled(judged: JudgedSlice, depth_m: float) -> bool:
-        held = support_at(path, depth_m, start, judged)
-        return (
-            all(judged.verdicts[state].state in FREE for state in held.states)
-            and not _is_assumed(context, judged, held)
-            and not _is_untested(context, judged, held)
-            and not any(check.top_m < depth_m < check.base_m for check in doubtful)
-        )
-
-    return settled
+def _settled(context: PlanContext, path: SequencePath, judged: JudgedSlice, depth_m: float) -> DepthSupport | None:
+    """Return how a path holds a depth in a slice where nothing is in doubt there, checks aside; else None."""
+    held = support_at(path, depth_m, context.levels.starter_base_m, judged)
+    free = all(judged.verdicts[state].state in FREE for state in held.states)
+    return held if free and not _is_assumed(context, judged, held) and not _is_untested(context, judged, held) else None
 
 
 def _is_assumed(context: PlanContext, judged: JudgedSlice, held: DepthSupport) -> bool:
@@ -247,5 +241,5 @@ def _is_untested(context: PlanContext, judged: JudgedSlice, held: DepthSupport) 
     """Return whether an open wall of clay hangs on a strength that was read off words and blow counts: a test may give less."""
     if "yes" in judged.sheet.choice("strength_tested").at_likely.values:
         return False
-    shares = (judged.values(state).get("overload_share") for state in held.states if state in OPEN_STATES)
+    shares = (judged.value_of("overload_share", state) for state in held.states if state in OPEN_STATES)
     return any(isinstance(share, Span) and share.high > context.limits["overload_share_untested"] for share in shares)

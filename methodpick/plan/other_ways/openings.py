@@ -45,6 +45,8 @@ WAY_OF_PLANT: Mapping[str, CasingWay] = {
     "impact_hammer": "driven",
 }
 """The way of advancing casing that a plant drives."""
+WIDER_CASING = "max_casing_m"
+"""The key of the site file that keeps strings from standing in one another."""
 NEVER_SUPPOSED = frozenset({"oscillator", "rotator"})
 """Plant that no plan takes where the site does not name it, unless nothing else is left."""
 MOST_OPENINGS = 3
@@ -135,6 +137,10 @@ def _of_plant(site: SiteConditions) -> Iterator[SiteChange]:
         if named is False or (named is None and key in NEVER_SUPPOSED):
             stands = f"site.equipment.{key}: false" if named is False else ""
             yield SiteChange(words=f"with {words}", write=f"site.equipment.{key}: true", stands=stands, plant={key: True})
+    if site.equipment.max_casing_m is not None:
+        line, widest = "site.equipment.max_casing", mark(site.equipment.max_casing_m, "size")
+        words = f"with casing wider than {widest}, one string in another"
+        yield SiteChange(words=words, write=f"no {line}", stands=f"{line}: {widest}", plant={WIDER_CASING: None})
 
 
 def _of_specification(site: SiteConditions) -> Iterator[SiteChange]:
@@ -287,11 +293,21 @@ def _what_else(nearest: _UnprovenWay | None) -> str:
 
 def _nearest_words(way: _UnprovenWay) -> str:
     """Describe the way that comes nearest to a proven one, what has to be granted for it, and what it is short of."""
-    needed = (change for change in way.changes if not change.plant or any(WAY_OF_PLANT[key] in way.path.means for key in change.plant))
-    given = " and ".join(change.words for change in needed)
+    given = " and ".join(change.words for change in _needed(way))
     name = f"The way that comes nearest, {given}: {_decided(way.context, way.path)}" if given else "The plan itself comes nearest."
     short = dict.fromkeys(check.what for check in way.context.checks(way.path) if check.is_short)
     return f"{name} It is short of its proofs: {' '.join(short) or TRIALS_ENDED}"
+
+
+def _needed(way: _UnprovenWay) -> Iterator[SiteChange]:
+    """Return the changes that a way makes use of, of plant the first that brings its casing."""
+    brought: set[str] = set()
+    for change in way.changes:
+        ways = {WAY_OF_PLANT[key] for key in change.plant if key in WAY_OF_PLANT} & way.path.means - brought
+        wider = WIDER_CASING in change.plant and len(way.path.strings) > 1
+        if ways or wider or not change.plant:
+            brought |= ways
+            yield change
 
 
 def _best_way(context: PlanContext, taking: Sequence[tuple[float, float]]) -> SequencePath | None:

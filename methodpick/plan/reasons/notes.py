@@ -327,7 +327,7 @@ CASING_TROUBLE = "the casing stops short, cannot be turned, or soil comes in und
 TROUBLE_DRY = "the wall ravels, softens or closes, or water comes in faster than the dry limit"
 TROUBLE_UNDER_FLUID = "the fluid level cannot be held, or the wall caves under fluid"
 LEAVES = "It leaves "
-BOTH_OPEN = f" Fluid and casing cost about the same here: {ARE_OPEN}obstructions, lost fluid, open water and reserve decide."
+BOTH_OPEN = f" Fluid and casing cost about the same here: {ARE_OPEN}obstructions, lost fluid, open water, reserve and a dry base decide."
 PULLED_OR_STAYS = (
     f" Casing that stays and casing that is pulled cost about the same here: {ARE_OPEN}side resistance along the casing, who pays for "
     "steel and the pull in time decide."

@@ -259,7 +259,7 @@ class OverShoe:
     needed_m: float
 
 
-@record
+@record(guarded=False)
 class PullStep:
     """One lift of a casing: its shoe from and to, the concrete before and after, what is poured before it.
 
@@ -319,7 +319,7 @@ class Tremie:
     before_lift_m3: float
 
 
-@record
+@record(guarded=False)
 class CurvePoint:
     """Volumes from the tip up to a depth: by the drawing, with the casings still in, as drilled, and with ground overbreak."""
 

@@ -4,19 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
-from functools import cached_property
+from functools import cached_property, partial
 from operator import attrgetter
 
 from methodpick.plan.sequence.lengths import LengthScores
-from methodpick.plan.sequence.objections import Objection, search_proven
+from methodpick.plan.sequence.objections import Objection, Objections, search_proven
 from methodpick.plan.sequence.path import TOLERANCE_M, Score, SequencePath
-from methodpick.plan.sequence.search import does_without_fluid, search
+from methodpick.plan.sequence.search import does_without_fluid, scores_below, search
 from methodpick.plan.sequence.search_input import DOUBTFUL, RULED_OUT, SearchCosts, SearchInput, SearchSlice
 from methodpick.plan.sequence.segments import Segments
 from methodpick.records import record
 from methodpick.terms import OPEN_STATES
 
 PERMANENT = "permanent_casing"
+DRY_BASE = "casing_then_dry"
 FAMILIES = ("dry", "slurry", "casing_then_dry", "casing_then_fluid", "full_depth_casing", PERMANENT)
 """Ways to build a shaft, by what holds the hole."""
 
@@ -34,24 +35,55 @@ class PathProofs:
     hold_for: Callable[[SequencePath], bool]
 
 
+@record
+class NearlyAsCheap:
+    """When fluid and casing are both open: within what share of the cost, how deep a casing is handy, what length of dry base counts."""
+
+    share: float
+    handy_m: float
+    dry_base_m: float
+
+
 _FoundPath = tuple[SequencePath | None, bool]
 """The path that a search found, None where there is none, and whether its proofs had nothing new against it within the trials."""
 
 
-class _ProvedSearch:
-    """Searches over the same lengths, each for the best path that meets no new objection."""
+PathsBefore = dict[tuple[tuple[Objection, ...], SequencePath | None], SequencePath | None]
+"""The paths that were found in one search input, by what was held against paths by then and the path that led the search."""
 
-    def __init__(self, lengths: LengthScores, given: SearchInput, proofs: PathProofs) -> None:
-        self.lengths, self.given, self.proofs = lengths, given, proofs
+
+class KnownSearches:
+    """What searches of expected plans found, for plans on changed sites: where nothing changed that a search sees, none is made again."""
+
+    def __init__(self) -> None:
+        """Start with nothing searched."""
+        self._known: dict[tuple[float, ...], list[tuple[SearchInput, PathsBefore]]] = {}
+
+    def of(self, given: SearchInput) -> PathsBefore:
+        """Return what was found in an equal input, whatever was held against paths; to be added to."""
+        bare = replace(given, options=replace(given.options, objections=Objections()))
+        alike = self._known.setdefault((given.options.start_m, *(piece.base_m for piece in given.slices)), [])
+        found = next((paths for known, paths in alike if known == bare), None)
+        if found is None:
+            alike.append((bare, found := {}))
+        return found
+
+
+class _ProvedSearch:
+    """Searches over the same lengths, each for the best path that meets no new objection; ``before`` are paths found in an equal input."""
+
+    def __init__(self, lengths: LengthScores, given: SearchInput, proofs: PathProofs, before: PathsBefore | None = None) -> None:
+        self.lengths, self.given, self.proofs, self.before = lengths, given, proofs, before
         self.segments = Segments(lengths, given)
         self._of_family: dict[str, _FoundPath] = {}
 
     def find(self, near: SequencePath | None = None, given: SearchInput | None = None) -> _FoundPath:
         """Return the path, and whether one was found within the trials; ``near`` leads the first search."""
         here = given or self.given
-        return search_proven(
-            lambda before: search(self.lengths, here, before, self.segments), self.proofs.objections_to, here.options.objections, near
-        )
+        find = partial(search, self.lengths, here, segments=self.segments)
+        if here is self.given and near is None and self.before is not None:
+            find = partial(_found_before, self.before, here.options.objections, find)
+        return search_proven(find, self.proofs.objections_to, here.options.objections, near)
 
     def find_proven_first(self, near: SequencePath | None = None) -> _FoundPath:
         """Return the best path; where a proof of it does not hold, the best of all families whose proofs all hold, if any does.
@@ -81,6 +113,10 @@ class _ProvedSearch:
         """
         return does_without_fluid(self.lengths, self.given, bound, self.segments)
 
+    def has_below(self, family: str, bound: Score) -> bool:
+        """Return whether a path of a family scores less than a bound, whatever its proofs say; else none that they leave does either."""
+        return scores_below(self.lengths, self.given.of_family(family), bound, self.segments)
+
     def find_of(self, family: str) -> _FoundPath:
         """Return the best path of a family, and whether one was found within the trials; searched once."""
         if family not in self._of_family:
@@ -91,6 +127,16 @@ class _ProvedSearch:
         """Return the best path of a family all of whose casing is pulled, and whether one was found within the trials."""
         given = replace(self.given, options=replace(self.given.options, permanent=False))
         return _ProvedSearch(self.lengths, given, self.proofs).find_of(family)
+
+
+def _found_before(
+    before: PathsBefore, objections: Objections, find: Callable[[SequencePath | None], SequencePath | None], near: SequencePath | None
+) -> SequencePath | None:
+    """Return the path that a search with the objections known by now finds, of what was found before where it was made already."""
+    key = tuple(objections.known), near
+    if key not in before:
+        before[key] = find(near)
+    return before[key]
 
 
 class FoundPaths:
@@ -104,16 +150,17 @@ class FoundPaths:
     def __init__(self, likely: _ProvedSearch, best: SequencePath, *, proven: bool) -> None:
         self._likely, self.best, self.proven = likely, best, proven
 
-    def decided(self, share: float) -> FoundPaths:
-        """Return the same paths with another chosen where fluid and casing cost within a share of each other, and something decides.
+    def decided(self, near: NearlyAsCheap) -> FoundPaths:
+        """Return the same paths with another chosen where fluid and casing cost nearly the same, and something decides.
 
         Casing where most of what the fluid would hold is stony, loses fluid or lies under open water, and fluid where stones stop the
-        plant at hand. Else the reserve: casing where the cautious way is cased and needs no fluid. The other way leaves no more open
-        than the cheaper one, and all its proofs hold. Ways are searched only where one of them may stand for the best one.
+        plant at hand. Else the reserve: casing where the cautious way is cased and needs no fluid. Else a dry base: one handy casing below
+        which the hole is dug, looked at and poured dry. The other way leaves no more open than the cheaper one, and all its proofs hold.
+        Ways are searched only where one of them may stand for the best one.
         """
         if not self.proven:
             return self
-        other = self._preferred(share) or self._with_reserve(share)
+        other = self._preferred(near.share) or self._with_reserve(near.share) or self._with_dry_base(near)
         if other is None:
             return self
         chosen = FoundPaths(self._likely, replace(other, score=other.score._replace(doubtful_m=0.0)), proven=True)
@@ -138,6 +185,18 @@ class FoundPaths:
         if path is None or path.held_by != "casing" or path.fluids or not self._may_stand(path, share, ended_well=ended_well):
             return None
         return path
+
+    def _with_dry_base(self, near: NearlyAsCheap) -> SequencePath | None:
+        """Return the way by one handy casing that is pulled, dry below it, where it may stand for one by fluid; None where it may not."""
+        if self.best.held_by != "fluid" or not self._likely.has_below(DRY_BASE, self._no_dearer(near.share)):
+            return None
+        _ = self._cautious
+        path, ended_well = self._likely.find_of(DRY_BASE)
+        if path is None or len(path.strings) != 1 or path.strings[0].keep:
+            return None
+        shoe_m, tip_m = path.strings[0].base_m, path.segments[-1].base_m
+        handy = shoe_m <= near.handy_m and tip_m - shoe_m >= near.dry_base_m
+        return path if handy and self._may_stand(path, near.share, ended_well=ended_well) else None
 
     def _no_dearer(self, share: float) -> Score:
         """Return a score above that of every way that may stand for the best one, doubts aside."""
@@ -228,10 +287,10 @@ class FoundPaths:
 
 
 class ShaftSearches:
-    """The searches for one shaft; the expected plan is searched once, whoever asks."""
+    """The searches for one shaft; the expected plan is searched once, whoever asks. ``known`` is what plans on like sites found."""
 
-    def __init__(self, given: SearchInput, proofs: PathProofs, both_open_share: float) -> None:
-        self.given, self.proofs, self.both_open_share = given, proofs, both_open_share
+    def __init__(self, given: SearchInput, proofs: PathProofs, near: NearlyAsCheap, known: KnownSearches | None = None) -> None:
+        self.given, self.proofs, self.near, self.known = given, proofs, near, known
 
     @cached_property
     def _expected(self) -> tuple[_ProvedSearch, _FoundPath]:
@@ -240,7 +299,7 @@ class ShaftSearches:
         A path whose proofs all hold goes before every other. Where none can be built by the plant that is likely at hand, it is searched
         with plant that has to be brought; where none is left then, it is the path against which the proofs hold least.
         """
-        at_hand = self._search_with(self.given)
+        at_hand = self._search_with(self.given, None if self.known is None else self.known.of(self.given))
         found = at_hand.find_proven_first()
         if found[0] is not None:
             return at_hand, found
@@ -254,8 +313,8 @@ class ShaftSearches:
                 return likely, (least, False)
         return at_hand, (None, False)
 
-    def _search_with(self, given: SearchInput) -> _ProvedSearch:
-        return _ProvedSearch(LengthScores(given, cautious=False), given, self.proofs)
+    def _search_with(self, given: SearchInput, before: PathsBefore | None = None) -> _ProvedSearch:
+        return _ProvedSearch(LengthScores(given, cautious=False), given, self.proofs, before)
 
     @property
     def _likely(self) -> _ProvedSearch:
@@ -279,7 +338,7 @@ class ShaftSearches:
         given = replace(self._likely.given, costs=costs)
         likely = self._search_with(given)
         best, proven = likely.find_proven_first()
-        return None if best is None else FoundPaths(likely, best, proven=proven).decided(self.both_open_share).best
+        return None if best is None else FoundPaths(likely, best, proven=proven).decided(self.near).best
 
     @cached_property
     def found(self) -> FoundPaths | NotBuildable:
@@ -287,7 +346,7 @@ class ShaftSearches:
         likely, (best, proven) = self._expected
         if best is None:
             return NotBuildable()
-        return FoundPaths(likely, best, proven=proven).decided(self.both_open_share)
+        return FoundPaths(likely, best, proven=proven).decided(self.near)
 
 
 def _least_failing(lengths: LengthScores, given: SearchInput, proofs: PathProofs) -> SequencePath | None:

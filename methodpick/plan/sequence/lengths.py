@@ -215,7 +215,10 @@ class LengthScores:
         return self._sum_to(state, base_m).since(self._sum_to(state, top_m))
 
     def lean_to(self, other: str, runs: Iterable[Run]) -> bool:
-        """Return whether the rules prefer the other of ``fluid`` and ``casing`` over most of what runs hold by the one."""
+        """Return whether the rules prefer the other of ``fluid`` and ``casing`` over most of what runs hold by the one.
+
+        Or over most of what they have to hold: ground that stands dry is held because something else is.
+        """
         mine = CASED_STATES if other == "fluid" else FLUIDS
         parts = [
             (piece, min(run.base_m, piece.base_m) - max(run.top_m, piece.top_m))
@@ -224,8 +227,8 @@ class LengthScores:
             for piece in self.slices
         ]
         held = [(piece, length) for piece, length in parts if length > TOLERANCE_M]
-        leaning = sum(length for piece, length in held if piece.logged and piece.leans_to(other))
-        return leaning > 0.5 * sum(length for _, length in held)
+        caving = [(piece, length) for piece, length in held if piece.rank["dry"] > DISCOURAGED]
+        return any(_leans(part, other) for part in (held, caving))
 
     def blocked(self, state: str, top_m: float) -> float:
         """Return the depth at which a state that starts at ``top_m`` is first ruled out; beyond the tip when never."""
@@ -282,3 +285,10 @@ class LengthScores:
             if rank == RULED_OUT:
                 break
         return found
+
+
+def _leans(held: Iterable[tuple[SearchSlice, float]], other: str) -> bool:
+    """Return whether the rules prefer the other of fluid and casing over most of some lengths."""
+    parts = tuple(held)
+    leaning = sum(length for piece, length in parts if piece.logged and piece.leans_to(other))
+    return leaning > 0.5 * sum(length for _, length in parts)

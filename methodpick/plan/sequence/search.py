@@ -46,7 +46,7 @@ class SearchEdges:
         bare, stays = self.options.over_water and not node.strings, family == "permanent_casing"
         after = self.segments.after(node)
         if not bare and (node.strings or family not in WITH_CASING):
-            yield from after.to_tip(family)
+            yield from after.to_tip(self.segments, family)
         if node.strings >= self.options.most_strings or family in {"dry", "slurry"}:
             return
         for seat in self.seats:
@@ -60,9 +60,9 @@ class SearchEdges:
                 continue
             ways: tuple[WayToSeat, ...] = ()
             if not at_tip and not seat.in_socket and not bare:
-                ways = after.set_in_hole(seat)
+                ways = after.set_in_hole(self.segments, seat)
             if not seat.in_socket or at_tip:
-                ways += after.ahead(seat)
+                ways += after.ahead(self.segments, seat)
             for edge in self._worth_it(score, seat, ways) if ways else ():
                 if (edge.segment.keep or not stays) and not (self.options.one_diameter and self._telescopes(edge.segment)):
                     yield edge
@@ -141,6 +141,11 @@ def score_of(path: SequencePath, lengths: LengthScores, given: SearchInput) -> S
 def does_without_fluid(lengths: LengthScores, given: SearchInput, bound: Score, segments: Segments) -> bool:
     """Return whether a path without any support fluid scores less than a bound."""
     return _search(given, _EdgesWithoutFluid(lengths, given, bound, segments)) is not None
+
+
+def scores_below(lengths: LengthScores, given: SearchInput, bound: Score, segments: Segments) -> bool:
+    """Return whether any path of a family scores less than a bound."""
+    return _search(given, SearchEdges(lengths, given, bound, segments)) is not None
 
 
 def _search(given: SearchInput, edges: SearchEdges) -> SequencePath | None:

@@ -28,6 +28,8 @@ from methodpick.vocabulary.values import YES, Span
 
 
 RANK: Mapping[str, int] = {verdict: index for index, verdict in enumerate(VERDICTS)}
+MADE_FLUIDS = ("polymer", "mineral")
+"""Fluids that are mixed, tested, cleaned and pumped back at each shaft; water runs in by itself."""
 STIFF = frozenset({"stiff", "very_stiff", "hard"})
 """Consistencies of clay whose side a casing spoils."""
 ALLOWED, DISCOURAGED, DOUBTFUL, UNKNOWN, UNLIKELY, RULED_OUT = range(6)
@@ -35,7 +37,7 @@ AT_ANY_LENGTH = frozenset({"uplift", "base-instability", "inflow", "caving"})
 """Hazards that count over the shortest length: the check of a point, a running or a pressurised seam."""
 
 
-@record
+@record(guarded=False)
 class SearchSlice:
     """A slice for the search.
 
@@ -237,7 +239,8 @@ def read_costs(
     """Return the costs from the limits at a size, with the user's own relative rates of the same names in their place as they are.
 
     The ways of advancing casing whose plant is ``at_hand``, as the user says, need no plant brought to the site; for the others it is
-    brought once for all shafts, and hired for each.
+    brought once for all shafts, and hired for each. The plant of a fluid is brought once, and each
+    hole is filled with what is mixed.
 
     >>> from collections import defaultdict
     >>> read_costs(defaultdict(lambda: 2.0), {"cost_dry_m": 1.5}, 4).per_m["dry"]
@@ -250,6 +253,7 @@ def read_costs(
 
     share, dry = 1.0 / max(1, shafts), cost("cost_dry_m")
     plant: dict[str, float] = {fluid: cost(f"cost_plant_{fluid}") * share for fluid in FLUIDS}
+    plant.update({fluid: plant[fluid] + cost("cost_fill") for fluid in MADE_FLUIDS})
     plant.update({way: cost(f"cost_plant_{way}") * share + cost(f"cost_hire_{way}") for way in CASING_WAYS if way not in at_hand})
     plant.update(dict.fromkeys(at_hand, 0.0))
     return SearchCosts(

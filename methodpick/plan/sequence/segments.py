@@ -75,35 +75,38 @@ class WayToSeat:
 
 
 class AfterNode:
-    """What may follow one node, each worked out when a search first asks: the ways to a seat, and the edges to the tip by the family."""
+    """What may follow one node, each worked out when a search first asks: the ways to a seat, and the edges to the tip by the family.
 
-    __slots__ = ("_ahead", "_node", "_segments", "_set_in_hole", "_to_tip")
+    The segments that keep it are handed to it and not held: what holds itself only the collector of cycles could free.
+    """
 
-    def __init__(self, segments: Segments, node: SearchNode) -> None:
-        self._segments, self._node = segments, node
+    __slots__ = ("_ahead", "_node", "_set_in_hole", "_to_tip")
+
+    def __init__(self, node: SearchNode) -> None:
+        self._node = node
         self._set_in_hole: dict[float, tuple[WayToSeat, ...]] = {}
         self._ahead: dict[tuple[float, int], tuple[WayToSeat, ...]] = {}
         self._to_tip: dict[str, tuple[Edge, ...]] = {}
 
-    def to_tip(self, family: str) -> tuple[Edge, ...]:
+    def to_tip(self, segments: Segments, family: str) -> tuple[Edge, ...]:
         """Return the edges of a family that reach the tip in the open hole."""
         if family not in self._to_tip:
-            self._to_tip[family] = tuple(self._segments.find_to_tip(self._node, family))
+            self._to_tip[family] = tuple(segments.find_to_tip(self._node, family))
         return self._to_tip[family]
 
-    def set_in_hole(self, seat: Seat) -> tuple[WayToSeat, ...]:
+    def set_in_hole(self, segments: Segments, seat: Seat) -> tuple[WayToSeat, ...]:
         """Return the ways to drill to just above the seat, set the casing and push it the last length into undrilled ground."""
         found = self._set_in_hole.get(seat.depth_m)
         if found is None:
-            found = self._set_in_hole[seat.depth_m] = tuple(self._segments.find_set(self._node, seat))
+            found = self._set_in_hole[seat.depth_m] = tuple(segments.find_set(self._node, seat))
         return found
 
-    def ahead(self, seat: Seat) -> tuple[WayToSeat, ...]:
+    def ahead(self, segments: Segments, seat: Seat) -> tuple[WayToSeat, ...]:
         """Return the ways to bring the casing ahead of the excavation; objections to a way of advancing may change them."""
-        key = (seat.depth_m, len(self._segments.options.objections.about_ways(seat.depth_m)))
+        key = (seat.depth_m, len(segments.options.objections.about_ways(seat.depth_m)))
         found = self._ahead.get(key)
         if found is None:
-            found = self._ahead[key] = tuple(self._segments.find_ahead(self._node, seat))
+            found = self._ahead[key] = tuple(segments.find_ahead(self._node, seat))
         return found
 
 
@@ -121,7 +124,7 @@ class Segments:
         """Return what may follow a node."""
         found = self._after.get(node)
         if found is None:
-            found = self._after[node] = AfterNode(self, node)
+            found = self._after[node] = AfterNode(node)
         return found
 
     def find_to_tip(self, node: SearchNode, family: str) -> Iterator[Edge]:

@@ -33,9 +33,11 @@ STIFF_OVER_SAND = """      - {top: 0, base: 6, description: "stiff lean clay", s
       - {top: 9, base: 30, description: "very stiff fat clay", symbol: CH, su: 180, absent: [fissured, slickensided]}"""
 
 
-def made(read_text, book, *, water="[{reading: settled, depth: 6, after: 24 h}]", layers=STIFF_OVER_SAND, tip=20, site="", shaft=""):
+def made(
+    read_text, book, *, water="[{reading: settled, depth: 6, after: 24 h}]", layers=STIFF_OVER_SAND, tip=20, site="", shaft="", rates=""
+):
     text = SITE.format(water=water, layers=layers, tip=tip, site=", " + site if site else "", shaft=", " + shaft if shaft else "")
-    return plan(read_text(text), book).shafts[0]
+    return plan(read_text(f"{text}\n{rates}\n"), book).shafts[0]
 
 
 def test_fluid_goes_in_a_full_metre_before_the_sand_and_its_water(read_text, book):
@@ -136,6 +138,7 @@ def test_water_in_a_casing_gives_way_to_the_fluid_before_drilling_below_it(read_
         tip=20,
         water="[{reading: settled, depth: 2, after: 24 h}]",
         site="equipment: {oscillator: true, vibratory: false, kelly_twist: false}, allowed: [slurry, temporary_casing]",
+        rates="rates: {cost_advance_oscillated_m: 1.2, cost_fill: 0}",
     )
     full = next(stage.fluid for stage in shaft.stages if stage.action == "advance_casing")
     later = next(stage for stage in shaft.stages if stage.action == "drill")

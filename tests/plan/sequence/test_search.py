@@ -97,7 +97,10 @@ def test_widening_the_allowed_methods_never_worsens_the_score(book, made):
 
 def test_the_users_rates_go_before_the_rulebooks(book):
     assert read_costs(book.values, {"cost_polymer_m": 9.0}, 1).per_m["polymer"] == 9.0
-    assert read_costs(book.values, None, 4).plant["polymer"] == read_costs(book.values, None, 1).plant["polymer"] / 4
+    assert (
+        read_costs(book.values, {"cost_fill": 0.0}, 4).plant["polymer"]
+        == read_costs(book.values, {"cost_fill": 0.0}, 1).plant["polymer"] / 4
+    )
 
 
 def test_plant_that_is_at_hand_is_not_brought_again(book):

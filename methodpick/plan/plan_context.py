@@ -325,7 +325,7 @@ class PlanContext:
 
     def _work_out(self, path: SequencePath, placement: Placement | None, sizes: tuple[CasingSize, ...]) -> WorkedPath:
         placement = placement or decide_placement(self.ground.slices, path, self.book.limits["dry_rise_m_h"])
-        levels = self.levels if path.fluids or path.strings else self.levels.without_fluid
+        levels = self.levels if path.fluids or path.strings else self.levels.dry_below(path.segments[0].top_m)
         casings = make_casings(self.basis.site, self.ground, path, levels, sizes, self.outside_m)
         concrete = plan_concrete(self.ground, casings, placement, self._standing(path))
         hours = partial(drilling_hours, self.search_input.slices)

@@ -43,7 +43,7 @@ def check_casings(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradictio
     """Return where the casings of a way contradict themselves, one another or the drawing."""
     dry = not way.built.fluids and all(casing.kind == STARTER for casing in way.built.casings)
     for casing in way.built.casings:
-        yield from _of_one(ground, casing, ground.levels.without_fluid if dry else ground.levels)
+        yield from _of_one(ground, casing, ground.levels.dry_below(casing.base_m) if dry else ground.levels)
     kinds = [casing.kind for casing in way.built.casings]
     if STARTER in kinds[1:]:
         yield Contradiction("casings", ", ".join(kinds), "the starter first")

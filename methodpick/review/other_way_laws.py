@@ -85,7 +85,7 @@ def _excluded_by(ground: GroundFacts, other: Alternate) -> Iterator[Contradictio
         named = SITE_LINE.match(line)
         value: Any = None if named is None else ground.site.site
         for part in () if named is None else named[1].split("."):
-            value = getattr(value, part, None)
+            value = getattr(value, part, getattr(value, f"{part}_m", None))
         if value is None or (line.endswith(": false") and value is not False):
             yield Contradiction(f"{other.family}, excluded_by", line, "a line of the site file")
 

@@ -40,7 +40,7 @@ class _Hole:
 
 def check_sequence(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
     """Return every law of a sequence that the stages of a way break."""
-    start = ground.levels.starter_base_m if way.built.starter is not None else ground.levels.floor_m
+    start = ground.levels.floor_m if way.built.starter is None else way.built.starter.base_m
     hole = _Hole(ground, way, start)
     for place, stage in enumerate(way.built.stages, 1):
         yield from word("number of the stage", stage.no, place, stage=stage.no)

@@ -95,10 +95,13 @@ class _Valuation:
     yard: Sequence[tuple[YardSize, float]]
     longer_m: float
     strings: dict[tuple[YardSize, tuple[int, ...]], StringSet] = field(default_factory=dict)
+    at_hand: dict[YardSize, list[float]] = field(default_factory=dict)
 
     def pieces(self, size: YardSize) -> list[float]:
-        """Return the lengths of a size that are at hand."""
-        return [length for kind, length in self.yard if kind == size]
+        """Return the lengths of a size that are at hand; found once."""
+        if size not in self.at_hand:
+            self.at_hand[size] = [length for kind, length in self.yard if kind == size]
+        return self.at_hand[size]
 
     def value(self, way: Sharing) -> SizeChoice:
         """Return the choice that a way of sharing out makes."""

@@ -11,9 +11,10 @@ or spliced, so that the least must be got.
 from __future__ import annotations
 
 import heapq
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 from heapq import nsmallest
+from itertools import accumulate
 from math import inf
 
 from methodpick.records import record
@@ -90,11 +91,7 @@ def at_once(needs: Sequence[TimedLength]) -> int:
     2
     """
     changes = sorted([(need.from_h, 1) for need in needs] + [(need.until_h, -1) for need in needs])
-    most = now = 0
-    for _, change in changes:
-        now += change
-        most = max(most, now)
-    return most
+    return max(accumulate((change for _, change in changes), initial=0))
 
 
 def bound(needs: Sequence[TimedLength]) -> tuple[float, ...]:
@@ -119,6 +116,7 @@ def least_strings(needs: Sequence[TimedLength], pieces_m: Sequence[float] = (), 
     (12, 6)
     """
     levels = sorted({need.length_m for need in needs})
+    wanted = {level: at_once([need for need in needs if need.length_m == level]) for level in levels}
     start = bound(needs)
     queue = [((to_get_m(start, pieces_m), sum(start)), start)]
     seen = {start}
@@ -127,7 +125,7 @@ def least_strings(needs: Sequence[TimedLength], pieces_m: Sequence[float] = (), 
         if not queue:
             break
         _, lengths = heapq.heappop(queue)
-        served, complete = serve_all(needs, lengths, longer_m) if _enough(needs, lengths, longer_m) else (None, True)
+        served, complete = serve_all(needs, lengths, longer_m) if _enough(wanted, lengths, longer_m) else (None, True)
         capped = capped or not complete
         if served is not None:
             return StringSet(lengths, served, exact=not capped)
@@ -143,12 +141,9 @@ def _fits(string_m: float, need_m: float, longer_m: float) -> bool:
     return need_m - SAME_M <= string_m <= need_m + longer_m + SAME_M
 
 
-def _enough(needs: Sequence[TimedLength], lengths_m: Sequence[float], longer_m: float) -> bool:
-    """Return whether for every length there are as many strings that may serve it as there are needs of it at once."""
-    return all(
-        sum(_fits(length, level, longer_m) for length in lengths_m) >= at_once([need for need in needs if need.length_m == level])
-        for level in {need.length_m for need in needs}
-    )
+def _enough(wanted: Mapping[float, int], lengths_m: Sequence[float], longer_m: float) -> bool:
+    """Return whether for every length there are as many strings that may serve it as are ``wanted`` at once."""
+    return all(sum(_fits(length, level, longer_m) for length in lengths_m) >= count for level, count in wanted.items())
 
 
 def _larger_sets(lengths: tuple[float, ...], levels: Sequence[float]) -> list[tuple[float, ...]]:

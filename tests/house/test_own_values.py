@@ -32,7 +32,7 @@ NUMERIC = {
     },
     "how many are tried, kept or written": {
         "LEAST_NAMED_M3", "MOST_COVERS", "MOST_FILLS", "MOST_NAMED", "MOST_OPENINGS", "MOST_PIECES", "MOST_PIECES_GIVEN", "MOST_REASONS",
-        "MOST_SEATS", "MOST_SETS", "MOST_SHAFTS", "MOST_STEPS", "MOST_TRIALS", "MOST_WAYS", "MOST_YARDS",
+        "MOST_SEATS", "MOST_SETS", "MOST_SHAFTS", "MOST_STEPS", "MOST_TRIALS", "MOST_VERDICTS", "MOST_WAYS", "MOST_YARDS",
     },
     "guards against nothing and against overflow": {
         "FAR_M", "LEAST_STRESS_KPA", "LEAST_SU_KPA", "NEAREST_M", "NOTHING_THERE", "NO_UPLIFT", "OUT_M", "SHALLOWEST_M",

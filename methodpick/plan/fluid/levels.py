@@ -70,13 +70,8 @@ def find_levels(gatherer: Gatherer) -> HoleLevels:
         missing = max(missing, highest - wanted)
         levels[fluid] = round(max(wanted, highest) / STEP_M - 0.499) * STEP_M
     top = min(levels.values())
-    floor = max(0.0, grade)
-    lid = _lid_base(gatherer, grade, floor)
-    starter = min(starter_base(gatherer, floor - top, floor), lid)
-    if starter > floor:
-        starter = _shoe_sealed_in_lid(gatherer, starter, grade, lid)
-    if starter > floor and top < floor:
-        starter = _shoe_that_holds(gatherer, levels, starter, floor, lid)
+    rising = any(water.may_rise_over(grade) for water in gatherer.aquifers)
+    starter, without_fluid = _starter_shoes(gatherer, levels, grade)
     stick_up = round(max(limits["stick_up_m"], grade - top + freeboard), 3)
     return HoleLevels(
         grade_m=grade,
@@ -84,9 +79,23 @@ def find_levels(gatherer: Gatherer) -> HoleLevels:
         stick_up_m=stick_up,
         starter_base_m=starter,
         head_missing_m=max(0.0, round(missing, 3)),
-        dry_stick_up_m=stick_up if any(water.may_rise_over(grade) for water in gatherer.aquifers) else limits["stick_up_m"],
+        dry_stick_up_m=stick_up if rising else limits["stick_up_m"],
         raised_m=frame.raised_m,
+        dry_starter_base_m=None if rising else without_fluid,
     )
+
+
+def _starter_shoes(gatherer: Gatherer, levels: Mapping[str, float], grade_m: float) -> tuple[float, float | None]:
+    """Return the depth of the starter's shoe for all fluids, and that for a hole that stays dry where it is above the other."""
+    floor, top = max(0.0, grade_m), min(levels.values())
+    lid = _lid_base(gatherer, grade_m, floor)
+    starter = min(starter_base(gatherer, floor - top, floor), lid)
+    if starter > floor:
+        starter = _shoe_sealed_in_lid(gatherer, starter, grade_m, lid)
+    if starter > floor and top < floor:
+        starter = _shoe_that_holds(gatherer, levels, starter, floor, lid)
+    without_fluid = starter_base(gatherer, 0.0, floor)
+    return starter, without_fluid if floor < without_fluid < starter else None
 
 
 def platform_raise(site: SiteConditions, head_missing_m: float, limits: Mapping[str, float]) -> float:

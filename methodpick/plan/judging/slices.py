@@ -205,6 +205,10 @@ def judge(gatherer: Gatherer, slices: Sequence[Slice], book: Rulebook, inside: M
     return JudgedGround(gatherer, tuple(judged), shared, book)
 
 
+MOST_VERDICTS = 20_000
+"""Verdicts that are kept for a rulebook; 65 sites of all kinds have 1,300."""
+
+
 class _Judging:
     """Judges the slices of one shaft. Where the rules say the same of a state, in whatever shaft, its verdict is worked out once."""
 
@@ -233,6 +237,8 @@ class _Judging:
         key = self._of_shared[state], *[found.about(state) for found in outcomes]
         known = self._verdicts.get(key)
         if known is None:
+            if len(self._verdicts) >= MOST_VERDICTS:
+                self._verdicts.clear()
             known = self._verdicts[key] = verdict(state, (*self.shared, *outcomes))
         return known
 

@@ -43,7 +43,8 @@ def find_fallback(context: PlanContext, found: FoundPaths, placement: Placement 
     """Return the fallback of a plan, None where no other way avoids its trouble.
 
     Where the plan rests on doubtful lengths, they are the trouble; else that it does not reach the tip as planned, or, where casing is
-    brought to the tip, that its plant does not get through. Over open water none empties a hole that the plan keeps full.
+    brought ahead, that its plant does not get through: then no way by the same plant follows. Over open water none empties a hole that
+    the plan keeps full.
     """
     best, slices = found.best, context.search_input.slices
     full = context.search_input.options.over_water and not best.is_emptied
@@ -51,7 +52,9 @@ def find_fallback(context: PlanContext, found: FoundPaths, placement: Placement 
         path for path in (found.cautious, *(path for _, path in found.others)) if path is not None and _is_another(slices, best, path)
     ]
     others = [path for path in others if not (full and path.is_emptied)]
-    if found.cautious is not None and found.cautious in others:
+    in_doubt = doubt_of(slices, best) > SMALL_M
+    other_plant = found.cautious is not None and not _ways_of(best) & found.cautious.means
+    if found.cautious is not None and found.cautious in others and (other_plant or _leaves_in_doubt_open(slices, best)):
         left_m = doubt_left(slices, best, found.cautious)
         open_m = max(best.score.unsettled_lengths_m, found.cautious.score.unsettled_lengths_m)
         avoiding = [
@@ -59,7 +62,7 @@ def find_fallback(context: PlanContext, found: FoundPaths, placement: Placement 
             for path in others
             if doubt_left(slices, best, path) <= left_m + SMALL_M
             and path.score.unsettled_lengths_m <= open_m
-            and (path is found.cautious or (doubt_of(slices, best) > SMALL_M and context.is_proven(path)))
+            and (path is found.cautious or (in_doubt and context.is_proven(path)))
         ]
         return Fallback(min(avoiding, key=lambda path: path.cost), what_differs(context, best, placement).trigger)
     return _where_the_last_fails(context, best, others)
@@ -67,7 +70,7 @@ def find_fallback(context: PlanContext, found: FoundPaths, placement: Placement 
 
 def _where_the_last_fails(context: PlanContext, best: SequencePath, others: Sequence[SequencePath]) -> Fallback | None:
     """Return the cheapest way that leaves no more open: by other plant where casing is brought ahead, else one that ends otherwise."""
-    ways = frozenset(segment.way for segment in best.strings if segment.way is not None)
+    ways = _ways_of(best)
     open_m = best.score.open_lengths_m
     no_worse = [path for path in others if path.score.open_lengths_m <= open_m]
     if ways:
@@ -79,6 +82,11 @@ def _where_the_last_fails(context: PlanContext, best: SequencePath, others: Sequ
     avoiding = [path for path in no_worse if path.last != best.last]
     trouble = TROUBLE_DRY if best.last == "dry" else TROUBLE_UNDER_FLUID if best.last in OPEN_STATES else CASING_TROUBLE
     return Fallback(min(avoiding, key=lambda path: path.score), _go_over(trouble)) if avoiding else None
+
+
+def _ways_of(path: SequencePath) -> frozenset[str]:
+    """Return the ways by which a path brings casing ahead."""
+    return frozenset(segment.way for segment in path.strings if segment.way is not None)
 
 
 def _go_over(trouble: str) -> str:
@@ -94,6 +102,11 @@ def _is_another(slices: Sequence[SearchSlice], best: SequencePath, path: Sequenc
     theirs = [part for run, part in _doubtful_runs(slices, path) if run in OPEN_STATES]
     left = sum(max(0.0, min(base, low) - max(top, high)) for _, (top, base) in doubtful for high, low in theirs)
     return path.means != best.means or left < sum(base - top for _, (top, base) in doubtful) - SMALL_M
+
+
+def _leaves_in_doubt_open(slices: Sequence[SearchSlice], path: SequencePath) -> bool:
+    """Return whether a path leaves a length open in a state that is doubtful or worse."""
+    return any(state in OPEN_STATES for state, _ in _doubtful_runs(slices, path))
 
 
 def doubt_of(slices: Sequence[SearchSlice], path: SequencePath) -> float:

@@ -14,7 +14,9 @@ from methodpick.plan.checks.inflow import INFLOW_PUMPS
 from methodpick.plan.checks.pull import PULL
 from methodpick.plan.checks.wall_cohesion import WALL_COHESION
 from methodpick.plan.checks.wall_overload import WALL_CLOSURE, WALL_OVERLOAD
+from methodpick.plan.checks.water_seat import WATER_SEAT
 from methodpick.plan.proving.built_way import PULLS, BuiltWay, FluidHeld
+from methodpick.plan.proving.ground_facts import TOUCH_M
 from methodpick.plan.result import Casing
 from methodpick.plan.result.checks import Check, CheckResult
 from methodpick.plan.sequence.objections import Objection, ObjectionKind, ObjectionWeight
@@ -115,7 +117,12 @@ def _of_string(check: Check, kind: ObjectionKind, weight: ObjectionWeight, way: 
     casing = way.string_to(base)
     if check.id == PULL.id and casing is not None:
         return _of_grip(check, _at_shoe(check, kind, weight, base, casing.way or "set"), casing)
-    return _at_shoe(check, kind, weight, base)
+    about = _at_shoe(check, kind, weight, base)
+    if check.id == WATER_SEAT.id and casing is not None:
+        return replace(about, seated_from_m=round(casing.base_m - casing.advanced_m, 3))
+    if kind == "pull_out":
+        return replace(about, below_m=max((other.base_m for other in way.casings if other.base_m < base - TOUCH_M), default=0.0))
+    return about
 
 
 def _of_drained_wall(check: Check, weight: ObjectionWeight) -> Objection:

@@ -5,11 +5,12 @@ For a hole as wide as the shaft the rules decide, and their checks stand among t
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import partial
 from itertools import groupby
 from math import inf
+from typing import NamedTuple
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.ground.site import Neighbour
@@ -81,21 +82,46 @@ def _artesian_facts(ground: GroundFacts, opened: tuple[Stage, tuple[Casing, floa
 
 
 def prove_bare_ground(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
-    """Return each proof where it is worst off: over the ground that no casing keeps from the concrete, down to the tip.
+    """Return each proof where it is worst off, over the ground that no casing keeps from the concrete, down to the tip.
 
-    A slice is proved without the number of the pour, so that all ways that pour it bare share its proof.
+    It protects all of the ground around that which ends as it does; every other length that is short has a check of its own. A slice is
+    proved without the number of the pour, so that all ways that pour it bare share its proof.
     """
     pour = next((stage.no for stage in way.stages if stage.action == "pour"), None)
     kept = max((casing.base_m for casing in way.casings if casing.kind == "permanent"), default=0.0)
-    found: dict[str, list[Unwritten]] = {}
+    found: dict[str, list[_BarePiece]] = {}
     for piece in ground.slices(max(kept, way.concrete.finished_level_m), ground.shaft.tip_m):
         if not piece.logged:
             continue
         top, base = max(kept, piece.slice.top_m), min(piece.slice.base_m, ground.shaft.tip_m)
         for proof, made in _of_bare_slice(ground, piece, top, base):
-            found.setdefault(proof, []).append(made)
+            found.setdefault(proof, []).append(_BarePiece(top, base, made))
     for each in found.values():
-        yield replace(governing(each).write(), stage=pour)
+        worst = governing([bare.made for bare in each])
+        for run in _alike(each):
+            proofs = [bare.made for bare in run]
+            if worst in proofs or proofs[0].result in {"fails", "open_likely"}:
+                check = (worst if worst in proofs else governing(proofs)).write()
+                yield replace(check, stage=pour, top_m=run[0].top_m, base_m=run[-1].base_m)
+
+
+class _BarePiece(NamedTuple):
+    """A proof of a slice that the concrete meets bare between two depths."""
+
+    top_m: float
+    base_m: float
+    made: Unwritten
+
+
+def _alike(pieces: Sequence[_BarePiece]) -> Iterator[list[_BarePiece]]:
+    """Return the runs of slices one below the other whose proofs end alike."""
+    run = [pieces[0]]
+    for piece in pieces[1:]:
+        if piece.made.result != run[-1].made.result or piece.top_m > run[-1].base_m + TOUCH_M:
+            yield run
+            run = []
+        run.append(piece)
+    yield run
 
 
 def _of_bare_slice(ground: GroundFacts, piece: JudgedSlice, top_m: float, base_m: float) -> tuple[tuple[str, Unwritten], ...]:

@@ -43,6 +43,7 @@ from methodpick.plan.result.fluid import (
     WaterCheck,
     WaterFinding,
 )
+from methodpick.plan.result.hole_levels import Drawdown, HoleLevels
 from methodpick.plan.result.other_ways import (
     ARE_OPEN,
     Alternate,
@@ -79,11 +80,9 @@ from methodpick.plan.result.steps import (
     Casing,
     Concrete,
     CurvePoint,
-    Drawdown,
     Embedment,
     Extraction,
     Firmness,
-    HoleLevels,
     Interval,
     Night,
     OverShoe,

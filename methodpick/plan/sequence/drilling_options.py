@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from math import inf
 from typing import NamedTuple
 
@@ -70,7 +70,7 @@ class DrillingOptions:
     def __init__(self, lengths: LengthScores, given: SearchInput) -> None:
         self.lengths, self.costs, self.options = lengths, given.costs, given.options
         self.tip = lengths.end_m
-        self._ways: dict[tuple[float, float, int], str | None] = {}
+        self._ways: dict[tuple[float, float, float, int, frozenset[str], bool], tuple[str, ...]] = {}
         self._starts: dict[float, tuple[float, ...]] = {}
         self._dry_to: dict[tuple[float, float, bool], tuple[float, ...]] = {}
 
@@ -96,6 +96,17 @@ class DrillingOptions:
             for into in self.dry_to(top, self.options.fill_h, cased=cased) if dry_start else ():
                 if into < base_m - TOLERANCE_M:
                     yield Drilling((Run(top, into, "dry"), Run(into, base_m, fluid)), fluid)
+
+    def below_short_starter(self, node: SearchNode) -> Iterator[Drilling]:
+        """Return the hole that is dry from a starter as short as a dry hole asks for, where nothing speaks against the ground below it.
+
+        What a longer starter would hold counts nothing, as that does not: the steel that is spared pays for the drilling.
+        """
+        top, start = self.options.dry_start_m, self.options.start_m
+        if top is None or node.strings or node.depth_m != start or not self.lengths.is_allowed("dry", top, start):
+            return
+        if self.stays_dry(top, self.tip, self.options.finish_h, cased=False):
+            yield Drilling((Run(top, self.tip, "dry"),), "")
 
     def stays_dry(self, top_m: float, base_m: float, after_h: float, *, cased: bool) -> bool:
         """Return whether a length may be drilled dry and stands, ``after_h`` more included; ``cased`` where a casing is then set in it."""
@@ -169,19 +180,16 @@ class DrillingOptions:
 
     def _ahead_from(self, node: SearchNode, seat: Seat, ahead: float) -> Iterator[tuple[Drilling, Lowering]]:
         """Return the ways to bring casing from a depth to the seat, after a dry predrill to it where it lies deeper than the hole."""
-        key = ahead, seat.depth_m, len(self.options.objections.about_ways(seat.depth_m))
-        if key not in self._ways:
-            self._ways[key] = self._cheapest_way(ahead, seat)
-        way = self._ways[key]
-        if way is None:
-            return
         predrilled = (Run(node.depth_m, ahead, "dry"),) if ahead > node.depth_m else ()
-        dug_m = self._dug_for(way, ahead) if ahead == self.options.surface_m else 0.0
-        lowering, fluid = Lowering("advanced", way, ahead, dug_m), "" if predrilled else node.fluid
-        for runs in self._inside(ahead, seat):
-            yield Drilling((*predrilled, *runs), fluid), lowering
-        if not node.wet and seat.clear_of_water and self._is_dug_dry(ahead, seat):
-            yield Drilling((*predrilled, Run(ahead, seat.depth_m, "cased_dry")), ""), lowering
+        inside = None
+        for way in self._ways_to(node, seat, ahead):
+            inside = tuple(self._inside(ahead, seat)) if inside is None else inside
+            dug_m = self._dug_for(way, ahead) if ahead == self.options.surface_m else 0.0
+            lowering, fluid = Lowering("advanced", way, ahead, dug_m), "" if predrilled else node.fluid
+            for runs in inside:
+                yield Drilling((*predrilled, *runs), fluid), lowering
+            if not node.wet and seat.clear_of_water and self._is_dug_dry(ahead, seat):
+                yield Drilling((*predrilled, Run(ahead, seat.depth_m, "cased_dry")), ""), lowering
 
     def _dug_for(self, way: str, surface_m: float) -> float:
         """Return to where the top is dug out for a casing in place of a starter: through what its way does not pass, 0 where it does."""
@@ -206,8 +214,29 @@ class DrillingOptions:
         if level is not None and (plug is None or plug.open_lengths_m > level.open_lengths_m):
             yield Run(ahead_m, pushed, "cased_plug"), Run(pushed, base, "cased_balanced")
 
-    def _cheapest_way(self, ahead_m: float, seat: Seat) -> str | None:
-        """Return the cheapest plant that gets through every slice down to the seat, one to which no proof objects before others.
+    def _ways_to(self, node: SearchNode, seat: Seat, ahead_m: float) -> Sequence[str]:
+        """Return the ways to bring casing to a seat that may be worth it, the cheapest first.
+
+        A way that is dearer here even if another string paid for its plant is left out where no proof is known to object to a cheaper one.
+        """
+        known = self.options.objections.about_ways(seat.depth_m)
+        last = seat.depth_m >= self.tip - TOLERANCE_M or node.strings + 1 >= self.options.most_strings
+        paid = node.paid.intersection(CASING_WAYS)
+        from_m = max(ahead_m, node.depth_m)
+        key = ahead_m, from_m, seat.depth_m, len(known), paid, last
+        if key not in self._ways:
+            through = self._ways_through(ahead_m, seat)
+            brought = {way: self.advance_cost_m(way) * (seat.depth_m - from_m) for way in through}
+            full = {way: cost + (0.0 if way in paid else self.costs.plant[way]) for way, cost in brought.items()}
+            against = {objection.word for objection in known if objection.is_of_grip_from(ahead_m)}
+            most = min((cost for way, cost in full.items() if way not in against), default=inf)
+            least = full if last else brought
+            worth = (way for way in through if least[way] <= most)
+            self._ways[key] = tuple(sorted(worth, key=lambda way: (full[way], CASING_WAYS.index(way))))
+        return self._ways[key]
+
+    def _ways_through(self, ahead_m: float, seat: Seat) -> tuple[str, ...]:
+        """Return the ways whose plant gets through every slice down to the seat, but for those that a proof bars.
 
         The last push may be through tight ground; hard rock is cut by an oscillator or rotator alone. The top that a usual starter is
         set in is dug out for a casing that stands in its place; where no log tells of ground between the two, a way gets through all of
@@ -220,17 +249,8 @@ class DrillingOptions:
         through = self.lengths.ways_through(*between)
         if seat.hard_rock_m > TOLERANCE_M:
             through &= HARD_ROCK_WAYS
-        barred = self.options.objections.ways_against(ahead_m, seat.depth_m, "barred")
-        possible = {
-            way for way in self.options.ways if way in through and way not in barred and length <= reach.get(way, inf) + TOLERANCE_M
-        }
-        if not possible:
-            return None
-        unlikely = self.options.objections.ways_against(ahead_m, seat.depth_m, "unlikely")
-        return min(
-            possible - unlikely or possible,
-            key=lambda way: (self.costs.plant[way] + self.advance_cost_m(way) * length, CASING_WAYS.index(way)),
-        )
+        through -= self.options.objections.ways_against(ahead_m, seat.depth_m, "barred")
+        return tuple(way for way in self.options.ways if way in through and length <= reach.get(way, inf) + TOLERANCE_M)
 
     def advance_cost_m(self, way: str) -> float:
         """Return the cost of a metre of casing brought ahead by a way; shaking near a neighbour goes against a recommendation."""

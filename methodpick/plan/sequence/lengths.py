@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterable, Sequence
-from itertools import accumulate, pairwise
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import accumulate, pairwise, zip_longest
 from math import inf
 from typing import NamedTuple
 
@@ -19,6 +19,11 @@ _ROUNDING = Score(cost=TOLERANCE_M)
 _DRILLED_IN = (*OPEN_STATES, "cased_balanced", "cased_plug")
 """States in which a length may be drilled; the last length pushed into a seat may also be dug out in an emptied casing."""
 _PUSHED_IN = ("cased_dry", *_DRILLED_IN)
+
+
+def _filled_with(fluid: str) -> str:
+    """Return what a length is called that is drilled dry and stands under a fluid later."""
+    return f"dry, then {fluid}"
 
 
 class StringBurden(NamedTuple):
@@ -54,7 +59,7 @@ class LengthScores:
         self._turns: dict[tuple[str, float], list[tuple[float, int]]] = {}
         self._leasts: dict[float, Score] = {}
         self._rates: dict[str, list[Score]] = {state: self._rates_of(state) for state in STATES}
-        self._sums: dict[str, list[Score]] = {state: self._running_sum(state) for state in STATES}
+        self._sums: dict[str, list[Score]] = {state: self._running_sum(rates) for state, rates in self._rates.items()}
         self._blocks: dict[str, list[float]] = {state: self._blocked_depths(state) for state in STATES}
         self._starts, self._rest = self._least_rest(given.seats)
         self._hours = list(accumulate((piece.length_m / piece.rate_m_h for piece in self.slices), initial=0.0))
@@ -65,10 +70,10 @@ class LengthScores:
         self._unheld: dict[tuple[str, ...], list[float]] = {}
         self._ways: dict[tuple[float, float], frozenset[str]] = {}
 
-    def _per_metre(self, piece: SearchSlice, state: str) -> Score:
+    def _per_metre(self, piece: SearchSlice, state: str, later: str) -> Score:
         if not piece.logged:
             return Score(undecided_m=1.0, unlikely_m=1.0 if piece.flows and state == "dry" else 0.0, cost=self._costs.per_m[state])
-        rank = piece.rank[state]
+        rank = max(piece.rank[state], piece.rank[later])
         cost = self._costs.per_m[state] + self._costs.should_m * piece.should[state] - self._costs.point_m * piece.points[state]
         return Score(
             unlikely_m=1.0 if rank == UNLIKELY else 0.0,
@@ -77,19 +82,23 @@ class LengthScores:
             cost=max(cost, self._costs.least_m),
         )
 
-    def _rates_of(self, state: str) -> list[Score]:
-        """Return the score of a metre of every slice in a state; slices that are judged alike share it."""
-        alike: dict[tuple[bool, bool, int, int, int], Score] = {}
+    def _rates_of(self, state: str, later: str | None = None) -> list[Score]:
+        """Return the score of a metre of every slice that is drilled in a state, and is open in a ``later`` one where that is given.
+
+        It costs what drilling it costs, and is open by the graver of the two. Slices that are judged alike share it.
+        """
+        then = later or state
+        alike: dict[tuple[bool, bool, int, int, int, int], Score] = {}
         rates: list[Score] = []
         for piece in self.slices:
-            key = piece.logged, piece.flows, piece.rank[state], piece.should[state], piece.points[state]
+            key = piece.logged, piece.flows, piece.rank[state], piece.rank[then], piece.should[state], piece.points[state]
             if key not in alike:
-                alike[key] = self._per_metre(piece, state)
+                alike[key] = self._per_metre(piece, state, then)
             rates.append(alike[key])
         return rates
 
-    def _running_sum(self, state: str) -> list[Score]:
-        parts = (rate.times(piece.length_m) for rate, piece in zip(self._rates[state], self.slices, strict=True))
+    def _running_sum(self, rates: Sequence[Score]) -> list[Score]:
+        parts = (rate.times(piece.length_m) for rate, piece in zip(rates, self.slices, strict=True))
         return list(accumulate(parts, Score.plus, initial=NOTHING))
 
     def _blocked_depths(self, state: str) -> list[float]:
@@ -200,19 +209,35 @@ class LengthScores:
         piece, sums = self.slices[at], self._sums[state]
         return sums[at].toward(sums[at + 1], (depth_m - piece.top_m) / piece.length_m)
 
-    def score(self, state: str, top_m: float, base_m: float) -> Score | None:
-        """Return the score of drilling a length in a state, None where a slice rules it out."""
-        key = (state, top_m, base_m)
+    def score(self, state: str, top_m: float, base_m: float, later: str = "") -> Score | None:
+        """Return the score of drilling a length in a state, None where a slice rules it out.
+
+        A dry length that stands under a ``later`` fluid is open by the graver of the two.
+        """
+        held = _filled_with(later) if later else state
+        key = (held, top_m, base_m)
         if key not in self._scores:
-            self._scores[key] = self._score(state, top_m, base_m)
+            ruled_out = any(self.blocked(each, top_m) < base_m - TOLERANCE_M for each in ((state, later) if later else (state,)))
+            if held not in self._sums:
+                self._sums[held] = self._running_sum(self._rates_of(state, later))
+            self._scores[key] = self._score(held, top_m, base_m, ruled_out=ruled_out)
         return self._scores[key]
 
-    def _score(self, state: str, top_m: float, base_m: float) -> Score | None:
+    def _score(self, held: str, top_m: float, base_m: float, *, ruled_out: bool) -> Score | None:
         if base_m - top_m <= TOLERANCE_M:
             return NOTHING
-        if self.blocked(state, top_m) < base_m - TOLERANCE_M:
-            return None
-        return self._sum_to(state, base_m).since(self._sum_to(state, top_m))
+        return None if ruled_out else self._sum_to(held, base_m).since(self._sum_to(held, top_m))
+
+    def of_runs(self, runs: Sequence[Run], from_m: float = -inf) -> Iterator[Score | None]:
+        """Return the score of each run of a segment below a depth; a dry one counts under the fluid that then fills the hole as well."""
+        for run, after in zip_longest(runs, runs[1:]):
+            later = after.state if run.state == "dry" and after is not None and after.state in FLUIDS else ""
+            yield self.score(run.state, max(run.top_m, from_m), run.base_m, later)
+
+    def is_allowed(self, state: str, top_m: float, base_m: float) -> bool:
+        """Return whether a log tells of all ground between two depths and nothing at all speaks against a state there."""
+        inside = (piece for piece in self.slices if piece.base_m > top_m + TOLERANCE_M and piece.top_m < base_m - TOLERANCE_M)
+        return all(piece.logged and piece.rank[state] == ALLOWED for piece in inside)
 
     def lean_to(self, other: str, runs: Iterable[Run]) -> bool:
         """Return whether the rules prefer the other of ``fluid`` and ``casing`` over most of what runs hold by the one.

@@ -7,7 +7,7 @@ therefore the best of all, and the search stays exact.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from math import inf
 from typing import Literal
@@ -45,7 +45,10 @@ class Objection:
     casing keeps from the concrete, ``predrill`` of a hole that stands in a state over that length before a casing is set in it, ``drains``
     of ground that fluid holds in the same segment that goes below ``reaches_m``. ``way`` and ``pull_out`` hold for casing that the
     ground grips from ``gripped_from_m`` or from above it, since one that is brought from deeper down has less to overcome; what grips
-    from ``said_to_m`` or above it is held against by another objection of the same check already.
+    from ``said_to_m`` or above it is held against by another objection of the same check already. ``seated_from_m`` is that below which
+    alone the ground grips a casing that the objection holds for: one that is gripped from above it has a longer seat. ``below_m`` is the
+    deepest shoe above it: inside a casing that goes deeper it is proved by itself. What grips from ``seated_to_m`` or below it, and what
+    stands below a shoe no deeper than ``below_from_m``, is held against by another objection of the same check already.
     """
 
     check: str
@@ -57,16 +60,22 @@ class Objection:
     reaches_m: float = 0.0
     gripped_from_m: float = inf
     said_to_m: float = -inf
+    seated_from_m: float = -inf
+    below_m: float = inf
+    seated_to_m: float = inf
+    below_from_m: float = -inf
 
     def holds_for(self, segment: Segment, strings: int) -> bool:
         """Return whether the objection holds for a segment that starts with a number of strings in place."""
         return _HOLDS[self.kind](self, segment, strings)
 
     def length_in(self, segment: Segment) -> float:
-        """Return the length that the objection counts by in a segment: its own, or what of it stands under the fluid there."""
-        if self.kind != "under_fluid":
-            return self.base_m - self.top_m
-        return min(self.base_m, self.reached_under(segment)) - max(self.top_m, segment.top_m)
+        """Return the length that the objection counts by in a segment: its own, or what of it is bare or stands under the fluid there."""
+        if self.kind == "bare":
+            return min(self.base_m, segment.base_m) - max(self.top_m, segment.top_m)
+        if self.kind == "under_fluid":
+            return min(self.base_m, self.reached_under(segment)) - max(self.top_m, segment.top_m)
+        return self.base_m - self.top_m
 
     def reached_under(self, segment: Segment) -> float:
         """Return how deep a segment goes under the fluid that the objection is about; without end above where it does not."""
@@ -139,11 +148,13 @@ def _way(about: Objection, segment: Segment, _: int) -> bool:
 
 
 def _string(about: Objection, segment: Segment, _: int) -> bool:
-    return about.is_at(segment.base_m) and segment.casing != "none"
+    here = about.is_at(segment.base_m) and segment.casing != "none"
+    return here and about.seated_from_m - TOLERANCE_M <= segment.gripped_from_m < about.seated_to_m - TOLERANCE_M
 
 
 def _pull_out(about: Objection, segment: Segment, _: int) -> bool:
     here = about.is_at(segment.base_m) and segment.casing != "none" and about.is_of_grip_from(segment.gripped_from_m)
+    here = here and about.below_from_m + TOLERANCE_M < segment.top_m <= about.below_m + TOLERANCE_M
     return here and not segment.keep and about.word in {"", segment.way or "set"}
 
 
@@ -185,20 +196,23 @@ class Objections:
         """Add objections; return whether any of them is new."""
         before, new = set(self.known), list[Objection]()
         for objection in dict.fromkeys(objections):
-            unsaid = self._unsaid(objection, new) if objection.kind in ABOUT_WAYS else objection
-            if unsaid is not None and unsaid not in before:
-                new.append(unsaid)
+            new += [unsaid for unsaid in self._unsaid(objection, new) if unsaid not in before]
         self.known += new
         self._since.clear()
         if any(objection.kind in ABOUT_WAYS for objection in new):
             self._ways_at.clear()
         return bool(new)
 
-    def _unsaid(self, objection: Objection, new: Iterable[Objection]) -> Objection | None:
-        """Return what an objection to a casing adds to those of the same check; None where they say as much already."""
-        same = (other.gripped_from_m for other in (*self.known, *new) if other.about == objection.about)
-        said_m = max(same, default=-inf)
-        return None if said_m >= objection.gripped_from_m - TOLERANCE_M else replace(objection, said_to_m=said_m)
+    def _unsaid(self, objection: Objection, new: Iterable[Objection]) -> Iterable[Objection]:
+        """Return what an objection to a casing or to bare ground adds to those of the same check."""
+        if objection.kind in OF_CASINGS:
+            unsaid = _unsaid_of_casing(objection, [other for other in (*self.known, *new) if other.about == objection.about])
+            return () if unsaid is None else (unsaid,)
+        if objection.kind == "bare":
+            alike = (objection.check, objection.kind, objection.weight)
+            said = sorted((each.top_m, each.base_m) for each in (*self.known, *new) if (each.check, each.kind, each.weight) == alike)
+            return tuple(replace(objection, top_m=top, base_m=base) for top, base in _left_of(objection.top_m, objection.base_m, said))
+        return (objection,)
 
     def about_ways(self, depth_m: float) -> tuple[Objection, ...]:
         """Return the objections to ways of bringing a casing to a depth or of pulling it; kept until another comes."""
@@ -255,6 +269,28 @@ class Objections:
             elif objection.weight == "discouraged":
                 total = total.with_cost(should_m * length)
         return total
+
+
+def _unsaid_of_casing(objection: Objection, same: Sequence[Objection]) -> Objection | None:
+    """Return what an objection to a casing adds to those of the same check about the same shoe; None where they say as much already."""
+    if objection.below_m < inf:
+        said_m = max((other.below_m for other in same), default=-inf)
+        return None if said_m >= objection.below_m - TOLERANCE_M else replace(objection, below_from_m=said_m)
+    if objection.seated_from_m > -inf:
+        seated_m = min((other.seated_from_m for other in same), default=inf)
+        return None if seated_m <= objection.seated_from_m + TOLERANCE_M else replace(objection, seated_to_m=seated_m)
+    said_m = max((other.gripped_from_m for other in same), default=-inf)
+    return None if said_m >= objection.gripped_from_m - TOLERANCE_M else replace(objection, said_to_m=said_m)
+
+
+def _left_of(top_m: float, base_m: float, taken: Iterable[tuple[float, float]]) -> Iterator[tuple[float, float]]:
+    """Return what lengths, sorted from the top down, leave of one."""
+    for first, last in taken:
+        if min(first, base_m) - top_m > TOLERANCE_M:
+            yield top_m, min(first, base_m)
+        top_m = max(top_m, last)
+    if base_m - top_m > TOLERANCE_M:
+        yield top_m, base_m
 
 
 @collector_paused()

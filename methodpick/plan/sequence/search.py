@@ -126,7 +126,7 @@ def score_of(path: SequencePath, lengths: LengthScores, given: SearchInput) -> S
     """
     total = NOTHING
     for strings, segment in enumerate(path.segments):
-        here = [lengths.score(run.state, run.top_m, run.base_m) for run in segment.runs]
+        here = list(lengths.of_runs(segment.runs))
         drilled = [score for score in here if score is not None]
         if len(drilled) < len(here):
             return None

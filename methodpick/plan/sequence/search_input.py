@@ -292,10 +292,11 @@ def ways_at_hand(plant: Equipment) -> tuple[str, ...]:
 class SearchOptions:
     """What a search may use.
 
-    ``start_m`` is the starter's shoe, ``margin_m`` how far above trouble a dry hole is given up, ``set_h`` and ``finish_h`` the hours
-    until a casing holds the wall and from tip to concrete, ``fill_h`` those until a dry hole is full, ``least_run_m`` the length that is
-    worth a casing or a change of method, ``least_step_m`` how far a string goes past the one around it at least. ``shaking`` says that a
-    neighbour is near enough for vibrated or driven casing to go against a recommendation; ``over_water`` that no hole can be opened
+    ``start_m`` is the starter's shoe, ``dry_start_m`` that of a hole that stays dry, where it may end above the other;
+    ``margin_m`` how far above trouble a dry hole is given up, ``set_h`` and ``finish_h`` the hours until a casing holds the wall and from
+    tip to concrete, ``fill_h`` those until a dry hole is full, ``least_run_m`` the length that is worth a casing or a change of method,
+    ``least_step_m`` how far a string goes past the one around it at least. ``shaking`` says that a neighbour is near enough for vibrated
+    or driven casing to go against a recommendation; ``over_water`` that no hole can be opened
     before a casing stands in the bottom; ``may_empty`` that the hole may be dug dry below a casing; ``surface_m`` from where a casing
     that goes ahead first stands in place of a starter (None where there is none), ``predug_m`` to where the ground is dug out for it as for
     a starter of the usual length; ``reach_m`` how far each way brings casing through
@@ -322,6 +323,7 @@ class SearchOptions:
     may_empty: bool = True
     one_diameter: bool = False
     surface_m: float | None = None
+    dry_start_m: float | None = None
     predug_m: float = 0.0
     reach_m: Mapping[str, float] = field(default_factory=dict)
     family: str = ""
@@ -347,6 +349,7 @@ def search_options(gatherer: Gatherer, levels: HoleLevels, most_strings: int) ->
         reach_m={way: limits[f"reach_{way}_m"] for way in CASING_WAYS},
         over_water=site.setting == "water",
         surface_m=levels.surface_m,
+        dry_start_m=levels.dry_starter_base_m,
         predug_m=levels.predug_m(limits["starter_max_m"]),
         temporary="temporary_casing" in site.allowed,
         permanent="permanent_casing" in site.allowed,

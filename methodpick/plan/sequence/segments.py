@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from itertools import chain
 
 from methodpick.plan.sequence.drilling_options import NO_WATER, Drilling, DrillingOptions, Lowering, SearchNode
 from methodpick.plan.sequence.lengths import LengthScores
@@ -129,9 +130,8 @@ class Segments:
 
     def find_to_tip(self, node: SearchNode, family: str) -> Iterator[Edge]:
         """Work out the edges of a family that reach the tip in the open hole."""
-        found = (
-            self._edge_to_tip(node, drilling, family) for drilling in self.drilling.open_hole(node, self.tip, self.options.finish_h, family)
-        )
+        drilled = chain(self.drilling.below_short_starter(node), self.drilling.open_hole(node, self.tip, self.options.finish_h, family))
+        found = (self._edge_to_tip(node, drilling, family) for drilling in drilled)
         return (edge for edge in found if edge is not None)
 
     def find_set(self, node: SearchNode, seat: Seat) -> Iterator[WayToSeat]:
@@ -165,7 +165,7 @@ class Segments:
             return None
         score = score.with_unlikely(self.lengths.bare_below(node.depth_m))
         segment = Segment(
-            top_m=node.depth_m,
+            top_m=runs[0].top_m,
             base_m=self.tip,
             runs=runs,
             casing="none",
@@ -188,8 +188,7 @@ class Segments:
         """
         total = NOTHING
         extra = 0.0
-        for run in runs:
-            part = self.lengths.score(run.state, max(run.top_m, node.depth_m), run.base_m)
+        for run, part in zip(runs, self.lengths.of_runs(runs, node.depth_m), strict=False):
             if part is None:
                 return None
             total = part if total is NOTHING else total.plus(part)

@@ -107,3 +107,40 @@ def test_a_starter_of_a_dry_hole_stands_no_higher_than_a_rail(book, read_text, w
     assert "no fluid in it asks for more" in starter.stick_up_why
     cage = next(stage for stage in made.stages if stage.action == "cage")
     assert cage.top_m == starter.top_m
+
+
+FILLED = """methodpick: 1
+site: {units: si}
+borings:
+  - id: B-1
+    depth: 25
+    water: [{reading: drilling_fluid, depth: 1.7}]
+    layers:
+      - {top: 0, base: 1, description: "fill: brown silty sand", symbol: SM, origin: fill}
+      - {top: 1, base: BASE, description: "TOP clay", symbol: CH, su: TOP_SU, unit_weight: 20, absent: [fissured, boulders, cobbles]}
+      - {top: BASE, base: 25, description: "very stiff grey clay", symbol: CH, su: 150, absent: [fissured, boulders, cobbles]}
+shafts: [{id: P1, boring: B-1, diameter: 1200, tip: 12}]
+"""
+
+
+def test_a_starter_of_a_dry_hole_ends_where_such_a_hole_asks_for(book, read_text):
+    """1 m of fill whose water nobody read: fluid 1.5 m over it asks for a shoe at 1.55 m; a dry hole for 1.5 m, the least (5 ft)."""
+    site = read_text(FILLED.replace("BASE", "6").replace("TOP_SU", "90").replace("TOP", "stiff brown"))
+    whole = plan(site, book)
+    shaft = whole.shafts[0]
+    assert (shaft.levels.starter_base_m, shaft.levels.dry_starter_base_m) == (1.55, 1.5)
+    assert shaft.method == "dry"
+    assert [casing.base_m for casing in shaft.casings] == [1.5]
+    drilled = [stage for stage in shaft.stages if stage.action == "drill"]
+    assert drilled[0].top_m == 1.5
+    assert verify_plan(whole, site, book) == ()
+
+
+def test_a_starter_of_a_hole_with_fluid_ends_where_the_fluid_asks_for(book, read_text):
+    """The same over firm clay that no dry hole stands in: the starter keeps its 1.55 m."""
+    site = read_text(FILLED.replace("BASE", "11").replace("TOP_SU", "12").replace("TOP", "very soft brown"))
+    shaft = plan(site, book).shafts[0]
+    assert shaft.method != "dry"
+    assert shaft.levels.starter_base_m >= 1.55
+    starters = [casing.base_m for casing in shaft.casings if casing.is_starter]
+    assert starters in ([], [shaft.levels.starter_base_m])

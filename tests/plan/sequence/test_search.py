@@ -127,6 +127,35 @@ def test_fluid_after_a_dry_start_must_hold_the_wall_above_too(book, above, found
     assert path is None or path.last == "water"
 
 
+@pytest.mark.parametrize(
+    ("dry", "water", "cautious", "open_m"),
+    [
+        (0, 4, False, (4.5, 0.0, 0.0)),
+        (0, 3, False, (0.0, 4.5, 0.0)),
+        (0, 2, True, (0.0, 0.0, 4.5)),
+        (0, 2, False, (0.0, 0.0, 0.0)),
+        (2, 4, True, (4.5, 0.0, 0.0)),
+        (2, 2, True, (0.0, 0.0, 4.5)),
+    ],
+)
+def test_a_length_that_is_drilled_dry_counts_under_its_later_fluid_too(book, dry, water, cautious, open_m):
+    """Given up dry at 5 m, 1 m over ground that rules dry out, below a starter to 0.5 m: 4.5 m, open by the graver (common practice)."""
+    none = dict.fromkeys(STATES, 0)
+
+    def piece(top, base, dry, water):
+        rank = dict.fromkeys(STATES, 5) | {"dry": dry, "water": water}
+        return SearchSlice(top, base, True, rank, none, none, 72.0, 72.0, 4.0, frozenset(), 0, 0)
+
+    cuts = (piece(0.0, 5.0, dry, water), piece(5.0, 6.0, 0, 0), piece(6.0, 12.0, 5, 0))
+    seats = (Seat(12.0, "no", 0.0, 2, in_socket=False, pushed_m=0.0),)
+    costs = replace(read_costs(book.values, None, 1), per_m=dict.fromkeys(STATES, 2.0) | {"dry": 1.0})
+    given = SearchInput(cuts, seats, costs, SearchOptions(0.5, 1.0, 1.0, 1.5, 5.0, 0.3, 1.0))
+    path = search(LengthScores(given, cautious=cautious), given)
+    assert [run.state for run in path.runs] == ["dry", "water"]
+    assert path.runs[0].base_m == pytest.approx(5.0)
+    assert path.score[1:4] == pytest.approx(open_m)
+
+
 @pytest.mark.parametrize(("clear_m", "least"), [(0.0, 18.0), (5.0, 13.0)])
 def test_the_least_of_a_rest_counts_the_emptied_casing_only_where_it_may_be_dug_in(book, clear_m, least):
     """10 m at 2 a metre, in an emptied casing at 1: for the last 2 m pushed into a seat at the tip, and down to a dry seat at 5 m."""

@@ -5,7 +5,7 @@ rules of a buildable sequence (DEVELOPERS.md), with plain loops over slices, and
 it costs, and how long a wall stays open.
 """
 
-from itertools import pairwise
+from itertools import pairwise, product
 
 import pytest
 from effort import examples
@@ -76,8 +76,8 @@ class ByHand:
             (cut, max(top, cut.top_m), min(base, cut.base_m)) for cut in self.cuts if cut.base_m > top + TINY and cut.top_m < base - TINY
         ]
 
-    def drilled(self, state, top, base):
-        """The score of drilling a length in a state, None where a slice rules it out."""
+    def drilled(self, state, top, base, later=None):
+        """The score of drilling a length in a state, None where a slice rules it out; the graver where it stands in another later."""
         total = [0.0] * 5
         for cut, first, last in self.pieces(top, base):
             length = last - first
@@ -85,10 +85,11 @@ class ByHand:
                 total[0] += length
                 total[4] += length * self.costs.per_m[state]
                 continue
-            if cut.rank[state] == 5:
+            rank = max(cut.rank[state], cut.rank[later or state])
+            if rank == 5:
                 return None
-            total[1] += length if cut.rank[state] == 4 else 0
-            total[2] += length if cut.rank[state] == 3 else 0
+            total[1] += length if rank == 4 else 0
+            total[2] += length if rank == 3 else 0
             rate = self.costs.per_m[state] + self.costs.should_m * cut.should[state] - self.costs.point_m * cut.points[state]
             total[4] += length * max(rate, 0.05)
         return total
@@ -188,20 +189,13 @@ class ByHand:
             ]
             length = seat.depth_m - start
             ways = [way for way in CASING_WAYS if all(way in cut.ways for cut in through) and length <= self.options.reach_m.get(way, 99.0)]
-            if not ways:
-                continue
-            way = min(
-                ways, key=lambda one, length=length: (self.costs.plant[one] + self.costs.advance_m[one] * length, CASING_WAYS.index(one))
-            )
-            for run in (
-                [("cased_plug", start, seat.depth_m)],
-                [("cased_balanced", start, seat.depth_m)],
-                [("cased_plug", start, pushed), ("cased_balanced", pushed, seat.depth_m)],
-            ):
-                if len(run) == 1 or (start + 0.3 < pushed < seat.depth_m - TINY and self.no_plug_is_cut(pushed, seat.depth_m)):
-                    self.case(head + run, seat, (way, start, pushed), strings, wet, fluid, paid, score)
+            insides = [[("cased_plug", start, seat.depth_m)], [("cased_balanced", start, seat.depth_m)]]
+            if start + 0.3 < pushed < seat.depth_m - TINY and self.no_plug_is_cut(pushed, seat.depth_m):
+                insides.append([("cased_plug", start, pushed), ("cased_balanced", pushed, seat.depth_m)])
             if seat.clear_of_water and not wet and all(state == "dry" for state, *_ in head):
-                self.case([*head, ("cased_dry", start, seat.depth_m)], seat, (way, start, pushed), strings, wet, fluid, paid, score)
+                insides.append([("cased_dry", start, seat.depth_m)])
+            for way, run in product(ways, insides):
+                self.case(head + run, seat, (way, start, pushed), strings, wet, fluid, paid, score)
 
     def no_plug_is_cut(self, pushed, base):
         plug, level = self.drilled("cased_plug", pushed, base), self.drilled("cased_balanced", pushed, base)
@@ -209,8 +203,8 @@ class ByHand:
 
     def tally(self, runs, score, wet, fluid, paid):
         """The score of some runs on top of a path, what is paid then; None where a slice rules a run out."""
-        for state, top, base in runs:
-            part = self.drilled(state, top, base)
+        for (state, top, base), (after, *_) in pairwise([*runs, ("", 0.0, 0.0)]):
+            part = self.drilled(state, top, base, later=after if state == "dry" and after in FLUIDS else None)
             if part is None:
                 return None
             score = tuple(one + more for one, more in zip(score, part, strict=True))

@@ -250,14 +250,22 @@ def spell_out(text: str) -> SpelledOut:
     if words & {"m", "M", "md", "MD"}:
         text = _MEDIUM.sub("medium", text)
     text = " ".join(text.replace("&", " and ").split())
+    text = _with_nouns_in_short(text)
+    return SpelledOut(text, tuple(sorted(word for word in meant if word.lower() not in _SHORT)))
+
+
+def _with_nouns_in_short(text: str) -> str:
+    """Write out what means a soil only where nothing else names one: at the head, and behind it where the whole text names none."""
     head = _HEAD.match(text)
     first, rest = (text[: head.end()], text[head.end() :]) if head else (text, "")
-    if not _names_a_soil(first.lower()):
-        first = _WORD.sub(lambda match: _in_case(match[0], _SHORT_ALONE.get(match[0].lower(), match[0])), first)
-        if not _names_a_soil(text.lower()):
-            rest = _WORD.sub(lambda match: _in_case(match[0], _SHORT_ALONE.get(match[0].lower(), match[0])), rest)
-        text = first + rest
-    return SpelledOut(text, tuple(sorted(word for word in meant if word.lower() not in _SHORT)))
+    if _names_a_soil(first.lower()):
+        return text
+    first = _WORD.sub(_noun_in_short, first)
+    return first + (rest if _names_a_soil(text.lower()) else _WORD.sub(_noun_in_short, rest))
+
+
+def _noun_in_short(match: re.Match[str]) -> str:
+    return _in_case(match[0], _SHORT_ALONE.get(match[0].lower(), match[0]))
 
 
 def _changed(before: str, after: str, words: set[str]) -> tuple[str, set[str]]:

@@ -47,7 +47,8 @@ class Objection:
     ground grips from ``gripped_from_m`` or from above it, since one that is brought from deeper down has less to overcome; what grips
     from ``said_to_m`` or above it is held against by another objection of the same check already. ``seated_from_m`` is that below which
     alone the ground grips a casing that the objection holds for: one that is gripped from above it has a longer seat. ``below_m`` is the
-    deepest shoe above it: inside a casing that goes deeper it is proved by itself.
+    deepest shoe above it: inside a casing that goes deeper it is proved by itself. What grips from ``seated_to_m`` or below it, and what
+    stands below a shoe no deeper than ``below_from_m``, is held against by another objection of the same check already.
     """
 
     check: str
@@ -61,6 +62,8 @@ class Objection:
     said_to_m: float = -inf
     seated_from_m: float = -inf
     below_m: float = inf
+    seated_to_m: float = inf
+    below_from_m: float = -inf
 
     def holds_for(self, segment: Segment, strings: int) -> bool:
         """Return whether the objection holds for a segment that starts with a number of strings in place."""
@@ -89,7 +92,7 @@ class Objection:
     @property
     def about(self) -> tuple[str | float, ...]:
         """Return what the objection says of which casing, whatever ground grips it."""
-        return self.check, self.kind, self.weight, self.base_m, self.word, self.below_m
+        return self.check, self.kind, self.weight, self.base_m, self.word
 
 
 def _base(about: Objection, segment: Segment, _: int) -> bool:
@@ -146,12 +149,12 @@ def _way(about: Objection, segment: Segment, _: int) -> bool:
 
 def _string(about: Objection, segment: Segment, _: int) -> bool:
     here = about.is_at(segment.base_m) and segment.casing != "none"
-    return here and segment.gripped_from_m >= about.seated_from_m - TOLERANCE_M
+    return here and about.seated_from_m - TOLERANCE_M <= segment.gripped_from_m < about.seated_to_m - TOLERANCE_M
 
 
 def _pull_out(about: Objection, segment: Segment, _: int) -> bool:
     here = about.is_at(segment.base_m) and segment.casing != "none" and about.is_of_grip_from(segment.gripped_from_m)
-    here = here and segment.top_m <= about.below_m + TOLERANCE_M
+    here = here and about.below_from_m + TOLERANCE_M < segment.top_m <= about.below_m + TOLERANCE_M
     return here and not segment.keep and about.word in {"", segment.way or "set"}
 
 
@@ -202,10 +205,9 @@ class Objections:
 
     def _unsaid(self, objection: Objection, new: Iterable[Objection]) -> Iterable[Objection]:
         """Return what an objection to a casing or to bare ground adds to those of the same check."""
-        if objection.kind in ABOUT_WAYS:
-            same = (other.gripped_from_m for other in (*self.known, *new) if other.about == objection.about)
-            said_m = max(same, default=-inf)
-            return () if said_m >= objection.gripped_from_m - TOLERANCE_M else (replace(objection, said_to_m=said_m),)
+        if objection.kind in OF_CASINGS:
+            unsaid = _unsaid_of_casing(objection, [other for other in (*self.known, *new) if other.about == objection.about])
+            return () if unsaid is None else (unsaid,)
         if objection.kind == "bare":
             alike = (objection.check, objection.kind, objection.weight)
             said = sorted((each.top_m, each.base_m) for each in (*self.known, *new) if (each.check, each.kind, each.weight) == alike)
@@ -267,6 +269,18 @@ class Objections:
             elif objection.weight == "discouraged":
                 total = total.with_cost(should_m * length)
         return total
+
+
+def _unsaid_of_casing(objection: Objection, same: Sequence[Objection]) -> Objection | None:
+    """Return what an objection to a casing adds to those of the same check about the same shoe; None where they say as much already."""
+    if objection.below_m < inf:
+        said_m = max((other.below_m for other in same), default=-inf)
+        return None if said_m >= objection.below_m - TOLERANCE_M else replace(objection, below_from_m=said_m)
+    if objection.seated_from_m > -inf:
+        seated_m = min((other.seated_from_m for other in same), default=inf)
+        return None if seated_m <= objection.seated_from_m + TOLERANCE_M else replace(objection, seated_to_m=seated_m)
+    said_m = max((other.gripped_from_m for other in same), default=-inf)
+    return None if said_m >= objection.gripped_from_m - TOLERANCE_M else replace(objection, said_to_m=said_m)
 
 
 def _left_of(top_m: float, base_m: float, taken: Iterable[tuple[float, float]]) -> Iterator[tuple[float, float]]:

@@ -244,7 +244,7 @@ def test_beside_a_neighbour_casing_goes_before_fluid_at_hardly_less(book, read_t
 
 
 UNDER_A_BRIDGE = """methodpick: 1
-site: {{units: si{headroom}, equipment: {{kelly_twist: true{hammer}}}}}
+site: {{units: si{headroom}, equipment: {{kelly_twist: false{hammer}}}}}
 borings:
   - id: B-1
     depth: 24

@@ -161,14 +161,19 @@ def test_a_range_of_the_finest_tenth_bounds_the_permeability_and_the_soil_says_w
     assert tested.low > untested.low
 
 
-def test_gravel_that_took_the_drilling_water_is_cased_where_an_oscillator_is_at_hand(planned_site_of):
-    """Clean gravel is cased where both cost about the same; where it took the drilling water, fluid costs a fifth more at least."""
+def test_gravel_that_took_the_drilling_water_is_cased_where_an_oscillator_is_at_hand(book, read_text):
+    """Clean gravel is cased where both cost about the same; where it took the drilling water, fluid costs a fifth more at least.
+
+    That both cost about the same is set by rates of the site.
+    """
+    prices = "rates: {cost_advance_oscillated_m: 1.2, cost_fill: 0}\n"
     layers = [(12, GRAVEL), (30, CLAY.replace("stiff", "very stiff"))]
     site = ", equipment: {oscillator: true, vibratory: false, rotator: false, kelly_twist: false}"
     lost = '{depth: 6, text: "drilling water lost", tag: fluid_loss}'
     dearer = []
     for remarks in (lost, ""):
-        shaft = planned_site_of(layers, water=3, site=site, remarks=remarks, tip=16)
+        text = site_text(layers, water=3, site=site, remarks=remarks, tip=16).rstrip() + "\n" + prices
+        shaft = plan(read_text(text), book).shafts[0]
         assert {interval.support for interval in shaft.intervals if interval.top_m < 8.0 < interval.base_m} == {"temporary_casing"}
         fluid = next(other for other in shaft.alternates if other.family == "fluid to the tip")
         dearer.append(fluid.relative_cost / shaft.relative_cost)

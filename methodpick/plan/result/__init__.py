@@ -26,10 +26,12 @@ from methodpick.plan.result.fluid import (
     Action,
     ControlRow,
     DensityAt,
+    Drawdown,
     FluidLoss,
     FluidProgramme,
     FluidStanding,
     Grade,
+    HoleLevels,
     Ingredient,
     LevelAt,
     LevelNeeded,
@@ -43,7 +45,6 @@ from methodpick.plan.result.fluid import (
     WaterCheck,
     WaterFinding,
 )
-from methodpick.plan.result.hole_levels import Drawdown, HoleLevels
 from methodpick.plan.result.other_ways import (
     ARE_OPEN,
     Alternate,

@@ -9,8 +9,7 @@ from operator import itemgetter
 from typing import Any, ClassVar, Literal
 
 from methodpick.plan.result.checks import Check, Flip
-from methodpick.plan.result.fluid import Slurry
-from methodpick.plan.result.hole_levels import Drawdown
+from methodpick.plan.result.fluid import Drawdown, Slurry
 from methodpick.plan.result.steps import Casing, Concrete, Interval, Placement, Stage, Support
 from methodpick.records import record
 

@@ -7,8 +7,7 @@ from dataclasses import field
 
 from methodpick.ground.site import Site
 from methodpick.plan.result.checks import Caution, Check, Citation, Gap, OpenHazard, TakenAssumption
-from methodpick.plan.result.fluid import FluidProgramme, Slurry
-from methodpick.plan.result.hole_levels import HoleLevels
+from methodpick.plan.result.fluid import FluidProgramme, HoleLevels, Slurry
 from methodpick.plan.result.other_ways import Alternate, CautiousPlan, OtherWays, Rung
 from methodpick.plan.result.steps import FORMAT, Casing, Concrete, Interval, Night, Placement, QuantityLine, ShaftMethod, Stage, ground_word
 from methodpick.records import record

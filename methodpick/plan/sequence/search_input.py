@@ -239,8 +239,7 @@ def read_costs(
     """Return the costs from the limits at a size, with the user's own relative rates of the same names in their place as they are.
 
     The ways of advancing casing whose plant is ``at_hand``, as the user says, need no plant brought to the site; for the others it is
-    brought once for all shafts, and hired for each. The plant of a fluid is brought once, and each
-    hole is filled with what is mixed.
+    brought once for all shafts, and hired for each. The plant of a fluid is brought once, and each hole is filled with what is mixed.
 
     >>> from collections import defaultdict
     >>> read_costs(defaultdict(lambda: 2.0), {"cost_dry_m": 1.5}, 4).per_m["dry"]

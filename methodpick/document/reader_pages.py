@@ -61,14 +61,18 @@ TOLD_AS_STEPS = frozenset(
 """Cautions that the stages and tables of the foreman's sheet tell with their numbers."""
 
 
+HARMS_PEOPLE = frozenset({"contamination", "fall", "gas", "lifting", "utilities", "soda-ash-and-caustic", "sudden-loss-stop"})
+"""Hazards to people, and rules of other hazards that keep people from harm: what to do about them is never cut."""
+
+
 def cares_in_short(shaft: ShaftPlan) -> tuple[str, ...]:
     """Return the dangers and cautions of a shaft in short, without those that are steps of the work on the same sheet."""
     return tuple(care_in_short(caution) for caution in cares(shaft) if caution.rule not in TOLD_AS_STEPS)
 
 
 def care_in_short(caution: Caution) -> str:
-    """Return a danger with all its words, any other caution in two lines, each with where it holds."""
-    if caution.severity == "danger":
+    """Return a danger and a hazard to people with all words, any other caution in two lines, each with where it holds."""
+    if caution.severity == "danger" or not HARMS_PEOPLE.isdisjoint((caution.hazard, caution.rule)):
         return _whole(caution)
     return placed(caution, cut_to(caution.text, TWO_LINES - len(spell(placed(caution, ""), "us"))))
 

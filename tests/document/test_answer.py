@@ -17,7 +17,7 @@ from methodpick.document.engineer_page import engineer_page
 from methodpick.document.fluid import window
 from methodpick.document.model import Document, Page, TextTable, texts_of
 from methodpick.document.pages import group_shafts
-from methodpick.document.reader_pages import TOLD_AS_STEPS, bid_letter, care_in_short, foreman_page, safety_page
+from methodpick.document.reader_pages import HARMS_PEOPLE, TOLD_AS_STEPS, bid_letter, care_in_short, foreman_page, safety_page
 from methodpick.document.reasons import nearest
 from methodpick.document.record import plain_name
 from methodpick.document.report import estimator_pages, owner_report, plan_pages, site_report
@@ -273,6 +273,7 @@ def test_the_foreman_gets_every_step_and_no_rule_or_source(planned, name):
                 assert plainly(caution.text) in page
                 begun = plainly(caution.text if caution.severity == "danger" else care_in_short(caution).partition(" ...")[0])
                 assert begun in short or caution.rule in TOLD_AS_STEPS
+                assert HARMS_PEOPLE.isdisjoint((caution.hazard, caution.rule)) or plainly(caution.text) in short
         for step in shaft.concrete.pulls:
             meets_concrete = step.level_before_m is not None
             assert (f"{step.casing_no}.{step.lift_no}" in page) or not meets_concrete

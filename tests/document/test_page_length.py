@@ -60,7 +60,7 @@ def test_nineteen_pages_of_twenty_take_sixty_lines_and_none_many_more(pages):
     assert sum(lines <= LINES for lines in taken) / len(taken) >= SHORT
 
 
-@pytest.mark.parametrize(("page", "short", "most"), [(engineer_page, 130, 136), (foreman_page, 175, 220)])
+@pytest.mark.parametrize(("page", "short", "most"), [(engineer_page, 130, 136), (foreman_page, 180, 220)])
 def test_the_pages_of_engineer_and_foreman_are_short_and_whole_where_asked(groups, page, short, most):
     """Measured: the engineer's median is 96 lines, the foreman's 131; karst R1, three casings and six nights, is the longest sheet."""
     taken = sorted(printed_lines(page(group)) for group in groups)

@@ -19,6 +19,7 @@ from typing import Any, NamedTuple, TypeVar
 from methodpick import units
 from methodpick.errors import Place
 from methodpick.ground.doubt import DoubtSeverity
+from methodpick.ground.quantity import LENGTH
 from methodpick.imports.input_formats import MOST_QUOTED, DoubtBook, GroupCount, ImportDoubt
 from methodpick.records import record
 from methodpick.resources import decoded, read_bytes, refuse_empty
@@ -76,7 +77,7 @@ VALUE_LEFT_OUT = "the value is left out"
 KEPT_AS_IT_STANDS = "kept as it stands"
 """What is done about a doubt, where nothing better can be."""
 LARGEST = 1e6
-"""A number beyond this is a slip, whatever its unit; co-ordinates of grids in feet may be larger."""
+"""A number beyond this is a slip, whatever its unit, and so is a length that no site file takes; co-ordinates of grids may be larger."""
 _Sorted = TypeVar("_Sorted")
 _KNOWN_UNITS = frozenset(unit for factors in units.FACTORS.values() for unit in factors)
 _WITH_COMMA = re.compile(r"[-+]?(?:\d+,\d{1,2}|\d{1,3}(?:,\d{3})+\.\d*)")
@@ -200,6 +201,8 @@ class DataRow:
             value = round(float(text) * measure.factor, measure.decimals) + 0.0
         except ValueError:
             value = math.nan
+        if inside == "m" and largest == LARGEST:
+            largest = LENGTH.most
         if -largest <= value <= largest:
             return value
         kind = "a number" if measure.unit == "1" else f"a number in {measure.unit}"

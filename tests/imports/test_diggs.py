@@ -102,7 +102,7 @@ def test_a_unit_is_never_guessed():
 
 def test_the_survey_foot_is_not_the_foot():
     level = '<referencePoint><PointLocation><gml:pos uomLabels="dega dega ftUS">39.1 -81.2 {}</gml:pos></PointLocation></referencePoint>'
-    assert only(borehole(level.format("100000")), GROUND).ground_elevation_m == 30480.061  # 100 000 x 1200/3937 m
+    assert only(borehole(level.format("10000")), GROUND).ground_elevation_m == 3048.006  # 10 000 x 1200/3937 m
 
 
 @pytest.mark.parametrize(

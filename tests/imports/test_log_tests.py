@@ -131,6 +131,12 @@ def test_a_row_of_nines_is_no_number():
     assert [(doubt.severity, "nines" in doubt.message) for doubt in doubts] == [("note", True)]
 
 
+def test_a_depth_that_no_site_file_takes_is_doubted_and_left_out():
+    boring, doubts = read(header(depth="9181.0"), GROUND)
+    assert (boring.depth_m, boring.end_m) == (None, 20.0)
+    assert [(doubt.quoted, "LOCA_FDEP" in doubt.message) for doubt in doubts] == [("9181.0", True)]
+
+
 @pytest.mark.parametrize(("name", "why"), [("BKFL", "closed"), ("SCPP", "cone"), ("SHBG", "remoulded"), ("XYZW", "not read")])
 def test_a_group_that_is_left_alone_says_why(name, why):
     more = group(name, ("LOCA_ID", f"{name}_TOP"), ("", "m"), ("LW-4", "1.00"))

@@ -107,7 +107,7 @@ class _Drilling:
         """Return the stage that sets the starter casing; below the usual length it is brought down as a casing is."""
         stick_up = mark(self.levels.grade_m - starter.top_m, "m")
         usual_m = self.levels.predug_m(self.limits["starter_max_m"])
-        longer_m = starter.base_m - usual_m
+        longer_m = max(0.0, starter.base_m - usual_m)
         below = f"; below {mark(usual_m, 'm')} shake or twist it in and dig inside, unless a hole drilled for it stands"
         push = f"; {_pushed(starter)}, then dig it out inside" if starter.advanced_m > 0 else ""
         return Stage(

@@ -190,7 +190,7 @@ class FoundPaths:
         """Return the way by one handy casing that is pulled, dry below it, where it may stand for one by fluid; None where it may not."""
         if self.best.held_by != "fluid" or not self._likely.has_below(DRY_BASE, self._no_dearer(near.share)):
             return None
-        _ = self._cautious
+        _ = self._cautious  # searched before, as the class has it
         path, ended_well = self._likely.find_of(DRY_BASE)
         if path is None or len(path.strings) != 1 or path.strings[0].keep:
             return None

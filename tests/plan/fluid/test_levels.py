@@ -144,3 +144,29 @@ def test_a_starter_of_a_hole_with_fluid_ends_where_the_fluid_asks_for(book, read
     assert shaft.levels.starter_base_m >= 1.55
     starters = [casing.base_m for casing in shaft.casings if casing.is_starter]
     assert starters in ([], [shaft.levels.starter_base_m])
+
+
+SHALE = """methodpick: 1
+site: {units: si, equipment: {vibratory: false, kelly_twist: true}, recharge: [river 60 m away]}
+borings:
+  - id: B-1
+    depth: 14.8
+    layers:
+      - {top: 0, base: 1.2, description: "stiff clay, moist", symbol: CH, features: [fissured], su: {low: 68, likely: 97, high: 126}}
+      - {top: 1.2, base: 4.4, description: "weathered grey shale, very weak", symbol: weathered_rock, features: [slaking], su: [622, 1154]}
+      - {top: 4.4, base: 14.8, description: "white chalk, weak", symbol: rock, features: [jointed], unit_weight: 17.2, rqd: [24, 30]}
+    spt: [{depth: 1.5, n: 50/50mm}, {depth: 3, n: 50/100mm}]
+    cores: [{top: 4.4, base: 5.9, recovery: 71, rqd: 50}, {top: 5.9, base: 7.4, recovery: 62, rqd: 55}]
+shafts: [{id: P1, boring: B-1, diameter: 900, tip: 6.9, socket_top: 4.4, socket_diameter: 750, count: 10}]
+"""
+
+
+def test_a_starter_that_is_shorter_than_fluid_asks_for_takes_no_less_than_its_setting(book, read_text):
+    """Half of the 1.5 h that a casing takes to set; nothing is gained for what the longer starter of a fluid would have gone further."""
+    site = read_text(SHALE)
+    whole = plan(site, book)
+    shaft = whole.shafts[0]
+    assert shaft.levels.dry_starter_base_m < shaft.levels.starter_base_m
+    assert [casing.base_m for casing in shaft.casings] == [shaft.levels.dry_starter_base_m]
+    assert shaft.stages[0].hours == pytest.approx(0.75)
+    assert verify_plan(whole, site, book) == ()

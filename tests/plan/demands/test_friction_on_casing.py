@@ -1,0 +1,30 @@
+"""The friction of the ground on a casing, worked by hand."""
+
+from types import SimpleNamespace
+
+import pytest
+
+from methodpick.plan.demands.ground_on_casing import TouchingLength, full_friction
+from methodpick.vocabulary.values import point
+
+SIDE = {"friction_share": point(0.5), "friction_limit_kpa": point(100.0), "friction_own_kpa": point(1.0)}
+
+
+def friction(stress, side=SIDE):
+    judged = SimpleNamespace(slice=SimpleNamespace(ground=SimpleNamespace(su=None)))
+    ground = SimpleNamespace(
+        curves=SimpleNamespace(effective=lambda _stratum, _depth: stress),
+        tables={"side_friction": SimpleNamespace(look_up=lambda _values: side)},
+    )
+    return full_friction(ground, TouchingLength(judged, 2.0, 4.0), {})
+
+
+@pytest.mark.parametrize(("stress", "kpa"), [((20.0, 30.0, 60.0), 15.0), ((20.0, None, 60.0), 20.0)])
+def test_a_share_of_the_likely_stress_or_of_the_middle_of_its_range(stress, kpa):
+    """0.5 x 30 = 15 kPa; of 20 to 60 kPa without a likely value 0.5 x 40 = 20 kPa."""
+    found = friction(stress)
+    assert (found.low, found.likely, found.high) == (kpa, kpa, kpa)
+
+
+def test_no_friction_where_no_table_tells_of_the_ground():
+    assert friction((20.0, 30.0, 60.0), side={}) == point(0.0)

@@ -62,7 +62,7 @@ def _hours_a_metre(ground: GroundFacts, piece: JudgedSlice) -> float:
     slowest = limits["drilling_rate_least_m_h"]
     usual = drilled_m ** limits["rate_exponent_rock" if rock else "rate_exponent_soil"] / max(rate, slowest)
     deeper_m = middle_m - 10.0
-    room_m = ground.site.site.headroom_m
+    room_m = piece.sheet.span("headroom_m").likely
     short = 1.0 if room_m is None else min(1.0, max(room_m / limits["headroom_low_m"], limits["headroom_rate_least"]))
     return float(max(usual + 2.0 * deeper_m / limits["rate_hoist_m_h"] / limits["rate_bite_m"], 0.1 * usual)) / short
 

@@ -38,6 +38,7 @@ FOUND = {
     "casing by refused plant across a gap in the log": (15, 921326),
     "nights without end in a shift of no hours": (15, 352959),
     "a drop of the concrete at the least that is told": (15, 170867),
+    "hours under a headroom that nobody told": (15, 431),
 }
 """Seed and number of each case that was found; what it was. The files of older finds stand in the tests of what they are about."""
 

@@ -9,7 +9,7 @@ inside another one: bare ground that a string further in keeps from the concrete
 from dataclasses import replace
 
 from effort import examples
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import HealthCheck, assume, example, given, settings
 from hypothesis import strategies as st
 from sites import numbered_site
 
@@ -108,9 +108,11 @@ def are_equal(found, best):
     return all(abs(one - other) < CLOSE for one, other in zip(found[:5], best[:5], strict=True))
 
 
+@example(96)
 @given(st.integers(0, 5_000))
 @settings(max_examples=examples(100, least=12), suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow])
 def test_the_search_equals_proving_every_path_of_one_string_at_most(book, number):
+    """At 96 the clearance in a casing that is set was held against one that is vibrated in, whose wall is another."""
     found, best = compared(number, 1, book)
     assert are_equal(found, best)
 

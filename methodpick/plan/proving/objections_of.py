@@ -32,6 +32,9 @@ NOT_OF_THE_METHOD = frozenset({"shaft", "rig", "pour", "dry_placement"})
 """What no other sequence would change: the page and its dangers say it."""
 
 
+OF_ITS_SIZE = ("clearance-", "casing-wall-")
+"""How the names of proofs begin that go by the wall of a casing, which is another one for each way of bringing it down."""
+
 PREDRILLED = frozenset({WALL_OVERLOAD.id, WALL_CLOSURE.id, WALL_COHESION.id, DRY_SAND_THICKNESS.id, DRY_SAND_COHESION.id})
 """Proofs of a wall that is drilled open for a casing."""
 
@@ -117,6 +120,8 @@ def _of_string(check: Check, kind: ObjectionKind, weight: ObjectionWeight, way: 
     casing = way.string_to(base)
     if check.id == PULL.id and casing is not None:
         return _of_grip(check, _at_shoe(check, kind, weight, base, casing.way or "set"), casing)
+    if check.id.startswith(OF_ITS_SIZE) and casing is not None:
+        return _at_shoe(check, kind, weight, base, casing.way or "set")
     about = _at_shoe(check, kind, weight, base)
     if check.id == WATER_SEAT.id and casing is not None:
         return replace(about, seated_from_m=round(casing.base_m - casing.advanced_m, 3))

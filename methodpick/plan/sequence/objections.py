@@ -38,17 +38,17 @@ class Objection:
 
     ``base`` speaks of a hole that reaches ``base_m`` in a state, ``run`` of one that stands in a state over all of ``top_m`` to ``base_m``,
     ``bare_under`` of one that is bare over all of that at once under a fluid, whether it was drilled under it or dry at first,
-    ``under_fluid`` of one that is so over a part of it, which counts by its length,
-    ``first_fluid`` of a fluid in the hole below the starter, ``seal`` of ground dug dry below a shoe at ``base_m``, ``way`` and ``string``
-    of a casing brought or set to ``base_m``, ``pull_out`` of such a casing that is pulled by the plant of its way (``set`` where it was
-    set), ``bell`` of a tip that is not reached dry, ``bare`` of ground from ``top_m`` to ``base_m`` that a segment opens and that no
-    casing keeps from the concrete, ``predrill`` of a hole that stands in a state over that length before a casing is set in it, ``drains``
-    of ground that fluid holds in the same segment that goes below ``reaches_m``. ``way`` and ``pull_out`` hold for casing that the
-    ground grips from ``gripped_from_m`` or from above it, since one that is brought from deeper down has less to overcome; what grips
-    from ``said_to_m`` or above it is held against by another objection of the same check already. ``seated_from_m`` is that below which
-    alone the ground grips a casing that the objection holds for: one that is gripped from above it has a longer seat. ``below_m`` is the
-    deepest shoe above it: inside a casing that goes deeper it is proved by itself. What grips from ``seated_to_m`` or below it, and what
-    stands below a shoe no deeper than ``below_from_m``, is held against by another objection of the same check already.
+    ``under_fluid`` of one that is so over a part of it, which counts by its length, ``first_fluid`` of a fluid in the hole below the
+    starter, ``seal`` of ground dug dry below a shoe at ``base_m``, ``way`` and ``string`` of a casing brought or set to ``base_m``
+    (``string`` of one way alone where its wall is what is proved), ``pull_out`` of such a casing that is pulled by the plant of its way
+    (``set`` where it was set), ``bell`` of a tip that is not reached dry, ``bare`` of ground from ``top_m`` to ``base_m`` that a segment
+    opens and that no casing keeps from the concrete, ``predrill`` of a hole that stands in a state over that length before a casing is set
+    in it, ``drains`` of ground that fluid holds in the same segment that goes below ``reaches_m``. ``way`` and ``pull_out`` hold for casing
+    that the ground grips from ``gripped_from_m`` or from above it, since one that is brought from deeper down has less to overcome; what
+    grips from ``said_to_m`` or above it is held against by another objection of the same check already. ``seated_from_m`` is that below
+    which alone the ground grips a casing that the objection holds for: one that is gripped from above it has a longer seat. ``below_m`` is
+    the deepest shoe above it: inside a casing that goes deeper it is proved by itself. What grips from ``seated_to_m`` or below it, and
+    what stands below a shoe no deeper than ``below_from_m``, is held against by another objection of the same check already.
     """
 
     check: str
@@ -148,7 +148,7 @@ def _way(about: Objection, segment: Segment, _: int) -> bool:
 
 
 def _string(about: Objection, segment: Segment, _: int) -> bool:
-    here = about.is_at(segment.base_m) and segment.casing != "none"
+    here = about.is_at(segment.base_m) and segment.casing != "none" and about.word in {"", segment.way or "set"}
     return here and about.seated_from_m - TOLERANCE_M <= segment.gripped_from_m < about.seated_to_m - TOLERANCE_M
 
 

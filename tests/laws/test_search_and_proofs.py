@@ -12,6 +12,7 @@ from dataclasses import replace
 from effort import examples
 from hypothesis import HealthCheck, assume, example, given, settings
 from hypothesis import strategies as st
+from shipped import shipped_rulebook
 from sites import numbered_site
 
 from methodpick.imports.site_file import read_site
@@ -113,25 +114,18 @@ def are_equal(found, best):
     return all(abs(one - other) < CLOSE for one, other in zip(found[:5], best[:5], strict=True))
 
 
-def test_the_search_equals_proving_every_path_of_one_string_at_most(book):
+@example(96)
+@example(2723)
+@given(st.integers(0, 5_000))
+@settings(max_examples=examples(100, least=12), suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow])
+def test_the_search_equals_proving_every_path_of_one_string_at_most(number):
     """At 96 the clearance in a casing that is set was held against one that is vibrated in, whose wall is another."""
-
-    @example(96)
-    @example(2723)
-    @given(st.integers(0, 5_000))
-    @settings(max_examples=examples(100, least=12), suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow])
-    def holds(number):
-        found, best = compared(number, 1, book)
-        assert are_equal(found, best)
-
-    holds()
+    found, best = compared(number, 1, shipped_rulebook())
+    assert are_equal(found, best)
 
 
-def test_the_search_equals_proving_every_path(book):
-    @given(st.integers(0, 5_000))
-    @settings(max_examples=examples(60, least=8), suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow])
-    def holds(number):
-        found, best = compared(number, 3, book)
-        assert are_equal(found, best)
-
-    holds()
+@given(st.integers(0, 5_000))
+@settings(max_examples=examples(60, least=8), suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow])
+def test_the_search_equals_proving_every_path(number):
+    found, best = compared(number, 3, shipped_rulebook())
+    assert are_equal(found, best)

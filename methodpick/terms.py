@@ -31,6 +31,8 @@ GRAVEL = frozenset({"silty_gravel", "clean_gravel", "cobbles"})
 COHESIVE = frozenset({"clay", "organic"})
 """Ground whose undrained strength governs the wall."""
 ROCK = frozenset({"rock", "weathered_rock"})
+ROCK_LIKE = ROCK | {"intermediate"}
+"""Ground that a log calls rock, or that is between soil and rock."""
 TIGHT = COHESIVE | {"intermediate"}
 """Ground that parts two aquifers where it is thick enough."""
 SLOW_DRAINING = TIGHT | {"silt"}

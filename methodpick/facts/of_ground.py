@@ -16,21 +16,11 @@ from methodpick.facts.penetration_tests import (
     put_strength,
 )
 from methodpick.facts.sheet import FactSheet, Frame, by_table
-from methodpick.facts.strata import (
-    CALLED_ROCK,
-    ReadingRules,
-    Stratum,
-    filled_slots_in,
-    inflow_span_of,
-    is_fill,
-    names_coal,
-    span_of,
-    word_of_run,
-)
+from methodpick.facts.strata import ReadingRules, Stratum, filled_slots_in, inflow_span_of, is_fill, names_coal, span_of, word_of_run
 from methodpick.ground.descriptions.rock import STRENGTH_SOURCE, strength_of_words
 from methodpick.mechanics.emptied_hole import hazen
 from methodpick.patterns import pattern_of
-from methodpick.terms import COHESIVE, GRANULAR, ROCK
+from methodpick.terms import COHESIVE, GRANULAR, ROCK, ROCK_LIKE
 from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, from_bool, known, likely_bool, ordered
 
 _ORIGINS = {"unknown": None}
@@ -120,7 +110,7 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
         sheet.put("soluble", FALSE, "logged", "soil")
     sheet.put("filled_slots", filled_slots_in(stratum), "logged", "description")
     sheet.put(
-        "decomposed", from_bool("weathered_rock" in stratum.soils and bool(stratum.soils - CALLED_ROCK)), "derived", stratum.words.evidence
+        "decomposed", from_bool("weathered_rock" in stratum.soils and bool(stratum.soils - ROCK_LIKE)), "derived", stratum.words.evidence
     )
     _beds(sheet, stratum, has)
     _stones(sheet, stratum, has)
@@ -236,7 +226,7 @@ _KINDS = {
 
 def _rock(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     """Write what words and cores say of ground that is or may be rock: kind, recovery, RQD and strength."""
-    if not stratum.soils & CALLED_ROCK:
+    if not stratum.soils & ROCK_LIKE:
         sheet.put("rock_kind", known("no_rock"), "logged", stratum.words.evidence)
         return
     sheet.put("rock_kind", known(_KINDS.get(stratum.words.rock_type, "other")), "logged", stratum.words.evidence)

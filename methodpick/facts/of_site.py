@@ -8,7 +8,6 @@ from collections.abc import Mapping
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.sheet import FactSheet, Frame
 from methodpick.facts.strata import Stratum, is_fill, names_coal
-from methodpick.ground.position import apart_m
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Equipment, SiteConditions
 from methodpick.patterns import pattern_of
@@ -125,7 +124,7 @@ def of_shaft(frame: Frame, sheet: FactSheet, strata: tuple[Stratum, ...], aquife
     end = profile.end_m
     sheet.put("boring_reaches_tip", from_bool(end >= shaft.tip_m - 0.005), "logged", f"boring ends at {mark(end, 'm')}")
     sheet.put("data_below_tip", point((end - shaft.tip_m) / shaft.diameter_m), "logged", f"boring ends at {mark(end, 'm')}")
-    if (away_m := apart_m(shaft.position, profile.position)) is not None:
+    if (away_m := shaft.away_m(profile)) is not None:
         sheet.put("boring_distance_m", point(away_m), "logged", "positions")
     if profile.technique != "unknown":
         sheet.put("boring_technique", known(profile.technique), "logged", "boring")

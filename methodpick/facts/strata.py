@@ -14,15 +14,13 @@ from methodpick.ground.fitted_boring import tile
 from methodpick.ground.profile import ConeReading, CoreRun, Layer, Profile, Spt
 from methodpick.ground.quantity import Band
 from methodpick.records import record
-from methodpick.terms import COHESIVE, CONSISTENCIES, DENSITIES, GRANULAR, GRAVEL, ROCK
+from methodpick.terms import COHESIVE, CONSISTENCIES, DENSITIES, GRANULAR, GRAVEL, ROCK, ROCK_LIKE
 from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, Value, known, likely_bool, point
 
 # ---- What tests make of the words of a log: a layer is parted where they change, and rock that they show to be soil may be its soil
 
 
-CALLED_ROCK = ROCK | {"intermediate"}
-"""Classes of ground that a log calls rock, or that is between soil and rock."""
 _FALLING = frozenset({"broken", "rubble"})
 _OF_ROCK = 100
 """The grade of a test that rock stops: far above those of soil."""
@@ -74,7 +72,7 @@ def parts_of(layer: Layer, spt: Sequence[Spt], cores: Sequence[CoreRun], reading
     Counts that are given for the layer as a whole have no depth, and part nothing.
     """
     soils = layer.described.soils
-    cuts = set(_cuts_by_core(cores, reading)) if soils & CALLED_ROCK else set()
+    cuts = set(_cuts_by_core(cores, reading)) if soils & ROCK_LIKE else set()
     if not layer.n:
         cuts |= set(_cuts_by_count(spt, _grade_of(soils, layer.described, reading), reading))
     ends, least_m = [layer.top_m], reading.limits["part_least_m"]
@@ -128,7 +126,7 @@ def _are_near(upper: Sequence[tuple[float, int]], lower: Sequence[tuple[float, i
 
 def _grade_of(soils: frozenset[str], words: Description, reading: ReadingRules) -> Callable[[Spt], int | None]:
     """Return how a test of ground of some classes is graded: by consistency, by density, or as rock or its soil."""
-    if soils & CALLED_ROCK:
+    if soils & ROCK_LIKE:
         least = _least_of_rock(words, reading.limits)
         return lambda test: None if (n := count_of(test)) is None else _OF_ROCK if n >= least else 0
     by_words = (consistency_table(words), "consistency", CONSISTENCIES)
@@ -159,7 +157,7 @@ def by_tests(words: Description, counts: Sequence[float], layer: Layer, limits: 
     The soil is the likelier one where the words call the rock decomposed and no count says otherwise, and where the lower quartile of
     the counts is below what rock has.
     """
-    if not words.soils & CALLED_ROCK or not words.as_soil.soils:
+    if not words.soils & ROCK_LIKE or not words.as_soil.soils:
         return words
     least = _least_of_rock(words, limits)
     count = lower_quartile(counts) if counts else None
@@ -227,7 +225,7 @@ def names_coal(stratum: Stratum) -> bool:
     """Return whether a stratum is coal, or rock of which the log says that it holds some; pieces of coal in fill or gravel are stones."""
     if "coal" in stratum.layer.features:
         return True
-    in_rock = bool(stratum.soils & (CALLED_ROCK | {"void"})) or "coal measures" in stratum.layer.description.lower()
+    in_rock = bool(stratum.soils & (ROCK_LIKE | {"void"})) or "coal measures" in stratum.layer.description.lower()
     return in_rock and "coal" in stratum.words.features and not is_fill(stratum)
 
 

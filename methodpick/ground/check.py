@@ -6,10 +6,10 @@ from methodpick.ground.check_boring import check_profile
 from methodpick.ground.doubt import Doubt, Doubts, WriteNumber, say_kilopascals, say_metres
 from methodpick.ground.fitted_boring import at_shaft, level_difference, tile
 from methodpick.ground.layer_parts import at_named_depths
-from methodpick.ground.position import apart_m, is_coarse
+from methodpick.ground.position import is_coarse
 from methodpick.ground.profile import CLAYS_FROM, SANDS_BELOW, Layer, Profile, usual_index
 from methodpick.ground.site import Shaft, Site
-from methodpick.terms import GRANULAR, ROCK
+from methodpick.terms import GRANULAR, ROCK_LIKE
 
 # ---- a boring and the cone test beside it: words of a layer against how the ground behaves as the cone passes
 
@@ -56,8 +56,6 @@ GRADE_USUAL_M = 15.0
 """A drilling grade on land that lies farther above or below the ground is taken for a slip (common practice, no source)."""
 FEET_IN_A_METRE = 3.28
 SLACK_M = 0.005
-SOCKETED = ROCK | {"intermediate"}
-"""Ground that a rock socket may start in."""
 
 
 def check(site: Site, say_m: WriteNumber = say_metres, say_kpa: WriteNumber = say_kilopascals) -> list[Doubt]:
@@ -106,7 +104,7 @@ def _check_shaft(site: Site, shaft: Shaft, say_m: WriteNumber) -> list[Doubt]:
 def _nearest(site: Site, shaft: Shaft) -> Profile | None:
     """Return the boring that stands nearest to a shaft without one of its own, None where positions are missing."""
     borings = [boring for boring in site.borings if boring.layers] or list(site.borings)
-    distances = {boring.id: distance for boring in borings if (distance := distance_m(shaft, boring)) is not None}
+    distances = {boring.id: distance for boring in borings if (distance := shaft.away_m(boring)) is not None}
     if not distances or len(distances) < len(borings):
         return None
     return min(borings, key=lambda boring: distances[boring.id])
@@ -114,22 +112,17 @@ def _nearest(site: Site, shaft: Shaft) -> Profile | None:
 
 def _check_passed_over(site: Site, shaft: Shaft, nearest: Profile, doubts: Doubts) -> None:
     """Name the hole that stands nearer than the nearest boring with layers: nobody described what is in it."""
-    away_m = distance_m(shaft, nearest)
+    away_m = shaft.away_m(nearest)
     for hole in site.borings:
-        nearer_m = distance_m(shaft, hole)
+        nearer_m = shaft.away_m(hole)
         if not hole.layers and away_m is not None and nearer_m is not None and nearer_m < away_m:
             message = f"hole {hole.id} stands nearer than boring {nearest.id}, and no layer of it is described"
             doubts.doubt(None, message, "it is passed over; ask for its log, or hold what it tested against the boring")
             return
 
 
-def distance_m(shaft: Shaft, boring: Profile) -> float | None:
-    """Return how far a shaft stands from a boring, None where a position is missing."""
-    return apart_m(shaft.position, boring.position)
-
-
 def _check_distance(shaft: Shaft, boring: Profile, doubts: Doubts) -> None:
-    away_m = distance_m(shaft, boring)
+    away_m = shaft.away_m(boring)
     if away_m is not None and away_m > FAR_M:
         message = f"boring {boring.id}, which decides its ground, stands {doubts.say_m(away_m)} away"
         doubts.doubt(None, message, "the ground between them is not known; check the positions, or ask for a boring at the shaft")
@@ -200,7 +193,7 @@ def _check_socket(shaft: Shaft, boring: Profile, doubts: Doubts) -> None:
     if layer is None:
         return
     soils = layer.described.soils
-    if soils and not soils & SOCKETED:
+    if soils and not soils & ROCK_LIKE:
         message = f"the socket starts in '{layer.description[:60]}', which is not rock"
         doubts.doubt(top_m, message, "check the socket top or the boring")
 

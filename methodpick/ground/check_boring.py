@@ -19,7 +19,7 @@ from methodpick.ground.doubt import CORRECT_EITHER, Doubt, Doubts, WriteNumber, 
 from methodpick.ground.fitted_boring import THINNEST_M, is_lens, join_equal_layers, tile
 from methodpick.ground.layer_parts import at_named_depths, depths_outside, parts_of
 from methodpick.ground.profile import Layer, Profile, Spt, WaterReading
-from methodpick.terms import CLEAN_GRANULAR, CONSISTENCIES, DENSITIES, GRANULAR, ROCK, SLOW_DRAINING
+from methodpick.terms import CLEAN_GRANULAR, CONSISTENCIES, DENSITIES, GRANULAR, ROCK_LIKE, SLOW_DRAINING
 
 # ---- Coherence of the water readings: what was read, how, when, and how far it can be believed
 
@@ -257,7 +257,7 @@ def _check_weathering(layer: Layer, doubts: Doubts) -> None:
     if disagree(said, layer.weathering):
         message = f"the words say {said.weathering} weathered rock, the log grades its weathering as {layer.weathering}"
         doubts.doubt(layer.top_m, message, "both stay possible, and the more weathered is likely; look at the cores")
-    elif said.soils and not said.soils & (ROCK | {"intermediate"}):
+    elif said.soils and not said.soils & ROCK_LIKE:
         message = f"weathering is graded as {layer.weathering}, and the words name no rock"
         doubts.note(layer.top_m, message, "the words are followed")
 

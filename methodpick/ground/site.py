@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal, NamedTuple
 
 from pydantic import Field, model_validator
 
-from methodpick.ground.position import Position
+from methodpick.ground.position import Position, apart_m
 from methodpick.ground.profile import Profile
 from methodpick.ground.quantity import CONCENTRATION, HOURS, LENGTH, SIZE, STRESS, VELOCITY, Length, Model, Order, Size, UserText, key, need
 from methodpick.ground.rates import Pay, Rates
@@ -67,6 +67,10 @@ class Shaft(Model):
         if self.bell is not None and self.bell.diameter_m <= self.diameter_m:
             raise ValueError(BELL_TOO_NARROW)
         return self
+
+    def away_m(self, boring: Profile) -> float | None:
+        """Return how far a boring stands from the shaft, None where a position is not known."""
+        return apart_m(self.position, boring.position)
 
 
 # ---- The site: where the rig stands, what the specification leaves open, the plant, the surroundings

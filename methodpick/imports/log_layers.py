@@ -19,7 +19,7 @@ from methodpick.imports.log_tables import KEPT_AS_IT_STANDS, DataRow, Tables, in
 from methodpick.imports.log_tests import LabResults, bands_between, cobbles_between, doubt_unplaced, lab_tests
 from methodpick.patterns import pattern_of
 from methodpick.records import record
-from methodpick.terms import ROCK, SOIL_CLASSES
+from methodpick.terms import ROCK_LIKE, SOIL_CLASSES
 
 # ---- weathering of rock by depth: layers are parted where the grade changes
 
@@ -87,7 +87,7 @@ def with_grades(layer: Layer, lengths: Sequence[GradedLength], room: int) -> lis
     A layer whose own words name depths is not parted twice: it has all the grades over it as one range.
     """
     here = [length for length in lengths if length.over_m(layer.top_m, layer.base_m) > _SAME_M]
-    if not here or not layer.main_soil.soils & (ROCK | {"intermediate"}):
+    if not here or not layer.main_soil.soils & ROCK_LIKE:
         return [layer]
     cuts = _cuts(layer, here)
     if len(cuts) - 1 > room or words_by_depth(layer.description).said:
@@ -139,14 +139,14 @@ def doubt_grades(lengths: Sequence[GradedLength], layers: Sequence[Layer]) -> No
 
 
 LEGEND: dict[str, frozenset[str]] = {
-    "1": frozenset(SOIL_CLASSES) - ROCK - {"intermediate", "void"},
+    "1": frozenset(SOIL_CLASSES) - ROCK_LIKE - {"void"},
     "2": frozenset({"clay"}),
     "3": frozenset({"silt"}),
     "4": frozenset({"silty_sand", "clean_sand"}),
     "5": frozenset({"silty_gravel", "clean_gravel"}),
     "6": frozenset({"organic"}),
     "7": frozenset({"cobbles"}),
-    "8": ROCK | {"intermediate"},
+    "8": ROCK_LIKE,
 }
 """Soil classes by the first digit of a legend code; 1 is made ground and topsoil, 9 (broken, void, none) says nothing."""
 

@@ -175,7 +175,7 @@ class DataRow:
         """Return a heading as the file writes it."""
         return self.written.get(heading, heading)
 
-    def number(self, heading: str, inside: str = "m", bare: str = "", largest: float = LARGEST) -> float | None:
+    def number(self, heading: str, inside: str = "m", bare: str = "", largest: float | None = None) -> float | None:
         """Read a number in the column's own unit into the unit kept inside; blank and unreadable give None.
 
         ``bare`` is the unit of a column that names none; without it that is the unit kept inside. Metres are
@@ -201,8 +201,8 @@ class DataRow:
             value = round(float(text) * measure.factor, measure.decimals) + 0.0
         except ValueError:
             value = math.nan
-        if inside == "m" and largest == LARGEST:
-            largest = LENGTH.most
+        if largest is None:
+            largest = LENGTH.most if inside == "m" else LARGEST
         if -largest <= value <= largest:
             return value
         kind = "a number" if measure.unit == "1" else f"a number in {measure.unit}"

@@ -14,7 +14,7 @@ from math import floor
 from typing import Any, NamedTuple
 
 from methodpick.ground.profile import MOST_READINGS, ConeReading, Layer
-from methodpick.ground.quantity import Band
+from methodpick.ground.quantity import CONE, PORE, Band
 from methodpick.imports.log_remarks import WORDED_TESTS, vane_strength_kpa
 from methodpick.imports.log_tables import VALUE_LEFT_OUT, DataRow, Tables
 from methodpick.records import record
@@ -294,7 +294,6 @@ def _complete_plasticity(row: DataRow) -> None:
 
 STEP_M = 0.1
 """Readings are averaged over this length (own value): a tip feels ten of its own diameters of ground or more."""
-MOST_RESISTANCE_KPA = 150_000.0
 _NO_LAYER = "no layer is described at its depth"
 
 
@@ -344,13 +343,13 @@ def _read(row: DataRow) -> _Row | None:
     if resistance is None:
         row.pass_over("no resistance is given")
         return None
-    if not 0 <= resistance <= MOST_RESISTANCE_KPA:
+    if not 0 <= resistance <= CONE.most:
         row.pass_over("the resistance is below zero or above 150 MPa")
         return None
     friction, pore = row.number("SCPT_FRES", "kPa"), row.number("SCPT_PWP2", "kPa")
-    if friction is not None and not 0 <= friction <= MOST_RESISTANCE_KPA / 10:
+    if friction is not None and not 0 <= friction <= CONE.most / 10:
         friction = None
-    if corrected is not None or (pore is not None and not -200 <= pore <= 20_000):
+    if corrected is not None or (pore is not None and not PORE.least <= pore <= PORE.most):
         pore = None
     return _Row(depth, resistance, friction, pore)
 

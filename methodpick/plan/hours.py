@@ -40,9 +40,18 @@ def splice_hours(casing: Casing, limits: Mapping[str, float]) -> float:
     return each * casing.joints
 
 
+def joints(length_m: float, piece_m: float) -> int:
+    """Return the joints of a string of casing, or of a cage, made of pieces of one length.
+
+    >>> joints(12.0, 12.19), joints(25.0, 12.19)
+    (0, 2)
+    """
+    return max(0, floor((length_m - SMALL_M) / piece_m))
+
+
 def cage_pieces(shaft: Shaft, limits: Mapping[str, float]) -> int:
     """Return in how many pieces the cage from the cut-off to the tip comes, which are spliced over the hole."""
-    return 1 + max(0, floor((shaft.tip_m - shaft.cutoff_m - SMALL_M) / limits["splice_length_m"]))
+    return 1 + joints(shaft.tip_m - shaft.cutoff_m, limits["splice_length_m"])
 
 
 def cage_hours(shaft: Shaft, limits: Mapping[str, float]) -> float:

@@ -13,7 +13,7 @@ from methodpick.ground.fitted_boring import drawn_down, join_equal_layers
 from methodpick.ground.profile import Spt
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.fluid.levels import chosen_raise, find_levels
-from methodpick.plan.judging.planning_input import boring_at_shaft, distance, limits_of, user_assumptions
+from methodpick.plan.judging.planning_input import boring_at_shaft, limits_of, user_assumptions
 from methodpick.plan.judging.slices import insides, judge
 from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.proving.prove import prove
@@ -58,7 +58,7 @@ def ground_key(basis: ReviewBasis, shaft: Shaft) -> tuple[object, ...]:
     The distance of the boring counts only where a rule speaks of it.
     """
     site, book = basis.site, basis.book
-    away_m, spoken = distance(site.boring(shaft.boring or ""), shaft), False
+    away_m, spoken = shaft.away_m(site.boring(shaft.boring or "")), False
     if away_m is not None:
         outcomes = book.scopes["shaft"].judge({"boring_distance_m": point(away_m)})
         judged = {rule.id for rule in outcomes.scope.rules}

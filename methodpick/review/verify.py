@@ -10,7 +10,6 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import InputError, Problem, RuleError
 from methodpick.ground.fitted_boring import level_difference
 from methodpick.ground.site import Shaft, Site
-from methodpick.plan.judging.planning_input import distance
 from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.result import HoleLevels, Plan, ShaftPlan
 from methodpick.records import record
@@ -189,7 +188,7 @@ def _design(site: Site, drawn: Shaft, shaft: ShaftPlan) -> Iterator[Contradictio
         ("design, latitude_deg", shaft.design.latitude_deg, None if place is None else place.latitude_deg),
         ("design, longitude_deg", shaft.design.longitude_deg, None if place is None else place.longitude_deg),
         ("design, grade_m", shaft.design.grade_m, None if shaft.levels is None else shaft.levels.grade_m),
-        ("boring_distance_m", shaft.boring_distance_m, distance(boring, drawn)),
+        ("boring_distance_m", shaft.boring_distance_m, drawn.away_m(boring)),
         ("boring_level_m", shaft.boring_level_m, level_difference(boring, drawn)),
     ):
         yield from number(name, written, right)

@@ -13,7 +13,7 @@ from methodpick.errors import InputError, Problem
 from methodpick.ground.fitted_boring import level_difference
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import NOT_BUILT, Shaft, Site
-from methodpick.plan.judging.planning_input import boring_at_shaft, by_distance, choose_boring, distance
+from methodpick.plan.judging.planning_input import boring_at_shaft, by_distance, choose_boring
 from methodpick.plan.plan_context import PlanBasis, PlanContext, shaft_context
 from methodpick.plan.proving.ground_facts import ProvedFacts
 from methodpick.plan.result import Citation, ShaftMethod
@@ -110,7 +110,7 @@ class PreviewCache:
 
     def _distance_part(self, boring: Profile, shaft: Shaft) -> str:
         """Return the distance where a rule may speak of it, so that only shafts of which none does share a plan."""
-        away_m = distance(boring, shaft)
+        away_m = shaft.away_m(boring)
         if away_m is None:
             return ""
         outcomes = self.book.scopes["shaft"].judge({"boring_distance_m": point(away_m)})
@@ -157,7 +157,7 @@ def assign_boring(site: Site, shaft: Shaft, previews: PreviewCache) -> Assignmen
         shaft=shaft.id,
         way=way,
         boring=chosen.id,
-        distance_m=distance(chosen, shaft),
+        distance_m=shaft.away_m(chosen),
         level_m=level_m,
         shifted=bool(level_m) and site.site.setting == "land",
         said=_ASSIGNED_WORDS[way],
@@ -190,7 +190,7 @@ def _within_radius(site: Site, shaft: Shaft, near: Sequence[Profile]) -> tuple[P
                 hint="add them, or name the boring of the shaft",
             )
         )
-    return tuple(boring for boring in near if (distance(boring, shaft) or 0.0) <= radius + 1e-9)
+    return tuple(boring for boring in near if (shaft.away_m(boring) or 0.0) <= radius + 1e-9)
 
 
 def _weighed(boring: Profile, shaft: Shaft, previews: PreviewCache, *, planned: bool) -> Weighed:
@@ -198,7 +198,7 @@ def _weighed(boring: Profile, shaft: Shaft, previews: PreviewCache, *, planned: 
     end_m = previews.at_shaft(boring, shaft).end_m
     return Weighed(
         boring=boring.id,
-        distance_m=distance(boring, shaft),
+        distance_m=shaft.away_m(boring),
         level_m=level_difference(boring, shaft),
         same_substructure=shaft.substructure is not None and boring.substructure == shaft.substructure,
         reaches_tip=end_m >= shaft.tip_m - SAME_M,
@@ -238,7 +238,7 @@ def _reach_flags(boring: Profile, shaft: Shaft, limits: Mapping[str, Limit]) -> 
 
 def _distance_flags(boring: Profile, shaft: Shaft, limits: Mapping[str, Limit]) -> tuple[Flag, ...]:
     """Flag a boring that is far from the shaft, or at a distance that is not known."""
-    away_m = distance(boring, shaft)
+    away_m = shaft.away_m(boring)
     if away_m is None:
         text = f"How far boring {boring.id} is from the shaft is not known."
         return (Flag("position", "note", text, Citation("practice", "distance of borings")),)

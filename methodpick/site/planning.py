@@ -10,7 +10,6 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.casing.sizes import CasingSize
-from methodpick.plan.judging.planning_input import distance
 from methodpick.plan.pipeline import assembled, assumptions_for, doubts_of, plan_shaft, wanted_shafts
 from methodpick.plan.plan_context import PlanBasis, PlanContext, shaft_context
 from methodpick.plan.result import InputStamp, ShaftPlan
@@ -121,7 +120,7 @@ class SitePlanner:
             kind = self.kind_of(shaft)
             if kind.key not in planned:
                 planned[kind.key] = way(kind)
-            plans.append(_under_own_name(planned[kind.key], shaft, distance(kind.boring, shaft)))
+            plans.append(_under_own_name(planned[kind.key], shaft, shaft.away_m(kind.boring)))
             if tell is not None:
                 tell(done, len(wanted))
         assignments = tuple(self._assignments[shaft.id] for shaft in wanted)
@@ -150,7 +149,7 @@ class _Resizing:
             as_well = plan is not None and _hold_as_well(plan.checks, self.planned[kind.key].checks)
             self.made[kind.key, sizes] = plan if as_well else None
         found = self.made[kind.key, sizes]
-        return None if found is None else _under_own_name(found, shaft, distance(kind.boring, shaft))
+        return None if found is None else _under_own_name(found, shaft, shaft.away_m(kind.boring))
 
 
 def _hold_as_well(checks: Sequence[Check], before: Sequence[Check]) -> bool:
@@ -170,14 +169,7 @@ def settled_site(site: Site, plan: SitePlan) -> Site:
 
 def _under_own_name(plan: ShaftPlan, shaft: Shaft, distance_m: float | None) -> ShaftPlan:
     """Return a plan that shafts share with one shaft's own name, number, place and distance."""
-    position = shaft.position
-    design = replace(
-        plan.design,
-        east_m=position.east_m if position else None,
-        north_m=position.north_m if position else None,
-        latitude_deg=position.latitude_deg if position else None,
-        longitude_deg=position.longitude_deg if position else None,
-    )
+    design = plan.design.placed_at(shaft.position)
     doubts = tuple(_renamed(text, plan.id, shaft.id) for text in plan.doubts)
     return replace(plan, id=shaft.id, count=shaft.count, boring_distance_m=distance_m, doubts=doubts, design=design)
 

@@ -148,11 +148,9 @@ def tube_lines(job: Job) -> list[TakeoffLine]:
 
 
 _OWN_OF_PLAN = frozenset({"id", "count", "boring_distance_m", "doubts", "design", "other_ways"})
-_OWN_OF_DESIGN = frozenset({"east_m", "north_m"})
 _of_shaft = attrgetter(*(name for name in Shaft.model_fields if name not in NOT_BUILT))
 _of_plan = attrgetter(*(field.name for field in fields(ShaftPlan) if field.name not in _OWN_OF_PLAN))
-_of_design = attrgetter(*(field.name for field in fields(Design) if field.name not in _OWN_OF_DESIGN))
-_Built = tuple[tuple[object, ...], ...]
+_Built = tuple[tuple[object, ...], Design, tuple[object, ...]]
 
 
 @record
@@ -172,7 +170,7 @@ class ShaftCounts:
 
     def of(self, job: Job) -> CountedShaft:
         """Return what a shaft takes, under its own name."""
-        built: _Built = (_of_plan(job.plan), _of_design(job.plan.design), _of_shaft(job.shaft))
+        built: _Built = _of_plan(job.plan), job.plan.design.placed_at(None), _of_shaft(job.shaft)
         alike = self._counted.setdefault((job.plan.boring, job.shaft.tip_m), [])
         found = next((counted for known, counted in alike if known == built), None)
         if found is None:

@@ -7,6 +7,7 @@ import pytest
 
 from methodpick.errors import InputError
 from methodpick.ground.position import Position
+from methodpick.ground.site import Shaft
 from methodpick.plan.pipeline import plan
 from methodpick.site import planning
 from methodpick.site.boring_assignment import PreviewCache, _within_radius
@@ -156,7 +157,7 @@ def test_a_boring_at_just_the_radius_counts():
     at, near = Position(east_m=0.0, north_m=0.0), Position(east_m=0.1 + 0.2, north_m=0.0)
     far = SimpleNamespace(position=Position(east_m=0.31, north_m=0.0))
     boring, site = SimpleNamespace(position=near), SimpleNamespace(site=SimpleNamespace(radius_m=0.3))
-    assert _within_radius(site, SimpleNamespace(id="S", position=at), (boring, far)) == (boring,)
+    assert _within_radius(site, Shaft(id="S", diameter=1.2, tip=9.0, position=at), (boring, far)) == (boring,)
 
 
 FAR = """  - {id: P2, diameter: 48, tip: 50, position: {east: -2000, north: 0}, ground_elevation: 100}

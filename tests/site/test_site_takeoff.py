@@ -17,7 +17,7 @@ from methodpick.formats.sheets import defused, takeoff_csv
 from methodpick.site.job import Job
 from methodpick.site.planning import plan_site
 from methodpick.site.result import BY_DRAWING, OVERBREAK, OVERSIZE
-from methodpick.site.site_takeoff import cage_checks, casing_lines, take_off
+from methodpick.site.site_takeoff import ShaftCounts, cage_checks, casing_lines, jobs_of, take_off
 from methodpick.site.takeoff_lines import _percent, swell_of
 from methodpick.tables.takeoff import HEAD
 from methodpick.unit_markup import spell
@@ -363,3 +363,22 @@ def test_speeds_that_hold_for_all_diameters_are_said(takeoff):
     """The viaduct has shafts of 48, 54 and 60 in and one speed for each ground; the karst has no speeds."""
     assert any("speeds given are used for all diameters" in note for note in takeoff("viaduct").notes)
     assert not any("speeds given" in note for note in takeoff("karst").notes)
+
+
+ON_GLOBE = """methodpick: 1
+site: {units: si}
+borings:
+  - {id: B, depth: 20, position: {latitude: 51.5, longitude: -0.1}, water: [{reading: settled, depth: 15, after: 24}],
+     layers: [{top: 0, base: 20, description: "stiff clay", symbol: CH, su: 120, absent: [fissured]}]}
+shafts:
+  - {id: S1, boring: B, diameter: 900, tip: 10, position: {latitude: 51.50001, longitude: -0.1}}
+  - {id: S2, boring: B, diameter: 900, tip: 10, position: {latitude: 51.50002, longitude: -0.1}}
+"""
+
+
+def test_shafts_that_differ_by_latitude_alone_are_counted_once(book, read_text):
+    site = read_text(ON_GLOBE)
+    jobs, counts = jobs_of(site, plan_site(site, book), book), ShaftCounts()
+    first, second = (counts.of(job).takeoff for job in jobs)
+    assert (first.shaft, second.shaft) == ("S1", "S2")
+    assert first.lines is second.lines

@@ -26,14 +26,14 @@ from methodpick.ground.descriptions.words import (
 )
 from methodpick.patterns import pattern_of
 from methodpick.records import record
-from methodpick.terms import GRAVEL, ROCK, SLOW_DRAINING
+from methodpick.terms import GRAVEL, ROCK, ROCK_LIKE, SLOW_DRAINING
 
 _NEIGHBOURING = (
     SLOW_DRAINING,
     frozenset({"silt", "silty_sand", "clean_sand"}),
     frozenset({"clean_sand", "clean_gravel", "silty_gravel", "silty_sand"}),
     GRAVEL,
-    ROCK | {"intermediate"},
+    ROCK_LIKE,
     frozenset({"weathered_rock", "silty_sand", "silt", "clay", "intermediate"}),
 )
 _LAYER_ABOVE = pattern_of(r"^\W*(?:same|ditto|do\.|(?:same )?as (?:above|before|previous)|as last)\b(?!.*\b(?:clay|silt|sand|peat)\b)")

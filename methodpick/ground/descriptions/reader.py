@@ -27,7 +27,7 @@ from methodpick.ground.descriptions.soil_names import Plasticity, ShareRange, Sy
 from methodpick.ground.descriptions.words import LONGEST_TEXT, SOLUBLE, PossibleSoils
 from methodpick.patterns import pattern_of
 from methodpick.records import record
-from methodpick.terms import ROCK, SLOW_DRAINING
+from methodpick.terms import ROCK, ROCK_LIKE, SLOW_DRAINING
 
 _SAND_AND_GRAVEL = frozenset({"clean_sand", "silty_sand", "clean_gravel", "silty_gravel"})
 _NO_SOIL = PossibleSoils(frozenset(), None)
@@ -115,7 +115,7 @@ def _read(description: str, symbol: str | None, origin: str) -> Description:
         slab=words.slab,
         plasticity=read_plasticity(lower) or (by_symbol.plasticity if by_symbol else None),
     )
-    return _with_its_soil(made, lower) if soils & (ROCK | {"intermediate"}) else made
+    return _with_its_soil(made, lower) if soils & ROCK_LIKE else made
 
 
 def _density(density: Grades | None, consistency: Grades | None, soils: frozenset[str]) -> Grades | None:
@@ -149,7 +149,7 @@ def _with_its_soil(words: Description, lower: str) -> Description:
         return replace(words, as_soil=soil, decomposed=decomposed, chalk_grade=chalk_grade(lower))
     named = recovered_as(lower)
     came_up = read_description(named) if named else _NOTHING_SAID
-    soils = came_up.soils - ROCK - {"intermediate", "void"}
+    soils = came_up.soils - ROCK_LIKE - {"void"}
     likely = came_up.likely if came_up.likely in soils else None
     soil = PossibleSoils(soils, likely) if soils else soil_of_rock(words.rock_type)
     if soils and words.likely == "weathered_rock" and words.consistency is None and words.density is None:
@@ -170,7 +170,7 @@ def _fines(by_symbol: Symbol | None, described: SoilByWords, likely: str | None,
 
 
 def _soluble(described: SoilByWords, phrase: LeadPhrase, by_symbol: Symbol | None) -> bool:
-    if by_symbol is not None and not by_symbol.soils & (ROCK | {"intermediate"}):
+    if by_symbol is not None and not by_symbol.soils & ROCK_LIKE:
         return False
     return described.rock.soluble or bool(by_symbol and by_symbol.soils <= ROCK and SOLUBLE & set(phrase.heads))
 

@@ -14,6 +14,7 @@ import math
 from methodpick.ground.descriptions.words import MUDROCKS, SOLUBLE, STRONG_WHEN_FRESH, WEAK, PossibleSoils
 from methodpick.patterns import pattern_of
 from methodpick.records import record
+from methodpick.terms import ROCK_LIKE
 
 # ---- Rock words: weathering, strength, type; and the class of ground that they make
 
@@ -167,10 +168,10 @@ def _class_of_one(rock_type: str, weathering: str | None, strength: str) -> Poss
         sure = rock_type == "rock"
         return PossibleSoils(frozenset({"weathered_rock"} if sure else {"weathered_rock", "rock"}), "weathered_rock")
     if strength in _VERY_WEAK and degrees & _CLEARLY and "fresh" not in degrees:
-        return PossibleSoils(frozenset({"intermediate", "weathered_rock", "rock"}), "weathered_rock")
+        return PossibleSoils(ROCK_LIKE, "weathered_rock")
     if strength in _VERY_WEAK:
         likely = "weathered_rock" if rock_type in STRONG_WHEN_FRESH else "intermediate"
-        return PossibleSoils(frozenset({"intermediate", "weathered_rock", "rock"}), likely)
+        return PossibleSoils(ROCK_LIKE, likely)
     if degrees & (_DEEP | {"moderately", "weathered"}):
         return PossibleSoils(frozenset({"rock", "weathered_rock"}), "rock")
     if rock_type in WEAK and strength in ("", "soft"):

@@ -13,7 +13,7 @@ from functools import lru_cache
 
 from methodpick.ground.descriptions.reader import Description, read_description
 from methodpick.patterns import pattern_of
-from methodpick.terms import ROCK
+from methodpick.terms import ROCK_LIKE
 
 DEGREES = ("fresh", "slightly", "moderately", "highly", "completely", "residual")
 """Degrees of weathering from the least to the most; residual soil is read as completely weathered rock."""
@@ -154,7 +154,7 @@ def disagree(said: Description, graded: str) -> bool:
     own, stated = degrees_of(said.weathering or ""), degrees_of(graded)
     if own is None or stated is None:
         return False
-    return hull(own, own)[1] != own[1] or not _meet(own, stated)
+    return not _meet(own, stated)
 
 
 def _meet(first: tuple[str, str], second: tuple[str, str]) -> bool:
@@ -177,7 +177,7 @@ def read_with_grade(description: str, symbol: str | None, origin: str, graded: s
     'weathered_rock'
     """
     said, stated = read_description(description, symbol, origin), degrees_of(graded)
-    if stated is None or not said.soils & (ROCK | {"intermediate"}):
+    if stated is None or not said.soils & ROCK_LIKE:
         return said
     own = degrees_of(said.weathering or "")
     if own == stated:

@@ -5,11 +5,12 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import pairwise
-from math import ceil, floor
+from math import ceil
 from typing import Literal, NamedTuple, cast
 
 from methodpick.ground.site import Shaft, Site, StockCasing
 from methodpick.mechanics.casing import driving_wall, mass_per_metre, oval_collapse_pressure, slender_wall
+from methodpick.plan.hours import joints
 from methodpick.plan.judging.planning_input import is_casing_outside
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Casing, Wall
@@ -239,15 +240,6 @@ def casing_mass(size: CasingSize, length_m: float) -> float:
 def splices(length_m: float, limits: Mapping[str, float], piece_m: float | None = None) -> int:
     """Return the number of splices of a string from mill lengths, or from pieces of the yard."""
     return joints(length_m, piece_m or limits["splice_length_m"])
-
-
-def joints(length_m: float, piece_m: float) -> int:
-    """Return the joints of a string made of pieces of one length.
-
-    >>> joints(12.0, 12.19), joints(25.0, 12.19)
-    (0, 2)
-    """
-    return max(0, floor((length_m - 1e-6) / piece_m))
 
 
 def sections(length_m: float, limits: Mapping[str, float], piece_m: float | None = None) -> tuple[float, ...]:

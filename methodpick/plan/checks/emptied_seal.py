@@ -16,7 +16,7 @@ from methodpick.plan.checks.proof import Comparison, InputWords
 from methodpick.plan.checks.record import SEAL_ASKS, Heading, Wording, at_worst, for_words, write_comparison, write_condition
 from methodpick.plan.result.checks import Check
 from methodpick.records import record
-from methodpick.terms import GRANULAR, ROCK
+from methodpick.terms import GRANULAR, ROCK_LIKE
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import YES, Choice, Span, Value
 
@@ -51,7 +51,6 @@ EMPTIED_SEAL_WHOLE = Definition(
 
 NEVER_SEAL = (GRANULAR - {"silt"}) | {"organic", "void"}
 """Ground in which a shoe is never sealed below water; silt joins it where it is not plastic."""
-ROCK_LIKE = ROCK | {"intermediate"}
 CLAY_LIKE = frozenset({"clay", "silt"})
 """Ground in which length and strength make the seal; silt where it is plastic."""
 SEAL_LIMITS = ("seal_seat_least_m", "seal_seat_diameters", "seat_gradient_clay")

@@ -14,7 +14,7 @@ from methodpick.mechanics.emptied_hole import plug_needed_pressure
 from methodpick.mechanics.slurry import clay_opening_pressure, density_for_pressure, excluding_pressure, level_for_pressure
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.records import record
-from methodpick.terms import ROCK
+from methodpick.terms import ROCK_LIKE
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.limits import Limit
 
@@ -28,7 +28,6 @@ BOUND_WORDS: Mapping[BoundKind, str] = {
 }
 STEP_M = 2.0
 """A slice is looked at no further apart than this: a bound over the depth below the fluid may peak inside it."""
-_JOINTED = ROCK | {"intermediate"}
 
 
 class PressureBound(NamedTuple):
@@ -284,7 +283,7 @@ def _opening(curves: Curves, judged: JudgedSlice, depth_m: float, factors: Bound
     """
     ground = judged.slice.ground
     effective, pore = curves.effective(ground, depth_m)[1], curves.pore(ground, depth_m)[1]
-    if effective is None or pore is None or judged.slice.stratum.likely in _JOINTED:
+    if effective is None or pore is None or judged.slice.stratum.likely in ROCK_LIKE:
         return None
     phi, su = (None if span is None else span.likely for span in (ground.phi, ground.su))
     share = factors.at_rest if phi is None else k0(phi)

@@ -9,7 +9,6 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import InputError, Problem
 from methodpick.ground.fitted_boring import at_shaft
 from methodpick.ground.layer_parts import at_named_depths
-from methodpick.ground.position import apart_m
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
 from methodpick.records import record
@@ -82,17 +81,12 @@ class ChosenBoring:
     wanted: str = ""
 
 
-def distance(boring: Profile, shaft: Shaft) -> float | None:
-    """Return the distance in m between a boring and a shaft, None where a position is not known."""
-    return apart_m(shaft.position, boring.position)
-
-
 def by_distance(site: Site, shaft: Shaft) -> tuple[Profile, ...]:
     """Return the borings whose distance from a shaft is known, the nearest first, those alike in the order of the file.
 
     Holes without a described layer, as of a probe or a cone, are no ground to plan from and stand behind, where another hole has layers.
     """
-    placed = [(away, index) for index, boring in enumerate(site.borings) if (away := distance(boring, shaft)) is not None]
+    placed = [(away, index) for index, boring in enumerate(site.borings) if (away := shaft.away_m(boring)) is not None]
     found = tuple(site.borings[index] for _, index in sorted(placed))
     return tuple(boring for boring in found if boring.layers) or found
 

@@ -37,7 +37,7 @@ from methodpick.plan.proving.surroundings import (
 )
 from methodpick.plan.result import Citation, Stage
 from methodpick.plan.result.checks import Check, Ends
-from methodpick.terms import FLUIDS, ROCK, Fluid
+from methodpick.terms import FLUIDS, ROCK_LIKE, Fluid
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import YES, Span, Value, point
 
@@ -126,7 +126,7 @@ def _wall(ground: GroundFacts, piece: JudgedSlice, depth_m: float) -> WallAt:
         su_kpa=su_of(piece),
         wall=below.phi is not None,
         bears_water=YES in answer(piece, "water_bearing").at_likely.values,
-        opens=piece.slice.stratum.likely not in ROCK | {"intermediate"},
+        opens=piece.slice.stratum.likely not in ROCK_LIKE,
     )
 
 

@@ -203,10 +203,6 @@ def design_of(ground: JudgedGround, grade_m: float) -> Design:
         bell_diameter_m=None if shaft.bell is None else shaft.bell.diameter_m,
         bell_height_m=None if shaft.bell is None else bell_height(shaft.bell, shaft.diameter_m, ground.limits["bell_height_share"]),
         cage_diameter_m=shaft.cage_diameter_m,
-        east_m=None if shaft.position is None else shaft.position.east_m,
-        north_m=None if shaft.position is None else shaft.position.north_m,
-        latitude_deg=None if shaft.position is None else shaft.position.latitude_deg,
-        longitude_deg=None if shaft.position is None else shaft.position.longitude_deg,
         grade_m=grade_m,
         water_depth_m=site.water_depth_m if site.setting == "water" else None,
-    )
+    ).placed_at(shaft.position)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import field, replace
 
+from methodpick.ground.position import Position
 from methodpick.ground.site import Site
 from methodpick.plan.result.checks import Caution, Check, Citation, Gap, OpenHazard, TakenAssumption
 from methodpick.plan.result.fluid import FluidProgramme, HoleLevels, Slurry
@@ -77,6 +78,13 @@ class Design:
     longitude_deg: float | None = None
     grade_m: float = 0.0
     water_depth_m: float | None = None
+
+    def placed_at(self, position: Position | None) -> Design:
+        """Return the same design at another place; at none where that is not known."""
+        if position is None:
+            return replace(self, east_m=None, north_m=None, latitude_deg=None, longitude_deg=None)
+        east_m, north_m, latitude_deg, longitude_deg = position.east_m, position.north_m, position.latitude_deg, position.longitude_deg
+        return replace(self, east_m=east_m, north_m=north_m, latitude_deg=latitude_deg, longitude_deg=longitude_deg)
 
     @property
     def datum(self) -> str:

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.path import TOLERANCE_M, Run
-from methodpick.plan.sequence.search_input import DOUBTFUL, SearchInput
+from methodpick.plan.sequence.search_input import DOUBTFUL, DRY_BASE, SearchInput
 from methodpick.plan.sequence.seats import Seat
 from methodpick.terms import CASING_WAYS, SHAKING_WAYS, CasingWay
 
@@ -85,7 +85,7 @@ class DrillingOptions:
         cased = base_m < self.tip - TOLERANCE_M
         if dry_start and self.stays_dry(top, base_m, after_h, cased=cased):
             yield Drilling((Run(top, base_m, "dry"),), "")
-        if family == "dry" or (family == "casing_then_dry" and base_m >= self.tip - TOLERANCE_M):
+        if family == "dry" or (family == DRY_BASE and base_m >= self.tip - TOLERANCE_M):
             return
         for fluid in self.options.fluids:
             if node.fluid and node.fluid != fluid and node.sealed not in SEALED:

@@ -11,14 +11,13 @@ from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.objections import Objection, Objections, search_proven
 from methodpick.plan.sequence.path import TOLERANCE_M, Score, SequencePath
 from methodpick.plan.sequence.search import does_without_fluid, scores_below, search
-from methodpick.plan.sequence.search_input import DOUBTFUL, RULED_OUT, SearchCosts, SearchInput, SearchSlice
+from methodpick.plan.sequence.search_input import DOUBTFUL, DRY_BASE, RULED_OUT, SearchCosts, SearchInput, SearchSlice
 from methodpick.plan.sequence.segments import Segments
 from methodpick.records import record
 from methodpick.terms import OPEN_STATES
 
 PERMANENT = "permanent_casing"
-DRY_BASE = "casing_then_dry"
-FAMILIES = ("dry", "slurry", "casing_then_dry", "casing_then_fluid", "full_depth_casing", PERMANENT)
+FAMILIES = ("dry", "slurry", DRY_BASE, "casing_then_fluid", "full_depth_casing", PERMANENT)
 """Ways to build a shaft, by what holds the hole."""
 
 
@@ -369,4 +368,4 @@ def family_of(path: SequencePath) -> str:
         return "dry" if path.fluid is None else "slurry"
     if path.segments[-1].casing != "none":
         return "full_depth_casing"
-    return "casing_then_dry" if path.last == "dry" else "casing_then_fluid"
+    return DRY_BASE if path.last == "dry" else "casing_then_fluid"

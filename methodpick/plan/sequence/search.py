@@ -14,7 +14,7 @@ from itertools import count
 from methodpick.plan.sequence.drilling_options import SearchNode
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, WORST, Score, Segment, SequencePath
-from methodpick.plan.sequence.search_input import SearchCosts, SearchInput
+from methodpick.plan.sequence.search_input import DRY_BASE, SearchCosts, SearchInput
 from methodpick.plan.sequence.seats import Seat
 from methodpick.plan.sequence.segments import Edge, Segments, WayToSeat
 from methodpick.terms import FLUIDS
@@ -22,7 +22,7 @@ from methodpick.terms import FLUIDS
 # ---- What may follow a node of the search: whole segments, seat to seat, each in one sequence of states
 
 
-PARTIAL_CASING = frozenset({"casing_then_dry", "casing_then_fluid"})
+PARTIAL_CASING = frozenset({DRY_BASE, "casing_then_fluid"})
 """Families that case a part and reach the tip in the open hole."""
 WITH_CASING = PARTIAL_CASING | {"full_depth_casing", "permanent_casing"}
 """Families that set a casing before they reach the tip."""
@@ -80,7 +80,7 @@ class SearchEdges:
 
     def _last_seat(self) -> Seat | None:
         """Return the shallowest seat from which a plan that ends dry may reach the tip dry; None for other families."""
-        if self.options.family != "casing_then_dry":
+        if self.options.family != DRY_BASE:
             return None
         return next((seat for seat in self.seats if self.lengths.blocked("dry", seat.depth_m) >= self.tip - TOLERANCE_M), None)
 

@@ -103,7 +103,8 @@ _SYNONYMS: dict[str, dict[str, tuple[str, ...]]] = {
         "blows": ("6in", "blows 6in", "blow counts", "increments"),
     },
     "water": {
-        "depth": ("gwl", "gwt", "dtw", "wl", "water depth", "depth to water", "water level", "level"),
+        "depth": ("gwl", "gwt", "dtw", "wl", "water depth", "depth to water", "water level", "level", "groundwater", "ground water",
+                  "groundwater depth", "groundwater level", "depth to groundwater", "water table", "gw depth", "gw level"),
         "reading": ("kind", "when", "type", "time", "condition"),
         "struck": ("strike", "strike depth", "struck at"),
         "rises_to": ("rose to", "rise", "rising to"),
@@ -327,7 +328,20 @@ def head(cells: CellSheet, sheet: TableSheet) -> HeadedTable | None:
     rows = cells.rows[at + 1 :]
     if rows and (in_row := _units_row(rows[0][1], headings)) is not None:
         headings, rows = in_row, rows[1:]
-    return HeadedTable(sheet, cells, cells.rows[at][0], headings, rows)
+    return HeadedTable(sheet, cells, cells.rows[at][0], _beside_the_structure(headings, sheet), rows)
+
+
+_STRUCTURES = frozenset({"pier", "bent", "foundation"})
+"""What names a shaft where a schedule has no other name for one, and the structure on it where it has."""
+
+
+def _beside_the_structure(headings: tuple[TableHeading, ...], sheet: TableSheet) -> tuple[TableHeading, ...]:
+    """Return headings of which a pier, bent or foundation beside the name of a shaft is the structure that the shaft carries."""
+    named, carries = [heading for heading in headings if heading.column == column_named(sheet, "id")], column_named(sheet, "substructure")
+    structures = [heading for heading in named if normal(heading.text) in _STRUCTURES]
+    if carries is None or len(structures) != 1 or len(named) != 2 or any(heading.column == carries for heading in headings):
+        return headings
+    return tuple(replace(heading, column=carries) if heading in structures else heading for heading in headings)
 
 
 def _heading(index: int, text: str, sheet: TableSheet) -> TableHeading:
@@ -344,6 +358,12 @@ def _heading(index: int, text: str, sheet: TableSheet) -> TableHeading:
     known = unit_of(unit, column)
     bracketed = match[2] is not None
     return TableHeading(index, text, column if known or bracketed else None, known)
+
+
+def means_water_level(text: str) -> bool:
+    """Return whether a heading of another table tells the depth of water; "level" alone may be that of the ground."""
+    column = _heading(0, text, sheets()["water"]).column
+    return column is not None and column.name == "depth" and any(word in normal(text) for word in ("water", "gw", "wl", "dtw"))
 
 
 def unit_of(text: str, column: TableColumn) -> str:

@@ -1,9 +1,10 @@
 """Score the plans of invented jobs against what a superintendent would build, and print a table.
 
-``python tests/score_jobs.py [--list] [--set third|fourth] [JOB ...]``. Every site file of a folder of ``tests/jobs`` is planned by the command line
-and compared with ``labels.yaml`` beside it, in steps of 5 cm over the labelled lengths: the share of the length at which the label is the support of the
-expected plan, of the expected or the cautious plan, and of any plan named (the alternates included); in brackets also with the supports
-that the label accepts. A starter stands for what is below it. "Never" is the share whose expected support the label never builds.
+``python tests/score_jobs.py [--list] [--set third|fourth] [JOB ...]``. Every site file of a folder of ``tests/jobs`` is planned by
+the command line and compared with ``labels.yaml`` beside it, in steps of 5 cm over the labelled lengths: the share of the length at
+which the label is the support of the expected plan, of the expected or the cautious plan, and of any plan named (the alternates
+included); in brackets also with the supports that the label accepts. A starter stands for what is below it. "Never" is the share
+whose expected support the label never builds.
 """
 
 from __future__ import annotations

@@ -137,7 +137,7 @@ def ending_of(output: Path, usual: str) -> str:
 
 
 def echo_written(output: Path) -> None:
-    """Say on standard error that a file is written; nothing of what went to standard output."""
+    """Write on standard error that a file is written; nothing of what went to standard output."""
     if output != STANDARD_OUTPUT:
         echo(f"{output}: written", err=True)
 

@@ -65,10 +65,6 @@ def programme(
     from methodpick.imports.input_formats import SITE_FILE
     from methodpick.programme import find_files
 
-    if "-" in sites:
-        raise InputError(
-            Problem("a programme names its sites as files, folders or patterns", hint="a lone site goes to 'methodpick plan -'")
-        )
     run = _runner(processes, cluster)
     files = find_files(_named(sites), frozenset({*SITE_FILE.suffixes, ".xlsx"}))
     refuse_clashes((output,), (*files, *(rulebook.overlay or ())))

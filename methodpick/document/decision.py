@@ -9,7 +9,7 @@ from methodpick.document.model import Items, Paragraph, Section, TextTable, sect
 from methodpick.document.pages import ShaftGroup
 from methodpick.drawings.strip_columns import IN_STARTER, runs
 from methodpick.patterns import pattern_of
-from methodpick.plan.result import Interval, ShaftPlan, Stage
+from methodpick.plan.result import Interval, Night, ShaftPlan, Stage
 from methodpick.terms import FLUID_NAMES, STATE_NAMES, SUPPORT_NAMES
 from methodpick.unit_markup import SAME_LENGTH_M, all_of, how_many, number
 
@@ -93,7 +93,6 @@ def stage_hours(shaft: ShaftPlan) -> float:
 
 MOST_NIGHTS = 4
 """So many nights that are left alike are told one by one."""
-_MORNING = " The morning takes "
 
 
 def nights(shaft: ShaftPlan) -> Items:
@@ -102,23 +101,52 @@ def nights(shaft: ShaftPlan) -> Items:
     Of many nights that are left alike the first ones and the last are named, and how many lie between them; the last night says what is
     left after it.
     """
-    alike: dict[str, list[tuple[str, str]]] = {}
+    alike: dict[tuple[str | None, bool], list[Night]] = {}
     for night in shaft.nights:
-        place, _, left = night.text.partition(". ")
-        what, morning, takes = left.partition(_MORNING)
-        alike.setdefault(what, []).append((place, f"{morning}{takes}"))
-    return Items(tuple(f"{_places([place for place, _ in held])}. {what}{held[-1][1]}" for what, held in alike.items()))
+        alike.setdefault((night.fluid, night.cased), []).append(night)
+    return Items(tuple(f"{_nights_named(held)}. {_left_over_night(held[-1])}" for held in alike.values()))
 
 
-def _places(places: Sequence[str]) -> str:
-    """Return where nights fall, one after the other.
+def _nights_named(held: Sequence[Night]) -> str:
+    """Return when and where nights fall, one after the other.
 
-    >>> _places(["Night 1, in stage 3 at 5 ft", "Night 2, in stage 3 at 9 ft"])
-    'Night 1, in stage 3 at 5 ft; night 2, in stage 3 at 9 ft'
+    >>> _nights_named([Night(no=1, stage=3, depth_m=2.0), Night(no=2, stage=4, depth_m=9.0)])
+    'Night 1, after stage 3; night 2, after stage 4'
     """
-    between = len(places) - MOST_NIGHTS
-    told = [*places[: MOST_NIGHTS - 1], f"{how_many(between, 'night')} more", places[-1]] if between > 0 else places
-    return "; ".join(f"{place[:1].lower() if at else place[:1]}{place[1:]}" for at, place in enumerate(told))
+    between = len(held) - MOST_NIGHTS
+    named = [f"{'night' if at else 'Night'} {night.no}, {_place_of(night)}" for at, night in enumerate(held)]
+    return "; ".join([*named[: MOST_NIGHTS - 1], f"{how_many(between, 'night')} more", named[-1]] if between > 0 else named)
+
+
+def _place_of(night: Night) -> str:
+    if not night.within:
+        return f"after stage {night.stage}"
+    short = "" if night.short_of_tip_m is None else f", {number(night.short_of_tip_m, 'm')} short of the tip"
+    return f"in stage {night.stage} at about {number(night.depth_m, 'm')}{short}"
+
+
+def _left_over_night(night: Night) -> str:
+    """Describe how the hole is left, what the morning takes, and what follows the last night where that is more than a shift."""
+    rest = "" if night.rest_h is None else f" What is left takes about {number(night.rest_h, 'h')} without a night: crews take turns."
+    return f"{_left_standing(night)} Cover and guard it. The morning takes about {number(night.morning_h, 'h')}.{rest}"
+
+
+def _left_standing(night: Night) -> str:
+    """Describe what stands in the hole over night, and what is done before the work goes on."""
+    if night.fluid is not None:
+        words = FLUID_NAMES[night.fluid]
+        hole = "the casing, its shoe in ground that is not dug," if night.cased else "the hole"
+        next_day = "sound the base and clean it" if night.fluid == "water" else f"desand and test the {words}, sound the base and clean it"
+        return f"Leave {hole} full of {words}, its level held by a watch with fluid at hand; in the morning {next_day} before going on."
+    if night.cased:
+        return (
+            "Leave the casing with its shoe ahead of the dig, filled over the water outside where any stands near; in the morning watch "
+            "the level, bail and look at the base before going on."
+        )
+    return (
+        "An open dry hole is not left: fill it with water to above the level outside, or back with soil, unless the engineer agrees that "
+        "this ground stands; in the morning bail, and cut away what has softened or fallen."
+    )
 
 
 def nights_in_short(shaft: ShaftPlan) -> str:

@@ -248,8 +248,8 @@ def _complain_of_key(reader: SiteReader, path: KeyPath, keys: dict[str, Key], va
         )
         return
     plain = word.casefold().replace(" ", "_").replace("-", "_")
-    elevation = "elev" in plain or plain.endswith("_el")
-    hint = (elevation and hint_for_key(path, keys)) or reader.near(plain, keys) or hint_for_key(path, keys) or "remove it"
+    near = "" if "elev" in plain or plain.endswith("_el") else reader.near(plain, keys)
+    hint = near or hint_for_key(path, keys) or reader.near(plain, keys) or _hint_for_text(value, word) or "remove it"
     reader.complain(path, f"unknown key {shown(word)}", f"one of {_list_of(keys)}", hint, key=True)
 
 
@@ -259,6 +259,16 @@ def _before(value: dict[str, Any], word: str) -> tuple[str, int] | None:
     at = words.index(word)
     number = value[words[at - 1]] if at else None
     return (words[at - 1], number) if isinstance(number, int) and not isinstance(number, bool) else None
+
+
+def _hint_for_text(value: dict[str, Any], word: str) -> str:
+    """Return the hint for a word that is the rest of the text before it: in brackets a comma ends a text that stands without quotes."""
+    words = list(value)
+    at = words.index(word)
+    before = value[words[at - 1]] if at else None
+    if not isinstance(before, str) or not (value[word] is None or " " in word):
+        return ""
+    return f"put the text of '{words[at - 1]}' in quotes: a comma ends it here"
 
 
 def _list_of(keys: dict[str, Key]) -> str:
@@ -303,9 +313,7 @@ _OTHER_WORDS: dict[str, dict[str, str]] = {
         "stabilized": "settled",
         "stabilised": "settled",
         "24h": "settled",
-        "24_h": "settled",
         "24_hours": "settled",
-        "after_24_h": "settled",
         "after_24_hours": "settled",
         "strike": "while_drilling",
         "struck": "while_drilling",

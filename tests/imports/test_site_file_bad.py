@@ -462,3 +462,11 @@ def test_a_problem_prints_line_caret_expectation_and_hint():
         "    expected: from 0.8202 to 19.69 ft",
         "    hint: did you mean 48 in?",
     ]
+
+
+@pytest.mark.parametrize("text", ["brown silty sand, brick fragments", "stiff, pale grey: fat clay", "clay, some fill and: roots"])
+def test_a_comma_in_a_text_without_quotes_is_answered_with_quotes(text):
+    assert (
+        only(layer(f"top: 0, base: 6, description: {text}, symbol: SM")).hint
+        == "put the text of 'description' in quotes: a comma ends it here"
+    )

@@ -167,6 +167,7 @@ def _figure(found: PlannedFile, what: Picture) -> Figure:
 @with_records
 def takeoff(
     file: File,
+    at_boring: ShaftAtBoring,
     page: PageOptions,
     rulebook: RulebookOptions,
     shaft: Shafts = None,
@@ -187,7 +188,7 @@ def takeoff(
 
     refuse_two_on_output(csv, json)
     refuse_clashes((csv, json), (file, *(rulebook.overlay or ())))
-    found = plan_file(file, rulebook, shafts=shaft)
+    found = plan_file(file, rulebook, at_boring=at_boring, shafts=shaft)
     made = take_off(found.site, found.site_plan, found.rulebook)
     system = page.system(found.imported.units)
     texts = {} if csv is None else {csv: takeoff_csv(made, system)}
@@ -204,6 +205,7 @@ def takeoff(
 @with_records
 def sheets(
     file: File,
+    at_boring: ShaftAtBoring,
     page: PageOptions,
     rulebook: RulebookOptions,
     output: Annotated[
@@ -226,7 +228,7 @@ def sheets(
         )
     if output is not None and is_file(output):
         raise InputError(Problem(f"{output}: this is a file", expected="a folder, there already or to be made"))
-    found = plan_file(file, rulebook, shafts=shaft)
+    found = plan_file(file, rulebook, at_boring=at_boring, shafts=shaft)
     system = page.system(found.imported.units)
     made = take_off(found.site, found.site_plan, found.rulebook)
     tables = make_tables(made, system, found.doubts)

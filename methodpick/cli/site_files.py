@@ -15,6 +15,7 @@ from methodpick.cli.output import STANDARD_OUTPUT, echo, echo_line, print_file, 
 from methodpick.errors import InputError, Problem
 from methodpick.imports.input_formats import AGS4, FORMATS, SITE_FILE, format_of, listed
 from methodpick.records import record
+from methodpick.resources import name_of
 from methodpick.terms import UnitSystem
 from methodpick.unit_markup import how_many
 
@@ -103,7 +104,7 @@ ConvertedTo = Annotated[
 
 
 def convert(
-    file: Annotated[Path, typer.Argument(help=f"The file to convert, or - for standard input: {OTHERS}.")],
+    file: Annotated[Path, typer.Argument(help=f"The file to convert, or - for standard input: {listed()}.")],
     output: Converted = None,
     to: ConvertedTo = None,
     units: Annotated[
@@ -274,7 +275,7 @@ def check(file: File, strict: Strict = False) -> None:
     read = read_file(file)
     lines = doubt_lines(read, str(file))
     shafts = f", {how_many(len(read.site.shafts), 'shaft')}" if read.site.shafts else ""
-    echo_line(f"{file.name}: {how_many(len(read.site.borings), 'boring')}{shafts}.")
+    echo_line(f"{name_of(file)}: {how_many(len(read.site.borings), 'boring')}{shafts}.")
     for line in count_lines(read):
         echo_line(line)
     for line in printed(lines):

@@ -98,7 +98,8 @@ _SYNONYMS: dict[str, dict[str, tuple[str, ...]]] = {
         "blows": ("6in", "blows 6in", "blow counts", "increments"),
     },
     "water": {
-        "depth": ("gwl", "gwt", "dtw", "wl", "water depth", "depth to water", "water level", "level"),
+        "depth": ("gwl", "gwt", "dtw", "wl", "water depth", "depth to water", "water level", "level", "groundwater", "ground water",
+                  "groundwater depth", "groundwater level", "depth to groundwater", "water table", "gw depth", "gw level"),
         "reading": ("kind", "when", "type", "time", "condition"),
         "struck": ("strike", "strike depth", "struck at"),
         "rises_to": ("rose to", "rise", "rising to"),

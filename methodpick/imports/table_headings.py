@@ -14,7 +14,7 @@ from typing import Any
 
 from methodpick import units
 from methodpick.imports.table_cells import CellSheet
-from methodpick.imports.table_columns import TableColumn, TableSheet, column_named, normal
+from methodpick.imports.table_columns import TableColumn, TableSheet, column_named, normal, sheets
 from methodpick.patterns import pattern_of
 from methodpick.records import record
 
@@ -172,6 +172,12 @@ def _heading(index: int, text: str, sheet: TableSheet) -> TableHeading:
     known = unit_of(unit, column)
     bracketed = match[2] is not None
     return TableHeading(index, text, column if known or bracketed else None, known)
+
+
+def means_water_level(text: str) -> bool:
+    """Return whether a heading of another table tells the depth of water; "level" alone may be that of the ground."""
+    column = _heading(0, text, sheets()["water"]).column
+    return column is not None and column.name == "depth" and any(word in normal(text) for word in ("water", "gw", "wl", "dtw"))
 
 
 def unit_of(text: str, column: TableColumn) -> str:

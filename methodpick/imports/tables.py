@@ -18,17 +18,9 @@ from methodpick.imports.logs_beside_tables import LogBeside, logs_beside, places
 from methodpick.imports.site_file import site_of
 from methodpick.imports.site_reader import DoubtPlaces
 from methodpick.imports.table_cells import ERRORS, CellBook, CellSheet, read_cells
-from methodpick.imports.table_columns import (
-    PAIRS,
-    HeadedTable,
-    TableColumn,
-    TableHeading,
-    TableSheet,
-    head,
-    means_water_level,
-    sheet_named,
-    sheets,
-)
+from methodpick.imports.table_columns import PAIRS, TableColumn, TableSheet, sheet_named, sheets
+from methodpick.imports.table_headings import HeadedTable, TableHeading, head, means_water_level
+from methodpick.imports.table_rows import RowsBeside
 from methodpick.imports.table_values import NO_WATER, cell_value, has_own_unit, is_blank, plain_number, to_depths
 from methodpick.records import record
 from methodpick.resources import name_of
@@ -175,14 +167,17 @@ class _Assembly:
         """Read a table into its list: of the site, or of the boring that each row names."""
         self.told.append(table.understood())
         self._check_headings(table)
-        before, used = "", 0
+        before, used, beside = "", 0, RowsBeside(table, self.book)
         for number, row in table.rows:
+            place = Place(table.cells.file, number, 1)
+            if beside.takes(row, place):
+                continue
             entry, spots = self._entry(table, number, row)
             if not entry:
                 continue
             used += 1
-            place = Place(table.cells.file, number, 1)
             if not table.sheet.owner:
+                beside.count(entry, place)
                 entries = self.tree.value.setdefault(table.sheet.name, [])
                 self._note_spots((table.sheet.name, len(entries)), spots, place)
                 entries.append(entry)
@@ -192,7 +187,7 @@ class _Assembly:
                 self.book.found.append(_carried(place, before))
             before = str(owner) if owner is not None else before
             self._give(table.sheet, before, entry, spots, place)
-        self.counts.append(GroupCount(table.sheet.name, used, used))
+        self.counts.append(GroupCount(table.sheet.name, used + beside.rows, used, tuple(beside.reasons.items())))
 
     def _give(self, sheet: TableSheet, owner: str, entry: dict[str, Any], spots: dict[KeyPath, Place], place: Place) -> None:
         """Add a row to the boring that it names; where no sheet of borings is there, the row makes it."""

@@ -1,6 +1,6 @@
 """Score the reading of words against the labelled descriptions of layers and print the tables in Markdown.
 
-``python tests/ground/descriptions/score_labels.py [--set open|former|aside|fourth|fifth|sixth|seventh|eighth|ninth]``. The labels and their words
+``python tests/ground/descriptions/score_labels.py [--set NAME]``, open, former, aside, fourth to ninth. The labels and their words
 are explained at the head of ``labelled_open.yaml``; the reader is ``methodpick.ground.descriptions.reader.read_description``. All sets but
 the open one were kept from the reader until one run; they are spent, and errors are listed for all.
 """

@@ -9,7 +9,7 @@ from methodpick.document.model import Items, Paragraph, Section, TextTable, sect
 from methodpick.document.pages import ShaftGroup
 from methodpick.drawings.strip_columns import IN_STARTER, runs
 from methodpick.patterns import pattern_of
-from methodpick.plan.result import Interval, Night, ShaftPlan, Stage
+from methodpick.plan.result import Interval, Night, PullStep, ShaftPlan, Stage
 from methodpick.terms import FLUID_NAMES, STATE_NAMES, SUPPORT_NAMES
 from methodpick.unit_markup import SAME_LENGTH_M, all_of, how_many, number
 
@@ -98,13 +98,26 @@ MOST_NIGHTS = 4
 def nights(shaft: ShaftPlan) -> Items:
     """Return the nights of the work, each with the stage in or after which it falls; how the hole is left once for those left alike.
 
-    Of many nights that are left alike the first ones and the last are named, and how many lie between them; the last night says what is
-    left after it.
+    Of many nights that are left alike the first ones and the last are named, and how many lie between them. What the morning takes stands
+    once where it is the same after all, and the last night says what is left after it.
     """
     alike: dict[tuple[str | None, bool], list[Night]] = {}
     for night in shaft.nights:
-        alike.setdefault((night.fluid, night.cased), []).append(night)
-    return Items(tuple(f"{_nights_named(held)}. {_left_over_night(held[-1])}" for held in alike.values()))
+        alike.setdefault((night.fluid, night.fluid is None and night.cased), []).append(night)
+    same = len({held[-1].morning_h for held in alike.values()}) == 1
+    told = [f"{_nights_named(held)}. {_left_standing(held)}{'' if same else _guarded(held[-1])}" for held in alike.values()]
+    for night in shaft.nights[-1:]:
+        rest = (
+            ""
+            if night.rest_h is None
+            else f" What is left after night {night.no} takes about {number(night.rest_h, 'h')} without a night: crews take turns."
+        )
+        told[-1] += (_guarded(night, "it" if len(told) == 1 else "the hole every night") if same else "") + rest
+    return Items(tuple(told))
+
+
+def _guarded(night: Night, what: str = "it") -> str:
+    return f" Cover and guard {what}. The morning takes about {number(night.morning_h, 'h')}."
 
 
 def _nights_named(held: Sequence[Night]) -> str:
@@ -125,17 +138,13 @@ def _place_of(night: Night) -> str:
     return f"in stage {night.stage} at about {number(night.depth_m, 'm')}{short}"
 
 
-def _left_over_night(night: Night) -> str:
-    """Describe how the hole is left, what the morning takes, and what follows the last night where that is more than a shift."""
-    rest = "" if night.rest_h is None else f" What is left takes about {number(night.rest_h, 'h')} without a night: crews take turns."
-    return f"{_left_standing(night)} Cover and guard it. The morning takes about {number(night.morning_h, 'h')}.{rest}"
-
-
-def _left_standing(night: Night) -> str:
-    """Describe what stands in the hole over night, and what is done before the work goes on."""
+def _left_standing(held: Sequence[Night]) -> str:
+    """Describe what stands in the hole in nights that are left alike, and what is done before the work goes on."""
+    night = held[0]
     if night.fluid is not None:
         words = FLUID_NAMES[night.fluid]
-        hole = "the casing, its shoe in ground that is not dug," if night.cased else "the hole"
+        cased, ways = "the casing, its shoe in ground that is not dug,", {night.cased for night in held}
+        hole = "the hole" if True not in ways else cased if False not in ways else f"{cased} or the hole"
         next_day = "sound the base and clean it" if night.fluid == "water" else f"desand and test the {words}, sound the base and clean it"
         return f"Leave {hole} full of {words}, its level held by a watch with fluid at hand; in the morning {next_day} before going on."
     if night.cased:
@@ -158,9 +167,26 @@ def nights_in_short(shaft: ShaftPlan) -> str:
     return f"{how_many(len(shaft.nights), 'night')} in {ends}"
 
 
+def timed(stage: Stage, words: str) -> str:
+    """Return what is said of a stage with its hours."""
+    return words + (f" [{stage.hours:.1f} h]" if stage.hours else "")
+
+
+def lifts_of(shaft: ShaftPlan, stage: Stage) -> tuple[PullStep, ...]:
+    """Return the lifts of the casing that a stage pulls; none where it pulls none."""
+    if stage.action not in {"pull", "remove_starter"}:
+        return ()
+    return tuple(step for step in shaft.planned_concrete.pulls if step.casing_no == _casing_no(shaft, stage))
+
+
+def stages_title(shaft: ShaftPlan) -> str:
+    """Return the title of the stages with their hours in all."""
+    return f"Stages, about {stage_hours(shaft):.0f} h by planning rates"
+
+
 def stages(shaft: ShaftPlan) -> Section:
     """Return the steps of the work with their hours, and the hours in all."""
-    entries = tuple(stage.text + (f" [{stage.hours:.1f} h]" if stage.hours else "") for stage in shaft.stages)
+    entries = tuple(timed(stage, stage.text) for stage in shaft.stages)
     return section(
         "Stages",
         Items(entries, numbered=True),
@@ -192,8 +218,7 @@ def stages_in_short(shaft: ShaftPlan) -> Section:
 
     The foreman's page has each stage with its hours.
     """
-    hours = f"about {stage_hours(shaft):.0f} h by planning rates"
-    return section(", ".join(filter(None, (f"Stages, {hours}", nights_in_short(shaft)))), stage_table(shaft))
+    return section(", ".join(filter(None, (stages_title(shaft), nights_in_short(shaft)))), stage_table(shaft))
 
 
 def stage_table(shaft: ShaftPlan) -> TextTable:
@@ -274,9 +299,8 @@ def _hours(hours: float | None) -> str:
 
 def stage_name(shaft: ShaftPlan, stage: Stage) -> str:
     """Return what is done in a stage, in few words: its numbers stand in the decision or on the foreman's page."""
-    casing = next(
-        (f"casing {no}" for no, casing in enumerate(shaft.casings, 1) if abs(casing.base_m - stage.base_m) < SAME_LENGTH_M), "casing"
-    )
+    no = _casing_no(shaft, stage)
+    casing = "casing" if no is None else f"casing {no}"
     names = {
         "set_starter": f"Set {casing} (starter) to {number(stage.base_m, 'm')}",
         "set_casing": f"Set {casing} to {number(stage.base_m, 'm')}",
@@ -293,6 +317,11 @@ def stage_name(shaft: ShaftPlan, stage: Stage) -> str:
     if stage.action == "drill":
         return _drilled((stage,))
     return names.get(stage.action) or (_advanced((stage,)) if stage.action == "advance_casing" else clause(stage))
+
+
+def _casing_no(shaft: ShaftPlan, stage: Stage) -> int | None:
+    """Return the number of the casing whose shoe stands where a stage ends."""
+    return next((no for no, casing in enumerate(shaft.casings, 1) if abs(casing.base_m - stage.base_m) < SAME_LENGTH_M), None)
 
 
 def _advanced(held: Sequence[Stage]) -> str:

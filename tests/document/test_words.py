@@ -232,7 +232,7 @@ NIGHTS_LEFT_FULL = (
     "Night 2, in stage 4 at about 4.00 m; night 3, in stage 4 at about 6.00 m; night 4, in stage 4 at about 8.00 m; 1 night more; night 6, "
     "in stage 8 at about 12.00 m, 1.50 m short of the tip. Leave the hole full of mineral slurry, its level held by a watch with fluid at "
     "hand; in the morning desand and test the mineral slurry, sound the base and clean it before going on. Cover and guard it. The morning "
-    "takes about 6 h. What is left takes about 13 h without a night: crews take turns."
+    "takes about 6 h. What is left after night 6 takes about 13 h without a night: crews take turns."
 )
 
 
@@ -249,6 +249,11 @@ def test_nights_stand_after_the_stages_and_in_short_behind_the_hours(planned):
     assert [spell(entry, "si") for entry in nights.entries] == [NIGHT_ALONE, NIGHTS_LEFT_FULL], (
         "how a hole is left stands once, with what the last night says"
     )
+    alike = replace(shaft, nights=tuple(replace(each, morning_h=1.0, cased=each.no == 3) for each in shaft.nights))
+    first, second = (spell(entry, "si") for entry in stages(alike).blocks[1].entries)
+    assert "takes about" not in first
+    assert "Leave the casing, its shoe in ground that is not dug, or the hole full of mineral slurry" in second
+    assert "Cover and guard the hole every night. The morning takes about 1 h. What is left after night 6" in second
     assert nights_in_short(shaft) == "6 nights in stages 1 to 8"
     assert nights_in_short(replace(shaft, nights=shaft.nights[:1])) == "1 night in stage 1"
     assert nights_in_short(replace(shaft, nights=())) == ""

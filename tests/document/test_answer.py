@@ -22,7 +22,16 @@ from methodpick.document.pages import group_shafts
 from methodpick.document.reasons import nearest
 from methodpick.document.record import plain_name
 from methodpick.document.report import estimator_pages, owner_report, plan_pages, site_report
-from methodpick.document.shaft import answer_page, drilling_grade, next_best, shaft_page, short_layer, taken_as_likely, what_decides
+from methodpick.document.shaft import (
+    answer_page,
+    drilling_grade,
+    next_best,
+    relied_on,
+    shaft_page,
+    short_layer,
+    taken_as_likely,
+    what_decides,
+)
 from methodpick.document.site import MOST_QUESTIONS, roll_up
 from methodpick.document.strip import strip_section
 from methodpick.document.ways_of_working import ways_of_working
@@ -650,6 +659,26 @@ shafts: [{id: S, boring: B, diameter: 900 mm, tip: 12}]
     drilled = [line.item for line in take_off(site, found, book).totals if line.item.startswith("drilled in")]
     assert "drilled in slab" in drilled
     assert "drilled in cobbles" not in drilled
+
+
+def test_water_that_was_not_met_is_told_so_and_by_no_level_that_nobody_read(book, read_text):
+    """Dry through sand to 8 m of a hole of 25 m: counted from a metre of swing above the base of the sand, in a letter too."""
+    site = """methodpick: 1
+site: {units: si}
+borings:
+  - id: B
+    depth: 25
+    technique: hollow_stem_auger
+    water: [{reading: none_met, hole_depth: 25}]
+    layers:
+      - {top: 0, base: 3, description: "stiff brown clay", symbol: CL}
+      - {top: 3, base: 8, description: "medium dense fine sand", symbol: SP}
+      - {top: 8, base: 25, description: "very stiff brown clay", symbol: CH}
+shafts: [{id: P1, boring: B, diameter: 1200, tip: 18}]
+"""
+    (group,) = group_shafts(plan_site(read_text(site), book).plan.shafts)
+    assert "Relied on: water none met (7.00 m or deeper), grade at the ground." in said(answer_page(group), "si")
+    assert relied_on(group.first).startswith("Relied on: log B, water none met (")
 
 
 def test_the_heaviest_pick_has_a_radius_or_the_page_asks_for_it(book, read_text):

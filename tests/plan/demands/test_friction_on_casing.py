@@ -32,11 +32,9 @@ def test_no_friction_where_no_table_tells_of_the_ground():
 
 
 def test_strengths_a_rounding_apart_give_a_range_in_order():
-    """The adhesion of 113.8 kPa rounds above that of the next number after it; both ends of the range are 0.5 root(113.8 x 169.4) = 69.42 kPa."""
-    next_kpa = nextafter(113.8, 200.0)
-    judged = SimpleNamespace(
-        slice=SimpleNamespace(ground=SimpleNamespace(su=Span(80.0, next_kpa, 113.8)), stratum=SimpleNamespace(likely="clay"))
-    )
+    """The adhesion of 113.8 kPa rounds above that of the next number after it; that of both is 0.5 root(113.8 x 169.4) = 69.42 kPa."""
+    strength = Span(80.0, nextafter(113.8, 200.0), 113.8)
+    judged = SimpleNamespace(slice=SimpleNamespace(ground=SimpleNamespace(su=strength), stratum=SimpleNamespace(likely="clay")))
     ground = SimpleNamespace(curves=SimpleNamespace(effective=lambda _stratum, _depth: (169.4, 169.4, 169.4)))
     found = full_friction(ground, TouchingLength(judged, 2.0, 4.0), {})
     assert found.low <= found.likely <= found.high == pytest.approx(69.42, abs=0.01)

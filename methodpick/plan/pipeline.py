@@ -313,7 +313,12 @@ def assumptions_for(site: Site, rulebook: Rulebook, *, assumptions: bool) -> tup
 def wanted_shafts(site: Site, shafts: Sequence[str] | None) -> tuple[Shaft, ...]:
     """Return the shafts that are named, else all. Raises InputError where one is not there."""
     if not site.shafts:
-        raise InputError(Problem("the file describes no shaft", hint="add 'shafts:', or give --boring, --diameter and --tip"))
+        raise InputError(
+            Problem(
+                "the file describes no shaft",
+                hint="add 'shafts:' to it, or a table of shafts; --boring, --diameter and --tip give one shaft to plan",
+            )
+        )
     if not shafts:
         return site.shafts
     known = [shaft.id for shaft in site.shafts]

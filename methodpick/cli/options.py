@@ -6,7 +6,6 @@ import inspect
 import os
 import sys
 from collections.abc import Callable, Sequence
-from contextlib import suppress
 from dataclasses import fields, is_dataclass, replace
 from functools import wraps
 from pathlib import Path
@@ -127,6 +126,8 @@ class PageOptions:
 
     def show(self, document: Document, of_file: UnitSystem) -> None:
         """Print a document in the reader's units; on a terminal one that is longer than the screen goes through a pager."""
+        from methodpick.cli.output import columns_of_terminal, may_be_terminal, show_in_pager
+
         if not (self.color or may_be_terminal()):
             from methodpick.formats.text_page import plain_text
 
@@ -159,31 +160,6 @@ class PageOptions:
             highlight=False,
             soft_wrap=False,
         )
-
-
-def may_be_terminal() -> bool:
-    """Return whether standard output is a terminal, or the user's settings may say of it that it takes colours like one."""
-    return sys.stdout.isatty() or any(os.environ.get(name) for name in ("FORCE_COLOR", "TTY_COMPATIBLE"))
-
-
-def columns_of_terminal() -> int:
-    """Return the width of a page that does not go to a terminal: as COLUMNS says, else of the terminal around the pipe, else 80."""
-    given = os.environ.get("COLUMNS", "")
-    if given.isdigit():
-        return int(given)
-    for stream in (sys.__stdin__, sys.__stdout__, sys.__stderr__):
-        with suppress(OSError, ValueError):
-            if stream is not None:
-                return os.get_terminal_size(stream.fileno()).columns or 80
-    return 80
-
-
-def show_in_pager(text: str) -> None:
-    """Show a text in the pager of the system; colours are kept in ``less``, unless the user's settings say otherwise."""
-    import pydoc
-
-    os.environ.setdefault("LESS", "-R")
-    pydoc.pager(text)
 
 
 def with_records(command: Callable[..., None]) -> Callable[..., None]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from methodpick.document.casings_and_concrete import outside_and_wall
+from methodpick.document.casings_and_concrete import hardest_pull, outside_and_wall
 from methodpick.document.cautions import ONE_LINE
 from methodpick.document.checks import RESULT_WORDS
 from methodpick.plan.checks.pick import PICK
@@ -79,12 +79,7 @@ def plant(shaft: ShaftPlan) -> tuple[str, ...]:
     """Return what the plant has to bear: the heaviest pick with its radius, and the hardest pull with its range."""
     if not shaft.casings:
         return ()
-    hardest = max(shaft.planned_concrete.extraction, key=lambda pull: pull.pull_kn, default=None)
-    pull = ""
-    if hardest is not None:
-        ends = f"{bare_number(hardest.pull_low_kn, 'kN')} to {bare_number(hardest.pull_high_kn, 'kN')}"
-        pull = f"; hardest pull {number(hardest.pull_kn, 'kN')} ({ends})"
-    return (f"Plant: {_heaviest_pick(shaft)}{pull}.",)
+    return (f"Plant: {_heaviest_pick(shaft)}{hardest_pull(shaft)}.",)
 
 
 def _heaviest_pick(shaft: ShaftPlan) -> str:

@@ -233,9 +233,17 @@ def next_best(shaft: ShaftPlan) -> str:
 
 
 def what_decides(shaft: ShaftPlan) -> str:
-    """Return what decides between the plan and the next best way where both are open at about the same cost; else nothing."""
+    """Return what decides between the plan and a way by other means where both are open at about the same cost; else nothing.
+
+    Where that is not the next best way, it is named with its cost.
+    """
     best = shaft.other_ways.next_best
-    return f"Both are open: {best.decided_by}." if best is not None and best.decided_by else ""
+    if best is not None and best.decided_by:
+        return f"Both are open: {best.decided_by}."
+    also = shaft.other_ways.also_open
+    if also is None or not also.relative_cost:
+        return ""
+    return f"Open as well: {also.family}, at about {also.relative_cost / shaft.relative_cost:.2f} times the cost; {also.decided_by}."
 
 
 # ---- everything: the decision first, then how it is built, then why and what else

@@ -147,6 +147,15 @@ def how_many(count: int, thing: str) -> str:
     return f"{count} {thing}" + ("" if count == 1 else "s")
 
 
+def lowered(words: str) -> str:
+    """Return words as they go on within a sentence.
+
+    >>> lowered("Drill dry to the tip.")
+    'drill dry to the tip.'
+    """
+    return words[:1].lower() + words[1:]
+
+
 def first_sentence(text: str) -> str:
     """Return the first sentence of a text.
 

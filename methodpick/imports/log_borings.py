@@ -160,11 +160,11 @@ def _without_boring(tables: Tables, group: str, ids: set[str]) -> None:
 
 def _boring(tables: Tables, boring: str) -> Profile | None:
     header = _header(tables, boring)
-    if header is not None and header.text("LOCA_STAT").upper() == "PROPOSED":
+    if header is not None and (status := _not_made(tables, header)):
         if not any(tables.of(group, boring) for group in _GROUND):
-            header.set_aside("the boring is only proposed", severity="note")
+            header.set_aside(f"the boring is only {status}" if status in _YET_TO_COME else f"the boring is {status}", severity="note")
             return None
-        header.doubt("the boring is called proposed, yet it is logged", "what was logged is believed")
+        header.doubt(f"the boring is called {status}, yet it is logged", "what was logged is believed")
     depth = header.number("LOCA_FDEP") if header else None
     if depth is not None and depth <= 0:
         depth = None
@@ -198,6 +198,17 @@ def _boring(tables: Tables, boring: str) -> Profile | None:
         cone=read_cone(tables, boring, layers),
         cone_area_ratio=area_ratio(tables, boring),
     )
+
+
+_YET_TO_COME = ("proposed", "planned")
+_NOT_MADE = pattern_of(r"\b(?:proposed|planned|cancell?ed|not drilled|not made|not started|omitted|deleted|void)\b", re.IGNORECASE)
+
+
+def _not_made(tables: Tables, header: DataRow) -> str:
+    """Return in a word why a boring was not made, by its status or what the file's own table says of it; empty where it was."""
+    status = header.text("LOCA_STAT")
+    found = _NOT_MADE.search(status) or _NOT_MADE.search(tables.codes("LOCA_STAT").get(status, "")) if status else None
+    return found[0].lower() if found else ""
 
 
 _REACHED = (("HDPH", "HDPH_BASE"), ("HDIA", "HDIA_DPTH"), ("CORE", "CORE_BASE"), ("PTIM", "PTIM_DPTH"), ("ISPT", "ISPT_TOP"))

@@ -9,15 +9,16 @@ import pytest
 from rich.console import Console
 from written_plan import verify_plan
 
-from methodpick.document.casings_and_concrete import casings
+from methodpick.document.bid_pages import bid_letter
+from methodpick.document.casings_and_concrete import casings, hardest_pull
 from methodpick.document.cautions import MOST_TOLD, cares, dangers_here, in_lines, in_two_lines
 from methodpick.document.checks import SHOWN_MARGINS, not_proven, smallest_margins
-from methodpick.document.decision import supports
+from methodpick.document.decision import lifts_of, supports
 from methodpick.document.engineer_page import engineer_page
 from methodpick.document.fluid import window
+from methodpick.document.foreman_page import HARMS_PEOPLE, SETTLED_BEFORE, TOLD_AS_STEPS, care_in_short, foreman_page, safety_page
 from methodpick.document.model import Document, Page, TextTable, texts_of
 from methodpick.document.pages import group_shafts
-from methodpick.document.reader_pages import HARMS_PEOPLE, TOLD_AS_STEPS, bid_letter, care_in_short, foreman_page, safety_page
 from methodpick.document.reasons import nearest
 from methodpick.document.record import plain_name
 from methodpick.document.report import estimator_pages, owner_report, plan_pages, site_report
@@ -29,13 +30,13 @@ from methodpick.engine.rule import Always
 from methodpick.formats.console import print_document
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.pipeline import plan
-from methodpick.plan.reasons.notes import PULLED_OR_STAYS
-from methodpick.plan.result import Alternate
+from methodpick.plan.reasons.notes import BOTH_OPEN, PULLED_OR_STAYS
+from methodpick.plan.result import Alternate, OtherWays
 from methodpick.resources import folder
 from methodpick.site.planning import plan_site
 from methodpick.site.site_takeoff import take_off
 from methodpick.terms import STARTER
-from methodpick.unit_markup import first_sentence, spell
+from methodpick.unit_markup import bare_number, first_sentence, spell
 from methodpick.unit_markup import number as number_of_size
 
 EXAMPLES = sorted(path.stem for path in folder("profiles").glob("*.yaml"))
@@ -261,22 +262,62 @@ def test_a_boring_at_the_shaft_is_not_called_nothing_away(planned):
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_the_foreman_gets_every_step_and_no_rule_or_source(planned, name):
-    """In short as well, but that a caution that is no danger is cut to two lines, or told as a step of the work."""
+    """In short as well, but that a pull is told by its table, and a caution that is no danger cut to two lines, told as a step of the work,
+    on the safety page of the site, or, where the sheet is long and it harms nobody, by its name."""
+    safety = said(safety_page(planned(name).shafts, sources=False, on_the_rig=True))
     for group in group_shafts(planned(name).shafts):
-        shaft, page, short = group.first, said(foreman_page(group, full=True)), said(foreman_page(group))
+        shaft, page, short = group.first, said(foreman_page(group, full=True)), f"{said(foreman_page(group))} {safety}"
         for stage in shaft.stages:
+            lifts = lifts_of(shaft, stage)
             assert plainly(stage.text) in page
-            assert plainly(stage.text) in short
+            assert plainly(stage.text) in short or (lifts and all(lift.safe and lift.level_before_m is not None for lift in lifts))
+            for lift in lifts:
+                row = (lift.level_least_m, lift.level_before_m, lift.level_after_m)
+                assert " ".join(plainly(bare_number(level, "m")) for level in row) in short or plainly(stage.text) in short
+        sticks = any(caution.rule == "casing-will-stick" for caution in shaft.cautions)
+        elsewhere = [*(["casing-residence"] if sticks else []), *(["placement-dry-check"] if shaft.placement.state == "wet" else [])]
         for caution in shaft.cautions:
             assert f"[{caution.rule}" not in page
             if caution.severity != "note" and caution.reach != "every_shaft":
                 assert plainly(caution.text) in page
                 begun = plainly(caution.text if caution.severity == "danger" else care_in_short(caution).partition(" ...")[0])
-                assert begun in short or caution.rule in TOLD_AS_STEPS
+                by_name = caution.rule.replace("-", " ") in short.partition("Keep in mind: ")[2]
+                assert begun in short or by_name or caution.rule in {*TOLD_AS_STEPS, *SETTLED_BEFORE, *elsewhere}
                 assert HARMS_PEOPLE.isdisjoint((caution.hazard, caution.rule)) or plainly(caution.text) in short
         for step in shaft.concrete.pulls:
             meets_concrete = step.level_before_m is not None
             assert (f"{step.casing_no}.{step.lift_no}" in page) or not meets_concrete
+
+
+def test_what_the_ways_of_working_add_whatever_the_ground_stands_once_for_the_site(planned):
+    """Lye, flame and spent fluid are no matter of one shaft: the sheets refer to the safety page; a loss of fluid is a reason to stop."""
+    *_, first, second, safety = (said(page) for page in plan_pages(planned("karst"), reader="foreman").pages)
+    for words in ("Soda ash and caustic soda", "spliced and cut by flame", "Used fluid is kept in tanks"):
+        assert safety.count(words) == 1
+        assert words not in first
+        assert words not in second
+    assert "At a sudden loss of fluid, stop drilling" in first
+    assert "At a sudden loss of fluid" not in safety
+    whole = [said(page) for page in plan_pages(planned("karst"), reader="foreman", full=True).pages]
+    assert "Soda ash and caustic soda" in whole[1]
+    assert "Soda ash and caustic soda" not in whole[-1], "with all words the sheet has it, and the page what holds at every shaft"
+
+
+def test_a_pull_that_its_table_does_not_make_safe_is_told_in_words(planned):
+    shaft = planned("caving-lens").shafts[0]
+    first, *others = shaft.planned_concrete.pulls
+    short = said(foreman_page(group_shafts([shaft])[0]))
+    assert "Pull casing 2, slowly and straight while the concrete still flows: lift 2.1 of the table of pulls." in short
+    unsafe = replace(shaft, concrete=replace(shaft.planned_concrete, pulls=(replace(first, safe=False), *others)))
+    assert plainly(next(stage.text for stage in shaft.stages if stage.action == "pull")) in said(foreman_page(group_shafts([unsafe])[0]))
+
+
+def test_the_sheet_of_a_hole_that_is_poured_dry_says_when_it_may_not_be(planned):
+    """A hole that is filled before the pour has no such sign; R1 of karst is drilled dry and placed by tremie."""
+    dry, wet = planned("caving-lens").shafts[0], planned("karst").shafts[0]
+    sign = "Just before a dry pour the water at the base is less than"
+    assert said(foreman_page(group_shafts([dry])[0])).count(sign) == 1
+    assert sign not in said(foreman_page(group_shafts([wet])[0]))
 
 
 def test_the_foreman_is_told_what_fails_what_the_cautious_plan_is_and_what_the_fluid_must_be(planned):
@@ -480,8 +521,8 @@ shafts: [{id: S, boring: B, diameter: 900 mm, tip: 16}]
     assert "ground above" not in page
 
 
-def other_way(family, why, checks=(), *, proven=True):
-    return Alternate(family=family, intervals=(), relative_cost=2.0, why_not=why, checks=checks, proven=proven)
+def other_way(family, why, checks=(), *, proven=True, cost=2.0):
+    return Alternate(family=family, intervals=(), relative_cost=cost, why_not=why, checks=checks, proven=proven)
 
 
 @pytest.mark.parametrize(
@@ -510,6 +551,34 @@ def test_a_next_best_way_that_is_as_open_as_the_plan_says_what_decides():
     shaft = SimpleNamespace(other_ways=SimpleNamespace(next_best=other_way("permanent casing", why)))
     assert next_best(shaft) == "Next best: permanent casing, at about 1.04 times the cost."
     assert what_decides(shaft) == "Both are open: side resistance along the casing, who pays for steel and the pull in time decide."
+
+
+def test_a_way_by_other_means_at_hardly_another_cost_is_told_behind_a_nearer_one_by_the_same_means():
+    """Fluid at 100, fluid below a casing at 104, casing at 110 and at 116: 15 % apart are both open (own)."""
+    fluid = other_way("partial casing, then fluid", "It can be built, at about 1.04 times the relative cost of the plan.", cost=104.0)
+    casing = other_way("casing to the tip", f"It can be built, at about 1.10 times the relative cost of the plan.{BOTH_OPEN}", cost=110.0)
+    far = other_way("permanent casing", "It can be built, at about 1.16 times the relative cost of the plan.", cost=116.0)
+    shaft = SimpleNamespace(relative_cost=100.0, other_ways=OtherWays.known(None, (far, fluid, casing), ()))
+    assert next_best(shaft) == "Next best: partial casing, then fluid, at about 1.04 times the cost."
+    told, decides = what_decides(shaft).split("; ")
+    assert told == "Open as well: casing to the tip, at about 1.10 times the cost"
+    assert decides == "obstructions, lost fluid, open water, reserve and a dry base decide."
+    assert what_decides(SimpleNamespace(relative_cost=100.0, other_ways=OtherWays.known(None, (far, fluid), ()))) == ""
+    unproven = replace(casing, proven=False)
+    assert what_decides(SimpleNamespace(relative_cost=100.0, other_ways=OtherWays.known(None, (unproven, fluid), ()))) == ""
+
+
+@pytest.mark.parametrize("name", ["caving-lens", "artesian-sand", "saturated-sand"])
+def test_what_a_casing_takes_that_is_turned_out_stands_beside_its_pull(planned, name):
+    """The page has one pull of a casing, and the check of the same casing another where the plant turns it: both are told."""
+    shaft = planned(name).shafts[0]
+    hardest = max(shaft.planned_concrete.extraction, key=lambda pull: pull.pull_kn)
+    shoe_m = shaft.casings[hardest.casing_no - 1].base_m
+    check = next(check for check in shaft.checks if check.id == "pull" and check.base_m == pytest.approx(shoe_m))
+    told = plainly(hardest_pull(shaft), "si")
+    assert told in said(answer_page(group_shafts([shaft])[0]), "si")
+    assert f"hardest pull {hardest.pull_kn:.0f} kN" in told
+    assert (f", {check.needed.likely:.0f} kN turned" in told) == (check.needed.likely < 0.9 * hardest.pull_kn)
 
 
 def test_a_next_best_way_whose_search_ended_is_not_called_proven():

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from methodpick.document import cautions
-from methodpick.document.casings_and_concrete import casings, concrete, outside_and_wall, pulls
+from methodpick.document.casings_and_concrete import casings, concrete, hardest_pull, outside_and_wall, pulls
 from methodpick.document.cautions import (
     EVERYWHERE,
     ONE_LINE,
@@ -178,12 +178,7 @@ def plant(shaft: ShaftPlan) -> tuple[str, ...]:
     """Return what the plant has to bear: the heaviest pick with its radius, and the hardest pull with its range."""
     if not shaft.casings:
         return ()
-    hardest = max(shaft.planned_concrete.extraction, key=lambda pull: pull.pull_kn, default=None)
-    pull = ""
-    if hardest is not None:
-        ends = f"{bare_number(hardest.pull_low_kn, 'kN')} to {bare_number(hardest.pull_high_kn, 'kN')}"
-        pull = f"; hardest pull {number(hardest.pull_kn, 'kN')} ({ends})"
-    return (f"Plant: {_heaviest_pick(shaft)}{pull}.",)
+    return (f"Plant: {_heaviest_pick(shaft)}{hardest_pull(shaft)}.",)
 
 
 def _heaviest_pick(shaft: ShaftPlan) -> str:
@@ -343,9 +338,17 @@ def next_best(shaft: ShaftPlan) -> str:
 
 
 def what_decides(shaft: ShaftPlan) -> str:
-    """Return what decides between the plan and the next best way where both are open at about the same cost; else nothing."""
+    """Return what decides between the plan and a way by other means where both are open at about the same cost; else nothing.
+
+    Where that is not the next best way, it is named with its cost.
+    """
     best = shaft.other_ways.next_best
-    return f"Both are open: {best.decided_by}." if best is not None and best.decided_by else ""
+    if best is not None and best.decided_by:
+        return f"Both are open: {best.decided_by}."
+    also = shaft.other_ways.also_open
+    if also is None or not also.relative_cost:
+        return ""
+    return f"Open as well: {also.family}, at about {also.relative_cost / shaft.relative_cost:.2f} times the cost; {also.decided_by}."
 
 
 # ---- everything: the decision first, then how it is built, then why and what else

@@ -10,7 +10,7 @@ from rich.console import Console
 from written_plan import verify_plan
 
 from methodpick.document.bid_pages import bid_letter
-from methodpick.document.casings_and_concrete import casings
+from methodpick.document.casings_and_concrete import casings, hardest_pull
 from methodpick.document.cautions import MOST_TOLD, cares, dangers_here, in_lines, in_two_lines
 from methodpick.document.checks import SHOWN_MARGINS, not_proven, smallest_margins
 from methodpick.document.decision import lifts_of, supports
@@ -30,8 +30,8 @@ from methodpick.engine.rule import Always
 from methodpick.formats.console import print_document
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.pipeline import plan
-from methodpick.plan.reasons.notes import PULLED_OR_STAYS
-from methodpick.plan.result import Alternate
+from methodpick.plan.reasons.notes import BOTH_OPEN, PULLED_OR_STAYS
+from methodpick.plan.result import Alternate, OtherWays
 from methodpick.resources import folder
 from methodpick.site.planning import plan_site
 from methodpick.site.site_takeoff import take_off
@@ -521,8 +521,8 @@ shafts: [{id: S, boring: B, diameter: 900 mm, tip: 16}]
     assert "ground above" not in page
 
 
-def other_way(family, why, checks=(), *, proven=True):
-    return Alternate(family=family, intervals=(), relative_cost=2.0, why_not=why, checks=checks, proven=proven)
+def other_way(family, why, checks=(), *, proven=True, cost=2.0):
+    return Alternate(family=family, intervals=(), relative_cost=cost, why_not=why, checks=checks, proven=proven)
 
 
 @pytest.mark.parametrize(
@@ -551,6 +551,34 @@ def test_a_next_best_way_that_is_as_open_as_the_plan_says_what_decides():
     shaft = SimpleNamespace(other_ways=SimpleNamespace(next_best=other_way("permanent casing", why)))
     assert next_best(shaft) == "Next best: permanent casing, at about 1.04 times the cost."
     assert what_decides(shaft) == "Both are open: side resistance along the casing, who pays for steel and the pull in time decide."
+
+
+def test_a_way_by_other_means_at_hardly_another_cost_is_told_behind_a_nearer_one_by_the_same_means():
+    """Fluid at 100, fluid below a casing at 104, casing at 110 and at 116: 15 % apart are both open (own)."""
+    fluid = other_way("partial casing, then fluid", "It can be built, at about 1.04 times the relative cost of the plan.", cost=104.0)
+    casing = other_way("casing to the tip", f"It can be built, at about 1.10 times the relative cost of the plan.{BOTH_OPEN}", cost=110.0)
+    far = other_way("permanent casing", "It can be built, at about 1.16 times the relative cost of the plan.", cost=116.0)
+    shaft = SimpleNamespace(relative_cost=100.0, other_ways=OtherWays.known(None, (far, fluid, casing), ()))
+    assert next_best(shaft) == "Next best: partial casing, then fluid, at about 1.04 times the cost."
+    told, decides = what_decides(shaft).split("; ")
+    assert told == "Open as well: casing to the tip, at about 1.10 times the cost"
+    assert decides == "obstructions, lost fluid, open water, reserve and a dry base decide."
+    assert what_decides(SimpleNamespace(relative_cost=100.0, other_ways=OtherWays.known(None, (far, fluid), ()))) == ""
+    unproven = replace(casing, proven=False)
+    assert what_decides(SimpleNamespace(relative_cost=100.0, other_ways=OtherWays.known(None, (unproven, fluid), ()))) == ""
+
+
+@pytest.mark.parametrize("name", ["caving-lens", "artesian-sand", "saturated-sand"])
+def test_what_a_casing_takes_that_is_turned_out_stands_beside_its_pull(planned, name):
+    """The page has one pull of a casing, and the check of the same casing another where the plant turns it: both are told."""
+    shaft = planned(name).shafts[0]
+    hardest = max(shaft.planned_concrete.extraction, key=lambda pull: pull.pull_kn)
+    shoe_m = shaft.casings[hardest.casing_no - 1].base_m
+    check = next(check for check in shaft.checks if check.id == "pull" and check.base_m == pytest.approx(shoe_m))
+    told = plainly(hardest_pull(shaft), "si")
+    assert told in said(answer_page(group_shafts([shaft])[0]), "si")
+    assert f"hardest pull {hardest.pull_kn:.0f} kN" in told
+    assert (f", {check.needed.likely:.0f} kN turned" in told) == (check.needed.likely < 0.9 * hardest.pull_kn)
 
 
 def test_a_next_best_way_whose_search_ended_is_not_called_proven():

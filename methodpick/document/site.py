@@ -71,15 +71,25 @@ def placed(shaft: ShaftPlan) -> str:
     return "-" if shaft.placement is None else shaft.placement.state
 
 
+def water_is_read(shaft: ShaftPlan) -> bool:
+    """Return whether the level of any water is known."""
+    return any(water.kind != "unread" for water in shaft.ground.water)
+
+
 def water_levels(shaft: ShaftPlan) -> str:
-    """Return the likely level of each body of water with its range, or that none was met or read; open water stands above the mudline."""
+    """Return the likely level of each body of water with its range, or that none was met or read; open water stands above the mudline.
+
+    Of several bodies each is told with where the ground that bears it begins.
+    """
     read = [water for water in shaft.ground.water if water.kind != "unread"]
-    levels = (
+    levels = [
         f"none met ({number(water.high_m, 'm')} or deeper)"
         if was_none_met(water)
         else _level(water.high_m, water.likely_m, water.low_m, shaft.design.datum)
         for water in read
-    )
+    ]
+    if len(levels) > 1:
+        levels = [f"{level} in the ground from {number(water.aquifer_top_m, 'm')} down" for level, water in zip(levels, read, strict=True)]
     return "; ".join(levels) or "not read"
 
 

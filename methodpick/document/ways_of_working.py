@@ -9,12 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise, zip_longest
 
+from methodpick.document.built_with import built_with
 from methodpick.document.cautions import EVERYWHERE, dangers_of_place, hazards_in_short, named_dangers
 from methodpick.document.checks import not_proven, worst_margins
 from methodpick.document.decision import stage_hours, stage_table
 from methodpick.document.model import Block, Items, Page, Paragraph, Section, TextTable, page_with, section
 from methodpick.document.pages import ShaftGroup
-from methodpick.document.shaft import HANGS_ON, answer_page, built_with, drilling_grade, left_out, next_best, taken_as_likely, what_decides
+from methodpick.document.shaft import HANGS_ON, answer_page, drilling_grade, left_out, next_best, taken_as_likely, what_decides
 from methodpick.document.site import first_names, was_none_met, water_levels
 from methodpick.document.strip import strip_section
 from methodpick.patterns import pattern_of

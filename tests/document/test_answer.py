@@ -10,7 +10,8 @@ from rich.console import Console
 from written_plan import verify_plan
 
 from methodpick.document.bid_pages import bid_letter
-from methodpick.document.casings_and_concrete import casings
+from methodpick.document.built_with import short_layer
+from methodpick.document.casings_and_concrete import casings, hardest_pull
 from methodpick.document.cautions import MOST_TOLD, cares, dangers_here, in_lines, in_two_lines
 from methodpick.document.checks import SHOWN_MARGINS, not_proven, smallest_margins
 from methodpick.document.decision import lifts_of, supports
@@ -22,16 +23,7 @@ from methodpick.document.pages import group_shafts
 from methodpick.document.reasons import nearest
 from methodpick.document.record import plain_name
 from methodpick.document.report import estimator_pages, owner_report, plan_pages, site_report
-from methodpick.document.shaft import (
-    answer_page,
-    drilling_grade,
-    next_best,
-    relied_on,
-    shaft_page,
-    short_layer,
-    taken_as_likely,
-    what_decides,
-)
+from methodpick.document.shaft import answer_page, drilling_grade, next_best, relied_on, shaft_page, taken_as_likely, what_decides
 from methodpick.document.site import MOST_QUESTIONS, roll_up
 from methodpick.document.strip import strip_section
 from methodpick.document.ways_of_working import ways_of_working
@@ -39,8 +31,8 @@ from methodpick.engine.rule import Always
 from methodpick.formats.console import print_document
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.pipeline import plan
-from methodpick.plan.reasons.notes import PULLED_OR_STAYS
-from methodpick.plan.result import Alternate
+from methodpick.plan.reasons.notes import BOTH_OPEN, PULLED_OR_STAYS
+from methodpick.plan.result import Alternate, OtherWays
 from methodpick.resources import folder
 from methodpick.site.planning import plan_site
 from methodpick.site.site_takeoff import take_off
@@ -241,9 +233,43 @@ def test_the_letter_names_fluid_placement_and_what_is_not_proven_and_leaves_out_
     plan = planned("karst")
     letter = texts_of(bid_letter(plan), "us")
     assert "Mineral slurry: 4.9 to 37.0 ft and 37.0 to 42.0 ft" in letter
-    assert "Concrete, wet: Nobody knows yet how fast water would rise" in letter
+    assert "Concrete, wet: Nobody knows yet how fast water rises" in letter
     assert "Left out" not in letter
-    assert "settle this before it is built: The bell" in texts_of(bid_letter(planned("bell-in-wet-ground")), "si")
+    belled = texts_of(bid_letter(planned("bell-in-wet-ground")), "si")
+    assert "Not yet offered: not proven. Drill under mineral slurry" in belled
+    assert "To be settled before it is built: The bell" in belled
+    assert belled.lower().count("not proven") == 1
+
+
+@pytest.mark.parametrize("name", [*EXAMPLES, "bell-in-wet-ground", "near-a-wall", "descriptions-only"])
+def test_the_letter_cuts_no_sentence_and_says_nothing_twice(planned, name):
+    """It goes to an owner: whole sentences, the number of shafts once, and no advice to the bidder but under its own heading."""
+    made = planned(name)
+    (page,) = bid_letter(made).pages
+    words = said(page)
+    assert "..." not in re.sub(r"[a-z] \.\.\.(, | |$)", "", words), "only the name of a layer may be cut"
+    for part in page.sections:
+        told = [text for text in said(Page("", (), (part,))).split(". ") if len(text.split()) > 6]
+        assert len(told) == len(set(told)), part.title
+    assert [part.title for part in page.sections][:1] == ["Based on"]
+    (last,) = [part for part in page.sections if part.title == "Before it is sent"]
+    assert "qualified bid" not in said(Page("", (), tuple(part for part in page.sections if part is not last)))
+    priced = said(Page("", (), tuple(part for part in page.sections if part.title == "In the price")))
+    assert ("fluid" in priced) is any(shaft.slurries for shaft in made.shafts)
+
+
+def test_a_letter_without_a_reading_of_water_excludes_water_and_not_what_lies_above_a_range(planned):
+    letter = texts_of(bid_letter(planned("descriptions-only")), "us")
+    assert "water not read" in letter
+    assert "Water where no level was read" in letter
+    assert "Water higher than the range named" not in letter
+
+
+def test_levels_of_several_waters_say_where_each_stands(planned):
+    """The silo has water in the fill, in the sand below it, and in the deep gravel from 65.6 ft."""
+    levels = spell(relied_on(planned("twenty-layers").shafts[0]), "us")
+    assert "24.6 ft (21.3 to 26.2 ft) in the ground from 65.6 ft down" in levels
+    assert "down" not in spell(relied_on(planned("caving-lens").shafts[0]), "us")
 
 
 def test_of_two_margins_with_the_same_numbers_one_is_told(planned):
@@ -426,9 +452,9 @@ def test_the_letter_offers_only_what_is_proven(planned):
     open_one, proven = planned("bell-in-wet-ground").shafts
     page = texts_of(bid_letter(planned("bell-in-wet-ground")), "us")
     assert (proven.proven, open_one.proven) == (True, False)
-    assert "We shall drill under mineral slurry" in page
-    assert ". Not proven. Drill" in page
-    assert "We shall not proven" not in page
+    assert "We offer to drill under mineral slurry" in page
+    assert "Not yet offered: not proven. Drill" in page
+    assert "We offer to not proven" not in page
 
 
 def test_a_sentence_ends_at_its_stop():
@@ -530,8 +556,8 @@ shafts: [{id: S, boring: B, diameter: 900 mm, tip: 16}]
     assert "ground above" not in page
 
 
-def other_way(family, why, checks=(), *, proven=True):
-    return Alternate(family=family, intervals=(), relative_cost=2.0, why_not=why, checks=checks, proven=proven)
+def other_way(family, why, checks=(), *, proven=True, cost=2.0):
+    return Alternate(family=family, intervals=(), relative_cost=cost, why_not=why, checks=checks, proven=proven)
 
 
 @pytest.mark.parametrize(
@@ -560,6 +586,34 @@ def test_a_next_best_way_that_is_as_open_as_the_plan_says_what_decides():
     shaft = SimpleNamespace(other_ways=SimpleNamespace(next_best=other_way("permanent casing", why)))
     assert next_best(shaft) == "Next best: permanent casing, at about 1.04 times the cost."
     assert what_decides(shaft) == "Both are open: side resistance along the casing, who pays for steel and the pull in time decide."
+
+
+def test_a_way_by_other_means_at_hardly_another_cost_is_told_behind_a_nearer_one_by_the_same_means():
+    """Fluid at 100, fluid below a casing at 104, casing at 110 and at 116: 15 % apart are both open (own)."""
+    fluid = other_way("partial casing, then fluid", "It can be built, at about 1.04 times the relative cost of the plan.", cost=104.0)
+    casing = other_way("casing to the tip", f"It can be built, at about 1.10 times the relative cost of the plan.{BOTH_OPEN}", cost=110.0)
+    far = other_way("permanent casing", "It can be built, at about 1.16 times the relative cost of the plan.", cost=116.0)
+    shaft = SimpleNamespace(relative_cost=100.0, other_ways=OtherWays.known(None, (far, fluid, casing), ()))
+    assert next_best(shaft) == "Next best: partial casing, then fluid, at about 1.04 times the cost."
+    told, decides = what_decides(shaft).split("; ")
+    assert told == "Open as well: casing to the tip, at about 1.10 times the cost"
+    assert decides == "obstructions, lost fluid, open water, reserve and a dry base decide."
+    assert what_decides(SimpleNamespace(relative_cost=100.0, other_ways=OtherWays.known(None, (far, fluid), ()))) == ""
+    unproven = replace(casing, proven=False)
+    assert what_decides(SimpleNamespace(relative_cost=100.0, other_ways=OtherWays.known(None, (unproven, fluid), ()))) == ""
+
+
+@pytest.mark.parametrize("name", ["caving-lens", "artesian-sand", "saturated-sand"])
+def test_what_a_casing_takes_that_is_turned_out_stands_beside_its_pull(planned, name):
+    """The page has one pull of a casing, and the check of the same casing another where the plant turns it: both are told."""
+    shaft = planned(name).shafts[0]
+    hardest = max(shaft.planned_concrete.extraction, key=lambda pull: pull.pull_kn)
+    shoe_m = shaft.casings[hardest.casing_no - 1].base_m
+    check = next(check for check in shaft.checks if check.id == "pull" and check.base_m == pytest.approx(shoe_m))
+    told = plainly(hardest_pull(shaft), "si")
+    assert told in said(answer_page(group_shafts([shaft])[0]), "si")
+    assert f"hardest pull {hardest.pull_kn:.0f} kN" in told
+    assert (f", {check.needed.likely:.0f} kN turned" in told) == (check.needed.likely < 0.9 * hardest.pull_kn)
 
 
 def test_a_next_best_way_whose_search_ended_is_not_called_proven():

@@ -3,6 +3,8 @@
 Correlations of Baldi (1986) and of Kulhawy & Mayne (1990), from memory; their values stand in tests/published.
 """
 
+from itertools import pairwise
+
 import pytest
 
 from methodpick.facts.gather import Gatherer
@@ -84,6 +86,6 @@ def test_the_friction_angle_follows_the_density(book, read_text):
 
 def test_more_resistance_never_makes_sand_looser(book, read_text):
     found = [sand(book, read_text, "grey fine sand", q, 0.3).span("relative_density_percent") for q in (4, 8, 12, 16, 24, 32)]
-    for less, more in zip(found, found[1:], strict=False):
+    for less, more in pairwise(found):
         assert (less.low, less.likely, less.high) <= (more.low, more.likely, more.high)
         assert less.high <= more.high

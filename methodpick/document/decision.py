@@ -8,10 +8,9 @@ from methodpick.document.checks import not_proven, smallest_margins
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
 from methodpick.document.pages import ShaftGroup
 from methodpick.drawings.strip_columns import IN_STARTER, runs
-from methodpick.patterns import pattern_of
 from methodpick.plan.result import Interval, Night, PullStep, ShaftPlan, Stage
 from methodpick.terms import FLUID_NAMES, STATE_NAMES, SUPPORT_NAMES
-from methodpick.unit_markup import SAME_LENGTH_M, all_of, how_many, number
+from methodpick.unit_markup import SAME_LENGTH_M, all_of, how_many, number, without_brackets
 
 BY_PLANNING_RATES = "by this tool's own planning rates"
 NOT_PROVEN = "not proven"
@@ -196,7 +195,6 @@ def stages(shaft: ShaftPlan) -> Section:
     )
 
 
-_IN_BRACKETS = pattern_of(r" \([^)]*\)")
 SHORT_STAGE_HEADS = ("stage", "h", "what is done", "tool")
 _PLACED_BY = {"free_fall": "free fall", "drop_pipe": "drop pipe", "tremie": "tremie"}
 _CLAUSE_ENDS = (
@@ -332,7 +330,7 @@ def _advanced(held: Sequence[Stage]) -> str:
     name, to = f"{verb} {casing} {number_of}", f"to {number(held[-1].base_m, 'm')}"
     if verb == "Lower":
         return f"{name} to {number(held[0].top_m, 'm')}, advance it {to}"
-    return f"{name} from {number(held[0].top_m, 'm')} {to} by {_IN_BRACKETS.sub('', by)}"
+    return f"{name} from {number(held[0].top_m, 'm')} {to} by {without_brackets(by)}"
 
 
 def clause(stage: Stage) -> str:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from methodpick.document import cautions
+from methodpick.document.built_with import built_with, short_layer
 from methodpick.document.cautions import OPEN_HAZARDS, TWO_LINES, hazards, hazards_in_short
 from methodpick.document.checks import checks, checks_in_short, not_proven
 from methodpick.document.decision import decision, head_lines, stage_name, supports
@@ -16,7 +17,6 @@ from methodpick.document.model import Items, Page, Paragraph, Section, TextTable
 from methodpick.document.pages import ShaftGroup
 from methodpick.document.reasons import changes_of_support, within_range, would_open
 from methodpick.document.record import plain_name
-from methodpick.document.shaft import built_with, short_layer
 from methodpick.document.site import water_levels
 from methodpick.document.strip import strip_section
 from methodpick.drawings.strip_columns import runs

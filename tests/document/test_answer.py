@@ -10,6 +10,7 @@ from rich.console import Console
 from written_plan import verify_plan
 
 from methodpick.document.bid_pages import bid_letter
+from methodpick.document.built_with import short_layer
 from methodpick.document.casings_and_concrete import casings, hardest_pull
 from methodpick.document.cautions import MOST_TOLD, cares, dangers_here, in_lines, in_two_lines
 from methodpick.document.checks import SHOWN_MARGINS, not_proven, smallest_margins
@@ -22,7 +23,7 @@ from methodpick.document.pages import group_shafts
 from methodpick.document.reasons import nearest
 from methodpick.document.record import plain_name
 from methodpick.document.report import estimator_pages, owner_report, plan_pages, site_report
-from methodpick.document.shaft import answer_page, drilling_grade, next_best, shaft_page, short_layer, taken_as_likely, what_decides
+from methodpick.document.shaft import answer_page, drilling_grade, next_best, relied_on, shaft_page, taken_as_likely, what_decides
 from methodpick.document.site import MOST_QUESTIONS, roll_up
 from methodpick.document.strip import strip_section
 from methodpick.document.ways_of_working import ways_of_working
@@ -259,9 +260,43 @@ def test_the_letter_names_fluid_placement_and_what_is_not_proven_and_leaves_out_
     plan = planned("karst")
     letter = texts_of(bid_letter(plan), "us")
     assert "Mineral slurry: 4.9 to 37.0 ft and 37.0 to 42.0 ft" in letter
-    assert "Concrete, wet: Nobody knows yet how fast water would rise" in letter
+    assert "Concrete, wet: Nobody knows yet how fast water rises" in letter
     assert "Left out" not in letter
-    assert "settle this before it is built: The bell" in texts_of(bid_letter(planned("bell-in-wet-ground")), "si")
+    belled = texts_of(bid_letter(planned("bell-in-wet-ground")), "si")
+    assert "Not yet offered: not proven. Drill under mineral slurry" in belled
+    assert "To be settled before it is built: The bell" in belled
+    assert belled.lower().count("not proven") == 1
+
+
+@pytest.mark.parametrize("name", [*EXAMPLES, "bell-in-wet-ground", "near-a-wall", "descriptions-only"])
+def test_the_letter_cuts_no_sentence_and_says_nothing_twice(planned, name):
+    """It goes to an owner: whole sentences, the number of shafts once, and no advice to the bidder but under its own heading."""
+    made = planned(name)
+    (page,) = bid_letter(made).pages
+    words = said(page)
+    assert "..." not in re.sub(r"[a-z] \.\.\.(, | |$)", "", words), "only the name of a layer may be cut"
+    for part in page.sections:
+        told = [text for text in said(Page("", (), (part,))).split(". ") if len(text.split()) > 6]
+        assert len(told) == len(set(told)), part.title
+    assert [part.title for part in page.sections][:1] == ["Based on"]
+    (last,) = [part for part in page.sections if part.title == "Before it is sent"]
+    assert "qualified bid" not in said(Page("", (), tuple(part for part in page.sections if part is not last)))
+    priced = said(Page("", (), tuple(part for part in page.sections if part.title == "In the price")))
+    assert ("fluid" in priced) is any(shaft.slurries for shaft in made.shafts)
+
+
+def test_a_letter_without_a_reading_of_water_excludes_water_and_not_what_lies_above_a_range(planned):
+    letter = texts_of(bid_letter(planned("descriptions-only")), "us")
+    assert "water not read" in letter
+    assert "Water where no level was read" in letter
+    assert "Water higher than the range named" not in letter
+
+
+def test_levels_of_several_waters_say_where_each_stands(planned):
+    """The silo has water in the fill, in the sand below it, and in the deep gravel from 65.6 ft."""
+    levels = spell(relied_on(planned("twenty-layers").shafts[0]), "us")
+    assert "24.6 ft (21.3 to 26.2 ft) in the ground from 65.6 ft down" in levels
+    assert "down" not in spell(relied_on(planned("caving-lens").shafts[0]), "us")
 
 
 def test_of_two_margins_with_the_same_numbers_one_is_told(planned):
@@ -444,9 +479,9 @@ def test_the_letter_offers_only_what_is_proven(planned):
     open_one, proven = planned("bell-in-wet-ground").shafts
     page = texts_of(bid_letter(planned("bell-in-wet-ground")), "us")
     assert (proven.proven, open_one.proven) == (True, False)
-    assert "We shall drill under mineral slurry" in page
-    assert ". Not proven. Drill" in page
-    assert "We shall not proven" not in page
+    assert "We offer to drill under mineral slurry" in page
+    assert "Not yet offered: not proven. Drill" in page
+    assert "We offer to not proven" not in page
 
 
 def test_a_sentence_ends_at_its_stop():
@@ -705,6 +740,26 @@ shafts: [{id: S, boring: B, diameter: 900 mm, tip: 12}]
     drilled = [line.item for line in take_off(site, found, book).totals if line.item.startswith("drilled in")]
     assert "drilled in slab" in drilled
     assert "drilled in cobbles" not in drilled
+
+
+def test_water_that_was_not_met_is_told_so_and_by_no_level_that_nobody_read(book, read_text):
+    """Dry through sand to 8 m of a hole of 25 m: counted from a metre of swing above the base of the sand, in a letter too."""
+    site = """methodpick: 1
+site: {units: si}
+borings:
+  - id: B
+    depth: 25
+    technique: hollow_stem_auger
+    water: [{reading: none_met, hole_depth: 25}]
+    layers:
+      - {top: 0, base: 3, description: "stiff brown clay", symbol: CL}
+      - {top: 3, base: 8, description: "medium dense fine sand", symbol: SP}
+      - {top: 8, base: 25, description: "very stiff brown clay", symbol: CH}
+shafts: [{id: P1, boring: B, diameter: 1200, tip: 18}]
+"""
+    (group,) = group_shafts(plan_site(read_text(site), book).plan.shafts)
+    assert "Relied on: water none met (7.00 m or deeper), grade at the ground." in said(answer_page(group), "si")
+    assert relied_on(group.first).startswith("Relied on: log B, water none met (")
 
 
 def test_the_heaviest_pick_has_a_radius_or_the_page_asks_for_it(book, read_text):

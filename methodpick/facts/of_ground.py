@@ -42,6 +42,8 @@ _FEATURES = {
 }
 SLAKES = frozenset({"shale", "clayshale", "mudstone", "claystone", "marlstone"})
 """Rock that slakes or softens in water and air more often than not (common practice, no source)."""
+NEVER_SLAKES = frozenset({"granite", "gneiss", "quartzite", "diorite", "gabbro"})
+"""Rock without clay while it is not decomposed: slaking is a matter of clay-bearing rock (Franklin and Chandra 1972, from memory)."""
 _HOLDS_BEDS = COHESIVE | {"silt", "intermediate"}
 """Ground in which beds of sand, gravel or silt are another ground."""
 COALS = frozenset({"coal", "lignite"})
@@ -102,6 +104,8 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
         sheet.put("cemented", likely_bool(False), "derived", "the log does not call it cemented")
     if "slaking" not in sheet.facts and stratum.soils & ROCK and stratum.words.rock_type in SLAKES:
         sheet.put("slaking", likely_bool(True), "derived", f"{stratum.words.rock_type} slakes more often than not")
+    if "slaking" not in sheet.facts and stratum.soils == {"rock"} and stratum.words.rock_type in NEVER_SLAKES:
+        sheet.put("slaking", FALSE, "derived", f"{stratum.words.rock_type} has no clay that slakes")
     if stratum.soils == {"void"}:
         sheet.put("cavities", TRUE, "logged", "void logged")
     if stratum.soils & (ROCK | {"void"}):

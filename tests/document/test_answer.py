@@ -98,6 +98,33 @@ def test_the_engineers_table_and_the_strip_name_the_starter_over_the_same_length
         assert bool(tops[0]) is bool(tops[1])
 
 
+FILL_ON_CLAY = """methodpick: 1
+site: {units: si, contamination: none}
+borings:
+  - id: B-1
+    depth: 20
+    technique: auger
+    water: [{reading: none_met, hole_depth: 20}]
+    layers:
+      - {top: 0, base: 4, description: "fill: clay with brick, voids", symbol: CL, origin: fill}
+      - {top: 4, base: 20, description: stiff grey clay, symbol: CL, su: 100}
+    spt: [{depth: 2, n: 5}, {depth: 5, n: 14}, {depth: 10, n: 18}]
+shafts: [{id: P1, boring: B-1, diameter: 1000, cutoff: 0.5, tip: 14}]
+"""
+
+
+def test_a_starter_that_holds_some_of_its_length_is_told_over_all_of_it(book, read_text):
+    """The fill may close above 1.2 m; the starter goes through to 3 m, and no row says that its lower part stands dry."""
+    shaft = plan(read_text(FILL_ON_CLAY), book).shafts[0]
+    (starter,) = shaft.casings
+    assert starter.base_m > next(each.base_m for each in shaft.intervals if shaft.in_starter(each)) + 0.5
+    for part in (strip_section(shaft), supports(shaft)):
+        (table,) = [block for block in part.blocks if isinstance(block, TextTable)]
+        ends = [[plainly(cell, "si") for cell in row[:2]] for row in table.rows if "starter casing" in row]
+        assert ends[0][0].startswith("0.00")
+        assert ends[-1][1].startswith(f"{starter.base_m:.2f}")
+
+
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_no_danger_and_no_open_proof_is_left_out_of_the_answer(planned, name):
     """Must rules that are open, and dangers: with their words or by name. Open proofs: as a margin, a hazard, in words or by name.
@@ -726,6 +753,26 @@ shafts: [{id: S, boring: B, diameter: 900 mm, tip: 12}]
     drilled = [line.item for line in take_off(site, found, book).totals if line.item.startswith("drilled in")]
     assert "drilled in slab" in drilled
     assert "drilled in cobbles" not in drilled
+
+
+def test_water_that_was_not_met_is_told_so_and_by_no_level_that_nobody_read(book, read_text):
+    """Dry through sand to 8 m of a hole of 25 m: counted from a metre of swing above the base of the sand, in a letter too."""
+    site = """methodpick: 1
+site: {units: si}
+borings:
+  - id: B
+    depth: 25
+    technique: hollow_stem_auger
+    water: [{reading: none_met, hole_depth: 25}]
+    layers:
+      - {top: 0, base: 3, description: "stiff brown clay", symbol: CL}
+      - {top: 3, base: 8, description: "medium dense fine sand", symbol: SP}
+      - {top: 8, base: 25, description: "very stiff brown clay", symbol: CH}
+shafts: [{id: P1, boring: B, diameter: 1200, tip: 18}]
+"""
+    (group,) = group_shafts(plan_site(read_text(site), book).plan.shafts)
+    assert "Relied on: water none met (7.00 m or deeper), grade at the ground." in said(answer_page(group), "si")
+    assert relied_on(group.first).startswith("Relied on: log B, water none met (")
 
 
 def test_the_heaviest_pick_has_a_radius_or_the_page_asks_for_it(book, read_text):

@@ -267,31 +267,6 @@ def refuse_two_on_output(*targets: str | Path | None) -> None:
         raise InputError(Problem("two files cannot both go to standard output", hint="name a file for one of them"))
 
 
-def may_be_terminal() -> bool:
-    """Return whether standard output is a terminal, or the user's settings may say of it that it takes colours like one."""
-    return sys.stdout.isatty() or any(os.environ.get(name) for name in ("FORCE_COLOR", "TTY_COMPATIBLE"))
-
-
-def columns_of_terminal() -> int:
-    """Return the width of a page that does not go to a terminal: as COLUMNS says, else of the terminal around the pipe, else 80."""
-    given = os.environ.get("COLUMNS", "")
-    if given.isdigit():
-        return int(given)
-    for stream in (sys.__stdin__, sys.__stdout__, sys.__stderr__):
-        with suppress(OSError, ValueError):
-            if stream is not None:
-                return os.get_terminal_size(stream.fileno()).columns or 80
-    return 80
-
-
-def show_in_pager(text: str) -> None:
-    """Show a text in the pager of the system; colours are kept in ``less``, unless the user's settings say otherwise."""
-    import pydoc
-
-    os.environ.setdefault("LESS", "-R")
-    pydoc.pager(text)
-
-
 @contextmanager
 def progress_bar(what: str) -> Iterator[Callable[[int, int], None] | None]:
     """Show a bar for work that takes long: on standard error, on a terminal only, without colour, and not before it has taken a while.

@@ -65,7 +65,8 @@ def support_runs(shaft: ShaftPlan) -> list[tuple[Interval, float]]:
 def support_rows(shaft: ShaftPlan) -> list[tuple[str, ...]]:
     """Return what holds the wall over every length, for :data:`SUPPORT_HEADS`; the starter where no other casing stands in it."""
     lengths = runs(
-        shaft.intervals, lambda each: (shaft.in_starter(each), each.ground, each.support, each.fluid, each.drilled_in, each.confidence)
+        shaft.built_intervals,
+        lambda each: (shaft.in_starter(each), each.ground, each.support, each.fluid, each.drilled_in, each.confidence),
     )
     return [
         (number(interval.top_m, "m"), number(base_m, "m"), interval.ground, *_held_and_drilled(shaft, interval), interval.confidence)

@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
+from methodpick.facts.cone import put_cone_density, put_cone_strength
 from methodpick.facts.penetration_tests import (
     Surroundings,
     put_carried_strength,
-    put_cone_strength,
     put_counts,
     put_friction,
     put_grades,
@@ -42,6 +42,8 @@ _FEATURES = {
 }
 SLAKES = frozenset({"shale", "clayshale", "mudstone", "claystone", "marlstone"})
 """Rock that slakes or softens in water and air more often than not (common practice, no source)."""
+NEVER_SLAKES = frozenset({"granite", "gneiss", "quartzite", "diorite", "gabbro"})
+"""Rock without clay while it is not decomposed: slaking is a matter of clay-bearing rock (Franklin and Chandra 1972, from memory)."""
 _HOLDS_BEDS = COHESIVE | {"silt", "intermediate"}
 """Ground in which beds of sand, gravel or silt are another ground."""
 COALS = frozenset({"coal", "lignite"})
@@ -77,6 +79,7 @@ def of_ground(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surround
     _rock(frame, sheet, stratum)
     put_counts(frame, sheet, stratum, around)
     put_grades(frame, sheet, stratum)
+    put_cone_density(frame, sheet, stratum, around)
     put_overburden_strength(frame, sheet, stratum, around)
 
 
@@ -101,6 +104,8 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
         sheet.put("cemented", likely_bool(False), "derived", "the log does not call it cemented")
     if "slaking" not in sheet.facts and stratum.soils & ROCK and stratum.words.rock_type in SLAKES:
         sheet.put("slaking", likely_bool(True), "derived", f"{stratum.words.rock_type} slakes more often than not")
+    if "slaking" not in sheet.facts and stratum.soils == {"rock"} and stratum.words.rock_type in NEVER_SLAKES:
+        sheet.put("slaking", FALSE, "derived", f"{stratum.words.rock_type} has no clay that slakes")
     if stratum.soils == {"void"}:
         sheet.put("cavities", TRUE, "logged", "void logged")
     if stratum.soils & (ROCK | {"void"}):

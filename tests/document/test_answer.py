@@ -98,6 +98,33 @@ def test_the_engineers_table_and_the_strip_name_the_starter_over_the_same_length
         assert bool(tops[0]) is bool(tops[1])
 
 
+FILL_ON_CLAY = """methodpick: 1
+site: {units: si, contamination: none}
+borings:
+  - id: B-1
+    depth: 20
+    technique: auger
+    water: [{reading: none_met, hole_depth: 20}]
+    layers:
+      - {top: 0, base: 4, description: "fill: clay with brick, voids", symbol: CL, origin: fill}
+      - {top: 4, base: 20, description: stiff grey clay, symbol: CL, su: 100}
+    spt: [{depth: 2, n: 5}, {depth: 5, n: 14}, {depth: 10, n: 18}]
+shafts: [{id: P1, boring: B-1, diameter: 1000, cutoff: 0.5, tip: 14}]
+"""
+
+
+def test_a_starter_that_holds_some_of_its_length_is_told_over_all_of_it(book, read_text):
+    """The fill may close above 1.2 m; the starter goes through to 3 m, and no row says that its lower part stands dry."""
+    shaft = plan(read_text(FILL_ON_CLAY), book).shafts[0]
+    (starter,) = shaft.casings
+    assert starter.base_m > next(each.base_m for each in shaft.intervals if shaft.in_starter(each)) + 0.5
+    for part in (strip_section(shaft), supports(shaft)):
+        (table,) = [block for block in part.blocks if isinstance(block, TextTable)]
+        ends = [[plainly(cell, "si") for cell in row[:2]] for row in table.rows if "starter casing" in row]
+        assert ends[0][0].startswith("0.00")
+        assert ends[-1][1].startswith(f"{starter.base_m:.2f}")
+
+
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_no_danger_and_no_open_proof_is_left_out_of_the_answer(planned, name):
     """Must rules that are open, and dangers: with their words or by name. Open proofs: as a margin, a hazard, in words or by name.
@@ -365,6 +392,19 @@ def test_the_foreman_is_told_what_fails_what_the_cautious_plan_is_and_what_the_f
     assert plainly(f"That is: {fallback.method[0].lower()}{fallback.method[1:]}") in page
     assert "before concrete" in page
     assert "sand content" in page
+
+
+def test_a_casing_pulled_from_around_one_that_stays_takes_no_side_friction(planned):
+    """R1 of karst has a temporary casing to 37 ft around a permanent one to 45.5 ft; that of caving-lens has bare concrete behind it."""
+    around, alone = (
+        said(engineer_page(group_shafts(planned(name).shafts[:1])[0])).partition("Side friction: ")[2].partition(": the designer")[0]
+        for name in ("karst", "caving-lens")
+    )
+    assert around == "lost or changed along the permanent casing, 0.0 to 45.5 ft"
+    assert alone == "changed along the temporary casing, 0.0 to 32.9 ft"
+    deeper = [replace(casing, base_m=20.0) if casing.kind == "temporary" else casing for casing in planned("karst").shafts[0].casings]
+    group = group_shafts([replace(planned("karst").shafts[0], casings=tuple(deeper))])[0]
+    assert "changed along the temporary casing, 45.5 to 65.6 ft" in said(engineer_page(group)), "below the one that stays it does"
 
 
 def test_the_engineer_tells_two_unread_aquifers_apart(book, read_text):

@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
+from methodpick.facts.cone import put_cone_density, put_cone_strength
 from methodpick.facts.penetration_tests import (
     Surroundings,
     put_carried_strength,
-    put_cone_strength,
     put_counts,
     put_friction,
     put_grades,
@@ -83,6 +83,7 @@ def of_ground(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surround
     _rock(frame, sheet, stratum)
     put_counts(frame, sheet, stratum, around)
     put_grades(frame, sheet, stratum)
+    put_cone_density(frame, sheet, stratum, around)
     put_overburden_strength(frame, sheet, stratum, around)
 
 

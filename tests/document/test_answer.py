@@ -394,6 +394,19 @@ def test_the_foreman_is_told_what_fails_what_the_cautious_plan_is_and_what_the_f
     assert "sand content" in page
 
 
+def test_a_casing_pulled_from_around_one_that_stays_takes_no_side_friction(planned):
+    """R1 of karst has a temporary casing to 37 ft around a permanent one to 45.5 ft; that of caving-lens has bare concrete behind it."""
+    around, alone = (
+        said(engineer_page(group_shafts(planned(name).shafts[:1])[0])).partition("Side friction: ")[2].partition(": the designer")[0]
+        for name in ("karst", "caving-lens")
+    )
+    assert around == "lost or changed along the permanent casing, 0.0 to 45.5 ft"
+    assert alone == "changed along the temporary casing, 0.0 to 32.9 ft"
+    deeper = [replace(casing, base_m=20.0) if casing.kind == "temporary" else casing for casing in planned("karst").shafts[0].casings]
+    group = group_shafts([replace(planned("karst").shafts[0], casings=tuple(deeper))])[0]
+    assert "changed along the temporary casing, 45.5 to 65.6 ft" in said(engineer_page(group)), "below the one that stays it does"
+
+
 def test_the_engineer_tells_two_unread_aquifers_apart(book, read_text):
     text = """methodpick: 1
 site: {units: si}

@@ -247,7 +247,7 @@ def what_decides(shaft: ShaftPlan) -> str:
     also = shaft.other_ways.also_open
     if also is None or not also.relative_cost:
         return ""
-    return f"Open as well: {also.family}, at about {also.relative_cost / shaft.relative_cost:.2f} times the cost; {also.decided_by}."
+    return f"Open as well: {also.family}, at {_cost_beside(also, shaft)}; {also.decided_by}."
 
 
 # ---- everything: the decision first, then how it is built, then why and what else

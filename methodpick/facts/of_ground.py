@@ -44,6 +44,10 @@ SLAKES = frozenset({"shale", "clayshale", "mudstone", "claystone", "marlstone"})
 """Rock that slakes or softens in water and air more often than not (common practice, no source)."""
 NEVER_SLAKES = frozenset({"granite", "gneiss", "quartzite", "diorite", "gabbro"})
 """Rock without clay while it is not decomposed: slaking is a matter of clay-bearing rock (Franklin and Chandra 1972, from memory)."""
+_ALTERED = pattern_of(
+    r"\b(?:clay|kaolin|altered|alteration|argilli|chlorit|sericit|serpentin|decompos|disintegrat|gouge|fault|shear)", re.IGNORECASE
+)
+"""Words by which such rock may hold clay all the same."""
 _HOLDS_BEDS = COHESIVE | {"silt", "intermediate"}
 """Ground in which beds of sand, gravel or silt are another ground."""
 COALS = frozenset({"coal", "lignite"})
@@ -104,7 +108,7 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
         sheet.put("cemented", likely_bool(False), "derived", "the log does not call it cemented")
     if "slaking" not in sheet.facts and stratum.soils & ROCK and stratum.words.rock_type in SLAKES:
         sheet.put("slaking", likely_bool(True), "derived", f"{stratum.words.rock_type} slakes more often than not")
-    if "slaking" not in sheet.facts and stratum.soils == {"rock"} and stratum.words.rock_type in NEVER_SLAKES:
+    if "slaking" not in sheet.facts and stratum.soils == {"rock"} and _without_clay(stratum):
         sheet.put("slaking", FALSE, "derived", f"{stratum.words.rock_type} has no clay that slakes")
     if stratum.soils == {"void"}:
         sheet.put("cavities", TRUE, "logged", "void logged")
@@ -123,6 +127,10 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
     sheet.put("open_words", from_bool("open" in has), "logged", "description or features")
     sheet.put("frozen", from_bool("frozen" in has), "logged", "description or features")
     sheet.put("slide_signs", from_bool("slide" in has or sheet.value("origin") == known("colluvial")), "logged", "description or features")
+
+
+def _without_clay(stratum: Stratum) -> bool:
+    return stratum.words.rock_type in NEVER_SLAKES and not _ALTERED.search(stratum.layer.description)
 
 
 def _beds(sheet: FactSheet, stratum: Stratum, has: set[str] | frozenset[str]) -> None:

@@ -220,7 +220,7 @@ def _index(letters: bytes) -> int:
 
 
 def _rows(tab: Any, name: str) -> list[tuple[int, tuple[Any, ...]]]:
-    """Return the rows of a sheet. What it says of its own size is not believed: some programs write one cell, and rows below would vanish."""
+    """Return the rows of a sheet; the size that it states is not believed, since some programs state one cell and rows would vanish."""
     rows: list[tuple[int, tuple[Any, ...]]] = []
     tab.reset_dimensions()
     for number, cells in enumerate(tab.iter_rows(), 1):

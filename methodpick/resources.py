@@ -16,6 +16,17 @@ from methodpick.errors import InputError, Place, Problem
 STANDARD_INPUT = Path("-")
 """What is named in place of a file where its content comes by standard input; a file of that name has to be named with its folder."""
 MOST_PIPED_BYTES = 500_000_000
+
+
+def name_of(path: Path) -> str:
+    """Return what a page calls an input: its last name, that of the folder also where it is named by dots alone.
+
+    >>> name_of(Path("jobs/weir.yaml")), name_of(Path(".")) == Path.cwd().name
+    ('weir.yaml', True)
+    """
+    return path.name if path.name not in ("", "..") else path.resolve().name
+
+
 _piped: list[tuple[object, bytes]] = []
 
 

@@ -40,7 +40,7 @@ HERE = Path(__file__).parent
 REPORT = HERE / "rulebook" / "KILLS.md"
 EXPLAINED = HERE / "rulebook" / "survivors.txt"
 SHIFTS = (1.2, 0.8)
-COUNT_TABLES = ("british_consistency_by_n", "consistency_by_n", "density_by_corrected_n", "density_by_n")
+COUNT_TABLES = ("british_consistency_by_n", "consistency_by_n", "density_by_corrected_n", "density_by_n", "density_by_relative_density")
 """Class tables over one blow count, whose rows meet at boundaries."""
 ANGLE_SHIFTS = (1.1, 0.9)
 GARBAGE = 50_000

@@ -1,9 +1,10 @@
 """Score the plans of invented jobs against what a superintendent would build, and print a table.
 
-``python tests/score_jobs.py [--list] [JOB ...]``. Every site file of ``tests/jobs`` is planned by the command line and compared with
-``labels.yaml`` beside it, in steps of 5 cm over the labelled lengths: the share of the length at which the label is the support of the
-expected plan, of the expected or the cautious plan, and of any plan named (the alternates included); in brackets also with the supports
-that the label accepts. A starter stands for what is below it. "Never" is the share whose expected support the label never builds.
+``python tests/score_jobs.py [--list] [--set third|fourth] [JOB ...]``. Every site file of a folder of ``tests/jobs`` is planned by
+the command line and compared with ``labels.yaml`` beside it, in steps of 5 cm over the labelled lengths: the share of the length at
+which the label is the support of the expected plan, of the expected or the cautious plan, and of any plan named (the alternates
+included); in brackets also with the supports that the label accepts. A starter stands for what is below it. "Never" is the share
+whose expected support the label never builds.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from command_line import run
 from published.judging import METRES, starter_m, supports_of
 
 JOBS = Path(__file__).parent / "jobs"
+SETS = ("third", "fourth")
 STEP_M = 0.05
 COUNTS = ("length", "expected", "expected_or_cautious", "any", "expected_ok", "expected_or_cautious_ok", "any_ok", "never")
 Supports = list[tuple[float, float, set[str]]]
@@ -46,9 +48,9 @@ class Score:
             self.apart.append((top, top + STEP_M, support, label))
 
 
-def labels() -> dict[str, dict]:
-    """Return the labels by job, depths in metres."""
-    jobs = yaml.load((JOBS / "labels.yaml").read_text(encoding="utf-8"), yaml.CSafeLoader)["jobs"]
+def labels(chosen: str) -> dict[str, dict]:
+    """Return the labels of a set by job, depths in metres."""
+    jobs = yaml.load((JOBS / chosen / "labels.yaml").read_text(encoding="utf-8"), yaml.CSafeLoader)["jobs"]
     for job in jobs.values():
         for label in job["labels"]:
             label["top"], label["base"] = (METRES[job["unit"]] * label[end] for end in ("top", "base"))
@@ -86,9 +88,9 @@ def score(job: dict, shaft: dict) -> Score:
     return found
 
 
-def planned(job: str) -> dict:
-    """Plan a job with the command line. Raises RuntimeError with its words where that fails."""
-    done = run("plan", JOBS / f"{job}.yaml", "--json", "-", cwd=JOBS)
+def planned(chosen: str, job: str) -> dict:
+    """Plan a job of a set with the command line. Raises RuntimeError with its words where that fails."""
+    done = run("plan", JOBS / chosen / f"{job}.yaml", "--json", "-", cwd=JOBS)
     if done.returncode:
         raise RuntimeError(f"{job}: {done.stdout}{done.stderr}")
     return json.loads(done.stdout)["shafts"][0]
@@ -99,25 +101,33 @@ def row(name: str, found: Score) -> str:
     return f"| {name} | {found.lengths['length']:.0f} | " + " | ".join(shares) + f" | {found.percent('never'):.0f} |"
 
 
-def main() -> None:
-    """Print the table."""
-    asked = argparse.ArgumentParser(description="Score plans of invented jobs against what a superintendent would build.")
-    asked.add_argument("--list", action="store_true", help="also tell where the expected plan differs, and how")
-    asked.add_argument("only", nargs="*", metavar="JOB")
-    options = asked.parse_args()
+def print_set(chosen: str, only: list[str], listed: bool) -> None:
+    """Print the rows of a set, and where its expected plans differ if that is asked."""
     total = Score()
-    print("| job | length, m | expected % (accepted) | expected or cautious % | any % | never % |\n|---|---:|---:|---:|---:|---:|")
-    for name, job in labels().items():
-        if options.only and name not in options.only:
+    for name, job in labels(chosen).items():
+        if only and name not in only:
             continue
-        shaft = planned(name)
+        shaft = planned(chosen, name)
         found = score(job, shaft)
         total.add(found)
         print(row(name, found), flush=True)
         unit = METRES[job["unit"]]
-        for top, base, support, label in found.apart if options.list else []:
+        for top, base, support, label in found.apart if listed else []:
             print(f"    {top / unit:.1f} to {base / unit:.1f} {job['unit']}: {support}, label {label} ({shaft['method']})")
-    print(row("all", total))
+    if total.lengths["length"]:
+        print(row(f"{chosen} set", total))
+
+
+def main() -> None:
+    """Print the table."""
+    asked = argparse.ArgumentParser(description="Score plans of invented jobs against what a superintendent would build.")
+    asked.add_argument("--list", action="store_true", help="also tell where the expected plan differs, and how")
+    asked.add_argument("--set", choices=SETS, help="only this set")
+    asked.add_argument("only", nargs="*", metavar="JOB")
+    options = asked.parse_args()
+    print("| job | length, m | expected % (accepted) | expected or cautious % | any % | never % |\n|---|---:|---:|---:|---:|---:|")
+    for chosen in [options.set] if options.set else SETS:
+        print_set(chosen, options.only, options.list)
 
 
 if __name__ == "__main__":

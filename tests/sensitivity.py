@@ -1,10 +1,10 @@
 """Move every number that is an own one or from memory, and print which of them change a method: a table in Markdown.
 
 ``python tests/sensitivity.py [--factors 0.8 1.25] [--sites FOLDER ...] [--from NAME] [--only NAME ...] [--rows FILE]``. Each limit of
-``rules/limits.yaml`` and each number of ``rules/tables/`` whose standing is ``own`` or ``memory`` is multiplied alone,
-and the expected way of the first shaft of every example site and published case is searched anew. A method counts as
-changed where another support holds a tenth of the shaft or more. The numbers that change the most sites come first: for
-these better sources are worth looking for.
+``rules/limits.yaml`` and each number of ``rules/tables/`` whose standing is ``own`` or ``memory`` is multiplied alone, a limit no further
+than the range of what it can plausibly be, and the expected way of the first shaft of every example site and published case is searched
+anew. A method counts as changed where another support holds a tenth of the shaft or more. The numbers that change the most sites come
+first: for these better sources are worth looking for.
 
 A shaft is planned again only where its plan looked the number up or a rule that names it says otherwise. One process, most of an hour;
 ``--from`` goes on at a limit, by name, and the tables; ``--only`` plans the named sites alone, a sample: those whose methods stand on an
@@ -29,6 +29,7 @@ from methodpick.imports.site_file import read_site
 from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.reasons.intervals import DepthSupport
 from methodpick.resources import folder
+from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span, Value
 from methodpick.why.flips import ShaftQuestion, shaft_question, supports_at
 
@@ -129,7 +130,7 @@ def numbers(book: Rulebook, factors: list[float], first: str = "") -> Iterator[t
     for name, limit in sorted(book.limits.items()):
         if name >= first and limit.confidence in UNSOURCED and not name.startswith("flip_"):
             moved = Moved(name, name, f"{limit.value:g} {limit.unit}".removesuffix(" 1"), limit.confidence)
-            yield moved, [(factor, shifted(book, name, factor)) for factor in factors]
+            yield moved, [(factor, shifted(book, name, plausible_factor(limit, factor))) for factor in factors]
     for name, table in sorted(book.tables.items()):
         for index, row in enumerate(table.rows):
             if row.confidence in UNSOURCED and any(isinstance(value, Span) for value in row.then.values()):
@@ -138,6 +139,20 @@ def numbers(book: Rulebook, factors: list[float], first: str = "") -> Iterator[t
                     Moved(f"{name} {index}", f"{name}: {row.where}", values, row.confidence),
                     [(factor, _with_row(book, name, index, factor)) for factor in factors],
                 )
+
+
+def plausible_factor(limit: Limit, factor: float) -> float:
+    """Return the factor, or the last before it that leaves a limit in its range.
+
+    >>> weight = Limit("weight_kn_m3", 20.0, "kN/m3", "own", "", "", "own", "", least=18.0, most=27.0)
+    >>> [plausible_factor(weight, factor) for factor in (0.8, 1.25)]
+    [0.9, 1.25]
+    """
+    values = [value for value in (limit.value, *(value for _, value in limit.by_diameter)) if value != 0.0]
+    ends = [end / value for value in values for end in (limit.least, limit.most)]
+    if factor > 1.0:
+        return min([factor, *(end for end in ends if end >= 1.0)])
+    return max([factor, *(end for end in ends if end <= 1.0)])
 
 
 def _with_row(book: Rulebook, name: str, index: int, factor: float) -> Rulebook:

@@ -22,19 +22,25 @@ from methodpick.errors import MethodpickError
 
 COMMANDS = {
     "plan": ("plan:plan", "Plan the construction method of the shafts."),
-    "programme": ("programme:programme", "Plan, take off or verify many sites in parallel, and go on where a run was stopped."),
+    "programme": ("programme:programme", "Plan, take off or verify many sites in parallel. A run that was stopped goes on."),
     "takeoff": ("report:takeoff", "Take off quantities, casing strings, hours and cost of a site."),
-    "compare": ("compare:compare", "Set the ways to build a site side by side, or two revisions of it."),
-    "sheets": ("report:sheets", "Make every sheet of a site: schedules, control sheets, takeoff, hold points, workbook."),
-    "report": ("report:report", "Write the report as HTML or PDF, or the draft of the installation plan as Markdown."),
-    "draw": ("report:draw", "Draw the strip log, the slurry window, the depth-volume curve or the site section."),
-    "why": ("plan:why", "Say why a depth is held as it is, why not otherwise, and what would change it."),
+    "compare": ("compare:compare", "Set the ways to build a site side by side, or two revisions."),
+    "sheets": ("report:sheets", "Make every sheet of a site. Schedules, control sheets, takeoff, hold points and a workbook."),
+    "report": (
+        "report:report",
+        "Write the report, or the draft of the installation plan. The report as HTML or PDF, the draft as Markdown.",
+    ),
+    "draw": (
+        "report:draw",
+        "Draw a picture of a plan. The strip log, the slurry window, the depth-volume curve, the site section or the calendar.",
+    ),
+    "why": ("plan:why", "Say why a depth is held as it is. Also why not otherwise, and what would change it."),
     "verify": ("site_files:verify", "Verify a written plan against its ground, the rules and itself."),
-    "check": ("site_files:check", "Read a site file or a boring log and list what is doubtful in it."),
-    "convert": ("site_files:convert", "Turn a boring log into a site file."),
-    "new": ("site_files:new", "Write a commented site file to start from."),
-    "schema": ("site_files:schema", "Print the JSON Schema of the site file, of rule files or of overlays, for editors."),
-    "formulas": ("rules:formulas", "List the formulas, or print one with its source, range and example."),
+    "check": ("site_files:check", "List what is doubtful in a site file or a boring log."),
+    "convert": ("site_files:convert", "Turn a log or tables into a site file, or a site into them."),
+    "new": ("site_files:new", "Write a commented site file, or tables, to start from."),
+    "schema": ("site_files:schema", "Print the JSON Schema of a file, for editors. Of the site file, of rule files or of overlays."),
+    "formulas": ("rules:formulas", "List the formulas, or print one. With its source, range and example."),
     "rules": ("rules:app", "Look at the rulebook and check it."),
 }
 """The commands: the file in this folder and the function in it that each one is, and its help."""

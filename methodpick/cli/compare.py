@@ -66,18 +66,21 @@ def compare(
     kinds: Annotated[bool, typer.Option("--kinds", help="Show each kind of shaft in every way to build it.")] = False,
     csv: Annotated[str | None, typer.Option("--csv", help="Write the ways or the changes as CSV to this file, or -.")] = None,
     json: Annotated[str | None, typer.Option("--json", help="Write the comparison as JSON to this file, or - for standard output.")] = None,
-    output: Annotated[Path | None, typer.Option("--output", "-o", help="Write all sheets into this workbook (.xlsx).")] = None,
+    output: Annotated[
+        Path | None,
+        typer.Option("--output", "-o", help="Write all sheets into this workbook (.xlsx), or to standard output where that is -."),
+    ] = None,
     strict: Annotated[bool, typer.Option("--strict", help="Exit with 1 where a shaft is built otherwise in the second revision.")] = False,
     force: ForceOverChanges = False,
 ) -> None:
     """Print the ways to build a site side by side, or what changed between two revisions and because of which input."""
-    from methodpick.cli.output import refuse_clashes, refuse_two_on_output
+    from methodpick.cli.output import ending_of, refuse_clashes, refuse_two_on_output
     from methodpick.compare.result import ComparedRevisions
 
-    refuse_two_on_output(csv, json)
+    refuse_two_on_output(csv, json, output)
     overlays = (*(rulebook.overlay or ()), *(second.against_overlay or ()))
     refuse_clashes((csv, json, output), (file, other, *overlays))
-    if output is not None and output.suffix.lower() != ".xlsx":
+    if output is not None and ending_of(output, ".xlsx") != ".xlsx":
         raise InputError(Problem(f"{output}: a comparison is written as a workbook (.xlsx)", hint="--csv and --json write other files"))
     compared: ComparedWays | ComparedRevisions
     if other is None and not second.given:
@@ -89,7 +92,7 @@ def compare(
             raise InputError(Problem("--kinds shows the ways to build one site", hint="leave it out: all that changed is shown"))
         compared, units = _revisions((file, rulebook), (other or file, second.after(rulebook)), at_boring, shaft)
     _write(compared, (csv, json, output), page.system(units), force=force)
-    if "-" not in (csv, json):
+    if "-" not in (csv, json, str(output)):
         page.show(_page(compared, kinds=kinds), units)
     if strict and isinstance(compared, ComparedRevisions) and compared.changes:
         raise typer.Exit(1)

@@ -16,7 +16,7 @@ import typer
 from methodpick.errors import InputError, Problem
 from methodpick.imports.input_formats import listed
 from methodpick.records import record
-from methodpick.resources import STANDARD_INPUT
+from methodpick.resources import STANDARD_INPUT, name_of
 from methodpick.terms import UnitSystem
 
 if TYPE_CHECKING:
@@ -258,7 +258,7 @@ def input_stamp(path: Path, read: Imported) -> InputStamp:
     """Return the name and the digest of what a plan is made from."""
     from methodpick.plan.result import InputStamp
 
-    return InputStamp("standard input" if path == STANDARD_INPUT else path.name, read.digest)
+    return InputStamp("standard input" if path == STANDARD_INPUT else name_of(path), read.digest)
 
 
 def flips_of_kinds(found: PlannedFile, options: RulebookOptions) -> FlipsOfKinds | None:

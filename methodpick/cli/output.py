@@ -30,6 +30,8 @@ FORMAT = "methodpick-files/1"
 WRITTEN, BEGUN = "files", "begun"
 """The keys of the manifest: what stands, and, while files are renamed, what is about to stand."""
 OR_FORCE = "name another file, or add --force"
+STANDARD_OUTPUT = Path("-")
+"""The name that stands for standard output wherever a file to write is named."""
 
 
 def refuse_clashes(targets: Iterable[str | Path | None], inputs: Iterable[str | Path | None]) -> None:
@@ -73,11 +75,16 @@ def write_files(contents: Mapping[Path, str | bytes], *, force: bool = False) ->
     The manifests also hold what is about to be written, so that a run that is killed between two renames can be run again. Where
     one file cannot be made ready (a full disk, a folder that cannot be written to, a signal), none is changed. Raises InputError
     then, and where a file stands there already that is not, or is no longer, what was written before, unless with ``force``.
+    What is named ``-`` goes to standard output, after the files.
     """
+    printed = [content for path, content in contents.items() if path == STANDARD_OUTPUT]
+    _refuse_garbling(printed)
     ready: list[tuple[Path, Path]] = []
     digests: dict[Path, dict[str, str]] = {}
     try:
         for path, content in contents.items():
+            if path == STANDARD_OUTPUT:
+                continue
             data = content.encode("utf-8") if isinstance(content, str) else content
             with _naming(path):
                 target = Path(os.path.realpath(path))
@@ -98,6 +105,41 @@ def write_files(contents: Mapping[Path, str | bytes], *, force: bool = False) ->
     finally:
         for part, _ in ready:
             part.unlink(missing_ok=True)
+    for content in printed:
+        print_file(content)
+
+
+def _refuse_garbling(contents: Iterable[str | bytes]) -> None:
+    """Raise InputError where a file that is no text would go to a terminal, which it would only garble."""
+    if any(isinstance(content, bytes) for content in contents) and sys.stdout.isatty():
+        message = "a file that is no text cannot be shown on a terminal"
+        raise InputError(Problem(message, hint="name a file with -o, or send the output on to one"))
+
+
+def print_file(content: str | bytes) -> None:
+    """Write a file to standard output, one that is no text byte for byte. Raises InputError where that would garble a terminal."""
+    if isinstance(content, str):
+        sys.stdout.write(content)
+        return
+    _refuse_garbling((content,))
+    sys.stdout.flush()
+    sys.stdout.buffer.write(content)
+    sys.stdout.buffer.flush()
+
+
+def ending_of(output: Path, usual: str) -> str:
+    """Return the ending of a file to write in small letters, the usual one for standard output.
+
+    >>> ending_of(Path("site.PDF"), ".html"), ending_of(Path("-"), ".html")
+    ('.pdf', '.html')
+    """
+    return usual if output == STANDARD_OUTPUT else output.suffix.lower()
+
+
+def echo_written(output: Path) -> None:
+    """Write on standard error that a file is written; nothing of what went to standard output."""
+    if output != STANDARD_OUTPUT:
+        echo(f"{output}: written", err=True)
 
 
 def make_folder(folder: Path) -> None:
@@ -209,22 +251,20 @@ def write_new_file(path: Path, content: str | bytes, *, force: bool) -> None:
 def write_new_files(contents: Mapping[Path, str | bytes], *, force: bool) -> None:
     """Write files that their reader goes on with, over existing ones only with ``force``. Raises InputError where that fails."""
     for path in contents:
-        if os.path.lexists(path) and not force:
+        if path != STANDARD_OUTPUT and os.path.lexists(path) and not force:
             raise InputError(Problem(f"{path}: the file exists already", hint=OR_FORCE))
     write_files(contents, force=force)
 
 
 def write_targets(texts: Mapping[str, str], *, force: bool) -> None:
     """Write texts to the files that are named, or to standard output where that is -. Raises InputError where that fails."""
-    write_files({Path(target): text for target, text in texts.items() if target != "-"}, force=force)
-    for text in (text for target, text in texts.items() if target == "-"):
-        sys.stdout.write(text)
+    write_files({Path(target): text for target, text in texts.items()}, force=force)
 
 
-def refuse_two_on_output(csv: str | None, json: str | None) -> None:
-    """Raise InputError where both CSV and JSON are to go to standard output."""
-    if csv == "-" and json == "-":
-        raise InputError(Problem("CSV and JSON cannot both go to standard output", hint="name a file for one of them"))
+def refuse_two_on_output(*targets: str | Path | None) -> None:
+    """Raise InputError where two files are to go to standard output."""
+    if [str(target) for target in targets].count("-") > 1:
+        raise InputError(Problem("two files cannot both go to standard output", hint="name a file for one of them"))
 
 
 @contextmanager

@@ -66,7 +66,7 @@ def programme(
     from methodpick.programme import find_files
 
     run = _runner(processes, cluster)
-    files = find_files(sites, frozenset({*SITE_FILE.suffixes, ".xlsx"}))
+    files = find_files(_named(sites), frozenset({*SITE_FILE.suffixes, ".xlsx"}))
     refuse_clashes((output,), (*files, *(rulebook.overlay or ())))
     site_work, tally = SiteWork(work, rulebook, full), Tally()
     bar = progress_bar(f"{work}, {how_many(len(files), 'site')}")
@@ -82,6 +82,15 @@ def programme(
     _show(tally, to_errors=output == "-")
     if tally.bad:
         raise typer.Exit(1)
+
+
+def _named(sites: list[str]) -> list[str]:
+    """Return the sites that a programme names. Raises InputError of standard input, which holds one site at most."""
+    if "-" in sites:
+        raise InputError(
+            Problem("a programme names its sites as files, folders or patterns", hint="a lone site goes to 'methodpick plan -'")
+        )
+    return sites
 
 
 def _runner(processes: int | None, cluster: str | None) -> Callable[..., Iterator[tuple[Path, Row | Died]]]:

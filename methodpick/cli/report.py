@@ -41,7 +41,9 @@ ENDINGS = (".html", ".htm", ".pdf", ".md")
 @with_records
 def report(
     file: File,
-    output: Annotated[Path, typer.Option("--output", "-o", help="The file to write: .html, .pdf, or .md for the installation plan.")],
+    output: Annotated[
+        Path, typer.Option("--output", "-o", help="The file to write: .html, .pdf, or .md for the installation plan; - prints the HTML.")
+    ],
     at_boring: ShaftAtBoring,
     rulebook: RulebookOptions,
     shaft: Shafts = None,
@@ -51,11 +53,11 @@ def report(
 ) -> None:
     """Write the report of the shafts, in place of an earlier one that nobody changed."""
     from methodpick.cli.options import flips_of_kinds, plan_file
-    from methodpick.cli.output import refuse_clashes, write_files
+    from methodpick.cli.output import echo_written, ending_of, refuse_clashes, write_files
     from methodpick.document.report import owner_report, site_report
     from methodpick.site.site_takeoff import take_off
 
-    ending = output.suffix.lower()
+    ending = ending_of(output, ENDINGS[0])
     if ending not in ENDINGS:
         raise InputError(
             Problem(
@@ -73,7 +75,7 @@ def report(
         build = site_report if full else owner_report
         content = _written(build(made.site.plan, found.doubts, made, flips_of_kinds(found, rulebook)), ending, units)
     write_files({output: content}, force=force)
-    echo(f"{output}: written", err=True)
+    echo_written(output)
 
 
 def _installation_plan(plan: Plan, units: UnitSystem) -> str:
@@ -104,7 +106,7 @@ OF_SITE = ("section", "calendar")
 @with_records
 def draw(
     file: File,
-    output: Annotated[Path, typer.Option("--output", "-o", help="The file to write: .svg or .png.")],
+    output: Annotated[Path, typer.Option("--output", "-o", help="The file to write: .svg or .png; - prints the SVG.")],
     at_boring: ShaftAtBoring,
     rulebook: RulebookOptions,
     what: Annotated[
@@ -116,12 +118,12 @@ def draw(
 ) -> None:
     """Draw one picture, in place of an earlier one that nobody changed."""
     from methodpick.cli.options import plan_site_of, shaft_asked_for, site_with_shaft
-    from methodpick.cli.output import refuse_clashes, write_files
+    from methodpick.cli.output import echo_written, ending_of, refuse_clashes, write_files
     from methodpick.document.record import loosened_lines
     from methodpick.formats.report import figure_svg
     from methodpick.imports.input_formats import read_file
 
-    ending = output.suffix.lower()
+    ending = ending_of(output, ".svg")
     if ending not in {".svg", ".png"}:
         raise InputError(Problem(f"{output}: the ending '{ending}' is not known for a picture", expected=".svg or .png"))
     refuse_clashes((output,), (file, *(rulebook.overlay or ())))
@@ -136,7 +138,7 @@ def draw(
 
         content = picture_png(svg)
     write_files({output: content}, force=force)
-    echo(f"{output}: written", err=True)
+    echo_written(output)
     for line in loosened_lines(found.plan, units or read.units):
         echo(f"! {line}", err=True)
 
@@ -165,6 +167,7 @@ def _figure(found: PlannedFile, what: Picture) -> Figure:
 @with_records
 def takeoff(
     file: File,
+    at_boring: ShaftAtBoring,
     page: PageOptions,
     rulebook: RulebookOptions,
     shaft: Shafts = None,
@@ -185,7 +188,7 @@ def takeoff(
 
     refuse_two_on_output(csv, json)
     refuse_clashes((csv, json), (file, *(rulebook.overlay or ())))
-    found = plan_file(file, rulebook, shafts=shaft)
+    found = plan_file(file, rulebook, at_boring=at_boring, shafts=shaft)
     made = take_off(found.site, found.site_plan, found.rulebook)
     system = page.system(found.imported.units)
     texts = {} if csv is None else {csv: takeoff_csv(made, system)}
@@ -202,6 +205,7 @@ def takeoff(
 @with_records
 def sheets(
     file: File,
+    at_boring: ShaftAtBoring,
     page: PageOptions,
     rulebook: RulebookOptions,
     output: Annotated[
@@ -213,14 +217,18 @@ def sheets(
 ) -> None:
     """Make every sheet, in place of earlier ones that nobody changed; other files in the folder are left alone."""
     from methodpick.cli.options import plan_file
-    from methodpick.cli.output import is_file
+    from methodpick.cli.output import STANDARD_OUTPUT, is_file
     from methodpick.document.record import marked_loosened
     from methodpick.site.site_takeoff import take_off
     from methodpick.tables.site_tables import make_tables, sheets_document
 
+    if output == STANDARD_OUTPUT:
+        raise InputError(
+            Problem("the sheets are several files and cannot go to standard output", hint="name a folder, or leave -o out to print them")
+        )
     if output is not None and is_file(output):
         raise InputError(Problem(f"{output}: this is a file", expected="a folder, there already or to be made"))
-    found = plan_file(file, rulebook, shafts=shaft)
+    found = plan_file(file, rulebook, at_boring=at_boring, shafts=shaft)
     system = page.system(found.imported.units)
     made = take_off(found.site, found.site_plan, found.rulebook)
     tables = make_tables(made, system, found.doubts)

@@ -11,10 +11,11 @@ from typing import TYPE_CHECKING, Annotated, Literal
 import typer
 
 from methodpick.cli.options import Agency, File, FileUnits, Force, Overlays, RulesFolder, planning_rulebook
-from methodpick.cli.output import echo, echo_line, write_new_file, write_new_files
+from methodpick.cli.output import STANDARD_OUTPUT, echo, echo_line, print_file, write_new_file, write_new_files
 from methodpick.errors import InputError, Problem
 from methodpick.imports.input_formats import AGS4, FORMATS, SITE_FILE, format_of, listed
 from methodpick.records import record
+from methodpick.resources import name_of
 from methodpick.terms import UnitSystem
 from methodpick.unit_markup import how_many
 
@@ -32,7 +33,10 @@ if TYPE_CHECKING:
 def new(
     file: Annotated[Path | None, typer.Argument(help="The site file to write, or - for standard output.")] = None,
     tables: Annotated[
-        Path | None, typer.Option("--tables", help="Write tables to fill in instead: a workbook (.xlsx), or a folder of CSV files.")
+        Path | None,
+        typer.Option(
+            "--tables", help="Write tables to fill in instead: a workbook (.xlsx, or - for standard output), or a folder of CSV files."
+        ),
     ] = None,
     units: FileUnits = "us",
     force: Force = False,
@@ -56,7 +60,9 @@ def new(
 def _write_tables(target: Path, units: UnitSystem, *, force: bool) -> None:
     from methodpick.imports.site_forms import table_form
 
-    if _write_form(target, table_form(units), force=force):
+    if target == STANDARD_OUTPUT:
+        _print_workbook(table_form(units))
+    elif _write_form(target, table_form(units), force=force):
         echo(f"{target} written; fill it in, then: methodpick check {target}")
     else:
         echo(f"{target} written; fill the files in, then: methodpick check {target}")
@@ -98,7 +104,7 @@ ConvertedTo = Annotated[
 
 
 def convert(
-    file: Annotated[Path, typer.Argument(help=f"The file to convert, or - for standard input: {OTHERS}.")],
+    file: Annotated[Path, typer.Argument(help=f"The file to convert, or - for standard input: {listed()}.")],
     output: Converted = None,
     to: ConvertedTo = None,
     units: Annotated[
@@ -112,7 +118,7 @@ def convert(
     from methodpick.imports.input_formats import TABLES
 
     refuse_clashes((output,), (file,))
-    output = None if str(output) == "-" else output
+    output = None if output == STANDARD_OUTPUT else output
     target = _target_of(output, to)
     found = format_of(file)
     if found is SITE_FILE and target == "site":
@@ -179,7 +185,7 @@ def _write_log(output: Path | None, site: Site, *, force: bool) -> None:
     if output is None and sys.stdout.isatty():
         echo(log.text.replace("\r\n", "\n"), nl=False)
     elif output is None:
-        _print_bytes(log.text.encode("utf-8"))
+        print_file(log.text.encode("utf-8"))
     else:
         write_new_file(output, log.text, force=force)
     for dropped in log.dropped:
@@ -210,16 +216,7 @@ def _print_workbook(sheets: Sequence[FormSheet]) -> None:
     """Write a workbook to standard output. Raises InputError where that is a terminal, which a workbook would only garble."""
     from methodpick.formats.sheets import form_workbook
 
-    if sys.stdout.isatty():
-        raise InputError(Problem("a workbook cannot be shown on a terminal", hint="name a file with -o, or send the output on to one"))
-    _print_bytes(form_workbook(sheets))
-
-
-def _print_bytes(content: bytes) -> None:
-    """Write a file to standard output byte for byte."""
-    sys.stdout.flush()
-    sys.stdout.buffer.write(content)
-    sys.stdout.buffer.flush()
+    print_file(form_workbook(sheets))
 
 
 # ---- ``methodpick schema``: the JSON Schemas of the site file, of rule files and of overlays
@@ -278,7 +275,7 @@ def check(file: File, strict: Strict = False) -> None:
     read = read_file(file)
     lines = doubt_lines(read, str(file))
     shafts = f", {how_many(len(read.site.shafts), 'shaft')}" if read.site.shafts else ""
-    echo_line(f"{file.name}: {how_many(len(read.site.borings), 'boring')}{shafts}.")
+    echo_line(f"{name_of(file)}: {how_many(len(read.site.borings), 'boring')}{shafts}.")
     for line in count_lines(read):
         echo_line(line)
     for line in printed(lines):

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import pi
 
 from methodpick.document.model import Figure, Items, Paragraph, Section, TextTable, section
 from methodpick.drawings.charts import draw_volume
+from methodpick.plan.checks.pull import PULL
 from methodpick.plan.result import Casing, Concrete, Extraction, PullStep, ShaftPlan, Tremie
 from methodpick.site.result import YardString
 from methodpick.terms import STARTER
@@ -92,10 +94,10 @@ CURVE_KEY = (
     f"Volume in {unit_name('m3')} from the tip up to a depth in {unit_name('m')}, for the log of every truck: by the drawing, with the "
     "casings still in, as drilled, and with ground overbreak low, likely and high."
 )
-PULL_HEADS = ("casing, lift", "shoe", "to", "at least", "fill to", "falls to", "add", "balance holds")
+PULL_HEADS = ("casing, lift", "shoe", "to", "at least", "fill to", "falls to", "or to", "add", "holds")
 PULL_KEY = (
-    f"Levels are depths of the concrete in the innermost casing in {unit_name('m')}, negative above the ground; 'add' in "
-    f"{unit_name('m3')}, the first is the pour itself. 'At least' is the concrete in the casing that holds through the whole lift."
+    f"Depths of the concrete in the innermost casing in {unit_name('m')}, negative above the ground: 'at least' holds the balance through "
+    f"the whole lift, 'or to' is with cavities. 'Add' is in {unit_name('m3')}, the first the pour itself."
 )
 
 
@@ -130,6 +132,17 @@ def placing(shaft: ShaftPlan, *, why: bool) -> list[str]:
         texts.append(f"Cast to {level} and cut down: {number(concrete.over_pour_m3, 'm3')} more.")
     texts.append(_trucks(concrete))
     return texts if concrete.tremie is None else [*texts, _tremie(concrete.tremie)]
+
+
+def placing_in_short(shaft: ShaftPlan) -> list[str]:
+    """Describe how the concrete is placed, how much to order, in how many trucks, how long it must flow, and the tremie."""
+    concrete = shaft.planned_concrete
+    likely, low, high = (number(volume, "m3") for volume in to_order_m3(concrete))
+    slump = f"slump {number(concrete.slump_min_m, 'size')} to {number(concrete.slump_max_m, 'size')}"
+    cut = "" if concrete.over_pour_m3 <= 0 else f" Cast to {height_words(concrete.finished_level_m, shaft.design.datum)} and cut down."
+    volumes = f"{number(concrete.fill_m3, 'm3')} fill the hole as drilled; order {likely} ({low} to {high}).{cut}"
+    text = f"By {_WAYS[concrete.placement]}, {slump}. {volumes} {_trucks(concrete)}"
+    return [text] if concrete.tremie is None else [text, _tremie(concrete.tremie)]
 
 
 def _volumes(concrete: Concrete) -> str:
@@ -167,10 +180,10 @@ def to_order_m3(concrete: Concrete) -> tuple[float, float, float]:
 
 def _tremie(tremie: Tremie) -> str:
     return (
-        f"Tremie of {number(tremie.pipe_m, 'size')}, its mouth {number(tremie.gap_m, 'gap')} above the base. Start with "
+        f"Tremie of {number(tremie.pipe_m, 'size')}, closed or plugged, its mouth {number(tremie.gap_m, 'gap')} above the base. Start with "
         f"{number(tremie.charge_m3, 'm3')} at hand in one go, so that the mouth is covered and the fluid in the pipe is held; do "
         f"not lift it before {number(tremie.before_lift_m3, 'm3')} are in, and keep it {number(tremie.embedment_m, 'm')} in "
-        "the concrete."
+        "the concrete: if it comes out, stop and ask."
     )
 
 
@@ -198,7 +211,7 @@ def pulls(shaft: ShaftPlan) -> Section | None:
     unsafe = tuple(lift_words(step) for step in steps if not step.safe)
     return section(
         "Pulls, the innermost casing first",
-        TextTable(PULL_HEADS, tuple(pull_rows(shaft)), (1, 2, 3, 4, 5, 6)),
+        pull_table(pull_rows(shaft)),
         Paragraph(PULL_KEY),
         Paragraph(_why_innermost(steps)),
         Items(unsafe, tone="danger"),
@@ -212,6 +225,11 @@ def pulls(shaft: ShaftPlan) -> Section | None:
     )
 
 
+def pull_table(rows: Sequence[tuple[str, ...]]) -> TextTable:
+    """Return rows of :func:`pull_rows` under their heads."""
+    return TextTable(PULL_HEADS, tuple(rows), tuple(range(1, len(PULL_HEADS) - 1)))
+
+
 def pull_rows(shaft: ShaftPlan) -> list[tuple[str, ...]]:
     """Return the lifts of the casings, the innermost first, for :data:`PULL_HEADS`."""
     return [
@@ -222,6 +240,7 @@ def pull_rows(shaft: ShaftPlan) -> list[tuple[str, ...]]:
             bare_number(step.level_least_m, "m"),
             bare_number(step.level_before_m, "m"),
             bare_number(step.level_after_m, "m"),
+            bare_number(None if step.level_after_m is None else step.level_after_m + step.more_drop_m, "m"),
             bare_number(step.refill_m3, "m3"),
             "yes" if step.safe else "NO",
         )
@@ -271,3 +290,16 @@ def extraction_words(pull: Extraction) -> str:
         f"{number(pull.weight_kn, 'kN')}, friction {number(pull.friction_kn, 'kN')}. Risk of sticking: "
         f"{pull.stuck_risk}{most}."
     )
+
+
+def hardest_pull(shaft: ShaftPlan) -> str:
+    """Return the hardest pull with its range, and what it comes to where the plant turns the casing out; nothing where none is pulled."""
+    hardest = max(shaft.planned_concrete.extraction, key=lambda pull: pull.pull_kn, default=None)
+    if hardest is None:
+        return ""
+    base_m = shaft.casings[hardest.casing_no - 1].base_m
+    check = next((check for check in shaft.checks if check.id == PULL.id and abs(check.base_m - base_m) < SAME_LENGTH_M), None)
+    needed_kn = check.needed.likely if check is not None and "turning_share" in check.limits else None
+    turned = "" if needed_kn is None else f", {number(needed_kn, 'kN')} turned"
+    ends = f"{bare_number(hardest.pull_low_kn, 'kN')} to {bare_number(hardest.pull_high_kn, 'kN')}"
+    return f"; hardest pull {number(hardest.pull_kn, 'kN')} ({ends}){turned}"

@@ -239,14 +239,16 @@ class _OpenRule:
     gravity: tuple[bool, bool, float]
 
 
-def hazards_in_short(shafts: Sequence[ShaftPlan], treated: int = ROOMS[0].treated) -> tuple[str, ...]:
+def hazards_in_short(shafts: Sequence[ShaftPlan], treated: int = ROOMS[0].treated, *, numbers: bool = True) -> tuple[str, ...]:
     """Return the must rules that are open on the planned support: those that ask for the same, or lie at the same place, together.
 
     Each stands by its name, with its numbers likely and at worst, and, of several kinds of shaft, with the kinds that it is open at.
     The gravest, as many as ``treated``, stand with what to do, the others by name in one sentence; the foreman's page has what to do about
-    all of them.
+    all of them. Without ``numbers`` it is told what is open, and not by how much.
     """
-    together = sorted(_answered_together(_open_rules(shafts)), key=lambda held: max(rule.gravity for rule in held), reverse=True)
+    together = sorted(
+        _answered_together(_open_rules(shafts, numbers=numbers)), key=lambda held: max(rule.gravity for rule in held), reverse=True
+    )
     rest = [rule for held in together[treated:] for rule in held]
     named = f"Open as well: {_placed_names(rest)}."
     return (*(_with_treatment(held, THREE_LINES if len(shafts) == 1 else None) for held in together[:treated]), *([named] if rest else []))
@@ -292,7 +294,7 @@ def _placed_names(held: Sequence[_OpenRule]) -> str:
     return "; ".join(", ".join(filter(None, (*names, place))) for place, names in by_place.items())
 
 
-def _open_rules(shafts: Sequence[ShaftPlan]) -> list[_OpenRule]:
+def _open_rules(shafts: Sequence[ShaftPlan], *, numbers: bool) -> list[_OpenRule]:
     found = []
     for rule in dict.fromkeys(hazard.rule for shaft in shafts for hazard in shaft.open_hazards):
         open_at = [shaft for shaft in shafts if any(hazard.rule == rule for hazard in shaft.open_hazards)]
@@ -304,7 +306,7 @@ def _open_rules(shafts: Sequence[ShaftPlan]) -> list[_OpenRule]:
         length_m = sum(base_m - top_m for top_m, base_m in lengths)
         found.append(
             _OpenRule(
-                name=f"{_name(rule)}{numbers_of(open_at, rule)}",
+                name=f"{_name(rule)}{numbers_of(open_at, rule) if numbers else ''}",
                 place=", ".join(filter(None, (f"at {kinds}" if kinds else "", length_words(lengths, 1)))),
                 treatments=treatments,
                 gravity=(short, not {*treatments} <= {*ASKED_FOR.values()}, length_m),

@@ -8,10 +8,9 @@ from methodpick.document.checks import not_proven, smallest_margins
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
 from methodpick.document.pages import ShaftGroup
 from methodpick.drawings.strip_columns import IN_STARTER, runs
-from methodpick.patterns import pattern_of
-from methodpick.plan.result import Interval, ShaftPlan, Stage
+from methodpick.plan.result import Interval, Night, PullStep, ShaftPlan, Stage
 from methodpick.terms import FLUID_NAMES, STATE_NAMES, SUPPORT_NAMES
-from methodpick.unit_markup import SAME_LENGTH_M, all_of, how_many, number
+from methodpick.unit_markup import SAME_LENGTH_M, all_of, how_many, number, without_brackets
 
 BY_PLANNING_RATES = "by this tool's own planning rates"
 NOT_PROVEN = "not proven"
@@ -66,7 +65,8 @@ def support_runs(shaft: ShaftPlan) -> list[tuple[Interval, float]]:
 def support_rows(shaft: ShaftPlan) -> list[tuple[str, ...]]:
     """Return what holds the wall over every length, for :data:`SUPPORT_HEADS`; the starter where no other casing stands in it."""
     lengths = runs(
-        shaft.intervals, lambda each: (shaft.in_starter(each), each.ground, each.support, each.fluid, each.drilled_in, each.confidence)
+        shaft.built_intervals,
+        lambda each: (shaft.in_starter(each), each.ground, each.support, each.fluid, each.drilled_in, each.confidence),
     )
     return [
         (number(interval.top_m, "m"), number(base_m, "m"), interval.ground, *_held_and_drilled(shaft, interval), interval.confidence)
@@ -93,32 +93,69 @@ def stage_hours(shaft: ShaftPlan) -> float:
 
 MOST_NIGHTS = 4
 """So many nights that are left alike are told one by one."""
-_MORNING = " The morning takes "
 
 
 def nights(shaft: ShaftPlan) -> Items:
     """Return the nights of the work, each with the stage in or after which it falls; how the hole is left once for those left alike.
 
-    Of many nights that are left alike the first ones and the last are named, and how many lie between them; the last night says what is
-    left after it.
+    Of many nights that are left alike the first ones and the last are named, and how many lie between them. What the morning takes stands
+    once where it is the same after all, and the last night says what is left after it.
     """
-    alike: dict[str, list[tuple[str, str]]] = {}
+    alike: dict[tuple[str | None, bool], list[Night]] = {}
     for night in shaft.nights:
-        place, _, left = night.text.partition(". ")
-        what, morning, takes = left.partition(_MORNING)
-        alike.setdefault(what, []).append((place, f"{morning}{takes}"))
-    return Items(tuple(f"{_places([place for place, _ in held])}. {what}{held[-1][1]}" for what, held in alike.items()))
+        alike.setdefault((night.fluid, night.fluid is None and night.cased), []).append(night)
+    same = len({held[-1].morning_h for held in alike.values()}) == 1
+    told = [f"{_nights_named(held)}. {_left_standing(held)}{'' if same else _guarded(held[-1])}" for held in alike.values()]
+    for night in shaft.nights[-1:]:
+        rest = (
+            ""
+            if night.rest_h is None
+            else f" What is left after night {night.no} takes about {number(night.rest_h, 'h')} without a night: crews take turns."
+        )
+        told[-1] += (_guarded(night, "it" if len(told) == 1 else "the hole every night") if same else "") + rest
+    return Items(tuple(told))
 
 
-def _places(places: Sequence[str]) -> str:
-    """Return where nights fall, one after the other.
+def _guarded(night: Night, what: str = "it") -> str:
+    return f" Cover and guard {what}. The morning takes about {number(night.morning_h, 'h')}."
 
-    >>> _places(["Night 1, in stage 3 at 5 ft", "Night 2, in stage 3 at 9 ft"])
-    'Night 1, in stage 3 at 5 ft; night 2, in stage 3 at 9 ft'
+
+def _nights_named(held: Sequence[Night]) -> str:
+    """Return when and where nights fall, one after the other.
+
+    >>> _nights_named([Night(no=1, stage=3, depth_m=2.0), Night(no=2, stage=4, depth_m=9.0)])
+    'Night 1, after stage 3; night 2, after stage 4'
     """
-    between = len(places) - MOST_NIGHTS
-    told = [*places[: MOST_NIGHTS - 1], f"{how_many(between, 'night')} more", places[-1]] if between > 0 else places
-    return "; ".join(f"{place[:1].lower() if at else place[:1]}{place[1:]}" for at, place in enumerate(told))
+    between = len(held) - MOST_NIGHTS
+    named = [f"{'night' if at else 'Night'} {night.no}, {_place_of(night)}" for at, night in enumerate(held)]
+    return "; ".join([*named[: MOST_NIGHTS - 1], f"{how_many(between, 'night')} more", named[-1]] if between > 0 else named)
+
+
+def _place_of(night: Night) -> str:
+    if not night.within:
+        return f"after stage {night.stage}"
+    short = "" if night.short_of_tip_m is None else f", {number(night.short_of_tip_m, 'm')} short of the tip"
+    return f"in stage {night.stage} at about {number(night.depth_m, 'm')}{short}"
+
+
+def _left_standing(held: Sequence[Night]) -> str:
+    """Describe what stands in the hole in nights that are left alike, and what is done before the work goes on."""
+    night = held[0]
+    if night.fluid is not None:
+        words = FLUID_NAMES[night.fluid]
+        cased, ways = "the casing, its shoe in ground that is not dug,", {night.cased for night in held}
+        hole = "the hole" if True not in ways else cased if False not in ways else f"{cased} or the hole"
+        next_day = "sound the base and clean it" if night.fluid == "water" else f"desand and test the {words}, sound the base and clean it"
+        return f"Leave {hole} full of {words}, its level held by a watch with fluid at hand; in the morning {next_day} before going on."
+    if night.cased:
+        return (
+            "Leave the casing with its shoe ahead of the dig, filled over the water outside where any stands near; in the morning watch "
+            "the level, bail and look at the base before going on."
+        )
+    return (
+        "An open dry hole is not left: fill it with water to above the level outside, or back with soil, unless the engineer agrees that "
+        "this ground stands; in the morning bail, and cut away what has softened or fallen."
+    )
 
 
 def nights_in_short(shaft: ShaftPlan) -> str:
@@ -130,9 +167,26 @@ def nights_in_short(shaft: ShaftPlan) -> str:
     return f"{how_many(len(shaft.nights), 'night')} in {ends}"
 
 
+def timed(stage: Stage, words: str) -> str:
+    """Return what is said of a stage with its hours."""
+    return words + (f" [{stage.hours:.1f} h]" if stage.hours else "")
+
+
+def lifts_of(shaft: ShaftPlan, stage: Stage) -> tuple[PullStep, ...]:
+    """Return the lifts of the casing that a stage pulls; none where it pulls none."""
+    if stage.action not in {"pull", "remove_starter"}:
+        return ()
+    return tuple(step for step in shaft.planned_concrete.pulls if step.casing_no == _casing_no(shaft, stage))
+
+
+def stages_title(shaft: ShaftPlan) -> str:
+    """Return the title of the stages with their hours in all."""
+    return f"Stages, about {stage_hours(shaft):.0f} h by planning rates"
+
+
 def stages(shaft: ShaftPlan) -> Section:
     """Return the steps of the work with their hours, and the hours in all."""
-    entries = tuple(stage.text + (f" [{stage.hours:.1f} h]" if stage.hours else "") for stage in shaft.stages)
+    entries = tuple(timed(stage, stage.text) for stage in shaft.stages)
     return section(
         "Stages",
         Items(entries, numbered=True),
@@ -141,7 +195,6 @@ def stages(shaft: ShaftPlan) -> Section:
     )
 
 
-_IN_BRACKETS = pattern_of(r" \([^)]*\)")
 SHORT_STAGE_HEADS = ("stage", "h", "what is done", "tool")
 _PLACED_BY = {"free_fall": "free fall", "drop_pipe": "drop pipe", "tremie": "tremie"}
 _CLAUSE_ENDS = (
@@ -164,8 +217,7 @@ def stages_in_short(shaft: ShaftPlan) -> Section:
 
     The foreman's page has each stage with its hours.
     """
-    hours = f"about {stage_hours(shaft):.0f} h by planning rates"
-    return section(", ".join(filter(None, (f"Stages, {hours}", nights_in_short(shaft)))), stage_table(shaft))
+    return section(", ".join(filter(None, (stages_title(shaft), nights_in_short(shaft)))), stage_table(shaft))
 
 
 def stage_table(shaft: ShaftPlan) -> TextTable:
@@ -246,9 +298,8 @@ def _hours(hours: float | None) -> str:
 
 def stage_name(shaft: ShaftPlan, stage: Stage) -> str:
     """Return what is done in a stage, in few words: its numbers stand in the decision or on the foreman's page."""
-    casing = next(
-        (f"casing {no}" for no, casing in enumerate(shaft.casings, 1) if abs(casing.base_m - stage.base_m) < SAME_LENGTH_M), "casing"
-    )
+    no = _casing_no(shaft, stage)
+    casing = "casing" if no is None else f"casing {no}"
     names = {
         "set_starter": f"Set {casing} (starter) to {number(stage.base_m, 'm')}",
         "set_casing": f"Set {casing} to {number(stage.base_m, 'm')}",
@@ -267,6 +318,11 @@ def stage_name(shaft: ShaftPlan, stage: Stage) -> str:
     return names.get(stage.action) or (_advanced((stage,)) if stage.action == "advance_casing" else clause(stage))
 
 
+def _casing_no(shaft: ShaftPlan, stage: Stage) -> int | None:
+    """Return the number of the casing whose shoe stands where a stage ends."""
+    return next((no for no, casing in enumerate(shaft.casings, 1) if abs(casing.base_m - stage.base_m) < SAME_LENGTH_M), None)
+
+
 def _advanced(held: Sequence[Stage]) -> str:
     """Return how a casing is advanced in stages that follow each other: from where, to where, by what; or how far it is lowered first."""
     words, _, by = clause(held[0]).partition(" by ")
@@ -274,7 +330,7 @@ def _advanced(held: Sequence[Stage]) -> str:
     name, to = f"{verb} {casing} {number_of}", f"to {number(held[-1].base_m, 'm')}"
     if verb == "Lower":
         return f"{name} to {number(held[0].top_m, 'm')}, advance it {to}"
-    return f"{name} from {number(held[0].top_m, 'm')} {to} by {_IN_BRACKETS.sub('', by)}"
+    return f"{name} from {number(held[0].top_m, 'm')} {to} by {without_brackets(by)}"
 
 
 def clause(stage: Stage) -> str:

@@ -258,6 +258,11 @@ def stock(programme: FluidProgramme) -> str:
     )
 
 
+def stock_in_short(programme: FluidProgramme) -> str:
+    """Describe how much fluid fills the hole and how much to have, without why."""
+    return f"{number(programme.hole_m3, 'm3')} fill the hole; have {number(programme.stock_m3, 'm3')} in stock."
+
+
 def loss(programme: FluidProgramme) -> str:
     """Describe what is lost with the work and into the ground, and how long the reserve lasts."""
     return (

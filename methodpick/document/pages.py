@@ -11,7 +11,7 @@ from dataclasses import replace
 from math import ceil
 from typing import Any
 
-from methodpick.document.model import Block, Items, Page, Paragraph, TextTable
+from methodpick.document.model import Blanks, Block, Items, Page, Paragraph, TextTable
 from methodpick.plan.result import RangeFlip, ShaftPlan
 from methodpick.records import record
 from methodpick.unit_markup import SAME_LENGTH_M, number_span, spell
@@ -168,6 +168,8 @@ def _lines(block: Block) -> int:
         return _wrapped(block.text, COLUMNS)
     if isinstance(block, Items):
         return sum(_wrapped(entry, COLUMNS - 2) for entry in block.entries)
+    if isinstance(block, Blanks):
+        return len(block.entries)
     return _rows(block) if isinstance(block, TextTable) else 0
 
 

@@ -186,7 +186,7 @@ def runs(intervals: Sequence[Interval], key: Callable[[Interval], object]) -> li
 
 def held(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width: float) -> None:
     """Draw what holds the wall when the tip is reached; the left edge tells how sure it is."""
-    for interval, base in runs(shaft.intervals, lambda each: shaft.in_starter(each) or (each.support, each.fluid)):
+    for interval, base in runs(shaft.built_intervals, lambda each: shaft.in_starter(each) or (each.support, each.fluid)):
         fluid = f" ({interval.fluid})" if interval.fluid else ""
         words, hatch = SUPPORT_NAMES[interval.support] + fluid, interval.support.replace("_", "-")
         if shaft.in_starter(interval):
@@ -206,7 +206,7 @@ def edge(canvas: Canvas, x: float, ends: tuple[float, float], confidence: str) -
 
 def drilled(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width: float) -> None:
     """Draw the state in which every length is drilled."""
-    for interval, base in runs(shaft.intervals, lambda each: shaft.in_starter(each) or each.drilled_in):
+    for interval, base in runs(shaft.built_intervals, lambda each: shaft.in_starter(each) or each.drilled_in):
         words = IN_STARTER[0] if shaft.in_starter(interval) else STATE_SHORT.get(interval.drilled_in or "", "not decided")
         _band(canvas, depths, (interval.top_m, base), (x, width), words)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from methodpick.ground.check_boring import check_profile
 from methodpick.ground.doubt import Doubt, Doubts, WriteNumber, say_kilopascals, say_metres
 from methodpick.ground.fitted_boring import at_shaft, level_difference, tile
@@ -9,6 +11,7 @@ from methodpick.ground.layer_parts import at_named_depths
 from methodpick.ground.position import is_coarse
 from methodpick.ground.profile import CLAYS_FROM, SANDS_BELOW, Layer, Profile, usual_index
 from methodpick.ground.site import Shaft, Site
+from methodpick.patterns import pattern_of
 from methodpick.terms import GRANULAR, ROCK_LIKE
 
 # ---- a boring and the cone test beside it: words of a layer against how the ground behaves as the cone passes
@@ -98,7 +101,22 @@ def _check_shaft(site: Site, shaft: Shaft, say_m: WriteNumber) -> list[Doubt]:
             _check_passed_over(site, shaft, nearest, doubts)
             _check_reach(shaft, nearest if site.site.setting == "water" else at_shaft(nearest, shaft, 0.0), doubts)
     _check_sizes(site, shaft, doubts)
+    _check_name(shaft, doubts)
     return doubts.found
+
+
+_SEVERAL = pattern_of(
+    r"\s*([A-Za-z][\w ]*?)\s*(\d+)\s*(?:-|\N{EN DASH}|\.\.\.?|to|thru|through)\s*\1\s*(\d+)\s*|"
+    r"\s*\S+\s+(?:to|thru|through|and)\s+\S+\s*|\s*\S+\s*(?:,|&)\s*\S+.*",
+    re.IGNORECASE,
+)
+"""Names of several shafts in one: P1-P4, P5 thru P8, P9 and P10, P9, P10."""
+
+
+def _check_name(shaft: Shaft, doubts: Doubts) -> None:
+    """Doubt a name that stands for several shafts where they are counted as one."""
+    if shaft.count == 1 and _SEVERAL.fullmatch(shaft.id):
+        doubts.doubt(None, "its name may be that of several shafts, and it counts as one", "give its count, or a row to each shaft")
 
 
 def _nearest(site: Site, shaft: Shaft) -> Profile | None:

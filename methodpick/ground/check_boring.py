@@ -255,7 +255,8 @@ def _check_weathering(layer: Layer, doubts: Doubts) -> None:
         return
     said = read_description(layer.description, layer.symbol, layer.origin)
     if disagree(said, layer.weathering):
-        message = f"the words say {said.weathering} weathered rock, the log grades its weathering as {layer.weathering}"
+        words = f"chalk of grade {said.chalk_grade}" if said.chalk_grade else f"{said.weathering} weathered rock"
+        message = f"the words say {words}, the log grades its weathering as {layer.weathering}"
         doubts.doubt(layer.top_m, message, "both stay possible, and the more weathered is likely; look at the cores")
     elif said.soils and not said.soils & ROCK_LIKE:
         message = f"weathering is graded as {layer.weathering}, and the words name no rock"

@@ -9,7 +9,8 @@ from typing import Any
 
 from methodpick.blank_form import FormCell, FormColumn, FormSheet
 from methodpick.imports.site_forms import heading, unit_in
-from methodpick.imports.table_columns import PAIRS, TableColumn, TableHeading, TableSheet, sheets
+from methodpick.imports.table_columns import PAIRS, TableColumn, TableSheet, sheets
+from methodpick.imports.table_headings import TableHeading
 from methodpick.imports.table_values import NO_WATER, cell_value, is_blank
 from methodpick.imports.tables import pair_value
 from methodpick.records import record

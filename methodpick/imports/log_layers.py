@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
+from functools import reduce
 from itertools import pairwise
 
 from methodpick.ground.descriptions.main_soil import read_main_soil
@@ -12,7 +13,7 @@ from methodpick.ground.descriptions.part_words import words_by_depth
 from methodpick.ground.descriptions.reader import read_description
 from methodpick.ground.descriptions.remark_words import tag_of
 from methodpick.ground.descriptions.soil_names import read_symbol
-from methodpick.ground.descriptions.weathering import degrees_of, hull, written
+from methodpick.ground.descriptions.weathering import chalk_grade_of, chalk_hull, degrees_of, hull, written
 from methodpick.ground.layer_parts import LEAST_PART_M, ORIGIN_OF_WORD, THICKEST_SEAM_M, count_of_parts, parts_at_most
 from methodpick.ground.profile import MOST_LAYERS, Layer, Origin, Remark, Seam
 from methodpick.imports.log_tables import KEPT_AS_IT_STANDS, DataRow, Tables, in_order
@@ -31,11 +32,12 @@ _SAME_M = 0.001
 
 @record
 class GradedLength:
-    """A length of a boring whose weathering the log grades, least and most degree, and the row that says it."""
+    """A length of a boring whose weathering the log grades: least and most degree, the grade that it is of chalk, the row that says it."""
 
     top_m: float
     base_m: float
-    degrees: tuple[str, str]
+    degrees: tuple[str, str] | None
+    chalk: str
     row: DataRow
 
     def over_m(self, top_m: float, base_m: float) -> float:
@@ -52,13 +54,13 @@ def graded_lengths(tables: Tables, boring: str) -> list[GradedLength]:
         base = row.number("WETH_BASE")
         if base is None:
             base = next((other for other, _ in rows[index + 1 :] if other > top), float("inf"))
-        degrees = _degrees(tables, row)
+        degrees, chalk = _degrees(tables, row)
         if base <= top:
             row.set_aside("the base of the graded length is not below its top", depth_m=top)
-        elif degrees is None:
+        elif degrees is None and not chalk:
             row.set_aside("no grade of weathering is understood", depth_m=top, quoted=_text(row) or row.text("WETH_REM"))
         else:
-            found.append(GradedLength(top, base, degrees, row))
+            found.append(GradedLength(top, base, degrees, chalk, row))
     return found
 
 
@@ -74,11 +76,11 @@ def _text(row: DataRow) -> str:
     return next((text for heading in _GRADED if (text := row.text(heading))), "")
 
 
-def _degrees(tables: Tables, row: DataRow) -> tuple[str, str] | None:
-    """Return the degrees of a row: as the file's own table explains its code, else as the code says by its scheme."""
+def _degrees(tables: Tables, row: DataRow) -> tuple[tuple[str, str] | None, str]:
+    """Return the degrees of a row, and its grade of chalk: as the file's own table explains its code, else as the code says."""
     text, scheme = _text(row), " ".join(row.text(heading) for heading in _SCHEMES)
     explained = next((meaning for heading in _GRADED if (meaning := tables.codes(heading).get(text))), "")
-    return degrees_of(explained, scheme) or degrees_of(text, scheme)
+    return degrees_of(explained, scheme) or degrees_of(text, scheme), chalk_grade_of(explained) or chalk_grade_of(text)
 
 
 def with_grades(layer: Layer, lengths: Sequence[GradedLength], room: int) -> list[Layer]:
@@ -89,20 +91,19 @@ def with_grades(layer: Layer, lengths: Sequence[GradedLength], room: int) -> lis
     here = [length for length in lengths if length.over_m(layer.top_m, layer.base_m) > _SAME_M]
     if not here or not layer.main_soil.soils & ROCK_LIKE:
         return [layer]
+    of_chalk = layer.described.rock_type == "chalk"
+    here = [length for length in here if length.degrees is not None or of_chalk]
     cuts = _cuts(layer, here)
     if len(cuts) - 1 > room or words_by_depth(layer.description).said:
         cuts = [layer.top_m, layer.base_m]
-    parts: list[tuple[float, float, tuple[str, str] | None]] = []
+    parts: list[tuple[float, float, str | None]] = []
     for top, base in pairwise(cuts):
-        degrees = _over(here, top, base)
-        if parts and parts[-1][2] == degrees:
-            parts[-1] = (parts[-1][0], base, degrees)
+        grade = _over(here, top, base, of_chalk=of_chalk)
+        if parts and parts[-1][2] == grade:
+            parts[-1] = (parts[-1][0], base, grade)
         else:
-            parts.append((top, base, degrees))
-    return [
-        layer.model_copy(update={"top_m": top, "base_m": base, "weathering": None if degrees is None else written(degrees)})
-        for top, base, degrees in parts
-    ]
+            parts.append((top, base, grade))
+    return [layer.model_copy(update={"top_m": top, "base_m": base, "weathering": grade}) for top, base, grade in parts]
 
 
 def _cuts(layer: Layer, lengths: Sequence[GradedLength]) -> list[float]:
@@ -114,25 +115,30 @@ def _cuts(layer: Layer, lengths: Sequence[GradedLength]) -> list[float]:
     return [*ends, layer.base_m]
 
 
-def _over(lengths: Sequence[GradedLength], top: float, base: float) -> tuple[str, str] | None:
-    """Return the degrees of a part: all that the grades over it span, where more than a sliver of it lies in them."""
+def _over(lengths: Sequence[GradedLength], top: float, base: float, *, of_chalk: bool) -> str | None:
+    """Return the degrees of a part, of chalk its grade: all that the grades over it span, where more than a sliver of it lies in them."""
     least = min(LEAST_PART_M, base - top) / 2
-    degrees = None
-    for length in lengths:
-        if length.over_m(top, base) > least:
-            degrees = length.degrees if degrees is None else hull(degrees, length.degrees)
-    return degrees
+    over = [length for length in lengths if length.over_m(top, base) > least]
+    if of_chalk and (grades := [length.chalk for length in over if length.chalk]):
+        return chalk_hull(grades)
+    degrees = [length.degrees for length in over if length.degrees is not None]
+    return written(reduce(hull, degrees)) if degrees else None
 
 
 def doubt_grades(lengths: Sequence[GradedLength], layers: Sequence[Layer]) -> None:
     """Count the rows of which nothing came to be, and doubt those that grade one depth in two ways."""
     for length in lengths:
         if not any(layer.weathering is not None and length.over_m(layer.top_m, layer.base_m) > _SAME_M for layer in layers):
-            length.row.pass_over("the ground that it grades is no rock by its words")
+            kind = "rock" if length.degrees is not None else "chalk"
+            length.row.pass_over(f"the ground that it grades is no {kind} by its words")
     for upper, lower in pairwise(lengths):
-        if upper.over_m(lower.top_m, lower.base_m) > _SAME_M and upper.degrees != lower.degrees:
-            message = f"two grades of weathering overlap: {written(upper.degrees)} and {written(lower.degrees)}"
+        if upper.over_m(lower.top_m, lower.base_m) > _SAME_M and (upper.degrees, upper.chalk) != (lower.degrees, lower.chalk):
+            message = f"two grades of weathering overlap: {_told(upper)} and {_told(lower)}"
             lower.row.doubt(message, "both stay possible", depth_m=lower.top_m)
+
+
+def _told(length: GradedLength) -> str:
+    return length.chalk if length.degrees is None else written(length.degrees)
 
 
 # ---- the layers

@@ -1,11 +1,8 @@
 """Penetration tests of a log (ISPT): counts as logged, refusals as blows and penetration, never scaled.
 
-Seen in public logs of AGS3 and AGS4; increments are 75 mm each, the last one as long as its "for" says (BS EN ISO 22476-3,
-from memory). Nothing is scaled to 300 mm.
-
 A row says the main drive up to five times: ISPT_NVAL, ISPT_MAIN, the increments with their penetrations, ISPT_NPEN
-(in some files of the main drive, in others with the seating drive) and the reported text. All of them are read; what
-most of them say is taken, and where they disagree that is a doubt.
+(in some files of the main drive, in others with the seating drive) and the reported text (``spt_report.py``). All of them
+are read; what most of them say is taken, and where they disagree that is a doubt. Nothing is scaled to 300 mm.
 """
 
 from __future__ import annotations
@@ -15,141 +12,13 @@ from collections import Counter
 
 from methodpick.ground.profile import Remark, Spt
 from methodpick.imports.log_tables import LEFT_OUT, DataRow
+from methodpick.imports.spt_report import SEATING_BLOWS, SEATING_M, SHORTEST_M, Drive, SptReport, read_report
 from methodpick.patterns import pattern_of
 from methodpick.records import record
-
-# ---- the reported text of a test, taken apart into its two drives
-
-
-INCREMENT_M = 0.075
-SEATING_M = 0.15
-SHORTEST_M = 0.001
-"""Penetration written for "50 for 0 mm": the sampler bounced."""
-
-_PART = pattern_of(r"^\s*(?P<blows>\d+|-|)\s*(?:blows?)?\s*(?:(?:for|in|over)\s*(?P<mm>\d+(?:\.\d+)?)\s*mm)?\s*$", re.IGNORECASE)
-_TOTAL = pattern_of(r"(?:^|[=>])\s*(?:(?:SPT|CPT|[NSC])\s*[=>]*\s*)?(\d+)\s*/\s*(\d+(?:\.\d+)?)\s*(?:mm)?(?=\s*$|\s*\()", re.IGNORECASE)
-_PAIR = pattern_of(r"\d+\s*/\s*\d+(?:\s*,\s*\d+)?\s*,\s*(\d+)\s*/\s*(\d+(?:\.\d+)?)\s*(?:mm)?\s*$")
-_BARE_FOR = pattern_of(r"^\D{0,3}(\d+)\s*(?:blows?)?\s*(?:for|in|over)\s*(\d+(?:\.\d+)?)\s*mm", re.IGNORECASE)
-_LEADING = pattern_of(r"^\s*(?:N\s*[=>]*\s*)?>?\s*(\d+)\b(?!\s*[,/*])", re.IGNORECASE)
-_NAMED = pattern_of(r"\bN\s*[=>]+\s*(\d+)\b(?!\s*[/*])", re.IGNORECASE)
-_SEATING_STARRED = pattern_of(r"^\s*(?:[SCN]\s*=?\s*)?(\d+)\s*\*\s*/\s*(\d+(?:\.\d+)?)\s*(?:mm)?\s*$", re.IGNORECASE)
-"""A star before the stroke marks the blows of a seating drive that met refusal: 25*/50."""
-_DRIVES_IN_A_ROW = pattern_of(r"\d+(?:\s*[-,]\s*\d+){2}|\d+(?:\s*,\s*\d+){5}")
-"""Three drives of 150 mm (5-7-9) or six of 75 mm, without a stroke behind the seating."""
-_STARRED = pattern_of(r"^\s*(?:N\s*=?\s*)?(\d+)\s*\*", re.IGNORECASE)
-_AFTER_DRIVES = pattern_of(r"\s+(?:SPT\s*)?(?:N\s*)?=.*$", re.IGNORECASE)
-_BRACKETS = pattern_of(r"\(([^()]*/[^()]*)\)")
-
-
-@record
-class Drive:
-    """Blows of a drive and its penetration, None where it is not said; ``nominal`` where it is 75 mm an increment, unsaid."""
-
-    blows: int
-    penetration_m: float | None = None
-    nominal: bool = False
-
-
-@record
-class SptReport:
-    """What a reported text says: the count it names, its seating and main drive, and whether the count is marked as extrapolated."""
-
-    count: int | None = None
-    seating: Drive | None = None
-    main: Drive | None = None
-    extrapolated: int | None = None
-
-
-def read_report(text: str) -> SptReport:
-    """Take a reported text apart; what it does not say is None.
-
-    >>> read_report("5-7-9").main, read_report("25*/50").seating
-    (Drive(blows=16, penetration_m=0.3, nominal=True), Drive(blows=25, penetration_m=0.05, nominal=False))
-
-    >>> read_report("8,11/16,18,16   for 75mm").main
-    Drive(blows=50, penetration_m=0.225, nominal=False)
-    >>> read_report("0 (25 for 0mm/0 for 0mm)").seating
-    Drive(blows=25, penetration_m=0.001, nominal=False)
-    """
-    if "*" in text and (seated := _SEATING_STARRED.match(text)):
-        return SptReport(seating=Drive(int(seated[1][:6]), _metres(seated[2])))
-    if _DRIVES_IN_A_ROW.fullmatch(text.strip()):
-        blows = [int(part[:6]) for part in re.findall(r"\d+", text)]
-        first = len(blows) // 3
-        return SptReport(None, Drive(sum(blows[:first]), SEATING_M), Drive(sum(blows[first:]), 2 * SEATING_M, nominal=True))
-    if "*" in text and (starred := _STARRED.match(text)):
-        return SptReport(extrapolated=int(starred[1][:6]))
-    seating, main = _reported_drives(text)
-    if total := _total(text):
-        main = total
-    named = _NAMED.search(text) or _LEADING.match(text)
-    count = int(named[1][:6]) if named else None
-    if main is not None and main.blows == 0 and count:
-        main = None
-    return SptReport(count, seating, main)
-
-
-def _total(text: str) -> Drive | None:
-    """Read blows and penetration of the main drive where they are written as such: 50/75mm, 50 for 75 mm, 25/0, 50/0."""
-    found = _TOTAL.findall(text)
-    match = found[-1] if found else None
-    if match is None and (pair := _PAIR.search(text.strip().rstrip(")"))):
-        match = pair.groups()
-    if match is None and "/" not in text and "(" not in text and (bare := _BARE_FOR.match(text)):
-        match = bare.groups()
-    if match is None:
-        return None
-    blows, millimetres = match
-    return Drive(int(blows[:6]), _metres(millimetres))
-
-
-def _reported_drives(text: str) -> tuple[Drive | None, Drive | None]:
-    """Read "(7,16/16,17,17 for 70mm)", with or without brackets: what stands before and after the stroke."""
-    bracket = _BRACKETS.search(text)
-    inner = bracket[1] if bracket else _AFTER_DRIVES.sub("", text)
-    if bracket is None and "(" in text:
-        lone = re.match(r"\s*\(([^()]*)\)", text)
-        return (_drive(lone[1]), None) if lone else (None, None)
-    if inner.count("/") != 1 or (bracket is None and "," not in inner and "for" not in inner):
-        return None, None
-    before, after = inner.split("/")
-    return _drive(before), _drive(after)
-
-
-def _drive(text: str) -> Drive | None:
-    """Add up the increments of a drive: "16,17,17 for 70mm" is 50 blows over 220 mm; no blows at all give None."""
-    parts = [match for part in text.split(",") if (match := _PART.match(part))]
-    if len(parts) != text.count(",") + 1:
-        return None
-    while parts and not parts[-1]["blows"].isdecimal() and parts[-1]["mm"] is None:
-        parts.pop()
-    if not parts:
-        return None
-    blows = sum(int(part["blows"][:6]) for part in parts if part["blows"].isdecimal())
-    last = float(parts[-1]["mm"]) / 1000 if parts[-1]["mm"] is not None else INCREMENT_M
-    whole = (len(parts) - 1) * INCREMENT_M
-    if any(part["mm"] is not None for part in parts[:-1]):
-        whole = sum(float(part["mm"]) / 1000 if part["mm"] is not None else INCREMENT_M for part in parts[:-1])
-    if last > INCREMENT_M + 0.001 and len(parts) > 1 and last >= whole:
-        whole = 0.0  # the length is that of the drive, not of its last increment
-    nominal = all(part["mm"] is None for part in parts)
-    return Drive(blows, max(SHORTEST_M, round(whole + last, 4)), nominal)
-
-
-def _metres(length: str) -> float:
-    """Return a penetration in metres; it is written in millimetres, or as a fraction of a metre (50/0.25)."""
-    size = float(length)
-    return max(SHORTEST_M, round(size if 0 < size < 1 and "." in length else size / 1000, 4))
-
-
-# ---- the tests
-
 
 FULL_M = 0.295
 REFUSED_BLOWS = 50
 """Blows at which a drive is given up (BS EN ISO 22476-3, ASTM D1586; from memory)."""
-SEATING_BLOWS = 25
-"""Blows at which the seating drive is given up (BS EN ISO 22476-3, from memory)."""
 
 _INCREMENTS = tuple(f"ISPT_INC{index}" for index in range(1, 7))
 _PENETRATIONS = tuple(f"ISPT_PEN{index}" for index in range(1, 7))
@@ -249,16 +118,16 @@ def _count(row: DataRow, report: str) -> _Count | str:
     if (plain := _plain(row, report)) is not None:
         return plain
     words = f"{report} {row.text('ISPT_REM')}"
-    said = read_report(report)
-    if _SEATING_ONLY.search(report) and "/" not in report and _stated(row) is None:
+    said, stated = read_report(report), _stated(row, report)
+    if _SEATING_ONLY.search(report) and "/" not in report and stated is None:
         return f"no count, {report}"
-    drives = _drives(row, said)
+    drives = _drives(row, said, stated)
     n = drives.blows()
     if not n and _WEIGHT.search(words):
         return _Count(0, weight=True)
-    if n is None or (n == 0 and _stated(row) is None and drives.seating is not None and drives.seating.blows >= SEATING_BLOWS):
+    if n is None or (n == 0 and stated is None and drives.seating is not None and drives.seating.blows >= SEATING_BLOWS):
         return _without_main(row, drives)
-    stopped = _is_stopped(row, said, n, drives)
+    stopped = _is_stopped(stated, said, n, drives)
     length = drives.penetration_m() if stopped else None
     if length is not None and (length >= FULL_M or (length > 0.6)):
         length = None
@@ -279,13 +148,13 @@ def _plain(row: DataRow, report: str) -> _Count | None:
     return _Count(n)
 
 
-def _is_stopped(row: DataRow, said: SptReport, n: int, drives: _Drives) -> bool:
+def _is_stopped(stated: float | None, said: SptReport, n: int, drives: _Drives) -> bool:
     """Return whether the main drive ended early: never below 50 blows where N is stated, else as far as something says so."""
     if said.extrapolated is not None:
         return True
-    if _stated(row) is not None and n < REFUSED_BLOWS:
+    if stated is not None and n < REFUSED_BLOWS:
         return False
-    if _stated(row) is None:
+    if stated is None:
         return n >= REFUSED_BLOWS or bool(drives.penetrations)
     return bool(drives.penetrations) or (drives.total_m is not None and abs(drives.total_m - FULL_M) >= _ALIKE_M)
 
@@ -318,11 +187,10 @@ def _without_main(row: DataRow, drives: _Drives) -> _Count | str:
     return f"stopped in the seating drive after {seating.blows} blows{over}, no main drive was made"
 
 
-def _drives(row: DataRow, said: SptReport) -> _Drives:
+def _drives(row: DataRow, said: SptReport, stated: float | None) -> _Drives:
     """Collect what the headings of a row and its reported text say."""
     counts: list[tuple[str, int]] = []
     lengths: list[tuple[str, float]] = []
-    stated = _stated(row)
     if stated is not None and said.extrapolated is None:
         counts.append((row.heading("ISPT_NVAL"), round(stated)))
     increments = [row.number(heading, "1") for heading in _INCREMENTS]
@@ -346,10 +214,10 @@ def _drives(row: DataRow, said: SptReport) -> _Drives:
     return _Drives(tuple(counts), tuple(lengths), said.seating or seating, row.number("ISPT_NPEN", "m", "mm"))
 
 
-def _stated(row: DataRow) -> float | None:
-    """Return the count of ISPT_NVAL; a text such as 50/0.25, which stands there in some files, is read as the reported text."""
+def _stated(row: DataRow, report: str) -> float | None:
+    """Return the count of ISPT_NVAL; a text such as 50/0.25 or >50, which stands there in some files, is read as the reported text."""
     text = row.text("ISPT_NVAL")
-    return row.number("ISPT_NVAL", "1") if not re.match(r"\s*\D{0,3}\d+\s*[/*]", text) else None
+    return None if text == report or re.match(r"\s*\D{0,3}\d+\s*[/*]", text) else row.number("ISPT_NVAL", "1")
 
 
 def _by_increments(blows: list[float | None], pens: list[float | None]) -> tuple[Drive | None, Drive | None]:

@@ -105,12 +105,14 @@ _HOW = r"(?:slight|slow|fast|rapid|medium|moderate|very|water|heavy|strong|minor
 _STRUCK = pattern_of(
     rf"{_WATER}[^.;]{{0,40}}?{_EVENT}[^.;\d]{{0,40}}?{_ABOUT}{_NUMBER}{_SOFT_END}|"
     rf"{_EVENT}[^.;\d]{{0,12}}{_WATER}[^.;\d]{{0,20}}{_ABOUT}{_NUMBER}(?=\s*{_UNIT})|"
-    rf"^\W*(?:{_HOW} )*(?:seepage|strike|inflow|ingress|struck|encountered)\w*\b[^.;\d]{{0,20}}{_ABOUT}{_NUMBER}(?=\s*{_UNIT})|"
+    rf"^\W*(?:{_HOW} )*(?:seepage|strike|inflow|ingress|struck|encountered)\w*\b[^.;\d]{{0,20}}{_ABOUT}{_NUMBER}{_SOFT_END}|"
     rf"^\W*(?:{_HOW} )*{_WATER}\s*(?:at|@)\s*{_ABOUT}{_NUMBER}(?=\s*{_UNIT})",
     re.IGNORECASE,
 )
 _UNIT_BEHIND = pattern_of(rf"\s*({_UNIT})", re.IGNORECASE)
-_ALSO = pattern_of(rf"\s*(?:{_UNIT})?\s*(?:b\.?g\.?l\.?\b)?\s*(?:,|and|&|,\s*and)\s*(?:at\s*)?{_DEPTH}", re.IGNORECASE)
+_BELOW_GROUND = r"(?:\s*b\.?g\.?l\b\.?)?"
+_NOT_LATER = rf"(?!{_BELOW_GROUND}\s*(?:after|in|within)\b)"
+_ALSO = pattern_of(rf"\s*(?:{_UNIT})?\s*(?:b\.?g\.?l\.?\b)?\s*(?:,|and|&|,\s*and)\s*(?:at\s*)?{_DEPTH}{_NOT_LATER}", re.IGNORECASE)
 _ROSE = r"\b(?:rose|rising|rises|risen|raised)\b"
 _STOOD = r"\b(?:head|standing|stood|settled|stabili[sz]\w*|rest(?:ing|ed)?|level)\b"
 _ABOVE = r"(above (?:ground|existing)|a\.?g\.?l)?"
@@ -124,6 +126,18 @@ _ROSE_FROM = pattern_of(
     rf"\bfrom\s*{_NUMBER}\s*({_UNIT})?\s*to\s*{_NUMBER}\s*(?:{_UNIT})?",
     re.IGNORECASE,
 )
+_RISEN_BY = pattern_of(
+    rf"{_ROSE}\s*(?:by\s*{_ABOUT}{_NUMBER}\s*({_UNIT})|{_ABOUT}{_NUMBER}\s*({_UNIT})(?=\s*(?:in|within|after|above (?:the )?strike)\b))",
+    re.IGNORECASE,
+)
+"""How far water rose, not to where: rose by 1.5m, rose 1.5m in 20 minutes. A bare "rising 1.5m" may mean either."""
+_LATER = pattern_of(
+    rf"[,;]\s*(?:and\s*)?(?:at\s*)?{_NUMBER}\s*({_UNIT}){_BELOW_GROUND}\s*(?:after|in|within)\b|"
+    rf"\blevel\b[^.;\d]{{0,12}}\bafter\s*\d{{1,4}}(?:\.\d+)?\s*(?:min|h)\w*[^.;\d]{{0,10}}{_NUMBER}\s*({_UNIT})|"
+    rf"\b\d{{1,4}}\s*min\w*\s*[:=]\s*{_NUMBER}\s*({_UNIT})",
+    re.IGNORECASE,
+)
+"""A level some time after the strike: 12 feet after 24 hours, level after 20mins 5.40m, 20 min: 5.40m."""
 _AFTER = pattern_of(r"(\d{1,4}(?:\.\d+)?)\s*(min|hour|hr)", re.IGNORECASE)
 _RESTS = (
     r"(?:s\.?w\.?l|g\.?w\.?l|(?:rest(?:ing)?|standing|static|morning) (?:water )?level|"
@@ -131,17 +145,25 @@ _RESTS = (
 )
 _AT_END = pattern_of(
     rf"{_WATER}[^.;\d]{{0,30}}\bcompletion\b[^.;\d]{{0,40}}{_DEPTH}|\b{_RESTS}\b[^.;\d]{{0,30}}{_DEPTH}|"
-    rf"{_WATER}(?: level)?[^.;\d]{{0,15}}{_DEPTH}[^.;]{{0,12}}\b(?:at|on|upon|after) (?:the )?(?:end|completion|finish|\d+ ?h)|"
+    rf"{_WATER}(?: level)?[^.;\d]{{0,30}}{_DEPTH}[^.;]{{0,12}}\b(?:at|on|upon|after) (?:the )?(?:end|completion|finish|\d+ ?h)|"
+    rf"{_WATER} level[^.;\d]{{0,20}}\b(?:end of|finish of|after \d+ ?h\w*)\b[^.;\d]{{0,25}}{_DEPTH}|"
     rf"{_WATER} level (?:was |stood )?(?:at )?{_DEPTH}(?![^.;]*\b(?:ros|ris|str[iu]))",
     re.IGNORECASE,
 )
 _NO_STRIKE = pattern_of(rf"\badd(?:ed|ing)\b|\bflush\b|\bdrain\b|\bstandpipe\b|\bmains?\b|{_WATER} level\W*$", re.IGNORECASE)
 _ORDINAL = pattern_of(r"\b(?:\d(?:st|nd|rd|th)|(?<=strike )(?:no\.? ?)?\d(?![.\d]|\s*m)|(?<=strike )\(\d\))\s*", re.IGNORECASE)
 _ARTESIAN = pattern_of(
-    r"\bartesian\b|\bflow(?:ing|ed|s)?\b[^.;]{0,30}\b(?:over|out of|from)\b[^.;]{0,12}\b(?:top|casing|hole|ground)\b", re.IGNORECASE
+    rf"\bartesian\b|{_ROSE}[^.;\d]{{0,10}}\babove (?:the |existing )?(?:ground|surface|(?:top of )?casing)\b|"
+    r"\bflow(?:ing|ed|s)?\b[^.;]{0,30}\b(?:over|out of|from)\b[^.;]{0,12}\b(?:top|casing|hole|ground)\b",
+    re.IGNORECASE,
 )
 
 
+_ON_DATUM = pattern_of(
+    r"\bel(?:ev(?:ation)?)?\b\.?\s*(?:of\s*)?[:=+-]*\s*\d|\d\s*m?\s*(?:a?od|asl|a?msl|pd|cd|navd|ngvd)\b|\bm\s+above (?:datum|sea)",
+    re.IGNORECASE,
+)
+"""A level above a datum, which is no depth."""
 _WATER_STEMS = ["water", "gw", "seep", "strike", "struck", "inflow", "ingress", "encountered", "artesian", "flow", "swl", "s.w.l", "level"]
 """One of these stands in every text that tells of water."""
 
@@ -177,9 +199,13 @@ def water_in(text: str) -> WordedWater | None:
     artesian = _ARTESIAN.search(text) is not None and not re.search(r"\b(?:no|not|non)[ -](?:\w+ )?artesian", text, re.IGNORECASE)
     struck = _STRUCK.search(text)
     ended = _AT_END.search(text)
-    if ended is not None and (struck is None or struck.start() >= ended.start() or struck.end() >= ended.start()):
+    if (
+        ended is not None
+        and not _ON_DATUM.search(text)
+        and (struck is None or struck.start() >= ended.start() or struck.end() >= ended.start())
+    ):
         return WordedWater(at_end_m=_measured(ended), artesian=artesian)
-    if none_met(text) is not None or _NO_STRIKE.search(text):
+    if none_met(text) is not None or _NO_STRIKE.search(text) or _ON_DATUM.search(text):
         return WordedWater(artesian=True) if artesian and none_met(text) is None else None
     after = _hours(text)
     rose = _ROSE_FROM.search(text) if re.search(r"\bros|\bris", text, re.IGNORECASE) else None
@@ -192,6 +218,8 @@ def water_in(text: str) -> WordedWater | None:
         above = level is not None and level <= 0 and (artesian or re.search(_WATER, text, re.IGNORECASE) is not None)
         return WordedWater(rises_to_m=level if above else None, artesian=True) if artesian or above else None
     depths = _struck_at(text, struck)
+    if level is None:
+        level = _level_since(text, struck.end(), depths[-1])
     return WordedWater(depths, level, after if level is not None else None, artesian=artesian or (level is not None and level < 0))
 
 
@@ -207,6 +235,19 @@ def _struck_at(text: str, struck: re.Match[str]) -> tuple[float, ...]:
     if more and re.search(r"\bbetween\b", struck[0], re.IGNORECASE):
         more = []
     return (_metres(number, unit), *(_metres(depth, depth_unit) for depth, depth_unit in more))
+
+
+def _level_since(text: str, start: int, struck_m: float) -> float | None:
+    """Return the level that the words behind a strike tell by how far it rose, or by its depth some time later; None of a fall.
+
+    >>> _level_since("water struck at 7.0m, rose 1.5m in 20 minutes", 20, 7.0)
+    5.5
+    """
+    by, later = _RISEN_BY.search(text, start), _LATER.search(text, start)
+    if by is not None:
+        return round(struck_m - _measured(by), 3)
+    level = None if later is None else _measured(later)
+    return level if level is not None and level <= struck_m else None
 
 
 def _risen_to(risen: re.Match[str]) -> float:

@@ -248,7 +248,8 @@ def _complain_of_key(reader: SiteReader, path: KeyPath, keys: dict[str, Key], va
         )
         return
     plain = word.casefold().replace(" ", "_").replace("-", "_")
-    hint = reader.near(plain, keys) or hint_for_key(path, keys) or "remove it"
+    near = "" if "elev" in plain or plain.endswith("_el") else reader.near(plain, keys)
+    hint = near or hint_for_key(path, keys) or reader.near(plain, keys) or _hint_for_text(value, word) or "remove it"
     reader.complain(path, f"unknown key {shown(word)}", f"one of {_list_of(keys)}", hint, key=True)
 
 
@@ -258,6 +259,16 @@ def _before(value: dict[str, Any], word: str) -> tuple[str, int] | None:
     at = words.index(word)
     number = value[words[at - 1]] if at else None
     return (words[at - 1], number) if isinstance(number, int) and not isinstance(number, bool) else None
+
+
+def _hint_for_text(value: dict[str, Any], word: str) -> str:
+    """Return the hint for a word that is the rest of the text before it: in brackets a comma ends a text that stands without quotes."""
+    words = list(value)
+    at = words.index(word)
+    before = value[words[at - 1]] if at else None
+    if not isinstance(before, str) or not (value[word] is None or " " in word):
+        return ""
+    return f"put the text of '{words[at - 1]}' in quotes: a comma ends it here"
 
 
 def _list_of(keys: dict[str, Key]) -> str:
@@ -295,13 +306,15 @@ def _what(shape: Shape, reader: SiteReader) -> str:
 
 
 _OTHER_WORDS: dict[str, dict[str, str]] = {
-    "units": {"metric": "si", "m": "si", "imperial": "us", "english": "us", "customary": "us", "ft": "us"},
+    "units": {"metric": "si", "m": "si", "imperial": "us", "english": "us", "customary": "us", "ft": "us", "feet": "us"},
     "reading": {
         "static": "settled",
         "standing": "settled",
         "stabilized": "settled",
         "stabilised": "settled",
         "24h": "settled",
+        "24_hours": "settled",
+        "after_24_hours": "settled",
         "strike": "while_drilling",
         "struck": "while_drilling",
         "encountered": "while_drilling",
@@ -353,6 +366,8 @@ def hint_for_key(path: KeyPath, keys: object) -> str:
 
     >>> hint_for_key(("borings", 0, "layers", 2, "bottom"), {"top": 0, "base": 0}), hint_for_key(("shafts", 0, "colour"), {"tip": 0})
     ("write 'base' for 'bottom'", '')
+    >>> hint_for_key(("shafts", 0, "tip_elevation"), {"tip": 0})
+    "write 'tip', the depth below the ground: its elevation less this one; tables of shafts take elevations"
     """
     word = str(path[-1])
     known = keys if isinstance(keys, dict) else {}
@@ -365,6 +380,8 @@ def hint_for_key(path: KeyPath, keys: object) -> str:
 
     sheet = sheets().get(str(path[-3])) if len(path) > 2 else None
     column = column_named(sheet, word) if sheet is not None else None
+    if column is not None and (depth := column.name.removesuffix("_elevation")) in known and depth != column.name:
+        return f"write '{depth}', the depth below the ground: its elevation less this one; tables of {path[-3]} take elevations"
     if column is None or len(column.path) != 1 or column.path[0] not in known:
         return ""
     return f"write '{column.name}' for '{word}'"

@@ -156,7 +156,7 @@ borings:
       - {{depth: {n5}, n: 38}}
       - {{depth: {n6}, n: 44}}
       - {{depth: {n7}, n: {refusal}}}
-                                   # of rock also: weathering: highly   (or IV, W4, "moderately to highly")
+                                   # of rock also: weathering: highly   (or IV, W4, "moderately to highly"; of chalk B3)
     # cave_in_depth: ..            # where the hole fell in
     # remarks: [{{depth: 22, text: "hole collapsing, water added"}}]
     # cores: [{{top: 44, base: 49, recovery: 90 %, rqd: 55 %}}]

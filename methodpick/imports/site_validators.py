@@ -11,7 +11,7 @@ from pydantic import BaseModel
 from methodpick import units
 from methodpick.errors import no_such, one_of
 from methodpick.ground.descriptions.soil_names import SYMBOLS, read_symbol, symbol_name
-from methodpick.ground.descriptions.weathering import DEGREES, degrees_of, written
+from methodpick.ground.descriptions.weathering import DEGREES, chalk_grade_of, degrees_of, written
 from methodpick.ground.position import NO_PLACE, Position, half_given
 from methodpick.ground.profile import Layer, Profile, Spt, WaterReading
 from methodpick.ground.quantity import Order
@@ -149,7 +149,9 @@ def _weathering(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> 
     degrees = degrees_of(str(value)) if isinstance(value, (str, int)) and not isinstance(value, bool) else None
     if degrees is not None:
         return written(degrees)
-    expected = f"{', '.join(DEGREES)}, two of them with 'to', a grade I to VI or W1 to W6, or a code such as HW"
+    if isinstance(value, str) and (chalk := chalk_grade_of(value)):
+        return chalk
+    expected = f"{', '.join(DEGREES)}, two of them with 'to', a grade I to VI or W1 to W6, or a code such as HW; of chalk A1 to Dc"
     return reader.complain(path, f"{naming(path)}: {shown(value)} is no grade of weathering", expected, "write it into the description")
 
 

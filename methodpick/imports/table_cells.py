@@ -90,6 +90,9 @@ def _folder(folder: Path, name: str) -> CellBook:
 def _csv_sheet(stem: str, name: str, text: str) -> CellSheet:
     refuse_empty(name, text, "a table with a row of headings")
     between = separator(text)
+    if between == " ":
+        text, between = "\n".join(map(_tabbed, text.splitlines())), "\t"
+        _refuse_ragged(text, name)
     reader = csv.reader(text.replace("\x00", "").splitlines(keepends=True), delimiter=between)
     rows: list[tuple[int, tuple[Any, ...]]] = []
     begins = 1
@@ -128,14 +131,41 @@ def _bared(cell: str) -> str:
     return cell[1:] if cell.startswith("'") and _FORMULA.match(cell) else cell
 
 
+_GAP = pattern_of(r"(?<=\S) {2,}(?=\S)")
+
+
+def _tabbed(line: str) -> str:
+    """Return a line with a tab for each gap of two or more blanks."""
+    return _GAP.sub("\t", line.strip())
+
+
+def _refuse_ragged(text: str, name: str) -> None:
+    """Raise InputError where columns are parted by blanks alone and a row with numbers lacks a cell: which one, nothing tells."""
+    rows = [(number, line.split("\t")) for number, line in enumerate(text.splitlines(), 1)]
+    most = max(len(cells) for _, cells in rows)
+    for number, cells in rows:
+        if 2 < len(cells) < most and any(cell[:1].isdecimal() for cell in cells[1:]):
+            message = (
+                f"{name}:{number}: blanks part the columns, and this row has {len(cells)} cells of {most}: which one lacks, nothing tells"
+            )
+            raise InputError(Problem(message, hint="part the cells by tabs or commas, or paste the table through a spreadsheet program"))
+
+
 def separator(text: str) -> str:
-    r"""Return what separates the cells of a text: tabs, as when copied from a sheet, semicolons, else commas.
+    r"""Return what separates the cells of a text: tabs, as when copied from a sheet, semicolons, else commas; a blank for gaps of blanks.
 
     >>> separator("id;depth\nB-1;3,5"), separator("id\tdepth")
     (';', '\t')
     """
-    first = next((line for line in text.splitlines() if sum(map(line.count, "\t;,")) > 0), "")
-    return max(("\t", ";", ","), key=lambda mark: (first.count(mark), mark == "\t"))
+    lines = [line for line in text.splitlines() if sum(map(line.count, "\t;,")) > 0]
+    first = lines[0] if lines else ""
+    gapped = sum(len(_GAP.findall(line.strip())) > 1 for line in text.splitlines())
+    if gapped > 1 and not any(mark in text for mark in "\t;") and gapped > 2 * len(lines):
+        return " "
+    parting = {mark: sum(mark in line for line in lines) for mark in ("\t", ";", ",")}
+    if parting["\t"] * 2 > len(lines):
+        return "\t"
+    return max((";", ","), key=lambda mark: (first.count(mark), parting[mark]))
 
 
 def _add(rows: list[tuple[int, tuple[Any, ...]]], number: int, cells: tuple[Any, ...], name: str) -> None:

@@ -7,7 +7,7 @@ from typing import Any, NamedTuple, Protocol
 
 from methodpick import units
 from methodpick.errors import Place
-from methodpick.imports.table_columns import TableHeading
+from methodpick.imports.table_headings import TableHeading
 from methodpick.patterns import pattern_of
 from methodpick.strict_yaml import KeyPath
 
@@ -22,9 +22,17 @@ _RANGE = pattern_of(r"([-+]?\d+(?:\.\d+)?)\s*(?:-|to|\N{EN DASH})\s*(\d+(?:\.\d+
 _THREE = pattern_of(r"([-+]?\d+(?:\.\d+)?)\s*/\s*(\d+(?:\.\d+)?)\s*/\s*(\d+(?:\.\d+)?)\s*(\D*)")
 _NUMBER = pattern_of(r"[-+]?(?:(\d{1,15})|\d+\.\d*|\.\d+)")
 _LEVEL = pattern_of(r"^\s*(?:el\.?|elev\.?|rl)\s*[:=]?\s*", re.IGNORECASE)
-_SIZE = pattern_of(
-    r"^\s*(?:[\N{DIAMETER SIGN}\N{LATIN CAPITAL LETTER O WITH STROKE}\N{LATIN SMALL LETTER O WITH STROKE}]|dia\.?)\s*", re.IGNORECASE
-)
+_DIAMETER = r"(?:[\N{DIAMETER SIGN}\N{LATIN CAPITAL LETTER O WITH STROKE}\N{LATIN SMALL LETTER O WITH STROKE}]|dia\.?)"
+_SIZE = pattern_of(rf"^\s*{_DIAMETER}\s*", re.IGNORECASE)
+_AT_END = pattern_of(rf"\s*(?:{_DIAMETER}|\N{{PLUS-MINUS SIGN}}|\+/-)$", re.IGNORECASE)
+"""Signs of a size, or of a value that is only about so, behind it."""
+_LINEAR_FEET = pattern_of(r"(?<=\d)\s*l\.?f\.?$|(?<=\d)\s*lin\.?\s*f(?:ee)?t\.?$", re.IGNORECASE)
+_FRACTION = pattern_of("(\\d?)\\s*([\N{VULGAR FRACTION ONE QUARTER}\N{VULGAR FRACTION ONE HALF}\N{VULGAR FRACTION THREE QUARTERS}])")
+_WRITTEN_OUT = {
+    "\N{VULGAR FRACTION ONE QUARTER}": "1/4",
+    "\N{VULGAR FRACTION ONE HALF}": "1/2",
+    "\N{VULGAR FRACTION THREE QUARTERS}": "3/4",
+}
 _APOSTROPHES = str.maketrans({"\u2019": "'", "\u2018": "'", "\u201d": '"', "\u201c": '"', "\u2212": "-", "\u00a0": " "})
 
 
@@ -84,6 +92,8 @@ def _quantity(value: Any, heading: TableHeading) -> Any:
     if not isinstance(value, str):
         return value
     text = value if value[:1].isdecimal() else _SIZE.sub("", _LEVEL.sub("", value))
+    if not text[-1:].isdecimal():
+        text = _without_signs(text)
     if column.shape.form == "band" and (three := _THREE.fullmatch(text)):
         own = three[4].strip() or unit
         return {
@@ -96,6 +106,16 @@ def _quantity(value: Any, heading: TableHeading) -> Any:
     if isinstance(plain, (int, float)):
         return f"{plain!r} {unit}" if unit else plain
     return text
+
+
+def _without_signs(text: str) -> str:
+    """Return a size as it stands on a drawing without the signs behind it, its fraction and its linear feet written out.
+
+    >>> _without_signs('54" dia.'), _without_signs("62.5 LF"), _without_signs('54\N{VULGAR FRACTION ONE HALF}"')
+    ('54"', '62.5 ft', '54 1/2"')
+    """
+    text = _AT_END.sub("", _LINEAR_FEET.sub(" ft", text))
+    return _FRACTION.sub(lambda found: f"{found[1]} {_WRITTEN_OUT[found[2]]}".strip(), text)
 
 
 def has_own_unit(value: Any) -> bool:

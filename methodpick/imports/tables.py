@@ -18,9 +18,12 @@ from methodpick.imports.logs_beside_tables import LogBeside, logs_beside, places
 from methodpick.imports.site_file import site_of
 from methodpick.imports.site_reader import DoubtPlaces
 from methodpick.imports.table_cells import ERRORS, CellBook, CellSheet, read_cells
-from methodpick.imports.table_columns import PAIRS, HeadedTable, TableColumn, TableHeading, TableSheet, head, sheet_named, sheets
+from methodpick.imports.table_columns import PAIRS, TableColumn, TableSheet, sheet_named, sheets
+from methodpick.imports.table_headings import HeadedTable, TableHeading, head, means_water_level
+from methodpick.imports.table_rows import RowsBeside
 from methodpick.imports.table_values import NO_WATER, cell_value, has_own_unit, is_blank, plain_number, to_depths
 from methodpick.records import record
+from methodpick.resources import name_of
 from methodpick.strict_yaml import KeyPath
 
 WORK_OUT = "open the workbook in a spreadsheet program, which works it out, and save it there"
@@ -60,7 +63,7 @@ def read_tables(source: Path | str, name: str | None = None) -> Imported:
 
     Raises InputError with every problem, each with its sheet, row and column.
     """
-    file = name or (source.name if isinstance(source, Path) else "the table")
+    file = name or (name_of(source) if isinstance(source, Path) else "the table")
     book, logs = read_cells(source, file), logs_beside(source)
     found = _Assembly(book, logs)
     site = with_borings(site_of(found.tree), logs)
@@ -164,14 +167,17 @@ class _Assembly:
         """Read a table into its list: of the site, or of the boring that each row names."""
         self.told.append(table.understood())
         self._check_headings(table)
-        before, used = "", 0
+        before, used, beside = "", 0, RowsBeside(table, self.book)
         for number, row in table.rows:
+            place = Place(table.cells.file, number, 1)
+            if beside.takes(row, place):
+                continue
             entry, spots = self._entry(table, number, row)
             if not entry:
                 continue
             used += 1
-            place = Place(table.cells.file, number, 1)
             if not table.sheet.owner:
+                beside.count(entry, place)
                 entries = self.tree.value.setdefault(table.sheet.name, [])
                 self._note_spots((table.sheet.name, len(entries)), spots, place)
                 entries.append(entry)
@@ -181,7 +187,7 @@ class _Assembly:
                 self.book.found.append(_carried(place, before))
             before = str(owner) if owner is not None else before
             self._give(table.sheet, before, entry, spots, place)
-        self.counts.append(GroupCount(table.sheet.name, used, used))
+        self.counts.append(GroupCount(table.sheet.name, used + beside.rows, used, tuple(beside.reasons.items())))
 
     def _give(self, sheet: TableSheet, owner: str, entry: dict[str, Any], spots: dict[KeyPath, Place], place: Place) -> None:
         """Add a row to the boring that it names; where no sheet of borings is there, the row makes it."""
@@ -279,9 +285,7 @@ class _Assembly:
                         "cutoff and tip, or their elevations",
                         "leave the column out, and give the tip",
                     )
-                message = f"the heading '{' '.join(heading.text.split())[:60]}' is not known"
-                hint = did_you_mean(heading.text.lower(), names)
-                self.book.found.append(ImportDoubt("note", place, "", None, message, f"the column is not read{hint and '; ' + hint}"))
+                self.book.found.append(_not_known(heading, place, table.sheet.name, names))
             elif heading.column.name in seen:
                 other = " ".join(seen[heading.column.name].text.split())
                 self.tree.complain(
@@ -289,6 +293,16 @@ class _Assembly:
                 )
             else:
                 seen[heading.column.name] = heading
+
+
+def _not_known(heading: TableHeading, place: Place, sheet: str, names: list[str]) -> ImportDoubt:
+    """Return the note that a column is not read; a doubt where its heading speaks of a water level, which has a table of its own."""
+    quoted = f"the heading '{' '.join(heading.text.split())[:60]}'"
+    if sheet in ("borings", "layers") and means_water_level(heading.text):
+        remedy = "write it into a table 'water': boring, reading (settled, while_drilling, none_met ...), depth, hours after drilling"
+        return ImportDoubt("doubt", place, "", None, f"{quoted} tells water levels, which are not read from the table {sheet}", remedy)
+    hint = did_you_mean(heading.text.lower(), names)
+    return ImportDoubt("note", place, "", None, f"{quoted} is not known", f"the column is not read{hint and '; ' + hint}")
 
 
 NEW_TABLES = "'methodpick new --tables' writes tables to fill in"

@@ -14,8 +14,6 @@ from typing import NamedTuple
 from methodpick.ground.site import Bell, Shaft
 from methodpick.plan.result import Casing, Night, Stage
 from methodpick.records import record
-from methodpick.terms import FLUID_NAMES
-from methodpick.unit_markup import mark
 
 # ---- what is done besides drilling
 
@@ -147,7 +145,7 @@ def _with_what_is_left(night: Night, stages: Sequence[Stage], shift_h: float) ->
     rest_h = night.morning_h + sum(_hours_below(stage, night) for stage in stages if stage.no >= night.stage)
     if rest_h <= shift_h:
         return night
-    return replace(night, text=f"{night.text} What is left takes about {mark(rest_h, 'h')} without a night: crews take turns.")
+    return replace(night, rest_h=round(rest_h, 3))
 
 
 def _hours_below(stage: Stage, night: Night) -> float:
@@ -198,28 +196,13 @@ class _NightHole:
             depth_m = max(stage.top_m, clock.reached_m, deepest_m)
         clock.reached_m = depth_m
         within = stage.action in DRILLING and depth_m < stage.base_m - 1e-6
-        where = f"{'in' if within else 'after'} stage {stage.no}" + (f" at about {mark(depth_m, 'm')}" if within else "")
-        short = f", {mark(self.tip_m - depth_m, 'm')} short of the tip" if early and within else ""
-        text = f"Night {clock.count}, {where}{short}. {self._left(stage)} Cover and guard it. "
-        text += f"The morning takes about {mark(clock.morning_h, 'h')}."
-        return Night(no=clock.count, stage=stage.no, depth_m=round(depth_m, 3), text=text, morning_h=clock.morning_h)
-
-    def _left(self, stage: Stage) -> str:
-        """Describe what stands in the hole over night, and what is done before the work goes on."""
-        cased = stage.action != "drill"
-        if stage.fluid is not None:
-            words = FLUID_NAMES[stage.fluid]
-            hole = "the casing, its shoe in ground that is not dug," if cased else "the hole"
-            next_day = (
-                "sound the base and clean it" if stage.fluid == "water" else f"desand and test the {words}, sound the base and clean it"
-            )
-            return f"Leave {hole} full of {words}, its level held by a watch with fluid at hand; in the morning {next_day} before going on."
-        if cased:
-            return (
-                "Leave the casing with its shoe ahead of the dig, filled over the water outside where any stands near; in the morning "
-                "watch the level, bail and look at the base before going on."
-            )
-        return (
-            "An open dry hole is not left: fill it with water to above the level outside, or back with soil, unless the engineer agrees "
-            "that this ground stands; in the morning bail, and cut away what has softened or fallen."
+        return Night(
+            no=clock.count,
+            stage=stage.no,
+            depth_m=round(depth_m, 3),
+            within=within,
+            short_of_tip_m=round(self.tip_m - depth_m, 3) if early and within else None,
+            fluid=stage.fluid,
+            cased=stage.action != "drill",
+            morning_h=clock.morning_h,
         )

@@ -120,6 +120,29 @@ def test_what_is_missing_for_a_shaft_is_said(ags, words, said):
     assert "Traceback" not in done.stderr
 
 
+@pytest.mark.parametrize("command", ["plan", "takeoff", "sheets", "compare"])
+def test_a_shaft_at_a_boring_goes_through_every_command_that_reads_a_log(ags, command):
+    done = run(command, ags, "--boring", "BH1", "--diameter", "1200mm", "--tip", "15m")
+    assert done.returncode == 0, done.stderr
+    assert "borings but no shaft" in run(command, ags).stderr
+
+
+def test_a_folder_named_by_a_dot_has_its_name(tmp_path, monkeypatch):
+    (tmp_path / "weir").mkdir()
+    (tmp_path / "weir" / "layers.csv").write_text("boring,top (ft),base (ft),symbol\nB-1,0,60,CH\n", encoding="utf-8")
+    (tmp_path / "weir" / "shafts.csv").write_text("shaft,diameter (in),tip (ft)\nP1,48,40\nP2,60,40\n", encoding="utf-8")
+    monkeypatch.chdir(tmp_path / "weir")
+    assert run("plan", ".").stdout.startswith("weir: 2 shafts")
+    assert run("check", ".").stdout.startswith("weir: 1 boring, 2 shafts.")
+
+
+def test_the_list_of_commands_cuts_no_sentence_short():
+    listed = run("--help").stdout.partition("Commands:")[2]
+    assert "..." not in listed
+    for command in ("plan", "convert", "formulas"):
+        assert f"\n  {command} " in listed
+
+
 @pytest.mark.parametrize(
     "text",
     [

@@ -104,3 +104,40 @@ def test_an_output_whose_ending_is_not_what_is_written_is_refused(words, tmp_pat
 def test_csv_files_go_into_a_folder_that_is_made(tmp_path):
     assert run("convert", LENS, "--to", "csv", "-o", tmp_path / "tables").returncode == 0
     assert (tmp_path / "tables" / "layers.csv").exists()
+
+
+@pytest.mark.parametrize(
+    ("words", "begins"),
+    [
+        (("report", LENS, "-o", "-"), "<!doctype html>"),
+        (("draw", LENS, "--shaft", "P4", "-o", "-"), "<svg"),
+        (("compare", LENS, "--csv", "-"), "way,"),
+        (("rules", "docs", "-o", "-"), "# "),
+        (("new", "-"), "methodpick: 1"),
+    ],
+)
+def test_a_file_named_by_a_dash_goes_to_standard_output_and_to_no_file(words, begins, tmp_path):
+    done = run(*words, cwd=tmp_path)
+    assert (done.returncode, list(tmp_path.iterdir())) == (0, [])
+    assert done.stdout.lower().startswith(begins)
+
+
+@pytest.mark.parametrize("words", [("compare", LENS, "-o", "-"), ("new", "--tables", "-")])
+def test_a_workbook_named_by_a_dash_goes_to_standard_output_byte_for_byte(words, tmp_path):
+    words = [sys.executable, "-m", "methodpick", *map(str, words)]
+    done = subprocess.run(words, cwd=tmp_path, capture_output=True, check=False)
+    assert (done.returncode, done.stdout[:2], list(tmp_path.iterdir())) == (0, b"PK", []), done.stderr
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("sheets", LENS, "-o", "-"), "several files"),
+        (("compare", LENS, "-o", "-", "--json", "-"), "both go to standard output"),
+        (("programme", "-"), "methodpick plan -"),
+    ],
+)
+def test_what_cannot_go_by_a_dash_is_refused_with_the_way_to_do_it(words, told, tmp_path):
+    done = run(*words, cwd=tmp_path)
+    assert (done.returncode, done.stdout, list(tmp_path.iterdir())) == (2, "", [])
+    assert told in done.stderr

@@ -7,9 +7,9 @@ The lists were written down before the pages, from what specifications for insta
 import pytest
 
 from methodpick.document.engineer_page import engineer_page
+from methodpick.document.foreman_page import foreman_page
 from methodpick.document.model import TextTable
 from methodpick.document.pages import group_shafts
-from methodpick.document.reader_pages import foreman_page
 from methodpick.document.report import estimator_pages
 from methodpick.document.shaft import answer_page
 from methodpick.unit_markup import spell
@@ -33,7 +33,7 @@ CONTRACTOR = {
 }
 FOREMAN = {
     "What do we build?": ("Do", "Drill dry to"),
-    "In which order?": ("Stages", "Set casing 1, the starter"),
+    "In which order?": ("Stages, about 15 h by planning rates", "Set casing 1, the starter"),
     "What is the ground on the way down?": ("Strip, conditional all the way", "clean sand"),
     "Which casing, with what room for the tool?": ("Casings", "Inside 53 in"),
     "How heavy is it on the hook?": ("Casings", " lb"),

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from methodpick.document.built_with import density_window
 from methodpick.document.casings_and_concrete import casing_words, extraction_words, lift_words, outside_and_wall, placing, pulls
 from methodpick.document.cautions import assumptions, doubts, warnings
 from methodpick.document.decision import head_lines, least_confidence, nights_in_short, stages
@@ -11,7 +12,6 @@ from methodpick.document.fluid import fluid_level_words, over_the_hole, stock
 from methodpick.document.pages import ShaftGroup
 from methodpick.document.reasons import cautious, ladder
 from methodpick.document.record import fact_words, set_by_overlay, verdict_words
-from methodpick.document.shaft import density_window
 from methodpick.document.site import water_levels
 from methodpick.document.takeoff import clearances, least_sizes, not_priced, total_name
 from methodpick.plan.result import Citation, FactValue, Night, OtherWays, Rung, SetValue
@@ -223,24 +223,37 @@ def test_what_has_no_price_is_named(takeoff):
     assert least_sizes(replace(made.yard, least_sizes=3)) == "no choice has fewer than 3"
 
 
+NIGHT_ALONE = (
+    "Night 1, after stage 1. An open dry hole is not left: fill it with water to above the level outside, or back with soil, unless the "
+    "engineer agrees that this ground stands; in the morning bail, and cut away what has softened or fallen. Cover and guard it. The "
+    "morning takes about 1 h."
+)
 NIGHTS_LEFT_FULL = (
-    "Night 2, in stage 4; night 3, in stage 4; night 4, in stage 4; 1 night more; night 6, in stage 8. Leave it full. The morning takes "
-    "about 6 h."
+    "Night 2, in stage 4 at about 4.00 m; night 3, in stage 4 at about 6.00 m; night 4, in stage 4 at about 8.00 m; 1 night more; night 6, "
+    "in stage 8 at about 12.00 m, 1.50 m short of the tip. Leave the hole full of mineral slurry, its level held by a watch with fluid at "
+    "hand; in the morning desand and test the mineral slurry, sound the base and clean it before going on. Cover and guard it. The morning "
+    "takes about 6 h. What is left after night 6 takes about 13 h without a night: crews take turns."
 )
 
 
 def test_nights_stand_after_the_stages_and_in_short_behind_the_hours(planned):
     def night(number, at):
-        left, takes = ("Fill it up.", 1) if at == 1 else ("Leave it full.", number)
-        text = f"Night {number}, in stage {at}. {left} The morning takes about {takes} h."
-        return Night(no=number, stage=at, depth_m=2.0 * number, text=text)
+        if at == 1:
+            return Night(no=number, stage=at, depth_m=2.0, morning_h=1.0)
+        last = {"short_of_tip_m": 1.5, "rest_h": 13.0} if number == 6 else {}
+        return Night(no=number, stage=at, depth_m=2.0 * number, within=True, fluid="mineral", morning_h=float(number), **last)
 
     nights_by_stage = [night(number, at) for number, at in enumerate((1, 4, 4, 4, 8, 8), 1)]
     shaft = replace(planned("karst").shafts[0], nights=tuple(nights_by_stage))
     _, nights, _ = stages(shaft).blocks
-    assert list(nights.entries) == ["Night 1, in stage 1. Fill it up. The morning takes about 1 h.", NIGHTS_LEFT_FULL], (
+    assert [spell(entry, "si") for entry in nights.entries] == [NIGHT_ALONE, NIGHTS_LEFT_FULL], (
         "how a hole is left stands once, with what the last night says"
     )
+    alike = replace(shaft, nights=tuple(replace(each, morning_h=1.0, cased=each.no == 3) for each in shaft.nights))
+    first, second = (spell(entry, "si") for entry in stages(alike).blocks[1].entries)
+    assert "takes about" not in first
+    assert "Leave the casing, its shoe in ground that is not dug, or the hole full of mineral slurry" in second
+    assert "Cover and guard the hole every night. The morning takes about 1 h. What is left after night 6" in second
     assert nights_in_short(shaft) == "6 nights in stages 1 to 8"
     assert nights_in_short(replace(shaft, nights=shaft.nights[:1])) == "1 night in stage 1"
     assert nights_in_short(replace(shaft, nights=())) == ""

@@ -68,6 +68,24 @@ def test_a_logged_hole_that_is_called_proposed_is_kept_with_a_doubt():
 
 
 @pytest.mark.parametrize(
+    ("status", "word"), [("CANCELLED", "cancelled"), ("Planned", "planned"), ("P", "proposed"), ("Not drilled", "not drilled")]
+)
+def test_a_hole_that_was_not_made_is_set_aside_by_its_status(status, word):
+    codes = group("ABBR", ("ABBR_HDNG", "ABBR_CODE", "ABBR_DESC"), ("", "", ""), ("LOCA_STAT", "P", "Proposed position"))
+    other = header().replace("LW-4", "LW-5").replace('"GROUP"', "").split("DATA")[1]
+    made, doubts = read(header(status=status).rstrip("\n") + '\n"DATA' + other, codes, GROUND.replace("LW-4", "LW-5"))
+    assert made.id == "LW-5"
+    assert [(doubt.boring, doubt.severity, word in doubt.message) for doubt in doubts] == [("LW-4", "note", True)]
+
+
+@pytest.mark.parametrize("status", ["FINAL", "Preliminary", "DRAFT", ""])
+def test_a_hole_of_another_status_is_read_without_a_word(status):
+    boring, doubts = read(header(status=status), GROUND)
+    assert len(boring.layers) == 2
+    assert not doubts
+
+
+@pytest.mark.parametrize(
     "remark",
     [
         "Groundwater strikes not recorded, water added while drilling",

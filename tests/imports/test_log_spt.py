@@ -52,6 +52,22 @@ def read(**cells):
         ("5,7,9", 16, None),
         ("4,4,5,6,7,8", 26, None),
         ("50*/75mm", 50, 0.075),
+        ("50 blows/75mm", 50, 0.075),
+        ("Refusal 50/75mm", 50, 0.075),
+        ("R50/75", 50, 0.075),
+        ("50 @ 75mm", 50, 0.075),
+        ("50/3in", 50, 0.0762),
+        ("50 for 3 inches", 50, 0.0762),
+        ("50 for 10cm", 50, 0.1),
+        ("25 for 75mm, 50 for 100mm", 50, 0.1),
+        ("25/75mm 50/40mm", 50, 0.04),
+        ("(25/50mm)(50/30mm)", 50, 0.03),
+        ("2-3-4-5-6-7", 22, None),
+        ("2/3/4", 7, None),
+        ("(C) 34", 34, None),
+        ("C34", 34, None),
+        ("34C", 34, None),
+        ("50R", 50, None),
     ],
 )
 def test_reported_text(report, n, penetration):
@@ -138,6 +154,12 @@ def test_impossible_count_is_a_remark():
         ({"REP": "50 (4,8/12,15,15,8 for 30mm)", "MAIN": "50", "NPEN": "405"}, 50, 255),
         ({"REP": "80 (25 for 36mm/40,40)"}, 80, 150),
         ({"REP": "3,4/4,19,27 SPT =50/205"}, 50, 205),
+        ({"REP": "8,11/16,18,16/75mm"}, 50, 225),
+        ({"REP": "N=50 (8,11/16,18,16/65mm)"}, 50, 215),
+        ({"REP": "8,11,16,18,16/65mm"}, 50, 215),
+        ({"REP": "8,11/16,18,16 for 65mm (50 for 215mm)"}, 50, 215),
+        ({"REP": "25,-/50,-,-,- for 60mm"}, 50, 60),
+        ({"REP": "50 (8,11/12,17,21,- for 68mm)"}, 50, 218),
         ({"REP": "50/260mm (6,9/11,13,16,10 for 35mm)"}, 50, 260),
         ({"REP": "50/0mm (25/0,50/0)", "MAIN": "50"}, 50, 1),
         ({"MAIN": "50", "INC1": "25", "INC3": "50", "PEN1": "75", "PEN3": "60"}, 50, 60),
@@ -149,6 +171,12 @@ def test_the_main_drive_is_read_from_every_heading(cells, n, millimetres):
     """Sums by hand: increments of 75 mm, the last one as long as it says."""
     test, _ = read(**cells)
     assert (test.n, round(test.penetration_m * 1000, 1)) == (n, millimetres)
+
+
+@pytest.mark.parametrize(("stated", "told"), [(">50", "penetration at refusal"), ("NR", "no count"), ("R", "no count")])
+def test_words_in_the_column_of_the_count_are_told_once(stated, told):
+    _, doubts = read(NVAL=stated)
+    assert [told in doubt.message for doubt in doubts] == [True]
 
 
 def test_refusal_in_the_seating_drive_is_no_count():

@@ -23,6 +23,15 @@ from methodpick.imports.log_water_words import none_met, water_in
         ("Water struck at 12.0m rose to ground level", (12.0,), 0.0),
         ("Water struck at 12.0m, rose to 0.5m above ground level", (12.0,), -0.5),
         ("Groundwater ingress noted between 2.10 and 2.40m", (2.1,), None),
+        ("Struck at 6.50, rose to 5.40", (6.5,), 5.4),
+        ("Water struck at 7.0m, rose by 1.5m", (7.0,), 5.5),
+        ("Water struck at 7.0m, rose 1.5m in 20 minutes", (7.0,), 5.5),
+        ("Water struck at 7.0m rising 1.5m", (7.0,), None),
+        ("Water struck at 6.50m, 5.40m after 20 minutes", (6.5,), 5.4),
+        ("Water struck at 6.50m, level after 20mins 5.40m", (6.5,), 5.4),
+        ("Water strike: 6.50m, 20 min: 5.40m", (6.5,), 5.4),
+        ("Water at 20 feet while drilling, 15 feet after 24 hours", (6.096,), 4.572),
+        ("Water at 15 feet while drilling, 20 feet after 24 hours", (4.572,), None),
     ],
 )
 def test_strikes_and_what_they_rose_to(text, struck, level):
@@ -41,6 +50,8 @@ def test_strikes_and_what_they_rose_to(text, struck, level):
         ("Water level at 12.5 ft after 24 hrs", 3.81),
         ("Water at 3.20m at end of shift, 2.90m next morning", 3.2),
         ("Groundwater on completion of borehole 5.3m bgl", 5.3),
+        ("Groundwater was measured at 12.5 feet upon completion", 3.81),
+        ("Water level at end of drilling: 4.5 m", 4.5),
     ],
 )
 def test_levels_at_the_end(text, level):
@@ -71,6 +82,20 @@ def test_no_water_and_how_far_down(text, hedged, down_to):
 def test_what_is_no_strike(text):
     assert water_in(text) is None
     assert none_met(text) is None
+
+
+@pytest.mark.parametrize("text", ["Groundwater encountered at elevation 12.5 ft", "Water struck at 6.50 mOD", "Groundwater at El. 12.5 ft"])
+def test_a_level_above_a_datum_is_no_depth_and_is_told(text):
+    assert water_in(text) is None
+    boring, doubts = read(header(f"{text}."), GROUND)
+    assert boring.water == ()
+    assert any("without a depth" in doubt.message for doubt in doubts)
+
+
+def test_water_that_rose_above_the_ground_is_artesian_though_no_height_is_told():
+    water = water_in("Water struck at 14.0m rose above ground level")
+    assert water is not None
+    assert (water.struck_m, water.artesian) == ((14.0,), True)
 
 
 def test_a_rise_in_the_next_sentence_belongs_to_the_strike_before_it():

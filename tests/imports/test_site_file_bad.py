@@ -123,6 +123,15 @@ def test_the_format_alone_lacks_borings():
 # keys and types
 
 
+@pytest.mark.parametrize(
+    ("word", "depth"), [("tip_elevation", "tip"), ("Tip El", "tip"), ("cutoff_elevation", "cutoff"), ("TOS", "cutoff")]
+)
+def test_an_elevation_of_a_shaft_is_told_the_depth_that_stands_for_it(word, depth):
+    problem = only(shaft(f"diameter: 48, tip: 40, {word}: 352.5"))
+    assert problem.hint.startswith(f"write '{depth}', the depth below the ground: its elevation less this one")
+    assert marked(problem) == (5, word)
+
+
 @pytest.mark.parametrize(("word", "meant"), [("diametr", "diameter"), ("Diameter", "diameter"), ("cut-off", "cutoff")])
 def test_an_unknown_key_is_pointed_at_and_the_likeliest_named(word, meant):
     problem = only(shaft(f"diameter: 48, tip: 40, {word}: 3"))
@@ -453,3 +462,11 @@ def test_a_problem_prints_line_caret_expectation_and_hint():
         "    expected: from 0.8202 to 19.69 ft",
         "    hint: did you mean 48 in?",
     ]
+
+
+@pytest.mark.parametrize("text", ["brown silty sand, brick fragments", "stiff, pale grey: fat clay", "clay, some fill and: roots"])
+def test_a_comma_in_a_text_without_quotes_is_answered_with_quotes(text):
+    assert (
+        only(layer(f"top: 0, base: 6, description: {text}, symbol: SM")).hint
+        == "put the text of 'description' in quotes: a comma ends it here"
+    )

@@ -124,6 +124,30 @@ def test_a_schedule_pasted_from_a_drawing(tmp_path):
     ]
 
 
+def test_a_pier_beside_the_number_of_a_shaft_is_the_structure_that_it_carries(book):
+    path = book(
+        site=US,
+        borings=BORINGS,
+        layers=LAYERS,
+        shafts=[["PIER", "SHAFT NO.", "Dia.", "Tip"], ["Pier 2", "S-1", 48, 58], ["Pier 2", "S-2", 48, 58]],
+    )
+    assert [(shaft.id, shaft.substructure) for shaft in read_tables(path).site.shafts] == [("S-1", "Pier 2"), ("S-2", "Pier 2")]
+    alone = book(site=US, borings=BORINGS, layers=LAYERS, shafts=[["PIER", "Dia.", "Tip"], ["P2", 48, 58]])
+    assert [(shaft.id, shaft.substructure) for shaft in read_tables(alone).site.shafts] == [("P2", None)]
+    both = book(site=US, borings=BORINGS, shafts=[["PIER", "BENT", "SHAFT NO.", "Dia.", "Tip"], ["P2", "2", "S-1", 48, 58]])
+    assert any("both mean id" in problem.message for problem in refused(both))
+
+
+@pytest.mark.parametrize("heading", ["Groundwater (ft)", "GWL", "Depth to water (ft)", "Water level"])
+def test_a_water_level_in_the_table_of_borings_is_a_doubt_with_the_table_that_takes_it(book, heading):
+    # Its kind of reading is not said, so that it cannot be taken over; left unsaid it would be lost.
+    read = read_tables(book(site=US, borings=[[*BORINGS[0], heading], [*BORINGS[1], 11]], layers=LAYERS))
+    doubt = next(doubt for doubt in read.doubts if heading in doubt.message)
+    assert doubt.severity == "doubt"
+    assert "table 'water'" in doubt.action
+    assert read.profiles[0].water == ()
+
+
 def test_elevations_become_depths_below_the_ground(book):
     path = book(
         site=US,

@@ -155,3 +155,65 @@ def test_a_site_file_refuses_what_is_no_grade():
     with pytest.raises(InputError, match="no grade of weathering"):
         read_site(text)
     assert read_site(text.replace("rusty", "4"))[0].borings[0].layers[0].weathering == "highly to completely"
+
+
+# chalk: CIRIA C574 (from memory): A to C by the aperture of the joints, 1 to 5 by their spacing, Dm and Dc structureless
+
+
+CHALK = '"BH1","0.00","3.00","Stiff CLAY"', '"BH1","3.00","15.00","White CHALK with flints"'
+
+
+def test_chalk_is_parted_by_its_grades():
+    layers, read = told(
+        ags4('"3.00","6.50","CIRIA","Dm"', '"6.50","9.00","CIRIA","C3/4"', '"9.00","15.00","CIRIA","Grade B2"', layers=CHALK)
+    )
+    assert layers[1:] == [(3, 6.5, "Dm", "weathered_rock"), (6.5, 9, "C3 to C4", "rock"), (9, 15, "B2", "rock")]
+    paste, rubble, rock = (layer.described for layer in read.profiles[0].layers[1:])
+    assert (paste.as_soil.likely, paste.decomposed, rubble.decomposed, rock.decomposed) == ("silt", True, True, False)
+    assert (paste.chalk_grade, rock.chalk_grade) == ("Dm", "B2")
+    assert not read.doubts
+    assert counted(read) == (3, 3, {})
+
+
+def test_a_range_of_grades_down_to_paste_leaves_rock_possible():
+    _, read = told(ags4('"3.00","15.00","","C4 to Dm"', layers=CHALK))
+    chalk = read.profiles[0].layers[1].described
+    assert {"rock", "weathered_rock"} <= chalk.soils
+    assert chalk.likely == "weathered_rock"
+
+
+@pytest.mark.parametrize(
+    ("words", "grade", "likely", "doubted"),
+    [
+        ("Weak white CHALK (Grade B3)", "Dm", "weathered_rock", True),
+        ("Structureless white CHALK (Grade Dm)", "B2", "weathered_rock", True),
+        ("White putty CHALK", "A2", "weathered_rock", False),
+        ("Weak white CHALK (Grade B3)", "B2", "rock", False),
+    ],
+)
+def test_words_and_grade_of_chalk_that_disagree_leave_the_worse_likely(words, grade, likely, doubted):
+    layers = CHALK[0], f'"BH1","3.00","15.00","{words}"'
+    _, read = told(ags4(f'"3.00","15.00","","{grade}"', layers=layers))
+    assert read.profiles[0].layers[1].described.likely == likely
+    assert any("graded" in doubt.message or "grades" in doubt.message for doubt in check(read.site)) == doubted
+
+
+def test_a_letter_is_a_class_of_rock_and_a_grade_of_chalk():
+    assert told(ags4('"3.00","15.00","","B"'))[0][1][2] == "slightly to moderately"
+    assert told(ags4('"3.00","15.00","","B"', layers=CHALK))[0][1][2] == "B"
+
+
+def test_a_grade_of_chalk_over_other_rock_is_set_aside():
+    _, read = told(ags4('"3.00","15.00","","B3"'))
+    assert counted(read) == (1, 0, {"the ground that it grades is no chalk by its words": 1})
+
+
+def test_a_grade_of_chalk_in_a_site_file_and_in_a_log_that_is_written():
+    text = (
+        "methodpick: 1\nsite: {units: si}\nborings:\n  - id: B1\n    layers:\n"
+        "      - {top: 0, base: 9, description: white CHALK, weathering: c3/4}\n"
+    )
+    site, _ = read_site(text, "site.yaml")
+    assert site.borings[0].layers[0].weathering == "C3 to C4"
+    again = read_ags4(borings_ags4(site.borings).text)
+    assert again.profiles[0].layers[0].weathering == "C3 to C4"

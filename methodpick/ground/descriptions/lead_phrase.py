@@ -1,7 +1,8 @@
 """The leading phrase of a soil description: which nouns name the soil, which words only qualify it.
 
 British logs write the main soil in CAPITALS; other logs name it last in the leading phrase ("brown silty sand, brick
-fragments") or first ("CLAY, stiff, brown"). Common practice, no single source; BS 5930 asks for the capitals.
+fragments") or first ("CLAY, stiff, brown"). Common practice, no single source; BS 5930 asks for the capitals. Many American logs have
+capitals too: words of ASTM D2487 and D2488 (from memory), a group symbol in brackets or the American spelling tell them.
 """
 
 from __future__ import annotations
@@ -99,6 +100,20 @@ class LeadPhrase:
         return tuple(clause for part in parts for sentence in _sentences(part) if not _names(sentence) for clause in sentence)
 
 
+_GROUP = r"(?:[GS][WPMC]|[MCO][LH]|PT)"
+_AMERICAN = pattern_of(
+    r"\b(?i:gray(?:ish)?|(?:lean|fat) (?:[a-z]+ )?clays?|medium[ -]stiff)\b|"
+    rf"[(\[]\s*{_GROUP}(?:\s?[-/]\s?{_GROUP})?\s*[)\]]"
+)
+_AMERICAN_STEMS = ("gray", "lean", "fat", "stiff", "(", "[")
+
+
+def _is_american(text: str) -> bool:
+    """Return whether a description has what no British log has: lean or fat clay, medium stiff clay, gray, a group symbol in brackets."""
+    lower = text.lower()
+    return any(map(lower.__contains__, _AMERICAN_STEMS)) and _AMERICAN.search(text) is not None
+
+
 def read_lead_phrase(text: str) -> LeadPhrase:
     """Read the sentence that names the soil, and its main nouns; the nouns are empty where none is named.
 
@@ -131,7 +146,7 @@ def read_lead_phrase(text: str) -> LeadPhrase:
     return LeadPhrase(
         nouns=nouns,
         clauses=tuple(sentence),
-        british=mixed and any(named.in_capitals for named in found),
+        british=mixed and any(named.in_capitals for named in found) and not _is_american(text),
         evidence=" and ".join(dict.fromkeys([named.words for named in found])),
         heads=_heads(sentence),
         tails=_tails(sentence),

@@ -14,10 +14,11 @@ from methodpick.ground.descriptions.grades import Shares, read_grades, read_shar
 from methodpick.ground.descriptions.lead_phrase import LeadPhrase, read_lead_phrase
 from methodpick.ground.descriptions.rock import NO_ROCK, DescribedRock, read_rock, recovered_as
 from methodpick.ground.descriptions.shorthand import spell_out
-from methodpick.ground.descriptions.soil_names import ShareRange, Symbol, read_symbol, symbol_in, write_out
+from methodpick.ground.descriptions.soil_names import ShareRange, Symbol, clause_behind_symbol, read_symbol, symbol_in, write_out
 from methodpick.ground.descriptions.words import (
     LONGEST_TEXT,
     NAMED_WITHOUT_NOUN,
+    NOUNS,
     SOILS_OF_NOUN,
     SOLUBLE,
     PossibleSoils,
@@ -127,10 +128,20 @@ def main_soil(description: str, symbol: str | None, origin: str) -> MainSoil:
     words = _words(description)
     name = symbol if symbol is not None else words.symbol
     by_symbol = read_symbol(name) if name else None
-    soils, likely, doubt = _combined(by_symbol, name, words.described, words.phrase)
+    described = words.described
+    if symbol is None and by_symbol is not None and not described.soils & by_symbol.soils and _only_listed(description, words.phrase):
+        described = SoilByWords(frozenset(), None)
+    soils, likely, doubt = _combined(by_symbol, name, described, words.phrase)
     stated, origin_doubt = _origin(words.lower, origin, made=words.phrase.nouns == ("debris",))
     doubts = (doubt, origin_doubt, f"'{name}' is not a symbol" if name and by_symbol is None else "")
     return MainSoil(soils, likely, "; ".join(filter(None, doubts)), stated, words, name, by_symbol)
+
+
+def _only_listed(description: str, phrase: LeadPhrase) -> bool:
+    """Return whether a symbol leads a description and stands for the soil, so that soils in the list behind it are what it holds."""
+    clause = clause_behind_symbol(description)
+    rock = any(noun.startswith("rock:") for noun in phrase.nouns)
+    return clause is not None and not rock and NOUNS.keys().isdisjoint(words_of(clause.lower()))
 
 
 @lru_cache(maxsize=16384)

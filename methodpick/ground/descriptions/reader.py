@@ -115,6 +115,8 @@ def _read(description: str, symbol: str | None, origin: str) -> Description:
         slab=words.slab,
         plasticity=read_plasticity(lower) or (by_symbol.plasticity if by_symbol else None),
     )
+    if soils and soils <= ROCK_LIKE and "fissured" in made.features:
+        made = replace(made, features=made.features | {"jointed"})  # fissures of rock are joints
     return _with_its_soil(made, lower) if soils & ROCK_LIKE else made
 
 

@@ -175,7 +175,7 @@ def _class_of_one(rock_type: str, weathering: str | None, strength: str) -> Poss
     if degrees & (_DEEP | {"moderately", "weathered"}):
         return PossibleSoils(frozenset({"rock", "weathered_rock"}), "rock")
     if rock_type in WEAK and strength in ("", "soft"):
-        soft = strength == "soft" and rock_type not in MUDROCKS
+        soft = strength == "soft" and rock_type not in MUDROCKS and rock_type != "coal"
         likely = "intermediate" if rock_type == "clayshale" or soft else "rock"
         return PossibleSoils(frozenset({"rock", "intermediate"}), likely)
     return PossibleSoils(frozenset({"rock"}), "rock")

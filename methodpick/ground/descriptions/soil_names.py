@@ -147,7 +147,7 @@ def either(parts: list[Symbol]) -> Symbol:
 
 _SYMBOL_IN_TEXT = pattern_of(r"[(\[]\s*([A-Z]{2}(?:\s?[-/]\s?[A-Z]{2})?)\s*[)\]]")
 _SYMBOL_ALONE = pattern_of(r"(?<![\w-])((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?|A-(?:1-[ab]|2-[4-7]|7-[56]|[3-8]))(?![\w-])")
-_LED_BY_SYMBOL = pattern_of(r"^\W*((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?)(?:\s*[,;:]|\s+w(?:ith\b|/))")
+_LED_BY_SYMBOL = pattern_of(r"^\W*((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?)(?:\s*[,;:]|\s+[-\N{EN DASH}]\s|\s+w(?:ith\b|/))")
 
 
 def symbol_in(description: str, *, alone: bool) -> str | None:
@@ -163,6 +163,19 @@ def symbol_in(description: str, *, alone: bool) -> str | None:
     if match is None and alone:
         match = _SYMBOL_ALONE.search(description)
     return match[1] if match and read_symbol(match[1]) else None
+
+
+_CLAUSE_ENDS = pattern_of(r"[,;.:(]|\s[-\N{EN DASH}]\s")
+
+
+def clause_behind_symbol(description: str) -> str | None:
+    """Return the first clause behind a symbol that leads a description in the place of the soil, None where none leads it.
+
+    >>> clause_behind_symbol("CH - dark gray, soft, shells"), clause_behind_symbol("gray clay (CH)")
+    ('dark gray', None)
+    """
+    match = _LED_BY_SYMBOL.match(description) if description[:2].isupper() else None
+    return None if match is None else _CLAUSE_ENDS.split(description[match.end() :], maxsplit=1)[0].strip()
 
 
 # ---- names of two words

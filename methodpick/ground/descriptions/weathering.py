@@ -1,17 +1,20 @@
 """Weathering that a log grades beside the words of a layer: words, numbers and codes as degrees, and rock read with words and grade.
 
 Degrees of ISRM (1978) and BS 5930, I fresh to VI residual soil; numbers 0 to 5 of EN ISO 14689 are one less; classes A to E of BS 5930
-(weak rock by its zones) lie between. All from memory. Where words and grade of a log differ both stay possible, and the more weathered
-of them is likely.
+(weak rock by its zones) lie between. Of chalk the grades of CIRIA C574 stand in their place: A to C by joints, D structureless,
+1 to 5 by the spacing of joints, Dm and Dc by what carries it. All from memory. Where words and grade of a log differ both stay possible,
+and the more weathered of them is likely.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import replace
 from functools import lru_cache
 
 from methodpick.ground.descriptions.reader import Description, read_description
+from methodpick.ground.descriptions.rock import chalk_grade
 from methodpick.patterns import pattern_of
 from methodpick.terms import ROCK_LIKE
 
@@ -125,6 +128,66 @@ def _worded(plain: str) -> tuple[int, int] | None:
     return min(low for low, _ in named), max(high for _, high in named)
 
 
+# ---- grades of chalk
+
+
+_CHALK = pattern_of(r"(?:chalk )?(?:ciria )?(?:grades? )?([abc][1-5]?|d[mc]?)(?: *(?:/|-|to|or) *(?:grade )?([abc]?[1-5]|[abc]|d[mc]?))?")
+_CHALK_WORDS = pattern_of(
+    r"\(?\bgrades? (?:[abc][1-5]?|d[mc]?)(?:\s*(?:/|-|to|or)\s*(?:grade )?(?:[abc]?[1-5]|[abc]|d[mc]?))?\b\)?", re.IGNORECASE
+)
+
+
+def chalk_grade_of(text: str) -> str:
+    """Return the grade of chalk, or the range, that a cell states, "" where it states none; a letter alone may be a class of other rock.
+
+    >>> chalk_grade_of("B3"), chalk_grade_of("Grade C3/4"), chalk_grade_of("dm"), chalk_grade_of("A to C"), chalk_grade_of("IV")
+    ('B3', 'C3 to C4', 'Dm', 'A to C', '')
+    """
+    match = _CHALK.fullmatch(" ".join(text.lower().split()).strip(" .,;:()"))
+    if match is None:
+        return ""
+    return chalk_grade(f"grade {match[1]}" + (f" to {match[2]}" if match[2] else ""))
+
+
+def _rank(grade: str) -> tuple[str, str]:
+    """Return what orders grades of chalk from the least to the most weathered: the letter, then how near the joints are."""
+    return grade[:1], {"c": "1", "m": "2"}.get(grade[1:], grade[1:] or "3")
+
+
+def chalk_hull(grades: Iterable[str]) -> str:
+    """Return the range that holds all of some grades of chalk.
+
+    >>> chalk_hull(["B3", "C4"]), chalk_hull(["Dm", "B2 to C2"]), chalk_hull(["A2", "A2"])
+    ('B3 to C4', 'B2 to Dm', 'A2')
+    """
+    ends = sorted({end for grade in grades for end in grade.split(" to ")}, key=_rank)
+    return ends[0] if len(ends) == 1 else f"{ends[0]} to {ends[-1]}"
+
+
+def _chalk_disagrees(own: str, stated: str) -> bool:
+    """Return whether two grades of chalk have no letter in common."""
+    letters = [sorted(end[0] for end in grade.split(" to ")) for grade in (own, stated)]
+    return letters[0][0] > letters[1][-1] or letters[1][0] > letters[0][-1]
+
+
+def _graded_chalk(said: Description, description: str, named: tuple[str | None, str], stated: str) -> Description:
+    """Return what chalk is by its words and a grade beside them: the grade where the words give none, else both are possible."""
+    own = said.chalk_grade
+    if own == stated:
+        return said
+    symbol, origin = named
+    worst = stated.rsplit(" to ", maxsplit=1)[-1]
+    bare = " ".join(_CHALK_WORDS.sub(" ", description).split()) if own else description
+    by_grade = read_description(f"{bare} (Grade {worst})", symbol, origin)
+    if (best := stated.split(" to ", maxsplit=1)[0]) != worst:
+        by_grade = replace(by_grade, soils=by_grade.soils | read_description(f"{bare} (Grade {best})", symbol, origin).soils)
+    evidence = f"{said.evidence}, chalk graded {stated}"
+    if not own:
+        return replace(by_grade, chalk_grade=stated, evidence=evidence)
+    worse, better = (by_grade, said) if _rank(worst) >= _rank(own.split(" to ")[-1]) else (said, by_grade)
+    return replace(worse, soils=worse.soils | better.soils, chalk_grade=chalk_hull((own, stated)), evidence=evidence)
+
+
 def written(degrees: tuple[str, str]) -> str:
     """Return degrees as words: "highly", "moderately to highly".
 
@@ -151,6 +214,8 @@ def disagree(said: Description, graded: str) -> bool:
     >>> disagree(read_description("slightly weathered SANDSTONE"), "highly"), disagree(read_description("weathered SANDSTONE"), "highly")
     (True, False)
     """
+    if said.rock_type == "chalk" and (chalk := chalk_grade_of(graded)):
+        return bool(said.chalk_grade) and _chalk_disagrees(said.chalk_grade, chalk)
     own, stated = degrees_of(said.weathering or ""), degrees_of(graded)
     if own is None or stated is None:
         return False
@@ -175,8 +240,12 @@ def read_with_grade(description: str, symbol: str | None, origin: str, graded: s
     (['rock', 'weathered_rock'], 'weathered_rock', 'slightly to highly')
     >>> read_with_grade("Highly weathered GRANITE", None, "unknown", "moderately to highly").likely
     'weathered_rock'
+    >>> read_with_grade("White CHALK", None, "unknown", "Dm").as_soil.likely, read_with_grade("White CHALK", None, "unknown", "B3").likely
+    ('silt', 'rock')
     """
     said, stated = read_description(description, symbol, origin), degrees_of(graded)
+    if said.rock_type == "chalk" and (chalk := chalk_grade_of(graded)):
+        return _graded_chalk(said, description, (symbol, origin), chalk)
     if stated is None or not said.soils & ROCK_LIKE:
         return said
     own = degrees_of(said.weathering or "")

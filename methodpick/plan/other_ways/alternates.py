@@ -87,13 +87,33 @@ def next_best(context: PlanContext, found: FoundPaths, firm: FirmAt) -> Alternat
     built = [(family, path) for family, path in found.others if path is not None]
     if not built:
         return None
-    family, path = min(
-        built,
-        key=lambda way: proven_then_cheap(
-            _cost(way[1]), proven=context.is_proven(way[1]), leaves_open_m=_more_open(way[1], found.best).length_m
-        ),
-    )
+    family, path = min(built, key=lambda way: _rank(context, found, way[1]))
     return _alternate(context, (family, path), why_not(context.ground, family, path, found.best), found.best, firm)
+
+
+def _rank(context: PlanContext, found: FoundPaths, path: SequencePath) -> tuple[bool, bool, float]:
+    return proven_then_cheap(_cost(path), proven=context.is_proven(path), leaves_open_m=_more_open(path, found.best).length_m)
+
+
+def also_open(context: PlanContext, found: FoundPaths, firm: FirmAt) -> Alternate | None:
+    """Return the first of the ways that cost hardly another sum than the plan and hold the hole by other means; None where none does.
+
+    It passes its proofs and leaves no more open, as the plan that is taken in its place would have to.
+    """
+    share = context.limits["both_open_share"]
+    built = [(family, path) for family, path in found.others if path is not None]
+    near = [way for way in built if _is_near(way[1], found.best, share) and _both_open(way[1], found.best)]
+    held = [way for way in near if not any(_rank(context, found, way[1])[:2])]
+    if not held:
+        return None
+    family, path = min(held, key=lambda way: _cost(way[1]))
+    return _alternate(context, (family, path), why_not(context.ground, family, path, found.best), found.best, firm)
+
+
+def _is_near(path: SequencePath, best: SequencePath, share: float) -> bool:
+    """Return whether a way costs the plan's sum within a share, either way."""
+    ratio = path.cost / best.cost if best.cost > 0 else 1.0
+    return max(ratio, 1.0 / ratio if ratio > 0 else inf) <= 1.0 + share
 
 
 def _cost(path: SequencePath) -> float:
@@ -138,8 +158,7 @@ def why_not(ground: JudgedGround, family: str, path: SequencePath | None, best: 
             return "It would pull a casing that had better stay, or leave one in that had better come out."
         return f"{LEAVES}{mark(more.length_m, 'm')} of the shaft {more.words}." + _first_open_reason(ground, path)
     ratio = path.cost / best.cost if best.cost > 0 else 1.0
-    near = max(ratio, 1.0 / ratio if ratio > 0 else inf) <= 1.0 + ground.limits["both_open_share"]
-    also = _both_open(path, best) if near else ""
+    also = _both_open(path, best) if _is_near(path, best, ground.limits["both_open_share"]) else ""
     if abs(ratio - 1.0) > 0.005:
         return f"It can be built, at about {ratio:.2f}{TIMES_THE_COST}.{also}"
     return f"It can be built {AT_ABOUT_THE_SAME_COST}; the plan changes method less often or ranks first by preference.{also}"

@@ -82,14 +82,21 @@ class Stage:
 class Night:
     """A night between two shifts: the number of the stage in or after which it falls, the depth reached, how the hole is left.
 
-    ``morning_h`` are the hours of the next shift until the work goes on: desanding, sounding, cleaning, or bailing.
+    ``within`` says that the stage goes on in the morning, ``short_of_tip_m`` how far above the tip an open hole is left that may not be
+    left deeper, ``fluid`` what the hole stands full of (None where it was drilled dry), ``cased`` that a casing is left in the middle of
+    its work. ``morning_h`` are the hours of the next shift until the work goes on: desanding, sounding, cleaning, or bailing;
+    ``rest_h`` those of all that follows the last night, where they are more than a shift.
     """
 
     no: int
     stage: int
     depth_m: float
-    text: str
+    within: bool = False
+    short_of_tip_m: float | None = None
+    fluid: str | None = None
+    cased: bool = False
     morning_h: float = 0.0
+    rest_h: float | None = None
 
 
 @record

@@ -1,6 +1,6 @@
 """Score the reading of words against the labelled descriptions of layers and print the tables in Markdown.
 
-``python tests/ground/descriptions/score_labels.py [--set open|former|aside|fourth|fifth|sixth|seventh|eighth]``. The labels and their words
+``python tests/ground/descriptions/score_labels.py [--set NAME]``, open, former, aside, fourth to ninth. The labels and their words
 are explained at the head of ``labelled_open.yaml``; the reader is ``methodpick.ground.descriptions.reader.read_description``. All sets but
 the open one were kept from the reader until one run; they are spent, and errors are listed for all.
 """
@@ -192,7 +192,7 @@ def main() -> None:
     """Print the scores of a set, and its errors."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument(
-        "--set", choices=("open", "former", "aside", "fourth", "fifth", "sixth", "seventh", "eighth"), default="open", dest="name"
+        "--set", choices=("open", "former", "aside", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth"), default="open", dest="name"
     )
     name = parser.parse_args().name
     entries = read_set(name)

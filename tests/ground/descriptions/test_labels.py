@@ -41,6 +41,7 @@ def test_open_set_is_read_as_well_as_it_was(name):
         ("sixth", 99.3, 99.0),
         ("seventh", 97.0, 99.0),
         ("eighth", 99.0, 98.0),
+        ("ninth", 100.0, 100.0),
     ],
 )
 def test_spent_sets_are_read_as_well_as_they_were(name, main, grade):

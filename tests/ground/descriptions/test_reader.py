@@ -107,6 +107,28 @@ def test_british_capitals_name_the_soil(text, soils, likely):
 
 
 @pytest.mark.parametrize(
+    ("text", "british"),
+    [
+        ("Stiff brown CLAY", True),
+        ("Stiff grey CLAY (Head)", True),
+        ("Stiff brown lean CLAY", False),
+        ("Fat CLAY, trace sand, stiff, moist", False),
+        ("Medium stiff brown silty CLAY", False),
+        ("Stiff gray silty CLAY", False),
+        ("Stiff brown silty CLAY (CL)", False),
+        ("Loose SAND [SP-SM]", False),
+        ("stiff brown clay", False),
+    ],
+)
+def test_capitals_are_british_unless_the_log_has_words_or_symbols_of_astm(text, british):
+    """ASTM D2487 names lean and fat clay, its symbols stand in brackets; medium stiff is no grade of BS 5930 (all from memory).
+
+    Stiff is 75 to 150 kPa in British words, 50 to 100 in American ones: an American log taken for a British one had stronger clay.
+    """
+    assert read_description(text).british is british
+
+
+@pytest.mark.parametrize(
     ("text", "soils", "likely"),
     [
         ("brown silty SAND", {"silty_sand"}, "silty_sand"),

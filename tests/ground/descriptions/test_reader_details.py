@@ -161,3 +161,34 @@ def test_the_strength_of_rock_is_the_range_that_its_words_give(text, strength, s
     words = read_description(text)
     assert words.strength == strength
     assert words.soils == soils
+
+
+@pytest.mark.parametrize(
+    ("text", "soils", "likely"),
+    [
+        ("CH - dark gray, soft, organics, shells", {"clay"}, "clay"),
+        ("CH: gray, soft, gravel", {"clay"}, "clay"),
+        ("SM - brown, loose, gravel", {"silty_sand"}, "silty_sand"),
+        ("SM, brown, loose, gravel", {"silty_sand"}, "silty_sand"),
+        ("SM - Silty sand, brown, loose", {"silty_sand"}, "silty_sand"),
+    ],
+)
+def test_soils_listed_behind_a_leading_symbol_are_what_it_holds(text, soils, likely):
+    """Logs that begin with the group symbol of ASTM D2488 (common practice); what the first clause names still counts."""
+    words = read_description(text)
+    assert (words.soils, words.likely) == (soils, likely)
+    assert words.doubt == ""
+
+
+def test_rock_behind_a_leading_symbol_is_no_part_of_the_soil():
+    assert "disagree" in read_description("GP, brown, sandstone").doubt
+
+
+def test_fissures_of_rock_are_joints_and_those_of_clay_are_not():
+    assert {"fissured", "jointed"} <= read_description("Grey LIMESTONE, fissures with clay infill").features
+    assert "jointed" not in read_description("Stiff fissured CLAY").features
+
+
+def test_soft_coal_is_likely_rock():
+    """Bituminous coal of 5 to 30 MPa is called soft (from memory)."""
+    assert read_description("Coal, black, soft").likely == "rock"

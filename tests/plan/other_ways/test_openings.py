@@ -303,7 +303,7 @@ def test_machines_that_are_too_weak_are_no_matter_of_the_ground(sought):
 
 def test_wider_casing_is_named_where_two_strings_have_to_stand_in_one_another(sought):
     """A void under rock of clay-filled slots: one string to the rock and one across the void, for which 66 in are too narrow at 60 in."""
-    text = (Path(__file__).parents[2] / "jobs" / "karst-with-clay-slots.yaml").read_text(encoding="utf-8")
+    text = (Path(__file__).parents[2] / "jobs" / "third" / "karst-with-clay-slots.yaml").read_text(encoding="utf-8")
     _, found = sought(text)
     (way,) = found
     assert "with casing wider than ⟦1.6764|size⟧, one string in another" in way.family

@@ -76,7 +76,7 @@ def reaches(bound: Score, goal: Score) -> bool:
 
 def _more_open(first: Score, second: Score) -> float:
     """Return by how much the gravest open length of a score that differs is longer than another's; nothing where none does."""
-    for one, other in zip(first.open_lengths_m, second, strict=False):
-        if abs(one - other) > TOLERANCE_M:
-            return one - other
+    for here, there in zip(first.open_lengths_m, second, strict=False):
+        if abs(here - there) > TOLERANCE_M:
+            return here - there
     return 0.0

@@ -122,6 +122,7 @@ class _Drilling:
             text=f"Set casing {self._number_of(starter)}, the starter, to {mark(starter.base_m, 'm')}, {stick_up} {ABOVE_GRADE}"
             + (below if longer_m > TOUCH_M else "")
             + f"{push}.",
+            casing_no=self._number_of(starter),
         )
 
     def segment(self, segment: Segment, tools: SegmentTools, casing: Casing | None) -> Iterator[Stage]:
@@ -155,6 +156,7 @@ class _Drilling:
             hours=self.limits["hours_bail"] / 2,
             text=f"Test the seal of casing {number} at {mark(shoe_m, 'm')}: lower the level inside in steps and watch. If it rises, or "
             "if soil comes in, refill above the outside water level first and go on under fluid.",
+            casing_no=number,
         )
         yield test
         yield replace(
@@ -180,6 +182,7 @@ class _Drilling:
             text=f"{'Core' if part.cored else 'Drill'} dry from {mark(part.top_m, 'm')} to {mark(part.base_m, 'm')} {_tool_words(part)}"
             f"{'' if part.logged else IF_NO_WATER_COMES}.",
             tool_m=part.tool_m,
+            cored=part.cored,
         )
 
     def _drill_under_fluid(self, run: Run, tool_m: float) -> Iterator[Stage]:
@@ -198,7 +201,8 @@ class _Drilling:
                     f"{level_words}, before drilling below {mark(run.top_m, 'm')}; never lower the level meanwhile."
                 )
             hours = self.limits["hours_fill"]
-            yield replace(drills[0], action="introduce_fluid", top_m=level, base_m=run.top_m, hours=hours, text=text, tool_m=None)
+            filling = replace(drills[0], action="introduce_fluid", text=text, tool_m=None, cored=False)
+            yield replace(filling, top_m=level, base_m=run.top_m, hours=hours)
         self.full_of = run.state
         yield from drills
 
@@ -215,6 +219,7 @@ class _Drilling:
             hours=self.drilling_h(part.top_m, part.base_m),
             text=f"{'Core' if part.cored else 'Drill'} from {mark(part.top_m, 'm')} to {mark(part.base_m, 'm')}{_if_logged(part)} {words}",
             tool_m=part.tool_m,
+            cored=part.cored,
         )
 
     def _advance(self, segment: Segment, run: Run, casing: Casing, tool_m: float) -> Stage:
@@ -252,6 +257,8 @@ class _Drilling:
             + ("stop and fill the casing if water shows." if dry else "keep the level inside at or above the water outside.")
             + open_end,
             tool_m=tool_m,
+            casing_no=self._number_of(casing),
+            lowered=lowered,
         )
 
     def _last_push(self, casing: Casing, run: Run) -> float:
@@ -288,6 +295,7 @@ class _Drilling:
             f"{mark(casing.wall_m, 'wall')} wall, from {mark(self.levels.grade_m - casing.top_m, 'm')} {ABOVE_GRADE} to "
             f"{mark(casing.base_m, 'm')}{push}.",
             tool_m=tool_m if pushed else None,
+            casing_no=self._number_of(casing),
         )
 
 
@@ -389,7 +397,7 @@ class _Finishing:
         hours = self.limits["hours_casing_set"] / 2 + (len(lifts) - 1) * self.limits["hours_refill"]
         action = "remove_starter" if casing.is_starter else "pull"
         stage = self._stage(action, (casing.top_m, casing.base_m), hours, f"{text}. {telling.note}")
-        return replace(stage, state=None, fluid=None)
+        return replace(stage, state=None, fluid=None, casing_no=number)
 
 
 def _pushed(casing: Casing) -> str:

@@ -152,18 +152,25 @@ def _on_resistance(shaft: ShaftPlan) -> Iterator[tuple[str, str]]:
 
 
 def _side_friction(shaft: ShaftPlan) -> str:
-    """Describe over which lengths a casing that is pulled changes, and one that stays takes, what the design may count on."""
+    """Describe over which lengths a casing that is pulled changes, and one that stays takes, what the design may count on.
+
+    A casing that is pulled from around one that stays changes nothing: concrete meets the ground below the inner one alone.
+    """
     touched = [casing for casing in shaft.casings if not casing.is_starter]
+    shut_off_m = max((casing.base_m for casing in touched if casing.kind != "temporary"), default=0.0)
     said = [
         f"{what} along the {' and '.join(along)}"
         for what, stays in (("lost or changed", True), ("changed", False))
-        if (along := [_along(casing) for casing in touched if (casing.kind != "temporary") is stays])
+        if (along := [*_along(touched, 0.0 if stays else shut_off_m, stays=stays)])
     ]
     return f"{'; '.join(said)}: the designer decides" if said else "no casing besides the starter touches it"
 
 
-def _along(casing: Casing) -> str:
-    return f"{casing.kind} casing, {number_span(max(0.0, casing.top_m), casing.base_m, 'm')}"
+def _along(casings: Sequence[Casing], from_m: float, *, stays: bool) -> Iterator[str]:
+    """Return the casings that stay, or those that are pulled, each with what of it reaches below a depth."""
+    for casing in casings:
+        if (casing.kind != "temporary") is stays and casing.base_m > from_m + SAME_LENGTH_M:
+            yield f"{casing.kind} casing, {number_span(max(from_m, casing.top_m), casing.base_m, 'm')}"
 
 
 def _base(shaft: ShaftPlan) -> str:

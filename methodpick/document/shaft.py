@@ -40,7 +40,7 @@ from methodpick.document.record import plain_name
 from methodpick.document.site import water_levels
 from methodpick.document.strip import strip_section
 from methodpick.drawings.strip_log import draw_strip, draw_strip_in_characters
-from methodpick.plan.result import ShaftPlan, TakenAssumption
+from methodpick.plan.result import Alternate, ShaftPlan, TakenAssumption
 from methodpick.unit_markup import SAME_LENGTH_M, either_of, first_sentence, height_words, marks_of, number, spell
 
 # ---- the answer: the decision as in a bid letter, the work in short, what it hangs on, what is dangerous here
@@ -226,10 +226,14 @@ def next_best(shaft: ShaftPlan) -> str:
         return "No other way can be built with what is known (full page: why)."
     short = ", ".join(dict.fromkeys(check_name(check) for check in best.checks if check.is_short))
     unproven = "" if best.proven else f" Not proven: {short or 'its trials ended'}."
-    first, is_built, how = first_sentence(best.why_not).partition(" built")
-    how = f", {how.lstrip(', ').partition(';')[0].rstrip('.')}." if is_built else f": {first}"
-    how = how.replace("relative cost of the plan", "cost")
+    how = f": {first_sentence(best.why_not)}" if best.leaves_open_m > 0.0 else f", at {_cost_beside(best, shaft)}."
     return f"Next best: {best.family}{how}{unproven}"
+
+
+def _cost_beside(way: Alternate, shaft: ShaftPlan) -> str:
+    """Return what a way costs beside the plan."""
+    ratio = (way.relative_cost or 0.0) / shaft.relative_cost if shaft.relative_cost > 0 else 1.0
+    return f"about {ratio:.2f} times the cost" if abs(ratio - 1.0) > 0.005 else "about the same cost"
 
 
 def what_decides(shaft: ShaftPlan) -> str:
@@ -243,7 +247,7 @@ def what_decides(shaft: ShaftPlan) -> str:
     also = shaft.other_ways.also_open
     if also is None or not also.relative_cost:
         return ""
-    return f"Open as well: {also.family}, at about {also.relative_cost / shaft.relative_cost:.2f} times the cost; {also.decided_by}."
+    return f"Open as well: {also.family}, at {_cost_beside(also, shaft)}; {also.decided_by}."
 
 
 # ---- everything: the decision first, then how it is built, then why and what else

@@ -173,9 +173,11 @@ def test_how_far_a_fact_is_taken_so_is_read_off_its_lengths_and_not_off_words(pl
 
 def test_only_the_nearest_change_stands_on_the_answer():
     """A casing cost of 1.09 is 0.09 of 0.25 on its way, 36 %; a fluid cost of 0.88 is 0.12 of 0.20, 60 %."""
-    casing = SimpleNamespace(flip=SimpleNamespace(now=1.0, flips_at=1.09), low=0.8, high=1.25)
-    fluid = SimpleNamespace(flip=SimpleNamespace(now=1.0, flips_at=0.88), low=0.8, high=1.25)
+    casing = SimpleNamespace(flip=SimpleNamespace(input="casing_cost", now=1.0, flips_at=1.09), low=0.8, high=1.25)
+    fluid = SimpleNamespace(flip=SimpleNamespace(input="fluid_cost", now=1.0, flips_at=0.88), low=0.8, high=1.25)
+    row = SimpleNamespace(flip=SimpleNamespace(input="shafts", now=1.0, flips_at=2.0), low=1.0, high=6.0)
     assert nearest((fluid, casing)) == [casing]
+    assert nearest((row, fluid, casing)) == [casing, row], "that plant is paid alone is no doubt, and stands besides"
     assert nearest(()) == []
 
 
@@ -394,6 +396,19 @@ def test_the_foreman_is_told_what_fails_what_the_cautious_plan_is_and_what_the_f
     assert "sand content" in page
 
 
+def test_a_casing_pulled_from_around_one_that_stays_takes_no_side_friction(planned):
+    """R1 of karst has a temporary casing to 37 ft around a permanent one to 45.5 ft; that of caving-lens has bare concrete behind it."""
+    around, alone = (
+        said(engineer_page(group_shafts(planned(name).shafts[:1])[0])).partition("Side friction: ")[2].partition(": the designer")[0]
+        for name in ("karst", "caving-lens")
+    )
+    assert around == "lost or changed along the permanent casing, 0.0 to 45.5 ft"
+    assert alone == "changed along the temporary casing, 0.0 to 32.9 ft"
+    deeper = [replace(casing, base_m=20.0) if casing.kind == "temporary" else casing for casing in planned("karst").shafts[0].casings]
+    group = group_shafts([replace(planned("karst").shafts[0], casings=tuple(deeper))])[0]
+    assert "changed along the temporary casing, 45.5 to 65.6 ft" in said(engineer_page(group)), "below the one that stays it does"
+
+
 def test_the_engineer_tells_two_unread_aquifers_apart(book, read_text):
     text = """methodpick: 1
 site: {units: si}
@@ -590,8 +605,8 @@ def other_way(family, why, checks=(), *, proven=True, cost=2.0):
 @pytest.mark.parametrize(
     ("results", "words"),
     [
-        (("holds", "open_range"), "at twice the cost."),
-        (("open_likely", "holds"), "at twice the cost. Not proven: torque to turn the casing."),
+        (("holds", "open_range"), "at about 2.00 times the cost."),
+        (("open_likely", "holds"), "at about 2.00 times the cost. Not proven: torque to turn the casing."),
     ],
 )
 def test_the_next_best_way_says_what_is_likely_short_in_it_too(results, words):
@@ -599,18 +614,20 @@ def test_the_next_best_way_says_what_is_likely_short_in_it_too(results, words):
         SimpleNamespace(id=name, is_short=result == "open_likely") for name, result in zip(("torque-turning", "pull"), results, strict=True)
     ]
     other = other_way("permanent casing", "It can be built, at twice the cost.", checks=checks, proven="open_likely" not in results)
-    assert next_best(SimpleNamespace(other_ways=SimpleNamespace(next_best=other))) == f"Next best: permanent casing, {words}"
+    shaft = SimpleNamespace(relative_cost=50.0, other_ways=SimpleNamespace(next_best=replace(other, relative_cost=100.0)))
+    assert next_best(shaft) == f"Next best: permanent casing, {words}"
 
 
 def test_a_next_best_way_of_the_same_cost_is_told_without_why_the_plan_ranks_first():
     why = "It can be built at about the same relative cost; the plan changes method less often or ranks first by preference. More."
-    shaft = SimpleNamespace(other_ways=SimpleNamespace(next_best=other_way("partial casing, then dry", why)))
-    assert next_best(shaft) == "Next best: partial casing, then dry, at about the same relative cost."
+    way = other_way("partial casing, then dry", why, cost=100.4)
+    shaft = SimpleNamespace(relative_cost=100.0, other_ways=SimpleNamespace(next_best=way))
+    assert next_best(shaft) == "Next best: partial casing, then dry, at about the same cost."
 
 
 def test_a_next_best_way_that_is_as_open_as_the_plan_says_what_decides():
     why = f"It can be built, at about 1.04 times the relative cost of the plan.{PULLED_OR_STAYS}"
-    shaft = SimpleNamespace(other_ways=SimpleNamespace(next_best=other_way("permanent casing", why)))
+    shaft = SimpleNamespace(relative_cost=100.0, other_ways=SimpleNamespace(next_best=other_way("permanent casing", why, cost=104.0)))
     assert next_best(shaft) == "Next best: permanent casing, at about 1.04 times the cost."
     assert what_decides(shaft) == "Both are open: side resistance along the casing, who pays for steel and the pull in time decide."
 
@@ -644,8 +661,16 @@ def test_what_a_casing_takes_that_is_turned_out_stands_beside_its_pull(planned, 
 
 
 def test_a_next_best_way_whose_search_ended_is_not_called_proven():
-    shaft = SimpleNamespace(other_ways=SimpleNamespace(next_best=other_way("all dry", "It can be built, at twice the cost.", proven=False)))
-    assert next_best(shaft) == "Next best: all dry, at twice the cost. Not proven: its trials ended."
+    way = other_way("all dry", "It can be built, at about 2.00 times the relative cost of the plan.", proven=False, cost=100.0)
+    shaft = SimpleNamespace(relative_cost=50.0, other_ways=SimpleNamespace(next_best=way))
+    assert next_best(shaft) == "Next best: all dry, at about 2.00 times the cost. Not proven: its trials ended."
+
+
+def test_a_next_best_way_that_leaves_more_open_is_told_with_where():
+    why = "It leaves 3.00 m of the shaft unlikely to be safe. From 4.00 m: sand runs."
+    way = replace(other_way("all dry", why, cost=90.0), leaves_open_m=3.0)
+    shaft = SimpleNamespace(relative_cost=100.0, other_ways=SimpleNamespace(next_best=way))
+    assert next_best(shaft) == "Next best: all dry: It leaves 3.00 m of the shaft unlikely to be safe."
 
 
 NO_WAY = """methodpick: 1

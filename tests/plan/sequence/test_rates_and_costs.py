@@ -78,7 +78,15 @@ def test_good_rock_stands_for_as_long_as_it_takes(words, tests, slaking, stands,
 
 @pytest.mark.parametrize(
     ("words", "certain"),
-    [("strong grey granite", True), ("strong grey sandstone", False), ("highly weathered granite", False), ("strong grey basalt", False)],
+    [
+        ("strong grey granite", True),
+        ("strong grey sandstone", False),
+        ("highly weathered granite", False),
+        ("strong grey basalt", False),
+        ("kaolinised granite", False),
+        ("strong hydrothermally altered granite", False),
+        ("strong grey gneiss, clay on joints", False),
+    ],
 )
 def test_rock_without_clay_has_no_cap_for_certain_though_no_log_says_that_it_does_not_slake(words, certain, given_of):
     """Slaking is a matter of clay-bearing rock (Franklin and Chandra 1972, from memory); some basalts hold swelling clay."""

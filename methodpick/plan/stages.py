@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from methodpick.ground.site import Bell, Shaft
-from methodpick.plan.casing.sizes import DrilledPart, SegmentTools, parts_drilled, segment_tools
+from methodpick.plan.casing.sizes import DrilledPart, SegmentTools, is_cored, parts_drilled, segment_tools
 from methodpick.plan.casing.strings import ABOVE_GRADE
 from methodpick.plan.concrete.hole import bell_height
 from methodpick.plan.concrete.placement import FinishedHole
@@ -110,6 +110,10 @@ class _Drilling:
         longer_m = max(0.0, starter.base_m - usual_m)
         below = f"; below {mark(usual_m, 'm')} shake or twist it in and dig inside, unless a hole drilled for it stands"
         push = f"; {_pushed(starter)}, then dig it out inside" if starter.advanced_m > 0 else ""
+        floor_m = max(0.0, self.levels.grade_m)
+        cored = [piece for piece in self.ground.between(floor_m, starter.base_m, TOUCH_M) if is_cored(piece, self.limits)]
+        cored_h = sum(self.drilling_h(max(piece.top_m, floor_m), min(piece.base_m, starter.base_m)) for piece in cored)
+        rock = f"; its hole is cored in the rock from {mark(max(cored[0].top_m, floor_m), 'm')}" if cored else ""
         return Stage(
             no=0,
             action="set_starter",
@@ -118,10 +122,10 @@ class _Drilling:
             support="temporary_casing",
             state=None,
             fluid=None,
-            hours=self.limits["hours_casing_set"] / 2 + self.limits["hours_advance_m"] * longer_m,
+            hours=self.limits["hours_casing_set"] / 2 + self.limits["hours_advance_m"] * longer_m + cored_h,
             text=f"Set casing {self._number_of(starter)}, the starter, to {mark(starter.base_m, 'm')}, {stick_up} {ABOVE_GRADE}"
             + (below if longer_m > TOUCH_M else "")
-            + f"{push}.",
+            + f"{rock}{push}.",
             casing_no=self._number_of(starter),
         )
 

@@ -35,7 +35,7 @@ LIFT = (
 STAGE_FORMS: Mapping[str, str] = {
     "set_starter": (
         rf"Set casing 1, the starter, to {L}, {L} above the drilling grade(?:; below {L} shake or twist it in and dig inside, unless a "
-        rf"hole drilled for it stands)?(?:{INTO_GROUND})?\."
+        rf"hole drilled for it stands)?(?:; its hole is cored in the rock from {L})?(?:{INTO_GROUND})?\."
     ),
     "drill": (
         rf"(?:Drill|Core) dry from {L} to {L} {TOOL}(?: \(if the ground above goes on and no water comes\); else fill the hole to above "

@@ -11,7 +11,7 @@ from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer
 from methodpick.plan.proving.open_hole import plug_length
 from methodpick.plan.reasons.notes import UNPROVEN
 from methodpick.plan.result import Casing, Interval, PullStep, ShaftPlan, Stage
-from methodpick.review.casing_laws import is_cored_at
+from methodpick.review.casing_laws import cored_for_starter, is_cored_at
 from methodpick.review.contradiction import Contradiction, word
 from methodpick.review.hours_and_cost_laws import cage_splices
 from methodpick.review.plan_file import WrittenWay
@@ -246,7 +246,8 @@ def _starter(ground: GroundFacts, way: WrittenWay, stage: Stage, _: str | None) 
     usual_m = max(0.0, ground.levels.grade_m) + ground.limits["starter_max_m"].value
     longer = [usual_m] if stage.base_m > usual_m + TOUCH_M else []
     parts: list[LengthOrWord] = ["casing 1", "starter", stage.base_m, ground.levels.grade_m - stage.top_m, "above the drilling grade"]
-    return [*parts, *longer, *_pushed_from(way.built.starter)]
+    cored = [top_m for top_m, _ in cored_for_starter(ground, stage.base_m)][:1]
+    return [*parts, *longer, *cored, *_pushed_from(way.built.starter)]
 
 
 def _pushed_from(casing: Casing | None) -> list[LengthOrWord]:

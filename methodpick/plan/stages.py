@@ -61,6 +61,10 @@ def _if_logged(part: DrilledPart) -> str:
     return "" if part.logged else f" ({IF_IT_GOES_ON})"
 
 
+def _ends(part: DrilledPart) -> str:
+    return f"from {mark(part.top_m, 'm')} to {mark(part.base_m, 'm')}"
+
+
 def _tool_words(part: DrilledPart) -> str:
     """Name the tool of a length."""
     return f"with the {mark(part.tool_m, 'size')} {'core barrel' if part.cored else 'tool'}"
@@ -93,12 +97,9 @@ class _Drilling:
         """Return the limits of the rulebook."""
         return self.ground.limits
 
-    def _number_of(self, casing: Casing | None) -> int:
+    def _number_of(self, casing: Casing) -> int:
         """Return the number of a casing, counted from the outermost."""
-        return 0 if casing is None else self.casings.index(casing) + 1
-
-    def _casing_to(self, shoe_m: float) -> Casing | None:
-        return next((casing for casing in self.casings if abs(casing.base_m - shoe_m) < TOUCH_M), None)
+        return self.casings.index(casing) + 1
 
     def _parts(self, run: Run, tool_m: float) -> tuple[DrilledPart, ...]:
         return parts_drilled(run, tool_m, self.ground.shaft, self.ground.slices, self.limits)
@@ -148,7 +149,7 @@ class _Drilling:
 
     def _empty(self, shoe_m: float) -> Iterator[Stage]:
         """Return the test of a seal and the bailing of the casing."""
-        number = self._number_of(self._casing_to(shoe_m))
+        number = next((no for no, casing in enumerate(self.casings, 1) if abs(casing.base_m - shoe_m) < TOUCH_M), 0)
         test = Stage(
             no=0,
             action="seal_test",
@@ -174,27 +175,18 @@ class _Drilling:
 
     def _drill_dry(self, part: DrilledPart) -> Stage:
         self.full_of = None
-        return Stage(
-            no=0,
-            action="drill",
-            top_m=part.top_m,
-            base_m=part.base_m,
-            support="dry",
-            state="dry",
-            fluid=None,
-            hours=self.drilling_h(part.top_m, part.base_m),
-            text=f"{'Core' if part.cored else 'Drill'} dry from {mark(part.top_m, 'm')} to {mark(part.base_m, 'm')} {_tool_words(part)}"
-            f"{'' if part.logged else IF_NO_WATER_COMES}.",
-            tool_m=part.tool_m,
-            cored=part.cored,
-        )
+        return self._drill_part(part, "dry", f"dry {_ends(part)} {_tool_words(part)}{'' if part.logged else IF_NO_WATER_COMES}.")
 
     def _drill_under_fluid(self, run: Run, tool_m: float) -> Iterator[Stage]:
         """Return the filling of the hole, where another fluid or none stands in it, and the drilling."""
         level = self.levels.fluid_m[run.state]
         words, level_words = FLUID_NAMES[run.state], height_words(level - self.levels.grade_m, "the drilling grade")
         drills = [
-            self._drill_part(part, run.state, f"under {words} {_tool_words(part)}; keep it at {level_words} at all times.")
+            self._drill_part(
+                part,
+                run.state,
+                f"{_ends(part)}{_if_logged(part)} under {words} {_tool_words(part)}; keep it at {level_words} at all times.",
+            )
             for part in self._parts(run, tool_m)
         ]
         if self.full_of != run.state:
@@ -210,18 +202,19 @@ class _Drilling:
         self.full_of = run.state
         yield from drills
 
-    def _drill_part(self, part: DrilledPart, fluid: str, words: str) -> Stage:
-        """Return the drilling of a length under a fluid; ``words`` say under what, with what tool and at which level."""
+    def _drill_part(self, part: DrilledPart, state: str, words: str) -> Stage:
+        """Return the drilling of a length dry or under a fluid; ``words`` say from where to where, under what, with what tool."""
+        fluid = None if state == "dry" else state
         return Stage(
             no=0,
             action="drill",
             top_m=part.top_m,
             base_m=part.base_m,
-            support="slurry",
-            state=fluid,
+            support="slurry" if fluid else "dry",
+            state=state,
             fluid=fluid,
             hours=self.drilling_h(part.top_m, part.base_m),
-            text=f"{'Core' if part.cored else 'Drill'} from {mark(part.top_m, 'm')} to {mark(part.base_m, 'm')}{_if_logged(part)} {words}",
+            text=f"{'Core' if part.cored else 'Drill'} {words}",
             tool_m=part.tool_m,
             cored=part.cored,
         )

@@ -29,9 +29,9 @@ def make_stages(
     drilling = _Drilling(facts, hole.casings, drilling_h)
     stages = [drilling.set_starter(casing) for casing in hole.casings if casing.is_starter]
     strings = [casing for casing in hole.casings if not casing.is_starter]
-    left = iter(strings)
-    for segment, tools in zip(path.segments, segment_tools(ground, path.segments, strings), strict=True):
-        stages += drilling.segment(segment, tools, next(left) if segment.casing != "none" else None)
+    tools, left = segment_tools(ground, path.segments, strings), iter(strings)
+    for segment, with_tools in zip(path.segments, tools, strict=True):
+        stages += drilling.segment(segment, with_tools, next(left) if segment.casing != "none" else None)
     finishing = _Finishing(ground.shaft, levels, ground.limits, path, drilling.full_of)
     if ground.shaft.bell is not None:
         stages.append(finishing.cut_bell(ground.shaft.bell))
@@ -163,14 +163,8 @@ class _Drilling:
             "if soil comes in, refill above the outside water level first and go on under fluid.",
             casing_no=number,
         )
-        yield test
-        yield replace(
-            test,
-            action="bail",
-            state="cased_dry",
-            fluid=None,
-            text=f"Bail casing {number} once the seal holds; keep the fluid at hand to refill it at once.",
-        )
+        emptied = f"Bail casing {number} once the seal holds; keep the fluid at hand to refill it at once."
+        yield from (test, replace(test, action="bail", state="cased_dry", fluid=None, text=emptied))
         self.full_of = None
 
     def _drill_dry(self, part: DrilledPart) -> Stage:
@@ -392,8 +386,8 @@ class _Finishing:
             text += f", in {len(lifts)} lifts with concrete added between them as the table of pulls says"
         telling = next((step for step in lifts if not step.safe), lifts[0])
         hours = self.limits["hours_casing_set"] / 2 + (len(lifts) - 1) * self.limits["hours_refill"]
-        action = "remove_starter" if casing.is_starter else "pull"
-        stage = self._stage(action, (casing.top_m, casing.base_m), hours, f"{text}. {telling.note}")
+        ends_m, words = (casing.top_m, casing.base_m), f"{text}. {telling.note}"
+        stage = self._stage("remove_starter" if casing.is_starter else "pull", ends_m, hours, words)
         return replace(stage, state=None, fluid=None, casing_no=number)
 
 

@@ -18,9 +18,10 @@ from pathlib import Path
 from typing import Any
 
 from methodpick.errors import InputError, Problem
+from methodpick.input_files import decoded, read_bytes, refuse_empty
 from methodpick.patterns import pattern_of
 from methodpick.records import record
-from methodpick.resources import decoded, need, read_bytes, refuse_empty
+from methodpick.resources import need
 
 TABLE = "a CSV file or a workbook (.xlsx)"
 MOST_BYTES = 20_000_000

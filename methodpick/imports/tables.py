@@ -22,8 +22,8 @@ from methodpick.imports.table_columns import PAIRS, TableColumn, TableSheet, she
 from methodpick.imports.table_headings import HeadedTable, TableHeading, head, means_water_level
 from methodpick.imports.table_rows import RowsBeside
 from methodpick.imports.table_values import NO_WATER, cell_value, has_own_unit, is_blank, plain_number, to_depths
+from methodpick.input_files import name_of
 from methodpick.records import record
-from methodpick.resources import name_of
 from methodpick.strict_yaml import KeyPath
 
 WORK_OUT = "open the workbook in a spreadsheet program, which works it out, and save it there"

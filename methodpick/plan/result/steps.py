@@ -64,7 +64,11 @@ class Interval:
 
 @record
 class Stage:
-    """One step of the work, in order; ``tool_m`` is the diameter of the tool that drills in it, None where nothing is drilled."""
+    """One step of the work, in order; ``tool_m`` is the diameter of the tool that drills in it, None where nothing is drilled.
+
+    ``casing_no`` is the casing that is set, advanced, tested, bailed or pulled, counted from the outermost. ``cored`` says that the tool
+    is a core barrel, ``lowered`` that a casing is lowered in the hole drilled for it before it is advanced.
+    """
 
     no: int
     action: str
@@ -76,6 +80,9 @@ class Stage:
     hours: float | None
     text: str
     tool_m: float | None = None
+    casing_no: int | None = None
+    cored: bool = False
+    lowered: bool = False
 
 
 @record

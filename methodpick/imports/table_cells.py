@@ -152,16 +152,21 @@ def _refuse_ragged(text: str, name: str) -> None:
             raise InputError(Problem(message, hint="part the cells by tabs or commas, or paste the table through a spreadsheet program"))
 
 
+LOOKED_AT = 20_000
+"""Characters of a text that are looked at to tell what parts its cells."""
+
+
 def separator(text: str) -> str:
     r"""Return what separates the cells of a text: tabs, as when copied from a sheet, semicolons, else commas; a blank for gaps of blanks.
 
     >>> separator("id;depth\nB-1;3,5"), separator("id\tdepth")
     (';', '\t')
     """
-    lines = [line for line in text.splitlines() if sum(map(line.count, "\t;,")) > 0]
+    beginning = text[:LOOKED_AT].splitlines()
+    lines = [line for line in beginning if sum(map(line.count, "\t;,")) > 0]
     first = lines[0] if lines else ""
-    gapped = sum(len(_GAP.findall(line.strip())) > 1 for line in text.splitlines())
-    if gapped > 1 and not any(mark in text for mark in "\t;") and gapped > 2 * len(lines):
+    gapped = sum(len(_GAP.findall(line.strip())) > 1 for line in beginning)
+    if gapped > 1 and not any(mark in line for line in lines for mark in "\t;") and gapped > 2 * len(lines):
         return " "
     parting = {mark: sum(mark in line for line in lines) for mark in ("\t", ";", ",")}
     if parting["\t"] * 2 > len(lines):

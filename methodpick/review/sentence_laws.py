@@ -15,7 +15,7 @@ from methodpick.review.casing_laws import cored_for_starter, is_cored_at
 from methodpick.review.contradiction import Contradiction, word
 from methodpick.review.hours_and_cost_laws import cage_splices
 from methodpick.review.plan_file import WrittenWay
-from methodpick.review.sentence_forms import check_decision_form, check_stage_form
+from methodpick.review.sentence_forms import check_decision_form, check_stage_facts, check_stage_form
 from methodpick.terms import FLUIDS, SHAKING_WAYS, STARTER
 from methodpick.unit_markup import mark, spell
 from methodpick.vocabulary.values import YES
@@ -222,6 +222,7 @@ def check_stage_texts(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradi
         parts = _SAID.get(stage.action)
         if parts is not None:
             yield from check_stage_form(stage.action, stage.text, stage.no)
+            yield from check_stage_facts(stage)
             yield from compare_sentence("text", stage.text, parts(ground, way, stage, fluid), STAGE_WORDS, stage.no)
         if stage.action in {"introduce_fluid", "advance_casing", "drill", "refill"}:
             fluid = stage.fluid

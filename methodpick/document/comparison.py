@@ -242,7 +242,7 @@ def _kind(states: Sequence[tuple[str, KindState]]) -> Section:
         ("hours", *(f"{state.hours.likely:.1f}" for state in shown)),
         (f"not firm, {unit_name('m')}", *(bare_number(state.not_firm_m, "m") for state in shown)),
         ("checks open", *(str(len(state.open_proofs)) for state in shown)),
-        ("relative cost", *(f"{state.relative_cost:.1f}" for state in shown)),
+        ("relative cost", *(ratio_text(state.relative_cost, first.state.relative_cost) for state in shown)),
     )
     entries = tuple(f"{', '.join(titles)}: {state.decision} {casing_words(state.casings)}".strip() for state, titles in shown.items())
     return section(
@@ -316,6 +316,8 @@ def _change(change: KindChange) -> Section:
     differs = "" if "decision" in change.differs else f"Built as before: {before.decision}"
     decisions = (f"Before: {before.decision}", f"After: {after.decision}") if not differs else ()
     shown = [(name, words(before), words(after)) for name, aspect, words in _ROWS if aspect in change.differs]
+    if "relative cost" in change.differs:
+        shown.append(("relative cost (own)", "1.00", ratio_text(after.relative_cost, before.relative_cost)))
     rows = tuple(row for row in shown if row[1] != row[2])
     return section(
         title,
@@ -325,6 +327,15 @@ def _change(change: KindChange) -> Section:
         Items(decisions),
         TextTable((f"{how_many(change.count, 'shaft')}, each", "before", "after"), rows, (1, 2)),
     )
+
+
+def ratio_text(cost: float, of: float) -> str:
+    """Return a relative cost as a multiple of another, a stroke where that is none.
+
+    >>> ratio_text(35.3, 30.2), ratio_text(1.0, 0.0)
+    ('1.17', '-')
+    """
+    return f"{cost / of:.2f}" if of > 0 else "-"
 
 
 def _cause_words(cause: Cause) -> str:
@@ -358,7 +369,6 @@ _ROWS: tuple[tuple[str, str, Callable[[ShaftState], str]], ...] = (
     ("length not firm", "length not firm", lambda state: mark(state.not_firm_m, "m")),
     ("checks open", "checks open", lambda state: "; ".join(state.open_proofs) or "none"),
     ("proven", "proven", lambda state: "yes" if state.proven else "no"),
-    ("relative cost (own)", "relative cost", lambda state: f"{state.relative_cost:.1f}"),
 )
 """Rows of the table of a kind: name, the aspect that it shows where that differs, and its words."""
 

@@ -118,7 +118,7 @@ def amount_text(row: AmountRow, of: SiteAmounts | None) -> str:
     return bare_number(value, row.unit) if row.unit in {"m", "m3"} else f"{value:,.0f}"
 
 
-def _relative(of: SiteAmounts | None, plan: SiteAmounts | None) -> str:
+def _relative(of: SiteAmounts | ShaftState | None, plan: SiteAmounts | ShaftState | None) -> str:
     if of is None or plan is None or plan.relative_cost <= 0:
         return ""
     return f"{of.relative_cost / plan.relative_cost:.2f}"
@@ -242,7 +242,7 @@ def _kind(states: Sequence[tuple[str, KindState]]) -> Section:
         ("hours", *(f"{state.hours.likely:.1f}" for state in shown)),
         (f"not firm, {unit_name('m')}", *(bare_number(state.not_firm_m, "m") for state in shown)),
         ("checks open", *(str(len(state.open_proofs)) for state in shown)),
-        ("relative cost", *(ratio_text(state.relative_cost, first.state.relative_cost) for state in shown)),
+        ("relative cost", *(_relative(state, first.state) for state in shown)),
     )
     entries = tuple(f"{', '.join(titles)}: {state.decision} {casing_words(state.casings)}".strip() for state, titles in shown.items())
     return section(
@@ -317,7 +317,7 @@ def _change(change: KindChange) -> Section:
     decisions = (f"Before: {before.decision}", f"After: {after.decision}") if not differs else ()
     shown = [(name, words(before), words(after)) for name, aspect, words in _ROWS if aspect in change.differs]
     if "relative cost" in change.differs:
-        shown.append(("relative cost (own)", "1.00", ratio_text(after.relative_cost, before.relative_cost)))
+        shown.append(("relative cost (own)", "1.00", _relative(after, before)))
     rows = tuple(row for row in shown if row[1] != row[2])
     return section(
         title,
@@ -327,15 +327,6 @@ def _change(change: KindChange) -> Section:
         Items(decisions),
         TextTable((f"{how_many(change.count, 'shaft')}, each", "before", "after"), rows, (1, 2)),
     )
-
-
-def ratio_text(cost: float, of: float) -> str:
-    """Return a relative cost as a multiple of another, a stroke where that is none.
-
-    >>> ratio_text(35.3, 30.2), ratio_text(1.0, 0.0)
-    ('1.17', '-')
-    """
-    return f"{cost / of:.2f}" if of > 0 else "-"
 
 
 def _cause_words(cause: Cause) -> str:

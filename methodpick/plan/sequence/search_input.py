@@ -15,7 +15,7 @@ from methodpick.facts.of_slice import WAY_PLANT, shaken_too_near
 from methodpick.facts.sheet import FactSheet
 from methodpick.ground.site import Equipment, Shaft, Site
 from methodpick.mechanics import plant as plant_formulas
-from methodpick.plan.hours import cage_hours, clean_hours, headroom_share
+from methodpick.plan.hours import cage_hours, clean_hours, headroom_share, pour_wait_hours
 from methodpick.plan.judging.slices import JudgedSlice, has_no_wall, is_massive, is_pulled_against_specification, lasting_rock, strength_kpa
 from methodpick.plan.result import HoleLevels
 from methodpick.plan.sequence.objections import Objections
@@ -340,7 +340,7 @@ def search_options(gatherer: Gatherer, levels: HoleLevels, most_strings: int) ->
         margin_m=limits["introduce_margin_m"],
         stick_up_m=-levels.casing_top_m,
         set_h=limits["hours_casing_in"],
-        finish_h=clean_hours(shaft, limits) + cage_hours(shaft, limits) + limits["hours_pour_taken"],
+        finish_h=clean_hours(shaft, limits) + cage_hours(shaft, limits) + pour_wait_hours(shaft, limits),
         least_run_m=limits["run_least_m"],
         fill_h=limits["hours_fill"],
         least_step_m=limits["string_step_least_m"],

@@ -37,6 +37,8 @@ STIFF = frozenset({"stiff", "very_stiff", "hard"})
 ALLOWED, DISCOURAGED, DOUBTFUL, UNKNOWN, UNLIKELY, RULED_OUT = range(6)
 AT_ANY_LENGTH = frozenset({"uplift", "base-instability", "inflow", "caving"})
 """Hazards that count over the shortest length: the check of a point, a running or a pressurised seam."""
+SQUEEZING = frozenset({"squeezing"})
+"""The hazard of clay that creeps into a hole."""
 
 
 @record(guarded=False)
@@ -51,7 +53,8 @@ class SearchSlice:
     hazard speaks that counts over the shortest length: water or running ground that breaks in anywhere fills the hole. ``flows`` says of
     a length of which no log tells that it runs into a dry hole if the ground above goes on, since water likely stands in it. ``no_wall``
     says that it is a void, which is crossed only to set a casing across it; ``hired`` are the ways that get through with plant that can be
-    brought, whether it is likely at hand or not.
+    brought, whether it is likely at hand or not. ``squeezes`` says that the rules advise against every fluid that is mixed since the clay
+    squeezes.
     """
 
     top_m: float
@@ -71,6 +74,7 @@ class SearchSlice:
     flows: bool = False
     no_wall: bool = False
     hired: frozenset[str] = frozenset()
+    squeezes: bool = False
 
     def leans_to(self, held_by: str) -> bool:
         """Return whether the rules prefer ``fluid`` to casing here, or ``casing`` to fluid."""
@@ -90,6 +94,7 @@ def search_slice(judged: JudgedSlice, book: Rulebook, socket: tuple[float, float
     worst = min(stand.values, key=STAND_UP_CLASSES.index)
     ranks: dict[str, int] = {state: RANK[verdicts[state].state] for state in STATES}
     near, counting = shaken_too_near(sheet, limits), book.with_hazards(AT_ANY_LENGTH)
+    squeezing = book.with_hazards(SQUEEZING)
     solid = judged.slice.stratum.likely == "rock" and sheet.choice("cavities").values != {YES}
     through = [way for way in CASING_WAYS if _gets_through(sheet, way) and not solid and not (near and way in SHAKING_WAYS)]
     return SearchSlice(
@@ -107,6 +112,7 @@ def search_slice(judged: JudgedSlice, book: Rulebook, socket: tuple[float, float
         leave=RANK[verdicts["leave_in"].state],
         smears=carries_by_stiff_clay(sheet),
         short_counts=frozenset(state for state in STATES if not counting.isdisjoint((*verdicts[state].rules, *verdicts[state].open_musts))),
+        squeezes=all(not squeezing.isdisjoint(verdicts[fluid].should) for fluid in MADE_FLUIDS),
         flows=not judged.logged and flows_if_it_goes_on(judged),
         no_wall=has_no_wall(judged),
         hired=frozenset(way for way in through if any(YES in sheet.choice(plant).values for plant in WAY_PLANT[way])),

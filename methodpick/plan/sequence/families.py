@@ -118,6 +118,12 @@ class _ProvedSearch:
         """Return whether a path of a family scores less than a bound, whatever its proofs say; else none that they leave does either."""
         return scores_below(self.lengths, self.given.of_family(family), bound, self.segments)
 
+    def may_end_dry_from(self, deepest_m: float) -> bool:
+        """Return whether the hole may be dry to the tip below a seat no deeper than that: nothing rules that out, and it stands."""
+        drilling, tip = self.segments.drilling, self.lengths.end_m
+        seats = (seat.depth_m for seat in self.given.seats if seat.depth_m <= deepest_m)
+        return any(drilling.stays_dry(depth, tip, self.given.options.finish_h, cased=False) for depth in seats)
+
     def find_of(self, family: str) -> _FoundPath:
         """Return the best path of a family, and whether one was found within the trials; searched once."""
         if family not in self._of_family:
@@ -191,7 +197,10 @@ class FoundPaths:
 
     def _with_dry_base(self, near: NearlyAsCheap) -> SequencePath | None:
         """Return the way by one handy casing that is pulled, dry below it, where it may stand for one by fluid; None where it may not."""
-        if self.best.held_by != "fluid" or not self._likely.has_below(DRY_BASE, self._no_dearer(near.share)):
+        deepest_m = min(near.handy_m, self.best.segments[-1].base_m - near.dry_base_m) + TOLERANCE_M
+        if self.best.held_by != "fluid" or not self._likely.may_end_dry_from(deepest_m):
+            return None
+        if not self._likely.has_below(DRY_BASE, self._no_dearer(near.share)):
             return None
         _ = self._cautious  # searched before, as the class has it
         path, ended_well = self._likely.find_of(DRY_BASE)

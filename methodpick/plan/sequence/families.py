@@ -12,10 +12,10 @@ from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.objections import Objection, Objections, search_proven
 from methodpick.plan.sequence.path import TOLERANCE_M, Score, SequencePath
 from methodpick.plan.sequence.search import does_without_fluid, scores_below, search
-from methodpick.plan.sequence.search_input import DOUBTFUL, DRY_BASE, RULED_OUT, SearchCosts, SearchInput, SearchSlice
+from methodpick.plan.sequence.search_input import DRY_BASE, SearchCosts, SearchInput
 from methodpick.plan.sequence.segments import Segments
 from methodpick.records import record
-from methodpick.terms import CASED_STATES, OPEN_STATES
+from methodpick.terms import CASED_STATES
 
 PERMANENT = "permanent_casing"
 UPPER_CASING = "casing_then_fluid"
@@ -315,7 +315,7 @@ class FoundPaths:
     @cached_property
     def _worst(self) -> _FoundPath:
         _ = self._others
-        ground = replace(self._careful, slices=tuple(_without_doubtful_holes(piece) for piece in self._careful.slices))
+        ground = replace(self._careful, slices=tuple(piece.without_doubtful_holes() for piece in self._careful.slices))
         return self._likely.more_cautious(ground).find_proven_first(self._cautious[0])
 
 
@@ -386,12 +386,6 @@ def _least_failing(lengths: LengthScores, given: SearchInput, proofs: PathProofs
     """Return the path against which the proofs hold least, where each path fails one; None where the rules leave no path at all."""
     waiving = replace(given.options, objections=given.options.objections.waiving())
     return _ProvedSearch(lengths, replace(given, options=waiving), proofs).find()[0]
-
-
-def _without_doubtful_holes(piece: SearchSlice) -> SearchSlice:
-    """Return a slice in which every open hole that is in doubt is ruled out."""
-    rank = {state: RULED_OUT if state in OPEN_STATES and place >= DOUBTFUL else place for state, place in piece.rank.items()}
-    return replace(piece, rank=rank)
 
 
 def family_of(path: SequencePath) -> str:

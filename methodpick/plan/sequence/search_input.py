@@ -21,7 +21,7 @@ from methodpick.plan.result import HoleLevels
 from methodpick.plan.sequence.objections import Objections
 from methodpick.plan.sequence.seats import Seat
 from methodpick.records import record
-from methodpick.terms import CASING_WAYS, FLUIDS, GRANULAR, ROCK, SHAKING_WAYS, STAND_UP_CLASSES, STATES, VERDICTS
+from methodpick.terms import CASING_WAYS, FLUIDS, GRANULAR, OPEN_STATES, ROCK, SHAKING_WAYS, STAND_UP_CLASSES, STATES, VERDICTS
 from methodpick.vocabulary.values import YES, Span
 
 # ---- What the search sees of the ground: verdict ranks per state, penalties, stand-up time, plant. No soil mechanics here
@@ -80,6 +80,11 @@ class SearchSlice:
         """Return whether the rules prefer ``fluid`` to casing here, or ``casing`` to fluid."""
         fluid, casing = min(self.points["polymer"], self.points["mineral"]), self.points["cased_balanced"]
         return casing > fluid if held_by == "casing" else fluid > casing
+
+    def without_doubtful_holes(self) -> SearchSlice:
+        """Return the slice with every open hole ruled out that is in doubt."""
+        rank = {state: RULED_OUT if state in OPEN_STATES and place >= DOUBTFUL else place for state, place in self.rank.items()}
+        return replace(self, rank=rank)
 
     @property
     def length_m(self) -> float:

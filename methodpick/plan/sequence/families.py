@@ -367,8 +367,12 @@ class ShaftSearches:
         return found[0] if search.holds(found) else None
 
     def best_at(self, costs: SearchCosts) -> SequencePath | None:
-        """Return the path of the expected plan at other relative costs; None where nothing can be built."""
-        given = replace(self._likely.given, costs=costs)
+        """Return the path of the expected plan at other relative costs; None where nothing can be built.
+
+        It learns what proofs hold against paths anew: some of it is held too widely, so that what other costs led to would decide as well.
+        """
+        known = self._likely.given
+        given = replace(known, costs=costs, options=replace(known.options, objections=Objections()))
         likely = self._search_with(given)
         best, proven = likely.find_proven_first()
         return None if best is None else FoundPaths(likely, best, proven=proven).decided(self.near).best

@@ -35,7 +35,8 @@ from methodpick.plan.reasons.notes import (
     trigger,
 )
 from methodpick.plan.result import Alternate, CautiousDifference, CautiousPlan, Drawdown, Interval, Placement, proven_then_cheap
-from methodpick.plan.sequence.families import FoundPaths, family_of
+from methodpick.plan.sequence.families import FoundPaths
+from methodpick.plan.sequence.family import family_of
 from methodpick.plan.sequence.objections import TOLERANCE_M, Objection
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.records import record

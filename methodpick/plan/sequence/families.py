@@ -8,6 +8,7 @@ from functools import cached_property, partial
 from operator import attrgetter
 
 from methodpick.plan.sequence.drilling_options import SEALED
+from methodpick.plan.sequence.family import FAMILIES, PERMANENT, UPPER_CASING, family_of
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.objections import Objection, Objections, search_proven
 from methodpick.plan.sequence.path import TOLERANCE_M, Score, SequencePath
@@ -16,11 +17,6 @@ from methodpick.plan.sequence.search_input import DRY_BASE, SearchCosts, SearchI
 from methodpick.plan.sequence.segments import Segments
 from methodpick.records import record
 from methodpick.terms import CASED_STATES
-
-PERMANENT = "permanent_casing"
-UPPER_CASING = "casing_then_fluid"
-FAMILIES = ("dry", "slurry", DRY_BASE, UPPER_CASING, "full_depth_casing", PERMANENT)
-"""Ways to build a shaft, by what holds the hole."""
 
 
 @record
@@ -390,14 +386,3 @@ def _least_failing(lengths: LengthScores, given: SearchInput, proofs: PathProofs
     """Return the path against which the proofs hold least, where each path fails one; None where the rules leave no path at all."""
     waiving = replace(given.options, objections=given.options.objections.waiving())
     return _ProvedSearch(lengths, replace(given, options=waiving), proofs).find()[0]
-
-
-def family_of(path: SequencePath) -> str:
-    """Return the family of a path."""
-    if any(segment.keep for segment in path.strings):
-        return PERMANENT
-    if not path.strings:
-        return "dry" if path.fluid is None else "slurry"
-    if path.segments[-1].casing != "none":
-        return "full_depth_casing"
-    return DRY_BASE if path.last == "dry" else UPPER_CASING

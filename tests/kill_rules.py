@@ -34,7 +34,7 @@ from methodpick.imports.site_file import read_site
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.result import CHECK_RESULTS
 from methodpick.resources import folder
-from methodpick.vocabulary.trade_lists import TradeSizes
+from methodpick.vocabulary.trade_sizes import TradeSizes
 from methodpick.vocabulary.values import Span
 
 HERE = Path(__file__).parent

@@ -15,8 +15,8 @@ import typer
 
 from methodpick.errors import InputError, Problem
 from methodpick.imports.input_formats import listed
+from methodpick.input_files import STANDARD_INPUT, name_of
 from methodpick.records import record
-from methodpick.resources import STANDARD_INPUT, name_of
 from methodpick.terms import UnitSystem
 
 if TYPE_CHECKING:

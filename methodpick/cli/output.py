@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from methodpick.errors import InputError, Problem, on_terminal
-from methodpick.resources import no_name
+from methodpick.input_files import no_name
 
 if TYPE_CHECKING:
     from rich.progress import Progress

@@ -18,7 +18,7 @@ from methodpick.unit_markup import spell
 from methodpick.vocabulary.catalogue import FactSpec
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.tables import ClassTable
-from methodpick.vocabulary.trade_lists import SizeList
+from methodpick.vocabulary.trade_sizes import SizeList
 
 if TYPE_CHECKING:
     from methodpick.engine.rulebook import Outcomes

@@ -198,7 +198,12 @@ def _assumed(shaft: ShaftPlan) -> Section:
     """Return the facts that are taken as normal, where and by which source; those of the same value over the same length together."""
     lengths: dict[tuple[str, str, str, str], list[tuple[float, float]]] = {}
     for taken in shaft.assumptions:
-        key = (plain_name(taken.fact), _likely_word(taken.assumed), taken.source, "" if taken.lengths_m else taken.where)
+        key = (
+            plain_name(taken.fact),
+            f"likely {taken.likely}" if taken.likely else taken.assumed,
+            taken.source,
+            "" if taken.lengths_m else taken.where,
+        )
         lengths.setdefault(key, []).extend(taken.lengths_m)
     together: dict[str, list[str]] = {}
     for (name, assumed, source, where), held in lengths.items():
@@ -206,13 +211,3 @@ def _assumed(shaft: ShaftPlan) -> Section:
         together.setdefault(f"{assumed} ({'; '.join(filter(None, (here or where, source)))})", []).append(name)
     entries = tuple(f"{', '.join(names)}: {words}" for words, names in together.items())
     return section("Holds only if", Items(entries)) if entries else cautions.assumptions(shaft)
-
-
-def _likely_word(assumed: str) -> str:
-    """Return what is taken in few words.
-
-    >>> _likely_word("no (likely) or yes"), _likely_word("no")
-    ('likely no', 'no')
-    """
-    word, is_likely, _ = assumed.partition(" (likely) or ")
-    return f"likely {word}" if is_likely else assumed

@@ -168,7 +168,7 @@ def taken_as_likely(shaft: ShaftPlan) -> Iterator[str]:
 
     The engineer's page has all assumptions.
     """
-    taken = ((*_taken(assumption), _down_to(assumption, shaft)) for assumption in shaft.assumptions if " or " in assumption.assumed)
+    taken = ((*_taken(assumption), _down_to(assumption, shaft)) for assumption in shaft.assumptions if assumption.likely)
     known = dict.fromkeys(taken)
     everywhere = {(missing, name) for missing, name, place in known if not place}
     named = [fact for fact in known if not (fact[0] and fact[1].endswith(AT_HAND)) and (not fact[2] or fact[:2] not in everywhere)]
@@ -207,7 +207,7 @@ def either_of_kind(names: Sequence[str]) -> str:
 
 def _taken(assumption: TakenAssumption) -> tuple[bool, str]:
     """Return whether a fact is taken as absent, and its name, with what it is taken as where that is more than yes or no."""
-    likely, name = assumption.assumed.partition(" (likely)")[0], _AS_NOUNS.get(assumption.fact, plain_name(assumption.fact))
+    likely, name = assumption.likely, _AS_NOUNS.get(assumption.fact, plain_name(assumption.fact))
     if name.startswith("plant "):
         name = f"{name.removeprefix('plant ')}{AT_HAND}"
     return likely == "no", name if likely in {"no", "yes"} else f"{name} {likely}"

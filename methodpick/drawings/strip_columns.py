@@ -135,10 +135,11 @@ def _range(canvas: Canvas, depths: Depths, level: LogWater, x: float) -> None:
 
 
 def draw_swatches(canvas: Canvas, y: float, row: float) -> float:
-    """Draw a swatch for every hatch used, from a height down in rows, and return the height of the last row."""
-    x = 4.0
+    """Draw a swatch for every hatch used, from a height down in rows, and return the height of the last row; one for each word."""
+    x, named = 4.0, dict[str, str]()
     for name in canvas.hatches:
-        words = HATCHES[name].words
+        named.setdefault(HATCHES[name].words, name)
+    for words, name in named.items():
         step = 24 + width_of(words, 9.2) + 12
         if x + step > WIDTH - 4:
             x, y = 4.0, y + row

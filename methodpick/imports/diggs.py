@@ -18,8 +18,8 @@ from methodpick.imports.input_formats import DoubtBook, Imported
 from methodpick.imports.log_borings import borings_of
 from methodpick.imports.log_drilling import way_in_words
 from methodpick.imports.log_tables import LEFT_OUT, MOST_BYTES, DataRow, Tables
+from methodpick.input_files import read_bytes, refuse_empty
 from methodpick.patterns import pattern_of
-from methodpick.resources import read_bytes, refuse_empty
 from methodpick.terms import UnitSystem
 
 # ---- where the boreholes stand

@@ -21,8 +21,8 @@ from methodpick.errors import Place
 from methodpick.ground.doubt import DoubtSeverity
 from methodpick.ground.quantity import LENGTH
 from methodpick.imports.input_formats import MOST_QUOTED, DoubtBook, GroupCount, ImportDoubt
+from methodpick.input_files import decoded, read_bytes, refuse_empty
 from methodpick.records import record
-from methodpick.resources import decoded, read_bytes, refuse_empty
 
 # ---- groups that are left alone
 

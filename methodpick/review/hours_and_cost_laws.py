@@ -11,6 +11,7 @@ from methodpick.plan.hours import nights_of
 from methodpick.plan.judging.slices import JudgedSlice, lasting_from_m
 from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.result import Alternate, Casing, ShaftPlan, Stage
+from methodpick.review.casing_laws import cored_for_starter
 from methodpick.review.contradiction import Contradiction, differences, number
 from methodpick.review.plan_file import WrittenWay
 from methodpick.terms import FLUIDS, ROCK, SHAKING_WAYS, CasingWay
@@ -84,7 +85,8 @@ def _hours(ground: GroundFacts, way: WrittenWay, stage: Stage) -> float | None:
         return limits["hours_casing_set"] + dug + _joint_hours(ground, way, stage)
     if stage.action == "set_starter":
         usual_m = max(0.0, ground.levels.grade_m) + limits["starter_max_m"]
-        return limits["hours_casing_set"] / 2 + limits["hours_advance_m"] * max(0.0, stage.base_m - usual_m)
+        cored = sum(drilling_hours(ground, *length) for length in cored_for_starter(ground, stage.base_m))
+        return limits["hours_casing_set"] / 2 + limits["hours_advance_m"] * max(0.0, stage.base_m - usual_m) + cored
     if stage.action in {"seal_test", "bail"}:
         return limits["hours_bail"] / 2
     if stage.action == "pour":
@@ -167,10 +169,15 @@ def check_order(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction
 
 
 def _both_open(ground: GroundFacts, shaft: ShaftPlan, other: Alternate) -> bool:
-    """Return whether plan and other way are one by fluid and one by casing, at so near a cost that what is preferred or surer decides."""
+    """Return whether plan and other way are one by fluid and one by casing, at so near a cost that what is preferred or surer decides.
+
+    Or both by fluid, where the plan alone has one casing above it, which is pulled.
+    """
     held = {_held_by(ground, shaft.stages, shaft.casings), _held_by(ground, other.stages, other.casings)}
     share = ground.book.values["both_open_share"]
-    return held == {"fluid", "casing"} and shaft.relative_cost <= (other.relative_cost or 0.0) * (1.0 + share) + SLACK
+    planned, others = ([each.kind for each in way.casings if not each.is_starter] for way in (shaft, other))
+    cased_above = held == {"fluid"} and planned == ["temporary"] and not others
+    return (held == {"fluid", "casing"} or cased_above) and shaft.relative_cost <= (other.relative_cost or 0.0) * (1.0 + share) + SLACK
 
 
 def _held_by(ground: GroundFacts, stages: Sequence[Stage], casings: Sequence[Casing]) -> str:

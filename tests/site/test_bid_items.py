@@ -14,7 +14,7 @@ from methodpick.strict_yaml import read
 from methodpick.tables.cells import SheetNumbers, plain
 from methodpick.tables.hours_and_cost import bid_table
 from methodpick.vocabulary.limits import sources_of
-from methodpick.vocabulary.trade_lists import pay_items_of
+from methodpick.vocabulary.pay_items import pay_items_of
 
 FOOT, INCH = 0.3048, 0.0254
 NAME = "caving-lens"

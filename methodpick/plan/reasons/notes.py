@@ -20,7 +20,7 @@ from methodpick.records import record
 from methodpick.terms import CASED_STATES, FLUIDS, SEVERITIES, CautionReach
 from methodpick.unit_markup import either_of, mark, mark_plainly
 from methodpick.units import read_as
-from methodpick.vocabulary.values import Value
+from methodpick.vocabulary.values import Choice, Value
 
 # ---- What must be said beside the plan: assumptions, open hazards, cautions, questions
 
@@ -87,14 +87,16 @@ def assumptions(gathered: Gathered, ground: JudgedGround, intervals: Sequence[In
             continue
         spec = ground.book.catalogue.facts[assumption.fact]
         lengths_m = joined_lengths(ends_m for ends_m in places[assumption.id] if ends_m is not None)
+        value = known_of(assumption.value, spec)
         found[assumption.fact, assumption.id] = TakenAssumption(
             fact=assumption.fact,
             where="; ".join(f"{mark(top_m, 'm')} to {mark(base_m, 'm')}" for top_m, base_m in lengths_m) or "site",
-            assumed=value_text(known_of(assumption.value, spec), read_as(spec.name, spec.unit), mark_plainly),
+            assumed=value_text(value, read_as(spec.name, spec.unit), mark_plainly),
             why=assumption.why,
             source=assumption.source,
             id=assumption.id,
             lengths_m=lengths_m,
+            likely=value.likely.replace("_", " ") if isinstance(value, Choice) and not value.certain and value.likely else "",
         )
     for aquifer in gathered.aquifers:
         for name in sorted(aquifer.assumed):
@@ -328,6 +330,10 @@ TROUBLE_DRY = "the wall ravels, softens or closes, or water comes in faster than
 TROUBLE_UNDER_FLUID = "the fluid level cannot be held, or the wall caves under fluid"
 LEAVES = "It leaves "
 BOTH_OPEN = f" Fluid and casing cost about the same here: {ARE_OPEN}obstructions, lost fluid, open water, reserve and a dry base decide."
+FLUID_OR_CASED_ABOVE = (
+    f" Fluid alone, and casing through the clay that squeezes, cost about the same here: {ARE_OPEN}how far that clay creeps, the plant at "
+    "hand and the pull decide."
+)
 PULLED_OR_STAYS = (
     f" Casing that stays and casing that is pulled cost about the same here: {ARE_OPEN}side resistance along the casing, who pays for "
     "steel and the pull in time decide."

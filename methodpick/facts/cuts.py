@@ -21,9 +21,9 @@ IN_ANY_STATE = frozenset({"cohesion_margin_kpa", "closure_percent", "bulging_rat
 """Facts that run with depth, and are the same whatever stands in the hole."""
 WATCHED = UNDER_FLUID | IN_ANY_STATE
 """Facts that run with depth and that rules or proofs compare with limits: slices are cut where they cross one."""
-HALVES_READ = 2
+MOST_STEPS = 2
 """So often a length is halved before a curve is taken to cross a limit once in what is left of it."""
-NEAR_M = 1.5e-4
+DEPTH_STEP_M = 1.5e-4
 """How far beside a straight line's crossing a curve is read, to know on which side it crosses."""
 SAME_CUT_M = 0.011
 """Of depths closer than this one is a cut."""
@@ -178,7 +178,7 @@ def _bisected(ends: tuple[Station, Station], curve: tuple[str, HoleFluid | None,
     low, high, halves = ends[0].depth_m, ends[1].depth_m, 0
     still, no_more = low, high
     while high - low > 2e-4:
-        if halves == HALVES_READ:
+        if halves == MOST_STEPS:
             still, no_more = _closed_in((low, high), level, read)
         middle, halves = (low + high) / 2, halves + 1
         if middle <= still or (middle < no_more and read(middle)[0]):
@@ -194,8 +194,8 @@ def _closed_in(ends: tuple[float, float], level: float, read: Callable[[float], 
     ``read`` gives whether a depth lies on the side of the upper end, and the value there.
     """
     (first, last), ((_, upper), (_, lower)) = ends, map(read, ends)
-    for beside in (-NEAR_M, NEAR_M, -NEAR_M, NEAR_M):
-        if last - first < 4 * NEAR_M or upper is None or lower is None or not isfinite(lower - upper):
+    for beside in (-DEPTH_STEP_M, DEPTH_STEP_M, -DEPTH_STEP_M, DEPTH_STEP_M):
+        if last - first < 4 * DEPTH_STEP_M or upper is None or lower is None or not isfinite(lower - upper):
             break
         guess = first + (level - upper) / (lower - upper) * (last - first) + beside
         if first < guess < last:

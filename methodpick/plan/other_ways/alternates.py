@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from math import inf
+from operator import itemgetter
 
 from methodpick.engine.interpret import reason_text
 from methodpick.engine.rule import Rule
@@ -83,16 +84,20 @@ def _no_path(context: PlanContext, found: FoundPaths, family: str) -> str:
 
 
 def next_best(context: PlanContext, found: FoundPaths, firm: FirmAt) -> Alternate | None:
-    """Return the alternate that ranks first of those that can be built; None where no other family can be built."""
-    built = [(family, path) for family, path in found.others if path is not None]
-    if not built:
+    """Return the alternate that ranks first of those that can be built; None where no other family can be built.
+
+    The families behind a proven way are left alone where none of them can cost less.
+    """
+    ranked: list[tuple[tuple[bool, bool, float], str, SequencePath]] = []
+    for family, path in found.others_in_turn():
+        leaves_open_m = _more_open(path, found.best).length_m
+        ranked.append((proven_then_cheap(_cost(path), proven=context.is_proven(path), leaves_open_m=leaves_open_m), family, path))
+        (unproven, *_), _, first = min(ranked, key=itemgetter(0))
+        if not unproven and found.ends_at(family, first):
+            break
+    if not ranked:
         return None
-    family, path = min(
-        built,
-        key=lambda way: proven_then_cheap(
-            _cost(way[1]), proven=context.is_proven(way[1]), leaves_open_m=_more_open(way[1], found.best).length_m
-        ),
-    )
+    _, family, path = min(ranked, key=itemgetter(0))
     return _alternate(context, (family, path), why_not(context.ground, family, path, found.best), found.best, firm)
 
 

@@ -148,6 +148,7 @@ class FoundPaths:
 
     def __init__(self, likely: _ProvedSearch, best: SequencePath, *, proven: bool) -> None:
         self._likely, self.best, self.proven = likely, best, proven
+        self._of_other: dict[str, _FoundPath] = {}
 
     def decided(self, near: NearlyAsCheap) -> FoundPaths:
         """Return the same paths with another chosen where fluid and casing cost nearly the same, and something decides.
@@ -226,6 +227,23 @@ class FoundPaths:
         """Return the best path of every other family, None where the family cannot be built."""
         return tuple((family, path) for family, (path, _) in self._others.items())
 
+    def others_in_turn(self) -> Iterator[tuple[str, SequencePath]]:
+        """Return the best paths of the other families that can be built, each searched when the one before it was not good enough."""
+        for family in self._other_families:
+            path = self._other(family)[0]
+            if path is not None:
+                yield family, path
+
+    def ends_at(self, family: str, path: SequencePath) -> bool:
+        """Return whether no family behind another in turn can cost less than a path, and leave no more open than the plan.
+
+        Bounded searches tell it, where neither the path nor the plan leaves anything open: then less is a lower cost.
+        """
+        if any(path.score.open_lengths_m) or any(self.best.score.open_lengths_m):
+            return False
+        behind = self._other_families[self._other_families.index(family) + 1 :]
+        return not any(self._likely.has_below(other, path.score) for other in behind)
+
     @property
     def worst(self) -> SequencePath | None:
         """Return the path without any open hole about which a must rule is in doubt; None where nothing can be built then."""
@@ -244,6 +262,7 @@ class FoundPaths:
     def _searched(self) -> Iterator[_FoundPath]:
         yield self.best, self.proven
         yield self._cautious
+        yield from tuple(self._of_other.values())
         yield from self._others.values()
         yield self._worst
 
@@ -261,9 +280,17 @@ class FoundPaths:
 
     @cached_property
     def _others(self) -> Mapping[str, _FoundPath]:
-        _ = self._cautious
-        families = [family for family in FAMILIES if family != family_of(self.best)]
-        return {family: self._likely.find_pulled(family) if self.twin_of(family) else self._likely.find_of(family) for family in families}
+        return {family: self._other(family) for family in self._other_families}
+
+    @property
+    def _other_families(self) -> tuple[str, ...]:
+        return tuple(family for family in FAMILIES if family != family_of(self.best))
+
+    def _other(self, family: str) -> _FoundPath:
+        if family not in self._of_other:
+            _ = self._cautious
+            self._of_other[family] = self._likely.find_pulled(family) if self.twin_of(family) else self._likely.find_of(family)
+        return self._of_other[family]
 
     def twin_of(self, family: str) -> str:
         """Return the family of the way that the best path of another family is built as: the plan's, or permanent casing; else nothing.

@@ -16,9 +16,9 @@ import yaml
 from yaml import AliasEvent, MappingEndEvent, MappingStartEvent, ScalarEvent, SequenceEndEvent, SequenceStartEvent, StreamEndEvent
 
 from methodpick.errors import InputError, Place, Problem, Problems
+from methodpick.input_files import not_utf8, place_of_sign, read_bytes, refuse_empty, refuse_large
 from methodpick.patterns import pattern_of
 from methodpick.records import record
-from methodpick.resources import not_utf8, place_of_sign, read_bytes, refuse_empty, refuse_large
 from methodpick.yaml_cures import cure, cure_above
 
 # ---- The one YAML reader: strict, with the place of every value, and all problems of a file at once

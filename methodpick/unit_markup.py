@@ -15,6 +15,7 @@ from methodpick.records import record
 from methodpick.terms import UnitSystem
 from methodpick.units import IN_CELLS, shown, unit_factor, write_number
 
+_IN_BRACKETS = pattern_of(r" \([^)]*\)")
 _NUMBER = r"-?(?:\d+\.?\d*(?:e[-+]?\d+)?|inf|nan)"
 _MARK = pattern_of(rf"⟦({_NUMBER})(?:~({_NUMBER}))?\|([^|⟧]+)(?:\|(bare|unit))?⟧")
 SAME_LENGTH_M = 0.005
@@ -154,6 +155,15 @@ def lowered(words: str) -> str:
     'drill dry to the tip.'
     """
     return words[:1].lower() + words[1:]
+
+
+def without_brackets(words: str) -> str:
+    """Return words without what stands in round brackets.
+
+    >>> without_brackets("It rises slower than 12 in/h (likely 0.3, 0 to 13 in/h).")
+    'It rises slower than 12 in/h.'
+    """
+    return _IN_BRACKETS.sub("", words)
 
 
 def first_sentence(text: str) -> str:

@@ -37,6 +37,7 @@ FACTORS: dict[str, dict[str, float]] = {
         "kN/m2": 1.0,
         "MN/m2": 1000.0,
         "bar": 100.0,
+        "kg/cm2": 98.0665,
     },
     "kN/m3": {"kN/m3": 1.0, "pcf": PCF_KN_M3},
     "kg/m3": {
@@ -95,6 +96,10 @@ _MARKS = {
     "kg/m³": "kg/m3",
     "kn/m^2": "kN/m2",
     "kn/m²": "kN/m2",
+    "kg/cm²": "kg/cm2",
+    "kgf/cm2": "kg/cm2",
+    "kgf/cm²": "kg/cm2",
+    "ksc": "kg/cm2",
     "lb/ft3": "pcf",
     "lb/ft2": "psf",
     "ppg": "lb/gal",

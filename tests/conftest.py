@@ -9,7 +9,7 @@ from shared_plans import path_of, plan_of, site_of, site_plan_of, takeoff_of
 from shipped import shipped_rulebook
 
 from methodpick.imports.site_file import read_site
-from methodpick.vocabulary.trade_lists import TradeSizes
+from methodpick.vocabulary.trade_sizes import TradeSizes
 
 GARBAGE = 50_000
 """So many new objects call the garbage collector; some hundred, as usual, call it all the time where many plans are kept."""

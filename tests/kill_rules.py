@@ -2,6 +2,7 @@
 
 ``--check`` writes nothing and asks only of the changes that KILLS.md does not list as survivors. ``--keep`` asks of the same and writes
 KILLS.md: what it lists is kept as it is, for to find that nothing fails takes every check there is, and most of the time of a whole run.
+``--only NAME`` tries the changes of one rule or limit, new ones say, and prints what fails on each.
 ``--listed`` asks in one process only of what KILLS.md lists, and only the checks that speak of it, prints what fails on each, and takes
 out of the list what is killed now.
 
@@ -33,14 +34,14 @@ from methodpick.imports.site_file import read_site
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.result import CHECK_RESULTS
 from methodpick.resources import folder
-from methodpick.vocabulary.trade_lists import TradeSizes
+from methodpick.vocabulary.trade_sizes import TradeSizes
 from methodpick.vocabulary.values import Span
 
 HERE = Path(__file__).parent
 REPORT = HERE / "rulebook" / "KILLS.md"
 EXPLAINED = HERE / "rulebook" / "survivors.txt"
 SHIFTS = (1.2, 0.8)
-COUNT_TABLES = ("british_consistency_by_n", "consistency_by_n", "density_by_corrected_n", "density_by_n")
+COUNT_TABLES = ("british_consistency_by_n", "consistency_by_n", "density_by_corrected_n", "density_by_n", "density_by_relative_density")
 """Class tables over one blow count, whose rows meet at boundaries."""
 ANGLE_SHIFTS = (1.1, 0.9)
 GARBAGE = 50_000
@@ -389,10 +390,31 @@ def try_listed():
     REPORT.write_text("\n".join(lines) + "\n", encoding="utf-8")
 
 
+NOTHING_HOLDS_IT = "no check fails, and nothing explains that"
+
+
+def try_only(wanted):
+    """Try the changes of one rule or limit, print what fails on each, and return whether something fails on all that nothing explains."""
+    tries, held, explained = 0, True, explanations()
+    for agency in ("", *sorted(path.stem for path in (folder("rules") / "agencies").glob("*.yaml"))):
+        for _, name, said, changed in mutants(CHECKS.laid_over(agency), agency or "base"):
+            if name.split(":")[0] != wanted:
+                continue
+            tries, where = tries + 1, f"{agency}: {name}" if agency else name
+            why = explained.get(f"{where}: {said.partition(':')[0]}", "")
+            killer = CHECKS.killer(name, changed(), agency, any_order=True)
+            print(row(where, said), killer or f"survives: {why or NOTHING_HOLDS_IT}", flush=True)
+            held = held and bool(killer or why)
+    if not tries:
+        sys.exit(f"no rule, limit or table that can be changed is named {wanted}")
+    return held
+
+
 def main():
     reader = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     for choice in ("--check", "--keep", "--listed"):
         reader.add_argument(choice, action="store_true")
+    reader.add_argument("--only", metavar="NAME")
     asked = reader.parse_args()
     start, checks, checking, keeping = perf_counter(), CHECKS, asked.check, asked.keep
     gc.set_threshold(GARBAGE)
@@ -400,6 +422,8 @@ def main():
         sys.exit("the checks fail without any change:\n" + "\n".join(wrong))
     if asked.listed:
         return try_listed()
+    if asked.only:
+        sys.exit(0 if try_only(asked.only) else 1)
     listed = REPORT.read_text(encoding="utf-8") if REPORT.exists() else ""
     shares = os.cpu_count() or 1
     gc.freeze()  # what is loaded now stays for good, in every process

@@ -13,6 +13,7 @@ NIST_SP_811 = [
     (1, "ksi", "kPa", 6894.757),
     (1, "tsf", "kPa", 95.76052),
     (1, "bar", "kPa", 100),
+    (1, "kg/cm2", "kPa", 98.0665),
     (1, "pcf", "kN/m3", 0.1570875),
     (1, "pcf", "kg/m3", 16.01846),
     (1, "lb/gal", "kg/m3", 119.8264),
@@ -83,3 +84,8 @@ def test_what_is_no_number_is_refused(text):
 def test_a_unit_of_another_kind_is_refused_and_those_that_would_do_are_named(text, inside):
     with pytest.raises(ValueError, match="is not a unit of this quantity; expected one of"):
         units.parse(text, "1", inside)
+
+
+@pytest.mark.parametrize("written", ["0.75 kg/cm2", "0.75 kgf/cm²", "0.75 ksc"])
+def test_a_pocket_penetrometer_reads_kilograms_on_a_square_centimetre(written):
+    assert units.parse(written, "psf", "kPa") == pytest.approx(0.75 * 98.0665)

@@ -11,8 +11,8 @@ import typer
 from methodpick.cli.options import File, ForceOverChanges, PageOptions, RulebookOptions, ShaftAtBoring, Shafts, with_records
 from methodpick.collector import collector_running
 from methodpick.errors import InputError, Problem
+from methodpick.input_files import STANDARD_INPUT
 from methodpick.records import record
-from methodpick.resources import STANDARD_INPUT
 
 if TYPE_CHECKING:
     from methodpick.compare.result import ComparedRevisions, ComparedWays

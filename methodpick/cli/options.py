@@ -15,8 +15,8 @@ import typer
 
 from methodpick.errors import InputError, Problem
 from methodpick.imports.input_formats import listed
+from methodpick.input_files import STANDARD_INPUT, name_of
 from methodpick.records import record
-from methodpick.resources import STANDARD_INPUT, name_of
 from methodpick.terms import UnitSystem
 
 if TYPE_CHECKING:
@@ -126,14 +126,6 @@ class PageOptions:
 
     def show(self, document: Document, of_file: UnitSystem) -> None:
         """Print a document in the reader's units; on a terminal one that is longer than the screen goes through a pager."""
-        from methodpick.cli.output import columns_of_terminal, may_be_terminal, show_in_pager
-
-        if not (self.color or may_be_terminal()):
-            from methodpick.formats.text_page import plain_text
-
-            width = self.width or max(columns_of_terminal(), NARROWEST)
-            sys.stdout.write(plain_text(document, width, self.system(of_file), sys.stdout.encoding or "utf-8"))
-            return
         from methodpick.formats.console import print_document
 
         console = self.console()
@@ -160,6 +152,14 @@ class PageOptions:
             highlight=False,
             soft_wrap=False,
         )
+
+
+def show_in_pager(text: str) -> None:
+    """Show a text in the pager of the system; colours are kept in ``less``, unless the user's settings say otherwise."""
+    import pydoc
+
+    os.environ.setdefault("LESS", "-R")
+    pydoc.pager(text)
 
 
 def with_records(command: Callable[..., None]) -> Callable[..., None]:

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from methodpick.errors import InputError, Problem, on_terminal
-from methodpick.resources import no_name
+from methodpick.input_files import no_name
 
 if TYPE_CHECKING:
     from rich.progress import Progress
@@ -265,31 +265,6 @@ def refuse_two_on_output(*targets: str | Path | None) -> None:
     """Raise InputError where two files are to go to standard output."""
     if [str(target) for target in targets].count("-") > 1:
         raise InputError(Problem("two files cannot both go to standard output", hint="name a file for one of them"))
-
-
-def may_be_terminal() -> bool:
-    """Return whether standard output is a terminal, or the user's settings may say of it that it takes colours like one."""
-    return sys.stdout.isatty() or any(os.environ.get(name) for name in ("FORCE_COLOR", "TTY_COMPATIBLE"))
-
-
-def columns_of_terminal() -> int:
-    """Return the width of a page that does not go to a terminal: as COLUMNS says, else of the terminal around the pipe, else 80."""
-    given = os.environ.get("COLUMNS", "")
-    if given.isdigit():
-        return int(given)
-    for stream in (sys.__stdin__, sys.__stdout__, sys.__stderr__):
-        with suppress(OSError, ValueError):
-            if stream is not None:
-                return os.get_terminal_size(stream.fileno()).columns or 80
-    return 80
-
-
-def show_in_pager(text: str) -> None:
-    """Show a text in the pager of the system; colours are kept in ``less``, unless the user's settings say otherwise."""
-    import pydoc
-
-    os.environ.setdefault("LESS", "-R")
-    pydoc.pager(text)
 
 
 @contextmanager

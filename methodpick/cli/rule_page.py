@@ -15,9 +15,10 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.records import record
 from methodpick.terms import STATES
 from methodpick.unit_markup import spell
+from methodpick.vocabulary.catalogue import FactSpec
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.tables import ClassTable
-from methodpick.vocabulary.trade_lists import SizeList
+from methodpick.vocabulary.trade_sizes import SizeList
 
 if TYPE_CHECKING:
     from methodpick.engine.rulebook import Outcomes
@@ -95,6 +96,28 @@ def sizes_text(sizes: SizeList, book: Rulebook) -> str:
     return "\n".join([*lines, *([f"  note {sizes.note}"] if sizes.note else [])])
 
 
+def limit_page(limit: Limit, book: Rulebook) -> str:
+    """Return a limit: its value, what it is, how well it is known, its safe side and range, and the rules that compare with it."""
+    ends = f"  safe side: {limit.safe}; plausible from {limit.least:g} to {limit.most:g}"
+    source = f"  source {source_words(Cited(limit.source, limit.where), book)}, {limit.where}"
+    lines = [f"{limit.name} = {limit_text(limit)}, {limit.confidence}, {limit.origin}", ends, source]
+    lines += [f"  note {limit.note}"] if limit.note else []
+    return "\n".join([*lines, *_named_in(rule for rule in book.rules if limit.name in named_limits(rule, book))])
+
+
+def fact_page(fact: FactSpec, book: Rulebook) -> str:
+    """Return a fact: what it means, what it may be, for which place it holds, what is asked where it is missing, the rules that name it."""
+    kind = ", ".join(fact.words) or f"{fact.kind}{f' in {fact.unit}' if fact.unit not in ('', '1') else ''}"
+    place = f"  {kind}; of the {fact.scope.replace('_', ' ')}; {fact.origin}"
+    lines = [f"{fact.name}: {fact.meaning}", place, *([f"  asks: {fact.ask}"] if fact.ask else [])]
+    return "\n".join([*lines, *_named_in(rule for rule in book.rules if fact.name in rule.facts)])
+
+
+def _named_in(rules: Iterable[Rule]) -> list[str]:
+    said = f"rules: {', '.join(sorted(rule.id for rule in rules)) or 'none; the planner reads it'}"
+    return wrap(said, WIDTH, initial_indent="  ", subsequent_indent="  ", break_on_hyphens=False)
+
+
 def parts_text(book: Rulebook) -> str:
     """Return how many limits, lists of trade sizes and sources a rulebook has."""
     return f"{len(book.limits)} limits, {len(book.sizes)} lists of trade sizes, {len(book.sources)} sources"
@@ -102,8 +125,8 @@ def parts_text(book: Rulebook) -> str:
 
 def limit_text(limit: Limit) -> str:
     """Return the value of a limit, or its ends where it goes by the diameter of the shaft."""
-    low, high = limit.number_range
-    return f"{low:g} to {high:g} {limit.unit} by the diameter" if limit.by_diameter else f"{limit.value:g} {limit.unit}"
+    (low, high), unit = limit.number_range, "" if limit.unit == "1" else f" {limit.unit}"
+    return f"{low:g} to {high:g}{unit} by the diameter" if limit.by_diameter else f"{limit.value:g}{unit}"
 
 
 def diff_text(base: Rulebook, book: Rulebook) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -14,8 +14,9 @@ from methodpick.errors import InputError, Problem
 from methodpick.terms import CONFIDENCE_WORDS
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
 
+    from methodpick.engine.rulebook import Rulebook
     from methodpick.mechanics.registry import Argument, Formula
 
 # ---- ``methodpick formulas``: each with source, range and example
@@ -150,20 +151,29 @@ def _among(option: str, word: str | None, known: list[str]) -> None:
         raise InputError(Problem(f"{option} {word}: no rule has it", expected=one_of(known), hint=did_you_mean(word, known)))
 
 
-@app.command("show", help="Show one rule whole, or a list of trade sizes.")
+@app.command("show", help="Show one rule, limit, fact or list of trade sizes whole.")
 def show(
-    rule_id: Annotated[str, typer.Argument(metavar="ID", help="The id of the rule, or the name of the list.")],
+    rule_id: Annotated[str, typer.Argument(metavar="ID", help="The id of the rule, or the name of a limit, a fact or a list of sizes.")],
     rules: RulesFolder = None,
     agency: AgencyName = "fhwa",
 ) -> None:
-    """Show a rule with its limits, sources and cases, or a list of trade sizes with its source."""
-    from methodpick.cli.rule_page import rule_text, sizes_text
+    """Show a rule with its limits, sources and cases, a limit or a fact with the rules that name it, or a list of trade sizes."""
+    from methodpick.cli.rule_page import fact_page, limit_page, rule_text, sizes_text
     from methodpick.errors import did_you_mean, no_such
 
     book = load_rulebook(rules, agency)
-    if rule_id not in book.by_id and rule_id not in book.sizes:
-        raise InputError(Problem(no_such("rule", rule_id), hint=did_you_mean(rule_id, [*book.by_id, *book.sizes])))
-    echo(sizes_text(book.sizes[rule_id], book) if rule_id in book.sizes else rule_text(book.by_id[rule_id], book))
+    pages: tuple[tuple[Mapping[str, Any], Callable[[Any, Rulebook], str]], ...] = (
+        (book.by_id, rule_text),
+        (book.limits, limit_page),
+        (book.catalogue.facts, fact_page),
+        (book.sizes, sizes_text),
+    )
+    for known, text_of in pages:
+        if rule_id in known:
+            echo(text_of(known[rule_id], book))
+            return
+    names = [name for known, _ in pages for name in known]
+    raise InputError(Problem(no_such("rule, limit, fact or list of sizes", rule_id), hint=did_you_mean(rule_id, names)))
 
 
 @app.command("diff", help="Show what an agency's or your own overlay changes.")

@@ -14,8 +14,8 @@ from methodpick.cli.options import Agency, File, FileUnits, Force, Overlays, Rul
 from methodpick.cli.output import STANDARD_OUTPUT, echo, echo_line, print_file, write_new_file, write_new_files
 from methodpick.errors import InputError, Problem
 from methodpick.imports.input_formats import AGS4, FORMATS, SITE_FILE, format_of, listed
+from methodpick.input_files import name_of
 from methodpick.records import record
-from methodpick.resources import name_of
 from methodpick.terms import UnitSystem
 from methodpick.unit_markup import how_many
 
@@ -363,7 +363,7 @@ def verify(
     agency: Agency = None,
 ) -> None:
     """Verify a plan and print every contradiction: the shaft, the way, the stage, what is written and what is right."""
-    from methodpick.resources import read_bytes
+    from methodpick.input_files import read_bytes
     from methodpick.review.plan_file import read_plan_text
     from methodpick.review.verify import verify_plan
 
@@ -381,7 +381,7 @@ def verify(
 
 
 def _text(data: bytes, name: str) -> str:
-    from methodpick.resources import not_utf8
+    from methodpick.input_files import not_utf8
 
     try:
         return data.decode("utf-8")

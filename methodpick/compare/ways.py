@@ -26,7 +26,7 @@ from methodpick.site.result import Takeoff
 from methodpick.site.site_takeoff import take_off
 from methodpick.terms import FLUID_NAMES, FLUIDS, Fluid
 from methodpick.unit_markup import how_many, mark
-from methodpick.vocabulary.trade_lists import SAME_OUTSIDE_M
+from methodpick.vocabulary.trade_sizes import SAME_OUTSIDE_M
 
 TITLES: Mapping[WayName, str] = {
     "plan": "plan",

@@ -5,17 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from methodpick.document import takeoff as taking_off
+from methodpick.document.built_with import casings_and_fluids, why_placed_so
 from methodpick.document.casings_and_concrete import to_order_m3
-from methodpick.document.checks import not_proven
+from methodpick.document.checks import TRIALS_ENDED, what_is_short
+from methodpick.document.decision import head_lines
 from methodpick.document.model import Blanks, Document, Items, Page, Paragraph, TextTable, page_with, section
 from methodpick.document.pages import ShaftGroup, group_shafts, over_shafts
 from methodpick.document.reasons import RUNGS_KEY, rungs_table, rungs_together
 from methodpick.document.record import CLOSING, marked_loosened, stamp
-from methodpick.document.shaft import built_with, relied_on
+from methodpick.document.shaft import relied_on
+from methodpick.document.site import water_is_read
 from methodpick.plan.result import Plan, ShaftPlan
 from methodpick.site.result import Takeoff
 from methodpick.terms import STARTER
-from methodpick.unit_markup import bare_number, how_many, lowered, number, unit_name
+from methodpick.unit_markup import all_of, bare_number, how_many, lowered, number, unit_name
 
 # ---- estimator: what is bought, placed and done, what has no price yet, what it takes if the ground disagrees
 
@@ -86,10 +89,12 @@ def _risks(groups: Sequence[ShaftGroup]) -> Iterator[str]:
 # ---- bid letter: method, ground and water relied on, what is in, what is out, rates to fill in
 
 
-_PUBLIC = (
-    "A qualified bid can be rejected where the owner is public: there, ask before bid, and send the method after award. (common "
-    "practice, no source)"
+BEFORE_IT_IS_SENT = (
+    "Not for the letter: where the owner is public a qualified bid can be rejected; there, ask before bid, and send the method after "
+    "award. (common practice, no source)"
 )
+DEPTHS = "Depths run down from the ground at each shaft, over water from the mudline; negative ones lie above it."
+_SEEN = ("drawings, specification and addenda seen", "schedule of shafts, revision and date")
 _BY_OTHERS = "working platform, water and power, place for spoil, survey, lights and traffic"
 _RATES = (
     f"extra depth, per {unit_name('m')}",
@@ -107,12 +112,13 @@ def bid_letter(plan: Plan) -> Document:
     groups = group_shafts(plan.shafts)
     offered = [group for group in groups if group.first.has_method]
     sections = (
+        section("Based on", Blanks(_SEEN), Paragraph(DEPTHS)),
         *(section(group.title, *_method(group)) for group in groups),
         section("In the price", Paragraph(_included(offered))) if offered else section("", Paragraph("")),
         section("Not in the price", Items(tuple(_excluded([group.first for group in offered])))),
         section("By others", Paragraph(f"{_BY_OTHERS.capitalize()}.")),
         section("Rates for what changes", Blanks(_RATES)),
-        section("", Paragraph(_PUBLIC)),
+        section("Before it is sent", Paragraph(BEFORE_IT_IS_SENT)),
     )
     title = f"Method statement for the bid: {plan.site_name or plan.input.path}"
     return marked_loosened(Document(title, (Page(title, (stamp(plan),), sections),), CLOSING), plan)
@@ -120,24 +126,28 @@ def bid_letter(plan: Plan) -> Document:
 
 def _method(group: ShaftGroup) -> Iterator[Paragraph | Items]:
     shaft = group.first
-    offered = f"We shall {lowered(shaft.decision)}" if shaft.proven and shaft.has_method else shaft.decision
-    yield Paragraph(
-        f"{group.count} shaft{'s' if group.count > 1 else ''} ({group.names}), {number(shaft.diameter_m, 'size')} diameter, tip "
-        f"{number(shaft.tip_depth_m, 'm')}. {offered}"
-    )
+    yield Paragraph(" ".join(f"{line.rstrip('.')}." for line in head_lines(group)))
+    offered = shaft.has_method and shaft.proven
+    yield Paragraph(f"{'We offer to ' if offered else 'Not yet offered: '}{lowered(shaft.decision)}", "strong")
     if not shaft.has_method:
         yield Paragraph("No method and no price are offered for it.", "danger")
         return
-    yield Paragraph(not_proven(shaft), "danger")
-    yield Items((*built_with(shaft), relied_on(shaft).partition(" Left out: ")[0]))
+    if not shaft.proven:
+        yield Paragraph(f"To be settled before it is built: {what_is_short(shaft) or lowered(TRIALS_ENDED)}", "danger")
+    placed = (f"Concrete, {shaft.planned_placement.state}: {why}",) if (why := why_placed_so(shaft)) else ()
+    yield Items((*casings_and_fluids(shaft), *placed, relied_on(shaft)))
 
 
 def _included(groups: Sequence[ShaftGroup]) -> str:
+    shafts = [group.first for group in groups]
+    cased, under_fluid = any(shaft.casings for shaft in shafts), any(shaft.slurries for shaft in shafts)
+    standing = (["casings"] if cased else []) + (["fluid"] if under_fluid else [])
+    named = [f"the {all_of(standing)} named above"] if standing else []
     likely = over_shafts(groups, lambda shaft: to_order_m3(shaft.planned_concrete)[0])
     theoretical = over_shafts(groups, lambda shaft: shaft.planned_concrete.theoretical_m3)
     return (
-        f"Drilling, the casings and fluid named above, cleaning, setting the cage, and {number(likely, 'm3')} of concrete, of "
-        f"which {number(theoretical, 'm3')} are by the drawings."
+        f"{', '.join(['Drilling', *named, 'cleaning the base, setting the cage'])}, and {number(likely, 'm3')} of concrete, of which "
+        f"{number(theoretical, 'm3')} are by the drawings."
     )
 
 
@@ -145,7 +155,11 @@ def _excluded(shafts: Sequence[ShaftPlan]) -> Iterator[str]:
     """Return what these plans do not count on; nothing is said of a method that none of them uses."""
     kinds = {casing.kind for shaft in shafts for casing in shaft.casings}
     yield "Obstructions, boulders, and rock or ground harder than logged."
-    yield "Water higher than the range named, and the change of method that it asks for."
+    for_it = "and the change of method that it asks for"
+    if any(water_is_read(shaft) for shaft in shafts):
+        yield f"Water higher than the range named, {for_it}."
+    if not all(water_is_read(shaft) for shaft in shafts):
+        yield f"Water where no level was read, {for_it}."
     if "temporary" in kinds:
         yield "Temporary casing that has to stay, or is ordered to stay."
     if kinds - {STARTER, "temporary"}:
@@ -153,4 +167,4 @@ def _excluded(shafts: Sequence[ShaftPlan]) -> Iterator[str]:
     if any(shaft.slurries for shaft in shafts):
         yield "Loss of fluid beyond the reserve, and disposal of fluid or spoil that is contaminated."
     yield "Integrity and load tests, and mending what they show where the method was followed."
-    yield "Nights, standby by others, and mobilising again."
+    yield "Night work, standby that others cause, and mobilising again."

@@ -7,6 +7,7 @@ from math import pi
 
 from methodpick.document.model import Figure, Items, Paragraph, Section, TextTable, section
 from methodpick.drawings.charts import draw_volume
+from methodpick.plan.checks.pull import PULL
 from methodpick.plan.result import Casing, Concrete, Extraction, PullStep, ShaftPlan, Tremie
 from methodpick.site.result import YardString
 from methodpick.terms import STARTER
@@ -289,3 +290,16 @@ def extraction_words(pull: Extraction) -> str:
         f"{number(pull.weight_kn, 'kN')}, friction {number(pull.friction_kn, 'kN')}. Risk of sticking: "
         f"{pull.stuck_risk}{most}."
     )
+
+
+def hardest_pull(shaft: ShaftPlan) -> str:
+    """Return the hardest pull with its range, and what it comes to where the plant turns the casing out; nothing where none is pulled."""
+    hardest = max(shaft.planned_concrete.extraction, key=lambda pull: pull.pull_kn, default=None)
+    if hardest is None:
+        return ""
+    base_m = shaft.casings[hardest.casing_no - 1].base_m
+    check = next((check for check in shaft.checks if check.id == PULL.id and abs(check.base_m - base_m) < SAME_LENGTH_M), None)
+    needed_kn = check.needed.likely if check is not None and "turning_share" in check.limits else None
+    turned = "" if needed_kn is None else f", {number(needed_kn, 'kN')} turned"
+    ends = f"{bare_number(hardest.pull_low_kn, 'kN')} to {bare_number(hardest.pull_high_kn, 'kN')}"
+    return f"; hardest pull {number(hardest.pull_kn, 'kN')} ({ends}){turned}"

@@ -38,10 +38,16 @@ def not_proven(way: ShaftPlan | CautiousPlan | Rung) -> str:
     """Return why a way is not proven: the checks that are short with what to do, or that the trials ended; nothing where it is proven."""
     if way.proven:
         return ""
+    short = what_is_short(way)
+    return f"Not proven; settle this before it is built: {short}" if short else TRIALS_ENDED
+
+
+def what_is_short(way: ShaftPlan | CautiousPlan | Rung) -> str:
+    """Return the checks that are short, each with what to do where no other asks for the same; nothing where none is."""
     found = short_where_worst(way)
     remedies = {check.remedy: check.what for check in found}
     words = (f"{check.what} {check.remedy if remedies[check.remedy] == check.what else ''}".strip() for check in found)
-    return f"Not proven; settle this before it is built: {' '.join(dict.fromkeys(words))}" if found else TRIALS_ENDED
+    return " ".join(dict.fromkeys(words))
 
 
 def short_where_worst(way: ShaftPlan | CautiousPlan | Rung) -> list[Check]:

@@ -8,10 +8,9 @@ from methodpick.document.checks import not_proven, smallest_margins
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
 from methodpick.document.pages import ShaftGroup
 from methodpick.drawings.strip_columns import IN_STARTER, runs
-from methodpick.patterns import pattern_of
 from methodpick.plan.result import Interval, Night, PullStep, ShaftPlan, Stage
-from methodpick.terms import FLUID_NAMES, STATE_NAMES, SUPPORT_NAMES
-from methodpick.unit_markup import SAME_LENGTH_M, all_of, how_many, number
+from methodpick.terms import FLUID_NAMES, STATE_NAMES, SUPPORT_NAMES, words_of_way
+from methodpick.unit_markup import SAME_LENGTH_M, all_of, how_many, lowered, number
 
 BY_PLANNING_RATES = "by this tool's own planning rates"
 NOT_PROVEN = "not proven"
@@ -66,7 +65,8 @@ def support_runs(shaft: ShaftPlan) -> list[tuple[Interval, float]]:
 def support_rows(shaft: ShaftPlan) -> list[tuple[str, ...]]:
     """Return what holds the wall over every length, for :data:`SUPPORT_HEADS`; the starter where no other casing stands in it."""
     lengths = runs(
-        shaft.intervals, lambda each: (shaft.in_starter(each), each.ground, each.support, each.fluid, each.drilled_in, each.confidence)
+        shaft.built_intervals,
+        lambda each: (shaft.in_starter(each), each.ground, each.support, each.fluid, each.drilled_in, each.confidence),
     )
     return [
         (number(interval.top_m, "m"), number(base_m, "m"), interval.ground, *_held_and_drilled(shaft, interval), interval.confidence)
@@ -176,7 +176,7 @@ def lifts_of(shaft: ShaftPlan, stage: Stage) -> tuple[PullStep, ...]:
     """Return the lifts of the casing that a stage pulls; none where it pulls none."""
     if stage.action not in {"pull", "remove_starter"}:
         return ()
-    return tuple(step for step in shaft.planned_concrete.pulls if step.casing_no == _casing_no(shaft, stage))
+    return tuple(step for step in shaft.planned_concrete.pulls if step.casing_no == stage.casing_no)
 
 
 def stages_title(shaft: ShaftPlan) -> str:
@@ -195,22 +195,8 @@ def stages(shaft: ShaftPlan) -> Section:
     )
 
 
-_IN_BRACKETS = pattern_of(r" \([^)]*\)")
 SHORT_STAGE_HEADS = ("stage", "h", "what is done", "tool")
 _PLACED_BY = {"free_fall": "free fall", "drop_pipe": "drop pipe", "tremie": "tremie"}
-_CLAUSE_ENDS = (
-    "; ",
-    ". ",
-    ": ",
-    " while ",
-    " before drilling ",
-    ", the pipe ",
-    ", clear of ",
-    " and inspect ",
-    " with a belling tool ",
-    ", and dig inside",
-)
-"""Where the words of a stage may be cut: what follows says how, not what."""
 
 
 def stages_in_short(shaft: ShaftPlan) -> Section:
@@ -261,7 +247,7 @@ def _shares_row(before: Stage, stage: Stage) -> bool:
 
 def _drilled(held: Sequence[Stage]) -> str:
     """Return what stages drill that follow each other in one way: by which tools, from where to where, under what."""
-    tools = dict.fromkeys(stage.text.partition(" ")[0].lower() for stage in held)
+    tools = dict.fromkeys("core" if stage.cored else "drill" for stage in held)
     under = FLUID_NAMES.get(held[0].state or "", "").removeprefix("mineral ")
     ends = f"from {number(held[0].top_m, 'm')} to {number(held[-1].base_m, 'm')}"
     words = " and ".join(tools)
@@ -274,23 +260,23 @@ def _numbers(first: Stage, last: Stage) -> str:
 
 def _handled(shaft: ShaftPlan, held: Sequence[Stage]) -> str:
     """Return what is done in stages that drill no open hole; those that follow the first in few words."""
+    if len(held) > 1 and held[0].action in _FINISHES:
+        return _finished(shaft, held)
     advances = [stage for stage in held if stage.action == "advance_casing"]
-    names = [_advanced(advances)] if advances else []
+    names = [_advanced(shaft, advances)] if advances else []
     for stage in held[len(advances) :]:
         names.append((_AFTER_A_CASING.get(stage.action) if names else None) or stage_name(shaft, stage))
-    if len(held) > 1 and held[0].action in _FINISHES:
-        names = [_in_a_row(name) for name in names]
-        pulled = [name.removeprefix("Pull casing ") for name in names if name.startswith("Pull casing ")]
-        names = [name for name in names if not name.startswith("Pull casing ")]
-        names += [f"Pull casing{'s' if len(pulled) > 1 else ''} {all_of(pulled)}"] if pulled else []
-    names[1:] = [name[:1].lower() + name[1:] for name in names[1:]]
-    return ", ".join(names)
+    return ", ".join([*names[:1], *map(lowered, names[1:])])
 
 
-def _in_a_row(name: str) -> str:
-    """Return the name of a stage as it stands in a row with others: what it is about is enough."""
-    short = name.removeprefix("Lower the ").partition(" the base")[0].replace("Let the hole fill", "Fill")
-    return short.replace("Place concrete by", "Pour by")
+def _finished(shaft: ShaftPlan, held: Sequence[Stage]) -> str:
+    """Return what finishes a shaft, a word for each stage, the pulls last."""
+    words = {"clean": "clean", "cage": "cage", "refill": "fill", "pour": f"pour by {_PLACED_BY[shaft.planned_concrete.placement]}"}
+    names = [words[stage.action] for stage in held if stage.action in words]
+    pulled = [str(stage.casing_no) for stage in held if stage.action not in words]
+    names += [f"pull casing{'s' if len(pulled) > 1 else ''} {all_of(pulled)}"] if pulled else []
+    row = ", ".join(names)
+    return f"{row[:1].upper()}{row[1:]}"
 
 
 def _hours(hours: float | None) -> str:
@@ -299,8 +285,7 @@ def _hours(hours: float | None) -> str:
 
 def stage_name(shaft: ShaftPlan, stage: Stage) -> str:
     """Return what is done in a stage, in few words: its numbers stand in the decision or on the foreman's page."""
-    no = _casing_no(shaft, stage)
-    casing = "casing" if no is None else f"casing {no}"
+    casing = _casing_of(stage)
     names = {
         "set_starter": f"Set {casing} (starter) to {number(stage.base_m, 'm')}",
         "set_casing": f"Set {casing} to {number(stage.base_m, 'm')}",
@@ -311,35 +296,26 @@ def stage_name(shaft: ShaftPlan, stage: Stage) -> str:
         "refill": "Let the hole fill",
         "cage": "Lower the cage",
         "pour": f"Place concrete by {_PLACED_BY[shaft.planned_concrete.placement]}",
+        "bell": "Cut the bell",
         "pull": f"Pull {casing}",
         "remove_starter": f"Pull {casing}",
     }
     if stage.action == "drill":
         return _drilled((stage,))
-    return names.get(stage.action) or (_advanced((stage,)) if stage.action == "advance_casing" else clause(stage))
+    return _advanced(shaft, (stage,)) if stage.action == "advance_casing" else names[stage.action]
 
 
-def _casing_no(shaft: ShaftPlan, stage: Stage) -> int | None:
-    """Return the number of the casing whose shoe stands where a stage ends."""
-    return next((no for no, casing in enumerate(shaft.casings, 1) if abs(casing.base_m - stage.base_m) < SAME_LENGTH_M), None)
-
-
-def _advanced(held: Sequence[Stage]) -> str:
+def _advanced(shaft: ShaftPlan, held: Sequence[Stage]) -> str:
     """Return how a casing is advanced in stages that follow each other: from where, to where, by what; or how far it is lowered first."""
-    words, _, by = clause(held[0]).partition(" by ")
-    verb, casing, number_of, *_ = words.split()
-    name, to = f"{verb} {casing} {number_of}", f"to {number(held[-1].base_m, 'm')}"
-    if verb == "Lower":
-        return f"{name} to {number(held[0].top_m, 'm')}, advance it {to}"
-    return f"{name} from {number(held[0].top_m, 'm')} {to} by {_IN_BRACKETS.sub('', by)}"
+    first, to = held[0], f"to {number(held[-1].base_m, 'm')}"
+    if first.lowered:
+        return f"Lower {_casing_of(first)} to {number(first.top_m, 'm')}, advance it {to}"
+    way = None if first.casing_no is None else shaft.casings[first.casing_no - 1].way
+    return f"Advance {_casing_of(first)} from {number(first.top_m, 'm')} {to} by {words_of_way(way).means}"
 
 
-def clause(stage: Stage) -> str:
-    """Return the first clause of a stage's words."""
-    words = stage.text
-    for end in _CLAUSE_ENDS:
-        words = words.partition(end)[0]
-    return words.rstrip(".")
+def _casing_of(stage: Stage) -> str:
+    return "casing" if stage.casing_no is None else f"casing {stage.casing_no}"
 
 
 def quantities(shaft: ShaftPlan) -> Section:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from methodpick.document import cautions
+from methodpick.document.built_with import built_with, short_layer
 from methodpick.document.cautions import OPEN_HAZARDS, TWO_LINES, hazards, hazards_in_short
 from methodpick.document.checks import checks, checks_in_short, not_proven
 from methodpick.document.decision import decision, head_lines, stage_name, supports
@@ -16,7 +17,6 @@ from methodpick.document.model import Items, Page, Paragraph, Section, TextTable
 from methodpick.document.pages import ShaftGroup
 from methodpick.document.reasons import changes_of_support, within_range, would_open
 from methodpick.document.record import plain_name
-from methodpick.document.shaft import built_with, short_layer
 from methodpick.document.site import water_levels
 from methodpick.document.strip import strip_section
 from methodpick.drawings.strip_columns import runs
@@ -152,18 +152,25 @@ def _on_resistance(shaft: ShaftPlan) -> Iterator[tuple[str, str]]:
 
 
 def _side_friction(shaft: ShaftPlan) -> str:
-    """Describe over which lengths a casing that is pulled changes, and one that stays takes, what the design may count on."""
+    """Describe over which lengths a casing that is pulled changes, and one that stays takes, what the design may count on.
+
+    A casing that is pulled from around one that stays changes nothing: concrete meets the ground below the inner one alone.
+    """
     touched = [casing for casing in shaft.casings if not casing.is_starter]
+    shut_off_m = max((casing.base_m for casing in touched if casing.kind != "temporary"), default=0.0)
     said = [
         f"{what} along the {' and '.join(along)}"
         for what, stays in (("lost or changed", True), ("changed", False))
-        if (along := [_along(casing) for casing in touched if (casing.kind != "temporary") is stays])
+        if (along := [*_along(touched, 0.0 if stays else shut_off_m, stays=stays)])
     ]
     return f"{'; '.join(said)}: the designer decides" if said else "no casing besides the starter touches it"
 
 
-def _along(casing: Casing) -> str:
-    return f"{casing.kind} casing, {number_span(max(0.0, casing.top_m), casing.base_m, 'm')}"
+def _along(casings: Sequence[Casing], from_m: float, *, stays: bool) -> Iterator[str]:
+    """Return the casings that stay, or those that are pulled, each with what of it reaches below a depth."""
+    for casing in casings:
+        if (casing.kind != "temporary") is stays and casing.base_m > from_m + SAME_LENGTH_M:
+            yield f"{casing.kind} casing, {number_span(max(from_m, casing.top_m), casing.base_m, 'm')}"
 
 
 def _base(shaft: ShaftPlan) -> str:
@@ -191,7 +198,12 @@ def _assumed(shaft: ShaftPlan) -> Section:
     """Return the facts that are taken as normal, where and by which source; those of the same value over the same length together."""
     lengths: dict[tuple[str, str, str, str], list[tuple[float, float]]] = {}
     for taken in shaft.assumptions:
-        key = (plain_name(taken.fact), _likely_word(taken.assumed), taken.source, "" if taken.lengths_m else taken.where)
+        key = (
+            plain_name(taken.fact),
+            f"likely {taken.likely}" if taken.likely else taken.assumed,
+            taken.source,
+            "" if taken.lengths_m else taken.where,
+        )
         lengths.setdefault(key, []).extend(taken.lengths_m)
     together: dict[str, list[str]] = {}
     for (name, assumed, source, where), held in lengths.items():
@@ -199,13 +211,3 @@ def _assumed(shaft: ShaftPlan) -> Section:
         together.setdefault(f"{assumed} ({'; '.join(filter(None, (here or where, source)))})", []).append(name)
     entries = tuple(f"{', '.join(names)}: {words}" for words, names in together.items())
     return section("Holds only if", Items(entries)) if entries else cautions.assumptions(shaft)
-
-
-def _likely_word(assumed: str) -> str:
-    """Return what is taken in few words.
-
-    >>> _likely_word("no (likely) or yes"), _likely_word("no")
-    ('likely no', 'no')
-    """
-    word, is_likely, _ = assumed.partition(" (likely) or ")
-    return f"likely {word}" if is_likely else assumed

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from methodpick.document import cautions
+from methodpick.document.built_with import casing_in_short, density_window, held_alike, lengths_held
 from methodpick.document.casings_and_concrete import PULL_KEY, placing, placing_in_short, pull_rows, pull_table
 from methodpick.document.cautions import TITLES, TONES, TWO_LINES, cares, hazards_in_short, hazards_in_words, placed, warning_words
 from methodpick.document.checks import not_proven
@@ -13,12 +14,11 @@ from methodpick.document.fluid import control_table, stock, stock_in_short
 from methodpick.document.model import Blanks, Items, Page, Paragraph, Section, page_with, section
 from methodpick.document.pages import LINES, ShaftGroup, lines_of
 from methodpick.document.record import CLOSING
-from methodpick.document.shaft import casing_in_short, density_window, held_alike, lengths_held
 from methodpick.document.strip import strip_section
 from methodpick.patterns import pattern_of
 from methodpick.plan.result import Caution, ShaftPlan, Stage
 from methodpick.terms import FLUID_NAMES, SEVERITIES
-from methodpick.unit_markup import either_of, height_words, lowered, number, spell
+from methodpick.unit_markup import either_of, height_words, lowered, number, spell, without_brackets
 
 # ---- safety: what holds at every drilled shaft
 
@@ -146,7 +146,6 @@ def cut_to(text: str, letters: int) -> str:
 # ---- foreman: what to do, in order, with levels to hold, numbers to stop at and blanks for what happens
 
 
-_IN_BRACKETS = pattern_of(r" \([^)]*\)")
 _ACTUALS = (
     "date, shaft, foreman, inspector",
     "water met at, rose to; fluid level kept at",
@@ -251,7 +250,7 @@ def _stops(shaft: ShaftPlan, *, full: bool) -> Iterator[str]:
     if fallback is not None:
         yield f"{fallback.trigger} That is: {lowered(fallback.method)}"
     if full and shaft.planned_placement.state == "dry":
-        yield f"Pour dry only while this holds, measured just before: {lowered(_IN_BRACKETS.sub('', shaft.planned_placement.why))}"
+        yield f"Pour dry only while this holds, measured just before: {lowered(without_brackets(shaft.planned_placement.why))}"
     if not full:
         applies = STOPS if shaft.planned_placement.state == "dry" else STOPS[1:]
         yield from (caution.text for caution in cares(shaft) if caution.rule in applies)

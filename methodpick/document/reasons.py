@@ -289,9 +289,17 @@ def within_range(group: ShaftGroup) -> Section | None:
     return section("What changes the plan within the stated ranges", Items(entries)) if entries else None
 
 
+SHAFTS = "shafts"
+"""The input of a change that is the number of shafts on the site."""
+
+
 def nearest(found: Sequence[RangeFlip]) -> Sequence[RangeFlip]:
-    """Return the change that needs the least share of the way to the end of its stated range, alone; none where there is none."""
-    return sorted(found, key=_share_of_range)[:1]
+    """Return the change that needs the least share of the way to the end of its stated range, alone; none where there is none.
+
+    That plant is paid alone is no doubt about the ground or the costs: it is told besides.
+    """
+    doubts = sorted((each for each in found if each.flip.input != SHAFTS), key=_share_of_range)
+    return [*doubts[:1], *(each for each in found if each.flip.input == SHAFTS)]
 
 
 def _share_of_range(found: RangeFlip) -> float:
@@ -306,6 +314,8 @@ def _share_of_range(found: RangeFlip) -> float:
 def change_within_range(found: RangeFlip) -> str:
     """Describe what changes the plan although it lies within the range that the page states."""
     flip, length = found.flip, number_span(found.top_m, found.base_m, "m")
+    if flip.input == SHAFTS:
+        return f"Planned alone it pays its plant alone: with {flip.flips_at or 1:.0f} such shafts on the site {length} is {_then(flip)}."
     if flip.input in {"casing_cost", "fluid_cost"}:
         known = f"this tool's range {found.low:.2f} to {found.high:.2f}"
         return f"The cost decides: with {flip.said} at {flip.flips_at or 1.0:.2f} times ({known}) {length} is {_then(flip)}."

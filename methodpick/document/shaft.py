@@ -6,10 +6,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from methodpick.document import cautions
-from methodpick.document.casings_and_concrete import casings, concrete, outside_and_wall, pulls
+from methodpick.document.built_with import built_with, plant
+from methodpick.document.casings_and_concrete import casings, concrete, pulls
 from methodpick.document.cautions import (
     EVERYWHERE,
-    ONE_LINE,
     TWO_LINES,
     dangers_here,
     gravest_dangers,
@@ -19,7 +19,7 @@ from methodpick.document.cautions import (
     placed,
     questions,
 )
-from methodpick.document.checks import RESULT_WORDS, check_name, checks, margin_table, not_proven, open_besides, smallest_margins
+from methodpick.document.checks import check_name, checks, margin_table, not_proven, open_besides, smallest_margins
 from methodpick.document.decision import decision, head_lines, quantities, stages, stages_in_short, supports
 from methodpick.document.fluid import fluid_programme, window
 from methodpick.document.model import Figure, Items, Page, Paragraph, page_with, section
@@ -40,22 +40,16 @@ from methodpick.document.record import plain_name
 from methodpick.document.site import water_levels
 from methodpick.document.strip import strip_section
 from methodpick.drawings.strip_log import draw_strip, draw_strip_in_characters
-from methodpick.plan.checks.pick import PICK
-from methodpick.plan.result import Casing, ShaftPlan, Slurry, TakenAssumption
-from methodpick.terms import FLUID_NAMES, STARTER
-from methodpick.unit_markup import SAME_LENGTH_M, bare_number, either_of, first_sentence, height_words, marks_of, number, number_span, spell
+from methodpick.plan.result import Alternate, ShaftPlan, TakenAssumption
+from methodpick.unit_markup import SAME_LENGTH_M, either_of, first_sentence, height_words, marks_of, number, spell
 
 # ---- the answer: the decision as in a bid letter, the work in short, what it hangs on, what is dangerous here
 
 
 HANGS_ON = "What it hangs on"
-LONGEST_LAYER_NAME = 40
-"""Letters; a whole description stands in the strip log and on the full page."""
 MOST_ASKED = 5
 """So many questions stand on the page of a shaft that no way builds."""
 AT_HAND = " plant at hand"
-_LIGHT = frozenset({"water", "polymer"})
-"""Fluids whose density the plan does not choose."""
 _AS_NOUNS = {"collapsible": "collapsible soil", "cemented": "cementation", "fissured": "fissures", "crushed": "crushed rock"}
 """Facts whose names are no nouns, as they stand behind 'no'."""
 TAKEN_LETTERS = 42
@@ -95,7 +89,7 @@ def _undecided(group: ShaftGroup) -> Page:
     return page_with(
         group.title,
         head_lines(group),
-        section("Decision", Paragraph(shaft.decision, "strong"), Paragraph(relied_on(shaft)), tone="decision"),
+        section("Decision", Paragraph(shaft.decision, "strong"), Paragraph(f"{relied_on(shaft)} {left_out(shaft)}"), tone="decision"),
         strip_section(shaft),
         in_the_way(shaft),
         would_open_in_short(shaft),
@@ -130,113 +124,9 @@ def _decision(shaft: ShaftPlan, room: Room) -> Iterator[Paragraph | Items]:
     yield Items((*built_with(shaft, densities=room.densities), *plant(shaft), f"Relied on: {ground_relied_on(shaft)} {left_out(shaft)}"))
 
 
-def built_with(shaft: ShaftPlan, *, by_depth: bool = False, densities: bool = True) -> tuple[str, ...]:
-    """Return the casings, the fluids, and how the concrete is placed; ``by_depth`` tells levels as depths, negative above the datum.
-
-    Without ``densities`` only that of mineral slurry is told, and of another fluid that none fits.
-    """
-    casings = (casing_in_short(index, casing) for index, casing in enumerate(shaft.casings, 1))
-    fluids = (fluid_in_short(held, shaft.design.datum, by_depth=by_depth, density=densities) for held in held_alike(shaft))
-    return (*casings, *fluids, *_placed_because(shaft))
-
-
-def _placed_because(shaft: ShaftPlan) -> Iterator[str]:
-    """Return how the concrete is placed and why; a fluid to the tip has said it, and without a method there is none."""
-    placement = shaft.placement
-    under_fluid = any(slurry.base_m >= shaft.tip_depth_m - SAME_LENGTH_M for slurry in shaft.slurries)
-    if placement is not None and not (placement.state == "wet" and under_fluid):
-        lead = f"Concrete, {placement.state}: "
-        yield lead + in_lines(placement.why, ONE_LINE - len(lead), brackets=True)
-
-
-def short_layer(description: str) -> str:
-    """Return the short name of a layer: what stands before the first stop of its description, cut at a word where that is long.
-
-    >>> short_layer("Stiff to very stiff grey CLAY with many partings of silt; rare gravel. Laminated below 12 m")
-    'Stiff to very stiff grey CLAY'
-    >>> short_layer("very stiff grey fat clay")
-    'very stiff grey fat clay'
-    """
-    short = description
-    for stop in (";", ". ", ", ", " (", " with "):
-        short = short.partition(stop)[0]
-    short = short.strip().rstrip(".")
-    if len(short) <= LONGEST_LAYER_NAME:
-        return short
-    return short[:LONGEST_LAYER_NAME].rpartition(" ")[0] + " ..."
-
-
-def casing_in_short(index: int, casing: Casing) -> str:
-    """Return a casing on a line: its number, kind, size, ends, and where the shoe stands."""
-    seat = f" in {short_layer(casing.seat_layer)}" if casing.seat_layer and casing.kind != STARTER else ""
-    sealed = {"yes": ", sealed", "probable": ", seal probable", "no": ""}[casing.sealed] if casing.kind != STARTER else ""
-    ends = f"{bare_number(casing.top_m, 'm')} to {number(casing.base_m, 'm')}"
-    return f"Casing {index}, {casing.kind}: {outside_and_wall(casing)}, {ends}{seat}{sealed}."
-
-
-def plant(shaft: ShaftPlan) -> tuple[str, ...]:
-    """Return what the plant has to bear: the heaviest pick with its radius, and the hardest pull with its range."""
-    if not shaft.casings:
-        return ()
-    hardest = max(shaft.planned_concrete.extraction, key=lambda pull: pull.pull_kn, default=None)
-    pull = ""
-    if hardest is not None:
-        ends = f"{bare_number(hardest.pull_low_kn, 'kN')} to {bare_number(hardest.pull_high_kn, 'kN')}"
-        pull = f"; hardest pull {number(hardest.pull_kn, 'kN')} ({ends})"
-    return (f"Plant: {_heaviest_pick(shaft)}{pull}.",)
-
-
-def _heaviest_pick(shaft: ShaftPlan) -> str:
-    """Return the heaviest casing, hung whole, and where its radius is given the cage, the moment and what may be lifted there."""
-    heaviest = f"heaviest casing {number(max(casing.mass_kg for casing in shaft.casings), 'kg')}"
-    check = next((check for check in shaft.checks if check.id == PICK.id), None)
-    if check is None:
-        return f"{heaviest}, radius not given: state it"
-    cage, radius_m = check.inputs["cage_kg"], check.inputs["radius_m"].low or 0.0
-    picked = f"{heaviest}, cage {number_span(cage.low or 0.0, cage.high or 0.0, 'kg')}, at {number(radius_m, 'm')}"
-    lifted, allowed = check.needed.likely, check.has.likely
-    if lifted is None or allowed is None:
-        return f"{picked}; what the crane lifts there is not given: state it"
-    share = f"{100.0 * lifted / allowed:.0f} % of what the crane may lift there with its hook"
-    return f"{picked}: {number(lifted * radius_m, 'kNm')}, {share}, {RESULT_WORDS[check.result]}"
-
-
-def density_window(slurry: Slurry) -> str:
-    """Return the densities that the ground and the specification leave open, and what to aim at; or that none fits."""
-    least, most, aim = slurry.density_min_kg_m3, slurry.density_max_kg_m3, slurry.density_target_kg_m3
-    if aim is None:
-        return f"none fits, at least {number(least, 'kg/m3')} and at most {number(most, 'kg/m3')}"
-    return f"{bare_number(least, 'kg/m3')} to {number(most, 'kg/m3')}, aim at {bare_number(aim, 'kg/m3')}"
-
-
-def held_alike(shaft: ShaftPlan) -> tuple[tuple[Slurry, ...], ...]:
-    """Return the lengths that stand under fluid; those under the same fluid with the same level and density stand together."""
-    found: dict[tuple[str, float, str], list[Slurry]] = {}
-    for slurry in shaft.slurries:
-        found.setdefault((slurry.fluid, slurry.level_m, density_window(slurry)), []).append(slurry)
-    return tuple(map(tuple, found.values()))
-
-
-def lengths_held(held: Sequence[Slurry]) -> str:
-    """Return the lengths that one fluid holds, one after the other."""
-    return " and ".join(f"{bare_number(slurry.top_m, 'm')} to {number(slurry.base_m, 'm')}" for slurry in held)
-
-
-def fluid_in_short(held: Sequence[Slurry], datum: str, *, by_depth: bool = False, density: bool = True) -> str:
-    """Return a fluid on a line: the lengths that it holds, its level against the datum, and the density window that they share.
-
-    Without ``density`` that of water and polymer is left to the foreman's page, unless none fits: they are as light as they come.
-    """
-    slurry, ends = held[0], lengths_held(held)
-    level = f"a depth of {number(slurry.level_m, 'm')} (negative above {datum})" if by_depth else height_words(slurry.level_m, datum)
-    fits = slurry.density_target_kg_m3 is not None
-    window = f"; density {density_window(slurry)}" if density or not fits or slurry.fluid not in _LIGHT else ""
-    return f"{FLUID_NAMES[slurry.fluid].capitalize()}: {ends}, level at {level}{window}."
-
-
 def relied_on(shaft: ShaftPlan) -> str:
-    """Return the ground and the water that the price relies on, and so what it leaves out."""
-    return f"Relied on: log {shaft.boring}, {ground_relied_on(shaft)} {left_out(shaft)}"
+    """Return the ground and the water that the price relies on."""
+    return f"Relied on: log {shaft.boring}, {ground_relied_on(shaft)}"
 
 
 def ground_relied_on(shaft: ShaftPlan) -> str:
@@ -278,7 +168,7 @@ def taken_as_likely(shaft: ShaftPlan) -> Iterator[str]:
 
     The engineer's page has all assumptions.
     """
-    taken = ((*_taken(assumption), _down_to(assumption, shaft)) for assumption in shaft.assumptions if " or " in assumption.assumed)
+    taken = ((*_taken(assumption), _down_to(assumption, shaft)) for assumption in shaft.assumptions if assumption.likely)
     known = dict.fromkeys(taken)
     everywhere = {(missing, name) for missing, name, place in known if not place}
     named = [fact for fact in known if not (fact[0] and fact[1].endswith(AT_HAND)) and (not fact[2] or fact[:2] not in everywhere)]
@@ -317,7 +207,7 @@ def either_of_kind(names: Sequence[str]) -> str:
 
 def _taken(assumption: TakenAssumption) -> tuple[bool, str]:
     """Return whether a fact is taken as absent, and its name, with what it is taken as where that is more than yes or no."""
-    likely, name = assumption.assumed.partition(" (likely)")[0], _AS_NOUNS.get(assumption.fact, plain_name(assumption.fact))
+    likely, name = assumption.likely, _AS_NOUNS.get(assumption.fact, plain_name(assumption.fact))
     if name.startswith("plant "):
         name = f"{name.removeprefix('plant ')}{AT_HAND}"
     return likely == "no", name if likely in {"no", "yes"} else f"{name} {likely}"
@@ -336,16 +226,28 @@ def next_best(shaft: ShaftPlan) -> str:
         return "No other way can be built with what is known (full page: why)."
     short = ", ".join(dict.fromkeys(check_name(check) for check in best.checks if check.is_short))
     unproven = "" if best.proven else f" Not proven: {short or 'its trials ended'}."
-    first, is_built, how = first_sentence(best.why_not).partition(" built")
-    how = f", {how.lstrip(', ').partition(';')[0].rstrip('.')}." if is_built else f": {first}"
-    how = how.replace("relative cost of the plan", "cost")
+    how = f": {first_sentence(best.why_not)}" if best.leaves_open_m > 0.0 else f", at {_cost_beside(best, shaft)}."
     return f"Next best: {best.family}{how}{unproven}"
 
 
+def _cost_beside(way: Alternate, shaft: ShaftPlan) -> str:
+    """Return what a way costs beside the plan."""
+    ratio = (way.relative_cost or 0.0) / shaft.relative_cost if shaft.relative_cost > 0 else 1.0
+    return f"about {ratio:.2f} times the cost" if abs(ratio - 1.0) > 0.005 else "about the same cost"
+
+
 def what_decides(shaft: ShaftPlan) -> str:
-    """Return what decides between the plan and the next best way where both are open at about the same cost; else nothing."""
+    """Return what decides between the plan and a way by other means where both are open at about the same cost; else nothing.
+
+    Where that is not the next best way, it is named with its cost.
+    """
     best = shaft.other_ways.next_best
-    return f"Both are open: {best.decided_by}." if best is not None and best.decided_by else ""
+    if best is not None and best.decided_by:
+        return f"Both are open: {best.decided_by}."
+    also = shaft.other_ways.also_open
+    if also is None or not also.relative_cost:
+        return ""
+    return f"Open as well: {also.family}, at {_cost_beside(also, shaft)}; {also.decided_by}."
 
 
 # ---- everything: the decision first, then how it is built, then why and what else

@@ -11,7 +11,7 @@ from methodpick.document.decision import BY_PLANNING_RATES, NOT_PROVEN, least_co
 from methodpick.document.model import Figure, Items, Page, Paragraph, Section, TextTable, page_with, section
 from methodpick.document.pages import ShaftGroup, and_more, over_shafts
 from methodpick.drawings.site_section import StructureLine, draw_section
-from methodpick.plan.result import Plan, ShaftPlan
+from methodpick.plan.result import LogWater, Plan, ShaftPlan
 from methodpick.site.result import Assignment
 from methodpick.terms import STARTER, SUPPORT_NAMES
 from methodpick.unit_markup import bare_number, how_many, number, number_span, spell
@@ -71,12 +71,31 @@ def placed(shaft: ShaftPlan) -> str:
     return "-" if shaft.placement is None else shaft.placement.state
 
 
+def water_is_read(shaft: ShaftPlan) -> bool:
+    """Return whether the level of any water is known."""
+    return any(water.kind != "unread" for water in shaft.ground.water)
+
+
 def water_levels(shaft: ShaftPlan) -> str:
-    """Return the likely level of each body of water with its range, or that none was read; open water stands above the mudline."""
-    levels = (
-        _level(water.high_m, water.likely_m, water.low_m, shaft.design.datum) for water in shaft.ground.water if water.kind != "unread"
-    )
+    """Return the likely level of each body of water with its range, or that none was met or read; open water stands above the mudline.
+
+    Of several bodies each is told with where the ground that bears it begins.
+    """
+    read = [water for water in shaft.ground.water if water.kind != "unread"]
+    levels = [
+        f"none met ({number(water.high_m, 'm')} or deeper)"
+        if was_none_met(water)
+        else _level(water.high_m, water.likely_m, water.low_m, shaft.design.datum)
+        for water in read
+    ]
+    if len(levels) > 1:
+        levels = [f"{level} in the ground from {number(water.aquifer_top_m, 'm')} down" for level, water in zip(levels, read, strict=True)]
     return "; ".join(levels) or "not read"
+
+
+def was_none_met(water: LogWater) -> bool:
+    """Return whether a boring met no water here: a level is counted below it then, and nobody has read one."""
+    return water.source.startswith("none met")
 
 
 def _level(high_m: float, likely_m: float | None, low_m: float, datum: str) -> str:
@@ -262,7 +281,8 @@ def _confidence(groups: Sequence[ShaftGroup]) -> Iterator[str]:
     others = len(found[most]) > _MOST_NAMES and len(found[most]) < len(groups)
     for word in sorted(found, key=lambda word: others and word == most):
         if found[word]:
-            yield f"{word.capitalize()}: {'the others' if others and word == most else ', '.join(found[word])}."
+            every = len(found[word]) == len(groups) > _MOST_NAMES
+            yield f"{word.capitalize()}: {'all' if every else 'the others' if others and word == most else ', '.join(found[word])}."
 
 
 def _totals(groups: Sequence[ShaftGroup]) -> Iterator[str]:

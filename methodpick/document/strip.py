@@ -49,7 +49,7 @@ def _rows(shaft: ShaftPlan, *, starter_as_one: bool) -> list[_Row]:
         within = interval.base_m <= starter_m + SAME_LENGTH_M and interval.support != "undecided"
         return (IN_STARTER[0] if within else drilled), held
 
-    lengths = runs(shaft.intervals, lambda each: (each.ground, *built(each)))
+    lengths = runs(shaft.built_intervals, lambda each: (each.ground, *built(each)))
     return [(interval.top_m, base_m, (interval.ground,), built(interval)) for interval, base_m in lengths]
 
 

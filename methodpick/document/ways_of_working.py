@@ -9,13 +9,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise, zip_longest
 
+from methodpick.document.built_with import built_with
 from methodpick.document.cautions import EVERYWHERE, dangers_of_place, hazards_in_short, named_dangers
 from methodpick.document.checks import not_proven, worst_margins
 from methodpick.document.decision import stage_hours, stage_table
 from methodpick.document.model import Block, Items, Page, Paragraph, Section, TextTable, page_with, section
 from methodpick.document.pages import ShaftGroup
-from methodpick.document.shaft import HANGS_ON, answer_page, built_with, drilling_grade, left_out, next_best, taken_as_likely, what_decides
-from methodpick.document.site import first_names, water_levels
+from methodpick.document.shaft import HANGS_ON, answer_page, drilling_grade, left_out, next_best, taken_as_likely, what_decides
+from methodpick.document.site import first_names, was_none_met, water_levels
 from methodpick.document.strip import strip_section
 from methodpick.patterns import pattern_of
 from methodpick.plan.result import ShaftPlan
@@ -168,7 +169,7 @@ def _water(shaft: ShaftPlan) -> str:
     """Return the likely level of the only water read below the ground, by how much it may stand higher or lower; else all levels."""
     read = [water for water in shaft.ground.water if water.kind != "unread"]
     likely_m = read[0].likely_m if len(read) == 1 else None
-    if likely_m is None or read[0].low_m < 0:
+    if likely_m is None or read[0].low_m < 0 or was_none_met(read[0]):
         return water_levels(shaft)
     higher, lower = number(likely_m - read[0].high_m, "m"), number(read[0].low_m - likely_m, "m")
     return f"{number(likely_m, 'm')} ({higher} higher to {lower} lower)"

@@ -74,7 +74,7 @@ HATCHES: dict[str, Hatch] = {
     "open-water": Hatch(18, 9, "#e6f0f7", "M0 4.5q4.5 -3.4 9 0t9 0", "open water"),
     "fluid": Hatch(12, 8, "#dcebf5", "M1 2h5M7 6h4.5", "support fluid"),
     "dry": Hatch(12, 12, "#ffffff", "M3 2v2.5M9 8v2.5", "stands dry"),
-    "slurry": Hatch(10, 7, "#dcebf5", "M0 1.8h6M5 5.3h5", "held by fluid"),
+    "slurry": Hatch(10, 7, "#dcebf5", "M0 1.8h6M5 5.3h5", "support fluid"),
     "starter-casing": Hatch(7, 9, "#fdf3e4", "M3.5 0v4.5", "held by the starter casing"),
     "temporary-casing": Hatch(7, 7, "#fbe9d3", "M3.5 0v7", "held by temporary casing"),
     "permanent-casing": Hatch(7, 7, "#dedede", "M0 3.5h7M3.5 0v7", "held by permanent casing"),

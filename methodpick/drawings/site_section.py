@@ -95,6 +95,8 @@ LEFT, RIGHT = 52.0, 690.0
 MOST = 8
 """Shafts in one row; more go into further rows."""
 GROUND_WIDTH = 20.0
+ALONE, BROAD = 130.0, 3.0
+"""How far right of the axis a shaft stands that is alone in its row, and how much broader it is drawn: its ground is told beside it."""
 CAP = 5.0
 KEY = (
     "At the left of each shaft the ground of its boring; what lies between the borings is not known and not drawn. A diamond marks the "
@@ -111,6 +113,11 @@ class SectionRow:
     middles: tuple[float, ...]
     scale: Depths
     datum_m: float | None
+
+    @property
+    def broad(self) -> float:
+        """Return how much broader than one of many its shafts are drawn."""
+        return BROAD if len(self.shafts) == 1 else 1.0
 
     def shift(self, shaft: ShaftPlan) -> float:
         """Return what turns a depth at the shaft into a depth on the scale."""
@@ -168,6 +175,7 @@ def _laid_out(shafts: Sequence[ShaftPlan], line: StructureLine, units: UnitSyste
         along = list(accumulate(line.steps_m(shafts), initial=0.0))
         wanted = [LEFT + (RIGHT - LEFT - room) * value / max(along[-1], 1e-9) for value in along]
     middles = tuple(left + room / 2 for left in spread(wanted, [room * 0.8] * len(shafts), LEFT, RIGHT))
+    middles = middles if len(shafts) > 1 else (LEFT + ALONE,)
     row = SectionRow(tuple(shafts), line, middles, Depths(0.0, 1.0, top, top + PLOT, units, datum), datum)
     tops = [row.shift(shaft) + min([0.0, shaft.design.grade_m, *(casing.top_m for casing in shaft.casings)]) for shaft in shafts]
     base = max(row.shift(shaft) + shaft.tip_depth_m for shaft in shafts)
@@ -192,6 +200,8 @@ def _row(canvas: Canvas, row: SectionRow, top: float) -> None:
     for shaft, middle in zip(row.shafts, row.middles, strict=True):
         _shaft(canvas, row, shaft, middle)
         _heading(canvas, row, shaft, middle, top)
+    if len(row.shafts) == 1:
+        _ground_in_words(canvas, row)
     _casing_tips(canvas, row)
     _caps(canvas, row)
     _distances(canvas, row)
@@ -201,7 +211,7 @@ def _casing_tips(canvas: Canvas, row: SectionRow) -> None:
     """Mark the tip of the deepest casing of each shaft; what lies between two shafts is not known, so nothing joins them."""
     for shaft, middle in zip(row.shafts, row.middles, strict=True):
         if shaft.casings:
-            x, y = middle + 12, row.y(shaft, max(casing.base_m for casing in shaft.casings))
+            x, y = middle + 12 * row.broad, row.y(shaft, max(casing.base_m for casing in shaft.casings))
             canvas.lines([(x - 4, y), (x, y - 4), (x + 4, y), (x, y + 4)], closed=True, fill=INK)
 
 
@@ -237,21 +247,37 @@ def _shaft(canvas: Canvas, row: SectionRow, shaft: ShaftPlan, middle: float) -> 
     shift, scale = row.shift(shaft), row.scale
     own = replace(scale, top_m=scale.top_m - shift, base_m=scale.base_m - shift)
     shown = replace(own, base_m=shaft.tip_depth_m, base=own.y(shaft.tip_depth_m))
-    hatched(canvas, shown, shaft, middle - 26, GROUND_WIDTH)
+    broad, axis = row.broad, middle + 12 * row.broad
+    hatched(canvas, shown, shaft, middle - 26 * broad, GROUND_WIDTH * broad)
     widest = max([shaft.diameter_m, *(casing.outside_diameter_m for casing in shaft.casings)])
-    half = 9.0 * shaft.diameter_m / widest
+    half = 9.0 * broad * shaft.diameter_m / widest
     ground, tip = own.y(0.0), own.y(shaft.tip_depth_m)
-    canvas.rect(middle + 12 - half, ground, 2 * half, tip - ground, fill="#fff", stroke=INK, stroke_width=0.8, stroke_dasharray="4 2")
+    canvas.rect(axis - half, ground, 2 * half, tip - ground, fill="#fff", stroke=INK, stroke_width=0.8, stroke_dasharray="4 2")
     for casing in shaft.casings:
         top, base = own.y(casing.top_m), own.y(casing.base_m)
         for side in (-1.0, 1.0):
-            edge = middle + 12 + side * 9.0 * casing.outside_diameter_m / widest
+            edge = axis + side * 9.0 * broad * casing.outside_diameter_m / widest
             fill = INK if casing.kind == "permanent" else "#fff"
             canvas.rect(edge - 0.9, top, 1.8, base - top, fill=fill, stroke=INK, stroke_width=0.7)
     for water in shaft.ground.water[:1]:
         if water.likely_m is not None and abs(water.likely_m) < FARTHEST_M:
             y = own.y(water.likely_m)
-            canvas.lines([(middle - 36, y - 7), (middle - 28, y - 7), (middle - 32, y)], closed=True, fill=WATER, stroke=WATER)
+            x = middle - 26 * broad - 6
+            canvas.lines([(x - 4, y - 7), (x + 4, y - 7), (x, y)], closed=True, fill=WATER, stroke=WATER)
+
+
+def _ground_in_words(canvas: Canvas, row: SectionRow) -> None:
+    """Write the layers of a shaft that is alone in its row beside it, each with the level of its top, there or as near as there is room."""
+    (shaft,), left = row.shafts, row.middles[0] + 36 * row.broad
+    layers = [layer for layer in shaft.ground.layers if layer.top_m < shaft.tip_depth_m]
+    words = [wrap(f"{_level(shaft, layer.top_m, row)}  {layer.description}", RIGHT - left - 14, 9.2, 2) for layer in layers]
+    heights = [11.0 * len(rows) + 4.0 for rows in words]
+    ground = row.y(shaft, 0.0) + 2
+    if sum(heights) > row.scale.base - ground:
+        return
+    for place, rows in zip(spread([row.y(shaft, layer.top_m) for layer in layers], heights, ground, row.scale.base), words, strict=True):
+        for index, line in enumerate(rows):
+            canvas.label(left, place + 9 + 11 * index, line, 9.2)
 
 
 def _level(shaft: ShaftPlan, depth_m: float, row: SectionRow) -> str:
@@ -292,7 +318,7 @@ def _how_apart(shafts: Sequence[ShaftPlan], line: StructureLine) -> str:
 
 
 def _key(canvas: Canvas, y: float, apart: str, *, known: bool) -> None:
-    y = draw_swatches(canvas, y, 17)
+    y = draw_swatches(canvas, y, 17) + 6
     texts = [KEY, *([apart] if apart else [])]
     if not known:
         texts.append("A ground level is not known, so depths below the ground are drawn, not elevations.")

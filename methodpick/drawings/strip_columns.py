@@ -135,10 +135,11 @@ def _range(canvas: Canvas, depths: Depths, level: LogWater, x: float) -> None:
 
 
 def draw_swatches(canvas: Canvas, y: float, row: float) -> float:
-    """Draw a swatch for every hatch used, from a height down in rows, and return the height of the last row."""
-    x = 4.0
+    """Draw a swatch for every hatch used, from a height down in rows, and return the height of the last row; one for each word."""
+    x, named = 4.0, dict[str, str]()
     for name in canvas.hatches:
-        words = HATCHES[name].words
+        named.setdefault(HATCHES[name].words, name)
+    for words, name in named.items():
         step = 24 + width_of(words, 9.2) + 12
         if x + step > WIDTH - 4:
             x, y = 4.0, y + row
@@ -186,7 +187,7 @@ def runs(intervals: Sequence[Interval], key: Callable[[Interval], object]) -> li
 
 def held(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width: float) -> None:
     """Draw what holds the wall when the tip is reached; the left edge tells how sure it is."""
-    for interval, base in runs(shaft.intervals, lambda each: shaft.in_starter(each) or (each.support, each.fluid)):
+    for interval, base in runs(shaft.built_intervals, lambda each: shaft.in_starter(each) or (each.support, each.fluid)):
         fluid = f" ({interval.fluid})" if interval.fluid else ""
         words, hatch = SUPPORT_NAMES[interval.support] + fluid, interval.support.replace("_", "-")
         if shaft.in_starter(interval):
@@ -206,7 +207,7 @@ def edge(canvas: Canvas, x: float, ends: tuple[float, float], confidence: str) -
 
 def drilled(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width: float) -> None:
     """Draw the state in which every length is drilled."""
-    for interval, base in runs(shaft.intervals, lambda each: shaft.in_starter(each) or each.drilled_in):
+    for interval, base in runs(shaft.built_intervals, lambda each: shaft.in_starter(each) or each.drilled_in):
         words = IN_STARTER[0] if shaft.in_starter(interval) else STATE_SHORT.get(interval.drilled_in or "", "not decided")
         _band(canvas, depths, (interval.top_m, base), (x, width), words)
 

@@ -24,8 +24,9 @@ from methodpick.errors import Place
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec
 from methodpick.vocabulary.limits import Limit, Source
+from methodpick.vocabulary.pay_items import PayGrouping
 from methodpick.vocabulary.tables import ClassRow, ClassTable
-from methodpick.vocabulary.trade_lists import ListedSize, PayGrouping, SizeList
+from methodpick.vocabulary.trade_sizes import ListedSize, SizeList
 from methodpick.vocabulary.values import Choice, Span
 
 FORMAT = "methodpick-rulebook-cache/1"

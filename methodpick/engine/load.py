@@ -23,8 +23,9 @@ from methodpick.strict_yaml import YamlDocument, examine
 from methodpick.vocabulary.assumptions import assumptions_of
 from methodpick.vocabulary.catalogue import SCOPES, Reader, catalogue_of
 from methodpick.vocabulary.limits import Limit, Source, limit_of, limits_of, refuse_implausible, source_of, sources_of
+from methodpick.vocabulary.pay_items import pay_grouping_of, pay_items_of
 from methodpick.vocabulary.tables import ClassTable, table_of
-from methodpick.vocabulary.trade_lists import LIST_NAMES, SizeList, pay_grouping_of, pay_items_of, size_list_of, size_lists_of
+from methodpick.vocabulary.trade_sizes import LIST_NAMES, SizeList, size_list_of, size_lists_of
 
 # ---- Overlays: an agency, a company or a project changes the rulebook by explicit verbs; loosening needs its reason
 

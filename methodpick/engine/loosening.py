@@ -9,7 +9,7 @@ from methodpick.unit_markup import mark, mark_plainly
 from methodpick.units import read_as
 from methodpick.vocabulary.catalogue import Catalogue
 from methodpick.vocabulary.limits import Limit
-from methodpick.vocabulary.trade_lists import SizeList
+from methodpick.vocabulary.trade_sizes import SizeList
 
 
 def gives_reason(text: str) -> bool:
@@ -43,7 +43,7 @@ def _size(limit: Limit) -> str:
 def other_sizes(old: SizeList | None, new: SizeList) -> str:
     """Write which list of trade sizes is another, the numbers in marks; without an old one casing went by steps.
 
-    >>> from methodpick.vocabulary.trade_lists import ListedSize
+    >>> from methodpick.vocabulary.trade_sizes import ListedSize
     >>> new = SizeList("pipe_us", (ListedSize(0.9144), ListedSize(1.2192)), "in", "own", "", "", "read", "")
     >>> other_sizes(None, new)
     'sizes of pipe on US sites: steps become 2 from ⟦0.9144|size⟧ to ⟦1.2192|size⟧'

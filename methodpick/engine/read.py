@@ -31,7 +31,8 @@ from methodpick.strict_yaml import KeyPath, YamlDocument
 from methodpick.terms import CONFIDENCES, SEVERITIES, Severity
 from methodpick.vocabulary.catalogue import SCOPES, Catalogue, FactSpec, Reader, value_of
 from methodpick.vocabulary.limits import SOURCE_KEYS, Limit, Source
-from methodpick.vocabulary.trade_lists import LIST_NAMES, MEASURED_FROM, PAY_MEASURES, UNITS_OF_SIZES
+from methodpick.vocabulary.pay_items import MEASURED_FROM, PAY_MEASURES
+from methodpick.vocabulary.trade_sizes import LIST_NAMES, UNITS_OF_SIZES
 
 KEYS = (
     "id",

@@ -16,8 +16,9 @@ from methodpick.records import record
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.catalogue import SCOPES, Catalogue
 from methodpick.vocabulary.limits import Limit, Source
+from methodpick.vocabulary.pay_items import PayGrouping
 from methodpick.vocabulary.tables import ClassTable
-from methodpick.vocabulary.trade_lists import PayGrouping, SizeList
+from methodpick.vocabulary.trade_sizes import SizeList
 from methodpick.vocabulary.values import Value
 
 # ---- The rulebook: catalogue, limits, rules and tables, resolved with their overlays, compiled once per scope

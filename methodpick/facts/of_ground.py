@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
+from methodpick.facts.cone import put_cone_density, put_cone_strength
 from methodpick.facts.penetration_tests import (
     Surroundings,
     put_carried_strength,
-    put_cone_strength,
     put_counts,
     put_friction,
     put_grades,
@@ -42,6 +42,12 @@ _FEATURES = {
 }
 SLAKES = frozenset({"shale", "clayshale", "mudstone", "claystone", "marlstone"})
 """Rock that slakes or softens in water and air more often than not (common practice, no source)."""
+NEVER_SLAKES = frozenset({"granite", "gneiss", "quartzite", "diorite", "gabbro"})
+"""Rock without clay while it is not decomposed: slaking is a matter of clay-bearing rock (Franklin and Chandra 1972, from memory)."""
+_ALTERED = pattern_of(
+    r"\b(?:clay|kaolin|altered|alteration|argilli|chlorit|sericit|serpentin|decompos|disintegrat|gouge|fault|shear)", re.IGNORECASE
+)
+"""Words by which such rock may hold clay all the same."""
 _HOLDS_BEDS = COHESIVE | {"silt", "intermediate"}
 """Ground in which beds of sand, gravel or silt are another ground."""
 COALS = frozenset({"coal", "lignite"})
@@ -77,6 +83,7 @@ def of_ground(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surround
     _rock(frame, sheet, stratum)
     put_counts(frame, sheet, stratum, around)
     put_grades(frame, sheet, stratum)
+    put_cone_density(frame, sheet, stratum, around)
     put_overburden_strength(frame, sheet, stratum, around)
 
 
@@ -101,6 +108,8 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
         sheet.put("cemented", likely_bool(False), "derived", "the log does not call it cemented")
     if "slaking" not in sheet.facts and stratum.soils & ROCK and stratum.words.rock_type in SLAKES:
         sheet.put("slaking", likely_bool(True), "derived", f"{stratum.words.rock_type} slakes more often than not")
+    if "slaking" not in sheet.facts and stratum.soils == {"rock"} and _without_clay(stratum):
+        sheet.put("slaking", FALSE, "derived", f"{stratum.words.rock_type} has no clay that slakes")
     if stratum.soils == {"void"}:
         sheet.put("cavities", TRUE, "logged", "void logged")
     if stratum.soils & (ROCK | {"void"}):
@@ -118,6 +127,10 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
     sheet.put("open_words", from_bool("open" in has), "logged", "description or features")
     sheet.put("frozen", from_bool("frozen" in has), "logged", "description or features")
     sheet.put("slide_signs", from_bool("slide" in has or sheet.value("origin") == known("colluvial")), "logged", "description or features")
+
+
+def _without_clay(stratum: Stratum) -> bool:
+    return stratum.words.rock_type in NEVER_SLAKES and not _ALTERED.search(stratum.layer.description)
 
 
 def _beds(sheet: FactSheet, stratum: Stratum, has: set[str] | frozenset[str]) -> None:

@@ -13,7 +13,7 @@ from methodpick.ground.site import Equipment, SiteConditions
 from methodpick.patterns import pattern_of
 from methodpick.terms import FLUIDS, GRANULAR, METHODS, ROCK
 from methodpick.unit_markup import mark
-from methodpick.vocabulary.values import FALSE, TRUE, Choice, from_bool, known, likely_bool, point
+from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, from_bool, known, likely_bool, point
 
 # ---- Facts of the site
 
@@ -54,8 +54,11 @@ def _surroundings(site: SiteConditions, sheet: FactSheet, limits: Mapping[str, f
         sheet.put("contamination", known("present"), "logged", f"site file: {site.contamination}")
     if site.neighbours is not None:
         near = [n.distance_m for n in site.neighbours if n.distance_m is not None]
+        anywhere = [n for n in site.neighbours if n.distance_m is None]
         if near or not site.neighbours:
-            sheet.put("neighbour_distance_m", point(min(near, default=1000.0)), "logged", SITE_FILE)
+            nearest_m = min(near, default=1000.0)
+            sheet.put("neighbour_distance_m", Span(0.0, nearest_m) if anywhere else point(nearest_m), "logged", SITE_FILE)
+        sheet.put("neighbour_unmeasured", from_bool(any(not n.is_railway for n in anywhere)), "logged", SITE_FILE)
         rails = [n.distance_m for n in site.neighbours if n.is_railway]
         near_track = any(distance is None or distance < limits["railway_stop_m"] for distance in rails)
         sheet.put("railway_near", from_bool(near_track), "logged", SITE_FILE)

@@ -166,14 +166,15 @@ class _Formats:
         self.head = book.add_format({"bold": True, "text_wrap": True, "valign": "top", "bottom": 1, "bg_color": "#E7E6E6"})
         self.wrapped = book.add_format({"valign": "top", "text_wrap": True})
         self.missing = book.add_format({"bg_color": "#F8CBAD", "border": 2})
-        self._numbers: dict[tuple[int, bool], Any] = {}
+        self._numbers: dict[tuple[int, bool, bool], Any] = {}
 
-    def number(self, digits: int, *, given: bool) -> Any:
-        """Return the look of a number; one that the reader may set is coloured."""
-        if (digits, given) not in self._numbers:
-            look = {"valign": "top", "num_format": "#,##0" + ("." + "0" * digits if digits else "")}
-            self._numbers[digits, given] = self.book.add_format({**look, "bg_color": "#FFF2CC", "border": 1} if given else look)
-        return self._numbers[digits, given]
+    def number(self, digits: int, *, given: bool, unknown: bool = False) -> Any:
+        """Return the look of a number; one that the reader may set is coloured, of one that lacks a number 0 is a question mark."""
+        if (digits, given, unknown) not in self._numbers:
+            written = "#,##0" + ("." + "0" * digits if digits else "")
+            look = {"valign": "top", "num_format": f'{written};-{written};"?"' if unknown else written}
+            self._numbers[digits, given, unknown] = self.book.add_format({**look, "bg_color": "#FFF2CC", "border": 1} if given else look)
+        return self._numbers[digits, given, unknown]
 
 
 PAGE_WIDTH = 165
@@ -281,7 +282,7 @@ def _row_height(lines: Sequence[int]) -> float:
 
 def _write_cell(tab: Any, at: tuple[int, int], cell: Cell, sheet: str, formats: _Formats) -> None:
     if isinstance(cell, FormulaCell):
-        tab.write_formula(*at, formula(cell.formula, sheet), formats.number(cell.digits, given=False), cell.value)
+        tab.write_formula(*at, formula(cell.formula, sheet), formats.number(cell.digits, given=False, unknown=cell.unknown), cell.value)
     elif isinstance(cell, NumberCell):
         tab.write_number(*at, cell.value, formats.number(cell.digits, given=cell.given))
     elif isinstance(cell, MissingCell):

@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from methodpick.ground.descriptions.reader import Description, read_description
-from methodpick.ground.descriptions.soil_names import read_symbol
+from methodpick.ground.descriptions.symbols_and_names import read_symbol
 from methodpick.ground.descriptions.weathering import disagree
 from methodpick.ground.doubt import CORRECT_EITHER, Doubt, Doubts, WriteNumber, say_kilopascals, say_metres
 from methodpick.ground.fitted_boring import THINNEST_M, is_lens, join_equal_layers, tile

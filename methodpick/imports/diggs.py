@@ -18,8 +18,9 @@ from methodpick.imports.input_formats import DoubtBook, Imported
 from methodpick.imports.log_borings import borings_of
 from methodpick.imports.log_drilling import way_in_words
 from methodpick.imports.log_tables import LEFT_OUT, MOST_BYTES, DataRow, Tables
+from methodpick.input_files import read_bytes, refuse_empty
 from methodpick.patterns import pattern_of
-from methodpick.resources import read_bytes, refuse_empty
+from methodpick.terms import UnitSystem
 
 # ---- where the boreholes stand
 
@@ -352,7 +353,9 @@ def read_diggs(source: Path | str, name: str | None = None) -> Imported:
     """
     name = name or (source.name if isinstance(source, Path) else "")
     tables, us = _tables(source, name)
-    return borings_of(tables, "DIGGS file", "elements Borehole and LithologyObservation", "us" if us else "si", frozenset(COUNTED))
+    units: UnitSystem = "us" if us else "si"
+    soundings = frozenset(row.boring for row in tables.of("LOCA") if row.group == "Sounding")
+    return borings_of(tables, "DIGGS file", "elements Borehole and LithologyObservation", units, frozenset(COUNTED), soundings)
 
 
 def _tables(source: Path | str, file: str) -> tuple[Tables, bool]:
@@ -372,6 +375,8 @@ def _tables(source: Path | str, file: str) -> tuple[Tables, bool]:
         _add(rows, found)
     _add(rows, strike_rows(elements, make))
     _add(rows, monitor_rows(elements, make))
+    tested = {row.boring for row in rows.get("SCPT", ())}
+    _add(rows, [("LOCA", _header(element, name, make)) for name, element in boreholes.soundings.items() if name in tested])
     counts = Counter(_counted(elements))
     in_file = {element: counts[element] for element in COUNTED if counts[element]}
     tables = {group: tuple(found) for group, found in rows.items()}

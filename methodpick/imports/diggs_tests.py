@@ -7,7 +7,8 @@ import re
 from datetime import datetime
 from typing import NamedTuple
 
-from methodpick.imports.diggs_xml import Amount, Element, RowMaker, amount, measured
+from methodpick.imports.diggs_xml import Amount, Element, RowMaker, amount, linked, measured
+from methodpick.imports.log_places import SOUNDINGS
 from methodpick.imports.log_tables import DataRow
 from methodpick.patterns import pattern_of
 
@@ -116,7 +117,8 @@ _OF_CONE = {
 
 def _cone(test: Element, kind: Element, make: RowMaker) -> list[tuple[str, DataRow]]:
     """Return a row for every reading of a cone test, and one of the cone itself."""
-    boring = make.home(test)
+    sounding = make.boreholes.sounding(linked(test.child("samplingFeatureRef")))
+    boring = sounding or make.home(test)
     if boring is None:
         return []
     found = [("SCPG", make.row(kind, boring, {"SCPG_CAR": kind.value("netAreaRatioCorrection")}))]
@@ -126,7 +128,7 @@ def _cone(test: Element, kind: Element, make: RowMaker) -> list[tuple[str, DataR
             found += _readings(results_of, depths, boring, make)
     if len(found) == 1:
         make.row(test, boring, {}).pass_over("no reading of the cone is given")
-    return found
+    return [*found, (SOUNDINGS, make.row(test, boring, {}))] if sounding else found
 
 
 def _readings(results_of: Element, depths: list[str], boring: str, make: RowMaker) -> list[tuple[str, DataRow]]:

@@ -7,6 +7,7 @@ exchange file needs them and each can blow a small file up.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from contextlib import suppress
 from dataclasses import field
 from typing import NoReturn
 from xml.parsers import expat
@@ -218,16 +219,37 @@ class Boreholes:
         self.book = book
         self.elements: dict[str, Element] = {}
         self.standing_in: dict[str, str] = {}
+        soundings: list[Element] = []
         for element in elements:
             identity = element.attributes.get("id", "")
             if element.name in HOLES:
                 self.elements[identity or f"line {element.line}"] = element
             elif element.name in _NO_BOREHOLE:
                 self.standing_in[identity] = linked(element.child("samplingFeatureRef"))
+                soundings += [element] if element.name == "Sounding" else []
         self.names = self._named()
         axes = {identity: element.child("linearReferencing", "LinearSpatialReferenceSystem") for identity, element in self.elements.items()}
         self._axes = {axis.attributes.get("id", ""): self.names[identity] for identity, axis in axes.items() if axis is not None}
         self._units = {self.names[identity]: self._depth_unit(element) for identity, element in self.elements.items()}
+        self.soundings: dict[str, Element] = {}
+        """Soundings of the file by their name, those that say the unit of their depths."""
+        self._sounding_of: dict[str, str] = {}
+        for element in soundings:
+            with suppress(InputError):
+                self._add_sounding(element)
+
+    def _add_sounding(self, element: Element) -> None:
+        """Note a sounding, under another name where a borehole has its own. Raises InputError where the unit of its depths is not said."""
+        identity = element.attributes.get("id", "")
+        name = element.value("name") or identity
+        while name in self._units:
+            name = f"{name} (cone)"
+        self._units[name] = self._depth_unit(element)
+        self.soundings[name], self._sounding_of[identity] = element, name
+
+    def sounding(self, identity: str) -> str | None:
+        """Return the name of a sounding by its id, None where there is none."""
+        return self._sounding_of.get(identity)
 
     def _named(self) -> dict[str, str]:
         """Return the name of each borehole by its id; of several with one name, as in files of several projects, the later get a number."""
@@ -251,7 +273,7 @@ class Boreholes:
     @property
     def in_feet(self) -> bool:
         """Return whether the depths of most boreholes are in feet."""
-        feet = [unit.lower().startswith("f") for unit in self._units.values()]
+        feet = [self._units[name].lower().startswith("f") for name in self.names.values()]
         return sum(feet) * 2 > len(feet)
 
     def named(self, identity: str) -> str | None:

@@ -17,8 +17,8 @@ from typing import TYPE_CHECKING
 from methodpick.collector import collector_paused
 from methodpick.errors import InputError, Place, Problem
 from methodpick.ground.doubt import DoubtSeverity
+from methodpick.input_files import read_beginning, read_bytes, refuse_empty
 from methodpick.records import record
-from methodpick.resources import read_beginning, read_bytes, refuse_empty
 
 if TYPE_CHECKING:
     from methodpick.ground.doubt import Doubt

@@ -1,4 +1,4 @@
-"""The borings of a log, made of its tables: place, drilling, layers, tests, water, cores, and what else says how the ground behaved.
+"""The borings of a log, made of its tables: drilling, layers, tests, water, cores, and what else says how the ground behaved.
 
 Law: every row of the groups that are read ends up in a boring or in a doubt, and the order of rows does not matter.
 """
@@ -11,12 +11,12 @@ from pathlib import Path
 
 from methodpick.errors import InputError, Place, Problem
 from methodpick.ground.doubt import Doubt, subject_in
-from methodpick.ground.position import Position, degrees_in
 from methodpick.ground.profile import CasingLength, CoreRun, Layer, Profile, Remark, Spt, WaterReading
 from methodpick.ground.site import Site, SiteConditions
 from methodpick.imports.input_formats import Imported
 from methodpick.imports.log_drilling import cased_to, casings_of, drilling_of, technique_of
 from methodpick.imports.log_layers import read_details, read_layers
+from methodpick.imports.log_places import position_of, set_beside_borings
 from methodpick.imports.log_remarks import remarks_of
 from methodpick.imports.log_spt import read_spt
 from methodpick.imports.log_tables import LEFT_OUT, VALUE_LEFT_OUT, DataRow, Tables, in_order, natural_order
@@ -25,89 +25,6 @@ from methodpick.imports.log_water import read_water
 from methodpick.imports.log_water_levels import remarks_on_hole
 from methodpick.patterns import pattern_of
 from methodpick.terms import UnitSystem
-
-# ---- where they stand
-
-
-_GRIDS = (("LOCA_NATE", "LOCA_NATN"), ("LOCA_LOCX", "LOCA_LOCY"))
-_ON_GLOBE = (("LOCA_LAT", "NS", 90.0), ("LOCA_LON", "EW", 180.0))
-_DATUM = "LOCA_LLZ"
-_LIKE_WGS84 = frozenset({"", "WGS84", "WGS1984", "ETRS89", "EPSG4326", "EPSG4258", "NAD83", "4326", "GRS80"})
-"""Datums that differ from WGS84 by less than two metres, from memory; what the file does not name is taken for one of them."""
-_NO_SIGNS = pattern_of(r"[^A-Z0-9]")
-
-
-def position_of(tables: Tables, header: DataRow) -> Position | None:
-    """Return where a boring stands, None where the log does not say; half a place, and one on another datum, are doubts."""
-    grid, degrees = _grid(header), _degrees(tables, header)
-    if grid is None and degrees is None:
-        return None
-    east, north = grid if grid is not None else (None, None)
-    latitude, longitude = degrees if degrees is not None else (None, None)
-    return Position(east_m=east, north_m=north, latitude_deg=latitude, longitude_deg=longitude)
-
-
-def _grid(header: DataRow) -> tuple[float, float] | None:
-    for east, north in _GRIDS:
-        if header.text(east) and header.text(north):
-            x, y = header.number(east, largest=9e7), header.number(north, largest=9e7)
-            if x is not None and y is not None and (x, y) != (0.0, 0.0):
-                return x, y
-    return None
-
-
-def _degrees(tables: Tables, header: DataRow) -> tuple[float, float] | None:
-    """Return latitude and longitude, on the datum that most borings of the log have."""
-    texts = [header.text(heading) for heading, *_ in _ON_GLOBE]
-    if not any(texts):
-        return None
-    found = [_angle(header, heading, letters, most) for heading, letters, most in _ON_GLOBE]
-    latitude, longitude = found
-    if latitude is None or longitude is None:
-        if not all(texts):
-            header.doubt("only one of latitude and longitude is given", VALUE_LEFT_OUT, quoted="".join(texts))
-        return None
-    if latitude == longitude == 0.0:
-        return None
-    usual = _usual_datum(tables)
-    if _datum(header) != usual:
-        here, there = header.text(_DATUM) or "no datum that is named", usual or "another"
-        message = f"latitude and longitude are on {here}, those of other borings on {there}"
-        header.doubt(message, "they are left out, since the two may differ by a hundred metres", severity="serious")
-        return None
-    return latitude, longitude
-
-
-def _angle(header: DataRow, heading: str, letters: str, most: float) -> float | None:
-    """Return an angle in degrees, None where there is none; what is no angle is a doubt."""
-    if not (text := header.text(heading)):
-        return None
-    try:
-        angle = degrees_in(text, letters)
-    except ValueError:
-        header.doubt(f"{header.heading(heading)} is no angle", VALUE_LEFT_OUT, quoted=text)
-        return None
-    if abs(angle) > most:
-        header.doubt(f"{header.heading(heading)} of {angle:g} degrees cannot be", VALUE_LEFT_OUT, quoted=text)
-        return None
-    return angle
-
-
-def _datum(row: DataRow) -> str:
-    """Return the datum of a header, "" for WGS84 and what is like it."""
-    plain = _NO_SIGNS.sub("", row.text(_DATUM).upper())
-    return "" if plain in _LIKE_WGS84 else plain
-
-
-def _usual_datum(tables: Tables) -> str:
-    """Return the datum that most headers with latitude and longitude have, that of the first boring at a tie."""
-    rows = [row for row in tables.of("LOCA") if all(row.text(heading) for heading, *_ in _ON_GLOBE)]
-    counted = Counter(_datum(row) for row in sorted(rows, key=lambda row: natural_order(row.boring)))
-    return max(counted, key=lambda name: counted[name], default="")
-
-
-# ---- the borings
-
 
 GROUPS = TEST_GROUPS | {
     *("LOCA", "GEOL", "ISPT", "WSTG", "WSTD", "WADD", "WLEV", "CORE", "PTIM", "HDPH", "DREM", "DETL", "CDIA", "HDIA", "CHIS", "FLSH"),
@@ -119,20 +36,30 @@ _GROUND = ("GEOL", "ISPT", "CORE", "WSTG")
 MOST_TESTS = 2000
 
 
-def borings_of(tables: Tables, what: str, expected: str, units: UnitSystem = "si", read: frozenset[str] = frozenset()) -> Imported:
+def borings_of(
+    tables: Tables,
+    what: str,
+    expected: str,
+    units: UnitSystem = "si",
+    read: frozenset[str] = frozenset(),
+    soundings: frozenset[str] = frozenset(),
+) -> Imported:
     """Return the borings of a log as a site without shafts; ``what`` and ``expected`` name the file where it holds none.
 
-    ``read`` names the groups of the file beside those of AGS4 that a reader fills the tables from. Raises InputError where
-    no boring is in the file.
+    ``read`` names the groups of the file beside those of AGS4 that a reader fills the tables from, ``soundings`` the holes that the
+    file calls no borings, which count beside one only. Raises InputError where no boring is in the file.
     """
+    beside = set_beside_borings(tables, _GROUND, soundings)
     complete_tests(tables)
     used = sorted(GROUPS & set(tables.rows))
     for group in used:
         for row in tables.of(group, ""):
             row.set_aside(f"a row of {row.group} names no boring", severity="serious")
-    ids = {name for group in used for name in tables.by_boring(group) if group not in TEST_GROUPS} - {""}
+    ids = {name for group in used for name in tables.by_boring(group) if group not in TEST_GROUPS} - {""} - beside
     for group in used:
-        _without_boring(tables, group, ids)
+        _without_boring(tables, group, ids | beside)
+        for row in (row for name in beside if group != "LOCA" for row in tables.of(group, name)):
+            row.pass_over("it belongs to a cone sounding, which is no boring")
     profiles = [made for boring in sorted(sorted(ids), key=natural_order) if (made := _boring(tables, boring)) is not None]
     file = tables.book.file
     if not profiles:

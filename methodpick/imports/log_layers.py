@@ -12,7 +12,7 @@ from methodpick.ground.descriptions.named_depths import statements_in
 from methodpick.ground.descriptions.part_words import words_by_depth
 from methodpick.ground.descriptions.reader import read_description
 from methodpick.ground.descriptions.remark_words import tag_of
-from methodpick.ground.descriptions.soil_names import read_symbol
+from methodpick.ground.descriptions.symbols_and_names import read_symbol
 from methodpick.ground.descriptions.weathering import chalk_grade_of, chalk_hull, degrees_of, hull, written
 from methodpick.ground.layer_parts import LEAST_PART_M, ORIGIN_OF_WORD, THICKEST_SEAM_M, count_of_parts, parts_at_most
 from methodpick.ground.profile import MOST_LAYERS, Layer, Origin, Remark, Seam

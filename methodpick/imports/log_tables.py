@@ -21,8 +21,8 @@ from methodpick.errors import Place
 from methodpick.ground.doubt import DoubtSeverity
 from methodpick.ground.quantity import LENGTH
 from methodpick.imports.input_formats import MOST_QUOTED, DoubtBook, GroupCount, ImportDoubt
+from methodpick.input_files import decoded, read_bytes, refuse_empty
 from methodpick.records import record
-from methodpick.resources import decoded, read_bytes, refuse_empty
 
 # ---- groups that are left alone
 
@@ -280,6 +280,15 @@ class Tables:
                 found.setdefault(row.boring, []).append(row)
             self._sorted[group] = {name: tuple(rows) for name, rows in found.items()}
         return self._sorted[group]
+
+    def give(self, group: str, boring: str, other: str | None) -> None:
+        """Set the rows of a group and a boring over to another one, or take them out where that is None."""
+        given = self.of(group, boring)
+        for row in given:
+            row.values["LOCA_ID"] = other or boring
+        if other is None:
+            self.rows[group] = tuple(row for row in self.rows.get(group, ()) if row.boring != boring)
+        self._sorted.pop(group, None)
 
     def holding(self, group: str, boring: str, headings: Sequence[str]) -> list[DataRow]:
         """Return the rows of a group and a boring that have a value under one of the headings."""

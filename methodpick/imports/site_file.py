@@ -171,6 +171,8 @@ def read_shape(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> A
     if shape.kind == "model" and shape.model is not None:
         return read_map(reader, path, value, shape.model)
     if shape.kind == "choice":
+        if value in shape.choices:
+            return value
         return reader.choose(path, value, shape.choices, f"known value of '{naming(path)}'", hint_for_value(str(path[-1]), value))
     if shape.kind in ("number", "whole"):
         return _number(reader, path, value, shape)

@@ -178,8 +178,8 @@ def naming(path: KeyPath) -> str:
 # ---- numbers, from the user's units to those kept inside
 
 
-_DECIMALS_M = {LENGTH: 3, SIZE: 4}
-"""Decimals of a metre that lengths (1 mm) and sizes (0.1 mm) keep, so that feet and metres of one site agree."""
+_DECIMALS_M = {LENGTH.name: 3, SIZE.name: 4}
+"""Decimals of a metre that lengths (1 mm) and sizes (0.1 mm) keep, by their name, so that feet and metres of one site agree."""
 
 
 ON_GLOBE = {LATITUDE: "NS", LONGITUDE: "EW"}
@@ -221,8 +221,9 @@ def read_number(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> 
     else:
         return reader.complain(path, f"{naming(path)}: {shown(value)} is not a {quantity.name}", expectation(shape, reader.units))
     inside = size * units.FACTORS[quantity.inside][unit]
-    if quantity in _DECIMALS_M and math.isfinite(inside):
-        inside = round(inside, _DECIMALS_M[quantity]) + 0.0
+    decimals = _DECIMALS_M.get(quantity.name)
+    if decimals is not None and math.isfinite(inside):
+        inside = round(inside, decimals) + 0.0
     return inside if _fits(inside, shape) else _complain_of_ends(reader, path, size, unit, shape)
 
 

@@ -10,7 +10,7 @@ from pydantic import BaseModel
 
 from methodpick import units
 from methodpick.errors import no_such, one_of
-from methodpick.ground.descriptions.soil_names import SYMBOLS, read_symbol, symbol_name
+from methodpick.ground.descriptions.symbols_and_names import SYMBOLS, read_symbol, symbol_name
 from methodpick.ground.descriptions.weathering import DEGREES, chalk_grade_of, degrees_of, written
 from methodpick.ground.position import NO_PLACE, Position, half_given
 from methodpick.ground.profile import Layer, Profile, Spt, WaterReading

@@ -18,9 +18,10 @@ from pathlib import Path
 from typing import Any
 
 from methodpick.errors import InputError, Problem
+from methodpick.input_files import decoded, read_bytes, refuse_empty
 from methodpick.patterns import pattern_of
 from methodpick.records import record
-from methodpick.resources import decoded, need, read_bytes, refuse_empty
+from methodpick.resources import need
 
 TABLE = "a CSV file or a workbook (.xlsx)"
 MOST_BYTES = 20_000_000
@@ -151,16 +152,21 @@ def _refuse_ragged(text: str, name: str) -> None:
             raise InputError(Problem(message, hint="part the cells by tabs or commas, or paste the table through a spreadsheet program"))
 
 
+LOOKED_AT = 20_000
+"""Characters of a text that are looked at to tell what parts its cells."""
+
+
 def separator(text: str) -> str:
     r"""Return what separates the cells of a text: tabs, as when copied from a sheet, semicolons, else commas; a blank for gaps of blanks.
 
     >>> separator("id;depth\nB-1;3,5"), separator("id\tdepth")
     (';', '\t')
     """
-    lines = [line for line in text.splitlines() if sum(map(line.count, "\t;,")) > 0]
+    beginning = text[:LOOKED_AT].splitlines()
+    lines = [line for line in beginning if sum(map(line.count, "\t;,")) > 0]
     first = lines[0] if lines else ""
-    gapped = sum(len(_GAP.findall(line.strip())) > 1 for line in text.splitlines())
-    if gapped > 1 and not any(mark in text for mark in "\t;") and gapped > 2 * len(lines):
+    gapped = sum(len(_GAP.findall(line.strip())) > 1 for line in beginning)
+    if gapped > 1 and not any(mark in line for line in lines for mark in "\t;") and gapped > 2 * len(lines):
         return " "
     parting = {mark: sum(mark in line for line in lines) for mark in ("\t", ";", ",")}
     if parting["\t"] * 2 > len(lines):
@@ -220,8 +226,10 @@ def _index(letters: bytes) -> int:
 
 
 def _rows(tab: Any, name: str) -> list[tuple[int, tuple[Any, ...]]]:
+    """Return the rows of a sheet; the size that it states is not believed, since some programs state one cell and rows would vanish."""
     rows: list[tuple[int, tuple[Any, ...]]] = []
-    for number, cells in enumerate(tab.iter_rows(max_col=MOST_COLUMNS), 1):
+    tab.reset_dimensions()
+    for number, cells in enumerate(tab.iter_rows(), 1):
         if number > MOST_ROWS * 5:
             raise InputError(
                 Problem(f"{name}: the sheet '{tab.title}' has rows beyond {MOST_ROWS * 5:,}", hint="delete what stands far below")
@@ -231,10 +239,11 @@ def _rows(tab: Any, name: str) -> list[tuple[int, tuple[Any, ...]]]:
 
 
 def _values(cells: tuple[Any, ...]) -> tuple[Any, ...]:
-    """Return the values of a row as far as it is filled; the library fills it up with one blank cell."""
-    blank = cells[-1] if cells and cells[-1].value is None else None
-    filled = [index for index, cell in enumerate(cells) if cell is not blank]
-    return tuple(None if cell is blank else _plain(cell) for cell in cells[: filled[-1] + 1]) if filled else ()
+    """Return the values of a row as far as it is filled."""
+    values = [_plain(cell) for cell in cells[:MOST_COLUMNS]]
+    while values and values[-1] is None:
+        values.pop()
+    return tuple(values)
 
 
 def _plain(cell: Any) -> Any:

@@ -87,6 +87,7 @@ class RowsBeside:
         self.table, self.book = table, book
         self.reasons: dict[str, int] = {}
         self.total = self.since = 0
+        self.headings = {heading.index: f" {normal(heading.text)} " for heading in table.headings}
         self.support: Any = None
         self.support_told = False
 
@@ -97,6 +98,8 @@ class RowsBeside:
 
     def takes(self, row: tuple[Any, ...], place: Place) -> bool:
         """Return whether a row is no entry; it is set aside then."""
+        if self.table.sheet.name != "shafts" and not self._may_repeat(row):
+            return False
         aside = why_no_entry(self.table, row, self.total)
         if aside is None:
             return False
@@ -113,6 +116,13 @@ class RowsBeside:
             )
         self.since = 0 if aside.why == TOTALS else self.since
         return True
+
+    def _may_repeat(self, row: tuple[Any, ...]) -> bool:
+        """Return whether the first cell of a row stands in the heading of its column; most rows are told by it."""
+        for index, cell in enumerate(row):
+            if cell is not None:
+                return isinstance(cell, str) and f" {normal(cell)} " in self.headings.get(index, "")
+        return False
 
     def count(self, entry: dict[str, Any], place: Place) -> None:
         """Count an entry, and give a shaft without a substructure that of the row above it, as in a cell over several rows."""

@@ -46,7 +46,7 @@ def cell_value(cell: Any, heading: TableHeading) -> Any:
     column = heading.column
     if column is None:
         return None
-    text = " ".join(str(cell).translate(_APOSTROPHES).split()) if isinstance(cell, str) else cell
+    text = _plain_text(cell) if isinstance(cell, str) else cell
     kind = column.shape.kind
     if kind == "quantity":
         return _quantity(text, heading)
@@ -63,6 +63,13 @@ def cell_value(cell: Any, heading: TableHeading) -> Any:
     if kind == "truth" and isinstance(text, str):
         return {"yes": True, "y": True, "x": True, "true": True, "no": False, "n": False, "false": False}.get(text.lower(), text)
     return plain_number(text)
+
+
+def _plain_text(cell: str) -> str:
+    """Return a text with plain quotes, signs and single blanks."""
+    if cell.isascii() and cell.isprintable() and "  " not in cell:
+        return cell.strip()
+    return " ".join(cell.translate(_APOSTROPHES).split())
 
 
 def _text(value: Any) -> Any:
@@ -135,7 +142,7 @@ class ComplainingTree(Protocol):
     """A tree of tables with the places of its cells."""
 
     value: dict[str, Any]
-    spots: dict[KeyPath, Place]
+    spots: dict[KeyPath, Any]
 
     def place(self, path: KeyPath, key: bool = False) -> Place:
         """Return the place of the cell at a path."""

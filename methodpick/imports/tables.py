@@ -22,8 +22,8 @@ from methodpick.imports.table_columns import PAIRS, TableColumn, TableSheet, she
 from methodpick.imports.table_headings import HeadedTable, TableHeading, head, means_water_level
 from methodpick.imports.table_rows import RowsBeside
 from methodpick.imports.table_values import NO_WATER, cell_value, has_own_unit, is_blank, plain_number, to_depths
+from methodpick.input_files import name_of
 from methodpick.records import record
-from methodpick.resources import name_of
 from methodpick.strict_yaml import KeyPath
 
 WORK_OUT = "open the workbook in a spreadsheet program, which works it out, and save it there"
@@ -32,6 +32,10 @@ NO_BORING_HINT = "put them into one folder and give that, or write shafts into t
 EXPLANATIONS = "explanations"
 """The sheet of a form that only explains the others."""
 EXPECTED = "sheets or CSV files named borings, layers, spt, water, cores, cone, remarks, shafts, stock, site, rates"
+
+
+Spot = tuple[str, int, int]
+"""The file, row and column of a cell; most cells are never told of, and a place is made for those that are."""
 
 
 @record(frozen=False)
@@ -43,14 +47,14 @@ class TableTree:
     digest: str
     to_add: str = "fill in the column '{}'"
     problems: Problems = field(default_factory=Problems)
-    spots: dict[KeyPath, Place] = field(default_factory=dict)
+    spots: dict[KeyPath, Place | Spot] = field(default_factory=dict)
 
     def place(self, path: KeyPath, key: bool = False) -> Place:
         """Return the place of the cell at a path; of the row or sheet around it where there is none."""
         del key
         for end in range(len(path), 0, -1):
-            if path[:end] in self.spots:
-                return self.spots[path[:end]]
+            if (spot := self.spots.get(path[:end])) is not None:
+                return spot if isinstance(spot, Place) else Place(*spot)
         return Place(self.file, 1, 1)
 
     def complain(self, place: Place, message: str, expected: str = "", hint: str = "") -> None:
@@ -189,7 +193,7 @@ class _Assembly:
             self._give(table.sheet, before, entry, spots, place)
         self.counts.append(GroupCount(table.sheet.name, used + beside.rows, used, tuple(beside.reasons.items())))
 
-    def _give(self, sheet: TableSheet, owner: str, entry: dict[str, Any], spots: dict[KeyPath, Place], place: Place) -> None:
+    def _give(self, sheet: TableSheet, owner: str, entry: dict[str, Any], spots: dict[KeyPath, Spot], place: Place) -> None:
         """Add a row to the boring that it names; where no sheet of borings is there, the row makes it."""
         borings = self.tree.value.setdefault("borings", [])
         index = self._index_of(owner, borings)
@@ -222,50 +226,52 @@ class _Assembly:
         self.indexed = len(borings)
         return self.index_by_id.get(owner)
 
-    def _note_spots(self, path: KeyPath, spots: dict[KeyPath, Place], place: Place) -> None:
+    def _note_spots(self, path: KeyPath, spots: dict[KeyPath, Spot], place: Place) -> None:
         self.tree.spots[path] = place
         for inner, spot in spots.items():
             self.tree.spots[*path, *inner] = spot
 
-    def _entry(self, table: HeadedTable, number: int, row: tuple[Any, ...]) -> tuple[dict[str, Any], dict[KeyPath, Place]]:
-        """Return the entry that a row makes, and the places of its cells."""
+    def _entry(self, table: HeadedTable, number: int, row: tuple[Any, ...]) -> tuple[dict[str, Any], dict[KeyPath, Spot]]:
+        """Return the entry that a row makes, and where its cells stand."""
         entry: dict[str, Any] = {}
-        spots: dict[KeyPath, Place] = {}
+        spots: dict[KeyPath, Spot] = {}
+        file, unworked, is_water = table.cells.file, table.cells.unworked, table.sheet.name == "water"
         for heading in table.headings:
-            column = heading.column
-            cell = row[heading.index] if heading.index < len(row) else None
-            place = Place(table.cells.file, number, heading.index + 1)
-            if column is not None and (number, heading.index) in table.cells.unworked:
-                self.tree.complain(place, f"{column.name}: the cell holds a formula without its value", hint=WORK_OUT)
-                spots[column.path] = place
-            if column is None or cell is None:
+            column, index = heading.column, heading.index
+            if column is None:
+                continue
+            cell, spot = row[index] if index < len(row) else None, (file, number, index + 1)
+            if unworked and (number, index) in unworked:
+                self.tree.complain(Place(*spot), f"{column.name}: the cell holds a formula without its value", hint=WORK_OUT)
+                spots[column.path] = spot
+            if cell is None:
                 continue
             if isinstance(cell, str) and cell in ERRORS:
-                self.tree.complain(
-                    place, f"{column.name}: the cell holds the error {cell}", hint="mend the formula, or leave the cell blank"
-                )
-                spots[column.path] = place
-            elif table.sheet.name == "water" and column.name == "depth" and str(cell).strip().lower() in NO_WATER:
+                hint = "mend the formula, or leave the cell blank"
+                self.tree.complain(Place(*spot), f"{column.name}: the cell holds the error {cell}", hint=hint)
+                spots[column.path] = spot
+            elif is_water and column.name == "depth" and str(cell).strip().lower() in NO_WATER:
                 entry.setdefault("reading", "none_met")
             elif not is_blank(cell, words=column.shape.kind in ("text", "choice", "list")):
                 value = cell_value(cell, heading)
-                self._ask_unit(heading, value, place)
+                if not heading.unit:
+                    self._ask_unit(heading, value, spot)
                 _put(entry, column.path, value)
-                spots[column.path] = place
+                spots[column.path] = spot
         return entry, spots
 
-    def _ask_unit(self, heading: TableHeading, value: Any, place: Place) -> None:
+    def _ask_unit(self, heading: TableHeading, value: Any, spot: Spot) -> None:
         """Complain of a number whose unit nothing says."""
         column = heading.column
-        if column is None or heading.unit or not column.needs_unit:
+        if column is None or not column.needs_unit:
             return
         declared = isinstance(self.tree.value.get("site"), dict) and self.tree.value["site"].get("units") in ("us", "si")
-        if declared or has_own_unit(value) or (place.file, heading.index) in self.asked:
+        if declared or has_own_unit(value) or (spot[0], heading.index) in self.asked:
             return
-        self.asked.add((place.file, heading.index))  # once a column
+        self.asked.add((spot[0], heading.index))  # once a column
         units = f"{column.shape.measure.us} or {column.shape.measure.si}"
         self.tree.complain(
-            place,
+            Place(*spot),
             f"{column.name}: {value} has no unit",
             f"the unit in the heading, such as '{column.name} ({column.shape.measure.us})'",
             f"write {units} into the heading '{' '.join(heading.text.split())}', or 'units' and us or si into a sheet 'site'",

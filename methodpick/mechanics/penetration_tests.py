@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import log10, sqrt
+from math import log, log10, sqrt
 
 from methodpick.mechanics.earth_pressure import ATMOSPHERE_KPA
 from methodpick.mechanics.registry import Argument, formula, positive
@@ -191,3 +191,54 @@ def strength_by_cone(corrected_kpa: float, total_stress_kpa: float, cone_factor:
     50.0
     """
     return max(least_kpa, (corrected_kpa - total_stress_kpa) / positive("cone_factor", cone_factor))
+
+
+@formula(
+    title="Relative density by cone resistance, after Baldi",
+    symbols="Dr = 100/2.41 ln(qc / (157 sv'^0.55)), 0 to 100",
+    source="Baldi et al. (1986), Ticino sand, normally consolidated; reprinted by Lunne, Robertson & Powell (1997)",
+    key="baldi-1986",
+    standing="fair",
+    evidence="memory",
+    arguments={"resistance_kpa": Argument("kPa", 0, 150000, "+"), "effective_kpa": Argument("kPa", 1, 800, "-")},
+    unit="%",
+    example=({"resistance_kpa": 10000.0, "effective_kpa": 100.0}, 67.27),
+    empirical=True,
+)
+def relative_density_baldi(resistance_kpa: float, effective_kpa: float) -> float:
+    """Compute the relative density in percent of clean quartz sand from its cone resistance; aged, cemented or preloaded sand has less.
+
+    >>> round(relative_density_baldi(10000.0, 100.0), 2)
+    67.27
+    """
+    ratio = resistance_kpa / (157.0 * positive("effective_kpa", effective_kpa) ** 0.55)
+    return min(100.0, 100.0 / 2.41 * log(ratio)) if ratio > 1.0 else 0.0
+
+
+@formula(
+    title="Relative density by normalised cone resistance",
+    symbols="Dr = 100 sqrt((qc/pa) / sqrt(sv'/pa) / factor), 0 to 100",
+    source="Kulhawy & Mayne (1990), with the factor of sand of usual age and compressibility (Robertson & Cabal)",
+    key="kulhawy-mayne-1990",
+    standing="fair",
+    evidence="memory",
+    arguments={
+        "resistance_kpa": Argument("kPa", 0, 150000, "+"),
+        "effective_kpa": Argument("kPa", 1, 800, "-"),
+        "factor": Argument("1", 200, 500, "-"),
+        "atmosphere_kpa": Argument("kPa", 95, 102, "-"),
+    },
+    unit="%",
+    example=({"resistance_kpa": 8750.0, "effective_kpa": 100.0, "factor": 350.0}, 50.0),
+    empirical=True,
+)
+def relative_density_kulhawy_mayne(
+    resistance_kpa: float, effective_kpa: float, factor: float, atmosphere_kpa: float = ATMOSPHERE_KPA
+) -> float:
+    """Compute the relative density in percent of sand from its cone resistance over the root of the stress.
+
+    >>> relative_density_kulhawy_mayne(8750.0, 100.0, 350.0)
+    50.0
+    """
+    normalised = resistance_kpa / atmosphere_kpa / sqrt(positive("effective_kpa", effective_kpa) / atmosphere_kpa)
+    return min(100.0, 100.0 * sqrt(max(0.0, normalised) / positive("factor", factor)))

@@ -22,7 +22,7 @@ from methodpick.plan.fluid.programme import fluid_programme
 from methodpick.plan.hours import nights_of
 from methodpick.plan.judging.planning_input import boring_at_shaft, choose_boring, user_assumptions
 from methodpick.plan.judging.slices import lasting_from_m
-from methodpick.plan.other_ways.alternates import alternates, cautious_plan, next_best, relief, what_differs
+from methodpick.plan.other_ways.alternates import also_open, alternates, cautious_plan, next_best, relief, what_differs
 from methodpick.plan.other_ways.ladder import FindPath, firm_lengths, make_rungs
 from methodpick.plan.other_ways.openings import openings
 from methodpick.plan.plan_context import PlanBasis, PlanContext, WorkedPath, shaft_context
@@ -103,7 +103,7 @@ def _built(context: PlanContext, found: FoundPaths) -> _Core:
         ),
         find_alternates=lambda: (*alternates(context, found, firm), *relief(context, best), *openings(context, best)),
         find_ladder=lambda: make_rungs(context, found, placement),
-        find_next_best=lambda: next_best(context, found, firm),
+        find_one=lambda which: (also_open if which == "also_open" else next_best)(context, found, firm),
         find_difference=lambda: None if found.cautious is None else what_differs(context, best, placement),
         made_from=context,
     )

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from methodpick.ground.site import Bell, Shaft
-from methodpick.plan.casing.sizes import DrilledPart, SegmentTools, parts_drilled, segment_tools
+from methodpick.plan.casing.sizes import DrilledPart, SegmentTools, is_cored, parts_drilled, segment_tools
 from methodpick.plan.casing.strings import ABOVE_GRADE
 from methodpick.plan.concrete.hole import bell_height
 from methodpick.plan.concrete.placement import FinishedHole
@@ -29,9 +29,9 @@ def make_stages(
     drilling = _Drilling(facts, hole.casings, drilling_h)
     stages = [drilling.set_starter(casing) for casing in hole.casings if casing.is_starter]
     strings = [casing for casing in hole.casings if not casing.is_starter]
-    left = iter(strings)
-    for segment, tools in zip(path.segments, segment_tools(ground, path.segments, strings), strict=True):
-        stages += drilling.segment(segment, tools, next(left) if segment.casing != "none" else None)
+    tools, left = segment_tools(ground, path.segments, strings), iter(strings)
+    for segment, with_tools in zip(path.segments, tools, strict=True):
+        stages += drilling.segment(segment, with_tools, next(left) if segment.casing != "none" else None)
     finishing = _Finishing(ground.shaft, levels, ground.limits, path, drilling.full_of)
     if ground.shaft.bell is not None:
         stages.append(finishing.cut_bell(ground.shaft.bell))
@@ -59,6 +59,10 @@ IF_NO_WATER_COMES = f" ({IF_IT_GOES_ON} and no water comes); else fill the hole 
 def _if_logged(part: DrilledPart) -> str:
     """Return what is said of a length of which no log tells."""
     return "" if part.logged else f" ({IF_IT_GOES_ON})"
+
+
+def _ends(part: DrilledPart) -> str:
+    return f"from {mark(part.top_m, 'm')} to {mark(part.base_m, 'm')}"
 
 
 def _tool_words(part: DrilledPart) -> str:
@@ -93,12 +97,9 @@ class _Drilling:
         """Return the limits of the rulebook."""
         return self.ground.limits
 
-    def _number_of(self, casing: Casing | None) -> int:
+    def _number_of(self, casing: Casing) -> int:
         """Return the number of a casing, counted from the outermost."""
-        return 0 if casing is None else self.casings.index(casing) + 1
-
-    def _casing_to(self, shoe_m: float) -> Casing | None:
-        return next((casing for casing in self.casings if abs(casing.base_m - shoe_m) < TOUCH_M), None)
+        return self.casings.index(casing) + 1
 
     def _parts(self, run: Run, tool_m: float) -> tuple[DrilledPart, ...]:
         return parts_drilled(run, tool_m, self.ground.shaft, self.ground.slices, self.limits)
@@ -110,6 +111,10 @@ class _Drilling:
         longer_m = max(0.0, starter.base_m - usual_m)
         below = f"; below {mark(usual_m, 'm')} shake or twist it in and dig inside, unless a hole drilled for it stands"
         push = f"; {_pushed(starter)}, then dig it out inside" if starter.advanced_m > 0 else ""
+        floor_m = max(0.0, self.levels.grade_m)
+        cored = [piece for piece in self.ground.between(floor_m, starter.base_m, TOUCH_M) if is_cored(piece, self.limits)]
+        cored_h = sum(self.drilling_h(max(piece.top_m, floor_m), min(piece.base_m, starter.base_m)) for piece in cored)
+        rock = f"; its hole is cored in the rock from {mark(max(cored[0].top_m, floor_m), 'm')}" if cored else ""
         return Stage(
             no=0,
             action="set_starter",
@@ -118,10 +123,11 @@ class _Drilling:
             support="temporary_casing",
             state=None,
             fluid=None,
-            hours=self.limits["hours_casing_set"] / 2 + self.limits["hours_advance_m"] * longer_m,
+            hours=self.limits["hours_casing_set"] / 2 + self.limits["hours_advance_m"] * longer_m + cored_h,
             text=f"Set casing {self._number_of(starter)}, the starter, to {mark(starter.base_m, 'm')}, {stick_up} {ABOVE_GRADE}"
             + (below if longer_m > TOUCH_M else "")
-            + f"{push}.",
+            + f"{rock}{push}.",
+            casing_no=self._number_of(starter),
         )
 
     def segment(self, segment: Segment, tools: SegmentTools, casing: Casing | None) -> Iterator[Stage]:
@@ -143,7 +149,7 @@ class _Drilling:
 
     def _empty(self, shoe_m: float) -> Iterator[Stage]:
         """Return the test of a seal and the bailing of the casing."""
-        number = self._number_of(self._casing_to(shoe_m))
+        number = next((no for no, casing in enumerate(self.casings, 1) if abs(casing.base_m - shoe_m) < TOUCH_M), 0)
         test = Stage(
             no=0,
             action="seal_test",
@@ -155,39 +161,26 @@ class _Drilling:
             hours=self.limits["hours_bail"] / 2,
             text=f"Test the seal of casing {number} at {mark(shoe_m, 'm')}: lower the level inside in steps and watch. If it rises, or "
             "if soil comes in, refill above the outside water level first and go on under fluid.",
+            casing_no=number,
         )
-        yield test
-        yield replace(
-            test,
-            action="bail",
-            state="cased_dry",
-            fluid=None,
-            text=f"Bail casing {number} once the seal holds; keep the fluid at hand to refill it at once.",
-        )
+        emptied = f"Bail casing {number} once the seal holds; keep the fluid at hand to refill it at once."
+        yield from (test, replace(test, action="bail", state="cased_dry", fluid=None, text=emptied))
         self.full_of = None
 
     def _drill_dry(self, part: DrilledPart) -> Stage:
         self.full_of = None
-        return Stage(
-            no=0,
-            action="drill",
-            top_m=part.top_m,
-            base_m=part.base_m,
-            support="dry",
-            state="dry",
-            fluid=None,
-            hours=self.drilling_h(part.top_m, part.base_m),
-            text=f"{'Core' if part.cored else 'Drill'} dry from {mark(part.top_m, 'm')} to {mark(part.base_m, 'm')} {_tool_words(part)}"
-            f"{'' if part.logged else IF_NO_WATER_COMES}.",
-            tool_m=part.tool_m,
-        )
+        return self._drill_part(part, "dry", f"dry {_ends(part)} {_tool_words(part)}{'' if part.logged else IF_NO_WATER_COMES}.")
 
     def _drill_under_fluid(self, run: Run, tool_m: float) -> Iterator[Stage]:
         """Return the filling of the hole, where another fluid or none stands in it, and the drilling."""
         level = self.levels.fluid_m[run.state]
         words, level_words = FLUID_NAMES[run.state], height_words(level - self.levels.grade_m, "the drilling grade")
         drills = [
-            self._drill_part(part, run.state, f"under {words} {_tool_words(part)}; keep it at {level_words} at all times.")
+            self._drill_part(
+                part,
+                run.state,
+                f"{_ends(part)}{_if_logged(part)} under {words} {_tool_words(part)}; keep it at {level_words} at all times.",
+            )
             for part in self._parts(run, tool_m)
         ]
         if self.full_of != run.state:
@@ -198,23 +191,26 @@ class _Drilling:
                     f"{level_words}, before drilling below {mark(run.top_m, 'm')}; never lower the level meanwhile."
                 )
             hours = self.limits["hours_fill"]
-            yield replace(drills[0], action="introduce_fluid", top_m=level, base_m=run.top_m, hours=hours, text=text, tool_m=None)
+            filling = replace(drills[0], action="introduce_fluid", text=text, tool_m=None, cored=False)
+            yield replace(filling, top_m=level, base_m=run.top_m, hours=hours)
         self.full_of = run.state
         yield from drills
 
-    def _drill_part(self, part: DrilledPart, fluid: str, words: str) -> Stage:
-        """Return the drilling of a length under a fluid; ``words`` say under what, with what tool and at which level."""
+    def _drill_part(self, part: DrilledPart, state: str, words: str) -> Stage:
+        """Return the drilling of a length dry or under a fluid; ``words`` say from where to where, under what, with what tool."""
+        fluid = None if state == "dry" else state
         return Stage(
             no=0,
             action="drill",
             top_m=part.top_m,
             base_m=part.base_m,
-            support="slurry",
-            state=fluid,
+            support="slurry" if fluid else "dry",
+            state=state,
             fluid=fluid,
             hours=self.drilling_h(part.top_m, part.base_m),
-            text=f"{'Core' if part.cored else 'Drill'} from {mark(part.top_m, 'm')} to {mark(part.base_m, 'm')}{_if_logged(part)} {words}",
+            text=f"{'Core' if part.cored else 'Drill'} {words}",
             tool_m=part.tool_m,
+            cored=part.cored,
         )
 
     def _advance(self, segment: Segment, run: Run, casing: Casing, tool_m: float) -> Stage:
@@ -252,6 +248,8 @@ class _Drilling:
             + ("stop and fill the casing if water shows." if dry else "keep the level inside at or above the water outside.")
             + open_end,
             tool_m=tool_m,
+            casing_no=self._number_of(casing),
+            lowered=lowered,
         )
 
     def _last_push(self, casing: Casing, run: Run) -> float:
@@ -288,6 +286,7 @@ class _Drilling:
             f"{mark(casing.wall_m, 'wall')} wall, from {mark(self.levels.grade_m - casing.top_m, 'm')} {ABOVE_GRADE} to "
             f"{mark(casing.base_m, 'm')}{push}.",
             tool_m=tool_m if pushed else None,
+            casing_no=self._number_of(casing),
         )
 
 
@@ -387,9 +386,9 @@ class _Finishing:
             text += f", in {len(lifts)} lifts with concrete added between them as the table of pulls says"
         telling = next((step for step in lifts if not step.safe), lifts[0])
         hours = self.limits["hours_casing_set"] / 2 + (len(lifts) - 1) * self.limits["hours_refill"]
-        action = "remove_starter" if casing.is_starter else "pull"
-        stage = self._stage(action, (casing.top_m, casing.base_m), hours, f"{text}. {telling.note}")
-        return replace(stage, state=None, fluid=None)
+        ends_m, words = (casing.top_m, casing.base_m), f"{text}. {telling.note}"
+        stage = self._stage("remove_starter" if casing.is_starter else "pull", ends_m, hours, words)
+        return replace(stage, state=None, fluid=None, casing_no=number)
 
 
 def _pushed(casing: Casing) -> str:

@@ -306,6 +306,13 @@ def is_cored_at(ground: GroundFacts, depth_m: float) -> bool:
     return not isinstance(strength, Span) or strength.likely_or_middle >= ground.limits["core_ucs_least_kpa"].value
 
 
+def cored_for_starter(ground: GroundFacts, shoe_m: float) -> list[tuple[float, float]]:
+    """Return the lengths of rock that are cored for a starter, from the drilling grade or the ground to its shoe."""
+    floor_m = max(0.0, ground.levels.grade_m)
+    lengths = [(max(piece.top_m, floor_m), min(piece.base_m, shoe_m)) for piece in ground.judged]
+    return [(top, base) for top, base in lengths if base - top > TOUCH_M and is_cored_at(ground, (top + base) / 2)]
+
+
 # ---- pulls
 
 

@@ -11,6 +11,7 @@ from methodpick.plan.hours import nights_of
 from methodpick.plan.judging.slices import JudgedSlice, lasting_from_m
 from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.result import Alternate, Casing, ShaftPlan, Stage
+from methodpick.review.casing_laws import cored_for_starter
 from methodpick.review.contradiction import Contradiction, differences, number
 from methodpick.review.plan_file import WrittenWay
 from methodpick.terms import FLUIDS, ROCK, SHAKING_WAYS, CasingWay
@@ -84,7 +85,8 @@ def _hours(ground: GroundFacts, way: WrittenWay, stage: Stage) -> float | None:
         return limits["hours_casing_set"] + dug + _joint_hours(ground, way, stage)
     if stage.action == "set_starter":
         usual_m = max(0.0, ground.levels.grade_m) + limits["starter_max_m"]
-        return limits["hours_casing_set"] / 2 + limits["hours_advance_m"] * max(0.0, stage.base_m - usual_m)
+        cored = sum(drilling_hours(ground, *length) for length in cored_for_starter(ground, stage.base_m))
+        return limits["hours_casing_set"] / 2 + limits["hours_advance_m"] * max(0.0, stage.base_m - usual_m) + cored
     if stage.action in {"seal_test", "bail"}:
         return limits["hours_bail"] / 2
     if stage.action == "pour":

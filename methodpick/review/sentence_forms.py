@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping
 
 from methodpick.patterns import pattern_of
 from methodpick.plan.reasons.notes import NOT_BUILDABLE
+from methodpick.plan.result import Stage
 from methodpick.review.contradiction import Contradiction
 from methodpick.terms import FLUID_NAMES, PUSHED, WAY_WORDS
 
@@ -34,7 +35,7 @@ LIFT = (
 STAGE_FORMS: Mapping[str, str] = {
     "set_starter": (
         rf"Set casing 1, the starter, to {L}, {L} above the drilling grade(?:; below {L} shake or twist it in and dig inside, unless a "
-        rf"hole drilled for it stands)?(?:{INTO_GROUND})?\."
+        rf"hole drilled for it stands)?(?:; its hole is cored in the rock from {L})?(?:{INTO_GROUND})?\."
     ),
     "drill": (
         rf"(?:Drill|Core) dry from {L} to {L} {TOOL}(?: \(if the ground above goes on and no water comes\); else fill the hole to above "
@@ -122,6 +123,19 @@ def check_stage_form(action: str, text: str, stage: int) -> Iterator[Contradicti
     form = _STAGES.get(action)
     if form is not None and form.fullmatch(text) is None:
         yield Contradiction("text", f'"{text}"', f"a sentence in the words of a stage '{action}'", stage)
+
+
+_CASING_NO = pattern_of(r"\b(?:[Cc]asing) (\d+)")
+
+
+def check_stage_facts(stage: Stage) -> Iterator[Contradiction]:
+    """Return the facts of a stage that its text does not tell: its casing, a core barrel, a casing that is lowered first."""
+    named = _CASING_NO.search(stage.text)
+    casing_no = None if named is None else int(named[1])
+    told = (("casing_no", casing_no), ("cored", stage.text.startswith("Core ")), ("lowered", stage.text.startswith("Lower casing ")))
+    for name, right in told:
+        if getattr(stage, name) != right:
+            yield Contradiction(name, str(getattr(stage, name)), str(right), stage.no)
 
 
 OF_A_STATE, NOT_LOGGED = ("derived", "support state"), ("missing", "not in the log")

@@ -11,11 +11,11 @@ from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer
 from methodpick.plan.proving.open_hole import plug_length
 from methodpick.plan.reasons.notes import UNPROVEN
 from methodpick.plan.result import Casing, Interval, PullStep, ShaftPlan, Stage
-from methodpick.review.casing_laws import is_cored_at
+from methodpick.review.casing_laws import cored_for_starter, is_cored_at
 from methodpick.review.contradiction import Contradiction, word
 from methodpick.review.hours_and_cost_laws import cage_splices
 from methodpick.review.plan_file import WrittenWay
-from methodpick.review.sentence_forms import check_decision_form, check_stage_form
+from methodpick.review.sentence_forms import check_decision_form, check_stage_facts, check_stage_form
 from methodpick.terms import FLUIDS, SHAKING_WAYS, STARTER
 from methodpick.unit_markup import mark, spell
 from methodpick.vocabulary.values import YES
@@ -222,6 +222,7 @@ def check_stage_texts(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradi
         parts = _SAID.get(stage.action)
         if parts is not None:
             yield from check_stage_form(stage.action, stage.text, stage.no)
+            yield from check_stage_facts(stage)
             yield from compare_sentence("text", stage.text, parts(ground, way, stage, fluid), STAGE_WORDS, stage.no)
         if stage.action in {"introduce_fluid", "advance_casing", "drill", "refill"}:
             fluid = stage.fluid
@@ -245,7 +246,8 @@ def _starter(ground: GroundFacts, way: WrittenWay, stage: Stage, _: str | None) 
     usual_m = max(0.0, ground.levels.grade_m) + ground.limits["starter_max_m"].value
     longer = [usual_m] if stage.base_m > usual_m + TOUCH_M else []
     parts: list[LengthOrWord] = ["casing 1", "starter", stage.base_m, ground.levels.grade_m - stage.top_m, "above the drilling grade"]
-    return [*parts, *longer, *_pushed_from(way.built.starter)]
+    cored = [top_m for top_m, _ in cored_for_starter(ground, stage.base_m)][:1]
+    return [*parts, *longer, *cored, *_pushed_from(way.built.starter)]
 
 
 def _pushed_from(casing: Casing | None) -> list[LengthOrWord]:

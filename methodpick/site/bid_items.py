@@ -17,7 +17,7 @@ from methodpick.site.estimate import NOTHING, BidItem, BidSheet, CostLine, CostS
 from methodpick.site.job import Job, estimate_of
 from methodpick.site.result import BY_DRAWING, TUBE_LENGTH, ShaftTakeoff, TotalLine
 from methodpick.unit_markup import mark
-from methodpick.vocabulary.trade_lists import PayGrouping, PayMeasure
+from methodpick.vocabulary.pay_items import PayGrouping, PayMeasure
 
 NAMES: Mapping[PayMeasure, str] = {
     "mobilisation": "mobilisation",

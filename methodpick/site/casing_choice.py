@@ -27,7 +27,7 @@ from methodpick.site.yard_sizes import SizeChoice, YardSize, choose_sizes
 from methodpick.site.yard_strings import TimedLength, fill
 from methodpick.terms import CasingWay
 from methodpick.unit_markup import mark
-from methodpick.vocabulary.trade_lists import TradeSizes
+from methodpick.vocabulary.trade_sizes import TradeSizes
 
 MOST_YARDS = 16
 """Parts of the yard that are tried, one by one; of a larger yard, it without each kind of piece, and where the whole is no

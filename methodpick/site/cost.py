@@ -77,7 +77,7 @@ def cost_sheet(quantities: Quantities) -> CostSheet | None:
     pricing = _Pricing(rates)
     lines = [
         *pricing.line("mobilisation", (_ONCE, "1"), rates.mobilisation, "mobilisation"),
-        *_rig(pricing, quantities.hours),
+        *_rig(pricing, quantities),
         *_rig_standing(pricing, quantities),
         *_wear(pricing, quantities.jobs),
         *_permanent_casing(pricing, quantities.jobs),
@@ -99,8 +99,11 @@ def _hours_of_all(rows: Sequence[HoursRow]) -> Estimate:
     return hours
 
 
-def _rig(pricing: _Pricing, rows: Sequence[HoursRow]) -> list[CostLine]:
+def _rig(pricing: _Pricing, quantities: Quantities) -> list[CostLine]:
+    """Price the hours of every shaft by itself, and say where rig and crew work at two of them at a time by the calendar."""
+    rows, here_h = quantities.hours, quantities.schedule.on_site_h.likely
     hours = _hours_of_all(rows)
+    side_by_side = f"; {here_h:.0f} h on site, rig and crew side by side" if hours.likely > here_h + 0.5 else ""
     if pricing.rates.rig_per_h is None:
         return pricing.line("rig and crew", (hours, "h"), None, "rig")
     price = estimate_of(pricing.rates.rig_per_h)
@@ -108,7 +111,7 @@ def _rig(pricing: _Pricing, rows: Sequence[HoursRow]) -> list[CostLine]:
         CostLine(
             item="rig and crew",
             amount=hours.product(price),
-            formula=f"{_amount_text(hours, 'h')} x {_money_text(price)} an hour",
+            formula=f"{_amount_text(hours, 'h')} x {_money_text(price)} an hour{side_by_side}",
             quantity=hours,
             unit="h",
             price=price,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import inf
 
 from methodpick.records import record
-from methodpick.vocabulary.trade_lists import PayMeasure
+from methodpick.vocabulary.pay_items import PayMeasure
 
 # ---- numbers
 

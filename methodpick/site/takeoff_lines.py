@@ -45,7 +45,9 @@ def drilling_lines(job: Job) -> list[TakeoffLine]:
     empty = job.line(
         PayItem("drilling", "empty bore, of the drilled length", "m", "empty_bore"),
         max(0.0, job.shaft.cutoff_m - top_m),
-        f"cut-off {mark(job.shaft.cutoff_m, 'm')} - top {mark(top_m, 'm')}",
+        f"cut-off {mark(job.shaft.cutoff_m, 'm')} - top {mark(top_m, 'm')}"
+        if job.shaft.cutoff_m > top_m
+        else f"none: cut-off {mark(job.shaft.cutoff_m, 'm')}, no lower than the top, {mark(top_m, 'm')}",
     )
     return [*parts, total, empty, *_measured_lines(job, total_m)]
 

@@ -41,11 +41,15 @@ class CellRange:
 
 @record
 class FormulaCell:
-    """A number that a spreadsheet works out: its value now, and the formula in pieces, without the sign of equality."""
+    """A number that a spreadsheet works out: its value now, and the formula in pieces, without the sign of equality.
+
+    One that is ``unknown`` lacks a number that nobody gave: it is 0 to a spreadsheet, blank as a text and never a price of nothing.
+    """
 
     value: float
     formula: tuple[str | CellRef | CellRange, ...]
     digits: int = 3
+    unknown: bool = False
 
 
 @record
@@ -169,10 +173,10 @@ def _spans(shafts: Sequence[str], numbers: Sequence[int]) -> str:
 def plain(cell: Cell) -> str:
     """Write a cell as text, a number with its decimals.
 
-    >>> plain(NumberCell(2.0)), plain(7), plain(None), plain(FormulaCell(-0.0001, ("1",), 1))
-    ('2.000', '7', '', '0.0')
+    >>> plain(NumberCell(2.0)), plain(7), plain(None), plain(FormulaCell(-0.0001, ("1",), 1)), plain(FormulaCell(0.0, ("0",), unknown=True))
+    ('2.000', '7', '', '0.0', '')
     """
-    if cell is None or isinstance(cell, MissingCell):
+    if cell is None or isinstance(cell, MissingCell) or (isinstance(cell, FormulaCell) and cell.unknown):
         return ""
     if isinstance(cell, (NumberCell, FormulaCell)):
         text = f"{cell.value:.{cell.digits}f}"

@@ -154,16 +154,16 @@ def cost_table(takeoff: Takeoff, factors: EstimatorFactors, numbers: SheetNumber
 
 
 def _line(takeoff: Takeoff, row: int, line: CostLine | UnpricedLine, factors: EstimatorFactors, numbers: SheetNumbers) -> tuple[Cell, ...]:
-    amount = line.amount if isinstance(line, CostLine) else NOTHING
+    amount, unknown = (line.amount, False) if isinstance(line, CostLine) else (NOTHING, True)
     amounts = (amount.low, amount.likely, amount.high)
     made: list[Cell] = [
-        FormulaCell(value, (CellRef(COST_NAME, row, _QUANTITY + end), "*", CellRef(COST_NAME, row, _PRICE + end)), 2)
+        FormulaCell(value, (CellRef(COST_NAME, row, _QUANTITY + end), "*", CellRef(COST_NAME, row, _PRICE + end)), 2, unknown)
         for end, value in enumerate(amounts)
     ]
     values = (numbers.cell_value(value, line.unit) for value in (line.quantity.low, line.quantity.likely, line.quantity.high))
     quantities = [_quantity(takeoff, line, end, value) for end, value in enumerate(values)]
-    prices = [FormulaCell(factors.value(f"rate {row}", end), (factors.cell(f"rate {row}", end),), 4) for end in range(3)]
-    taken = FormulaCell(amounts[1], (*_quantity_taken(takeoff, line, row), "*", *_chosen("rates", row, _PRICE)), 2)
+    prices = [FormulaCell(factors.value(f"rate {row}", end), (factors.cell(f"rate {row}", end),), 4, unknown) for end in range(3)]
+    taken = FormulaCell(amounts[1], (*_quantity_taken(takeoff, line, row), "*", *_chosen("rates", row, _PRICE)), 2, unknown)
     unit = numbers.cell_unit(line.unit)
     words = line.formula if isinstance(line, CostLine) else f"no rate '{line.rate}': fill it in on the sheet 'factors'"
     return (numbers.text(line.item), *made, unit, *quantities, *prices, numbers.text(words), taken)
@@ -271,7 +271,12 @@ def _price(row: int, item: BidItem, numbers: SheetNumbers) -> Cell:
     value = item.price.likely * numbers.cell_factor(item.unit)
     if item.provisional:
         return NumberCell(value, 2)
-    return FormulaCell(value, (CellRef(BID_NAME, row, _BID_AMOUNT + 1), "/", CellRef(BID_NAME, row, _BID_QUANTITY)), 2)
+    return FormulaCell(value, (CellRef(BID_NAME, row, _BID_AMOUNT + 1), "/", CellRef(BID_NAME, row, _BID_QUANTITY)), 2, _is_unpriced(item))
+
+
+def _is_unpriced(item: BidItem) -> bool:
+    """Return whether no rate prices anything of an item that work is taken off for."""
+    return bool(item.lacking) and not (item.cost or NOTHING).high
 
 
 def _amounts(row: int, item: BidItem, bid: BidSheet) -> tuple[Cell, ...]:
@@ -288,7 +293,7 @@ def _amounts(row: int, item: BidItem, bid: BidSheet) -> tuple[Cell, ...]:
     top = len(bid.items) + 1
     overhead, margin = CellRef(BID_NAME, top, _BID_QUANTITY), CellRef(BID_NAME, top + 1, _BID_QUANTITY)
     return tuple(
-        FormulaCell(value, (CellRef(BID_NAME, row, _BID_COST + end), "*(1+", overhead, "/100)*(1+", margin, "/100)"), 0)
+        FormulaCell(value, (CellRef(BID_NAME, row, _BID_COST + end), "*(1+", overhead, "/100)*(1+", margin, "/100)"), 0, _is_unpriced(item))
         for end, value in enumerate((item.amount or NOTHING).ends)
     )
 
@@ -302,7 +307,7 @@ def _costs(item: BidItem) -> tuple[Cell, ...]:
         pieces: list[str | CellRef | CellRange] = []
         for place, share in item.shares:
             pieces += ["+" if pieces else "", f"{share!r}*", CellRef(COST_NAME, place, COST_AMOUNT + end)]
-        made.append(FormulaCell(value, tuple(piece for piece in pieces if piece != "") or ("0",), 0))
+        made.append(FormulaCell(value, tuple(piece for piece in pieces if piece != "") or ("0",), 0, _is_unpriced(item)))
     return tuple(made)
 
 

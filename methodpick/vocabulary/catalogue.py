@@ -104,7 +104,8 @@ class Reader:
         """Return one word of a closed list."""
         allowed = allowed if isinstance(allowed, Mapping) else tuple(allowed)
         if not isinstance(value, str) or value not in allowed:
-            self.unknown(path, f"'{value}' is not one of the words allowed here", str(value), allowed)
+            message = "no word stands here" if value is None else f"'{value}' is not one of the words allowed here"
+            self.unknown(path, message, str(value), allowed)
             return default
         return value
 

@@ -1,5 +1,8 @@
 """What changes the plan although it lies within the range that the page states: the water, what the log gives as a range, the costs.
 
+A shaft that is planned alone pays for its plant alone; where a few more like it on the site, which share it, would change the plan, so
+would its being one of a row.
+
 Each is moved alone to the two ends of its range; where the plan differs there, the nearest value that changes it is found by bisection
 on whole plans, as in :mod:`methodpick.why.flips`. A change counts from the length that is worth a change of method.
 """
@@ -15,7 +18,7 @@ from methodpick.ground.site import Site
 from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.reasons.intervals import DepthSupport
 from methodpick.plan.result import Flip, RangeFlip, ShaftPlan
-from methodpick.plan.sequence.search_input import SearchCosts
+from methodpick.plan.sequence.search_input import SearchCosts, site_costs
 from methodpick.records import record
 from methodpick.terms import FLUIDS
 from methodpick.vocabulary.values import Span
@@ -25,6 +28,8 @@ from methodpick.why.input_change import InputChange
 
 _STATED = {"su": "su_kpa", "permeability": "permeability_m_s", "fines": "fines_percent"}
 """Inputs of a layer that a log may give as a range, with their facts."""
+SHAFTS, MOST_SHAFTS = "shafts", 6
+"""The input that is the number of shafts on the site, and up to how many one that is planned alone may be the first of."""
 _COST_GRID = 8
 """Equal parts of the range of a cost, to one of which its flip is found."""
 Held = tuple[DepthSupport, ...]
@@ -51,7 +56,8 @@ def flips_within_range(site: Site, book: Rulebook, shaft: ShaftPlan, *, assumpti
     lengths = [(interval.top_m, interval.base_m) for interval in shaft.intervals]
     now = supports_at(context, [(top + base) / 2 for top, base in lengths])
     search = _RangeSearch(lengths, now, context.limits["run_least_m"], context.levels.starter_base_m)
-    found = [search.nearest(moved) for moved in (*_ground(question, context, search), *_costs(context, search))]
+    moved = (*_ground(question, context, search), *_costs(context, search), *_shared_plant(context, search))
+    found = [search.nearest(each) for each in moved]
     return tuple(flip for flip in found if flip is not None)
 
 
@@ -173,6 +179,20 @@ def _costs(context: PlanContext, search: _RangeSearch) -> Iterator[_Moved]:
             return supports_of(context, context.best_at(scaled(context.search_input.costs, factor(steps))), search.depths_m)
 
         yield _Moved(_flip(name, words, 1.0, "1"), low, high, (-_COST_GRID, _COST_GRID if used else 0), factor, held)
+
+
+def _shared_plant(context: PlanContext, search: _RangeSearch) -> Iterator[_Moved]:
+    """Return the number of shafts that share the plant of a site that has one; nothing where there are more, or none is proven."""
+    site = context.basis.site
+    if sum(shaft.count for shaft in site.shafts) != 1 or context.best_proven() is None:
+        return
+
+    @cache
+    def held(steps: int) -> Held:
+        costs = site_costs(site, context.shaft, context.limits, 1 + steps)
+        return supports_of(context, context.best_at(costs), search.depths_m)
+
+    yield _Moved(_flip(SHAFTS, "the shafts on the site", 1.0, "1"), 1.0, MOST_SHAFTS, (0, MOST_SHAFTS - 1), lambda steps: 1.0 + steps, held)
 
 
 def _casing_scaled(costs: SearchCosts, factor: float) -> SearchCosts:

@@ -211,6 +211,12 @@ def test_rules_list_show_check(tmp_path):
     shown = run("rules", "show", "base-lifts-by-water-below")
     assert "uplift_factor_least = 1.1" in shown.stdout
     assert "case fires" in shown.stdout
+    limit = " ".join(run("rules", "show", "uplift_factor_least").stdout.split())
+    assert limit.startswith("uplift_factor_least = 1.1, ")
+    assert "safe side: higher" in limit
+    assert "base-lifts-by-water-below" in limit.partition("rules: ")[2]
+    assert "fluid_head_m" in run("rules", "show", "fluid-head-too-low").stdout
+    assert "fluid-head-too-low" in run("rules", "show", "fluid_head_m").stdout.partition("rules: ")[2]
     missing = run("rules", "show", "base-lifts-by-water")
     assert missing.returncode == 2
     assert "did you mean" in missing.stderr

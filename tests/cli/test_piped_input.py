@@ -8,7 +8,8 @@ import pytest
 from command_line import run, run_as_process
 
 from methodpick.errors import InputError
-from methodpick.resources import STANDARD_INPUT, folder, read_bytes
+from methodpick.input_files import STANDARD_INPUT, read_bytes
+from methodpick.resources import folder
 
 LENS = folder("profiles") / "caving-lens.yaml"
 

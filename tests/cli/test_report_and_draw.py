@@ -5,12 +5,18 @@ import sys
 import pytest
 from command_line import run
 
+from methodpick.cli.report import ENDINGS
 from methodpick.resources import folder
 
 
 @pytest.fixture
 def karst():
     return folder("profiles") / "karst.yaml"
+
+
+def test_help_names_every_ending_that_is_written():
+    listed = run("report", "--help").stdout
+    assert [ending for ending in ENDINGS if ending != ".htm" and ending not in listed] == []
 
 
 def test_report_writes_by_the_ending(karst, tmp_path):

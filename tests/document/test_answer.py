@@ -10,7 +10,8 @@ from rich.console import Console
 from written_plan import verify_plan
 
 from methodpick.document.bid_pages import bid_letter
-from methodpick.document.casings_and_concrete import casings
+from methodpick.document.built_with import short_layer
+from methodpick.document.casings_and_concrete import casings, hardest_pull
 from methodpick.document.cautions import MOST_TOLD, cares, dangers_here, in_lines, in_two_lines
 from methodpick.document.checks import SHOWN_MARGINS, not_proven, smallest_margins
 from methodpick.document.decision import lifts_of, supports
@@ -22,7 +23,7 @@ from methodpick.document.pages import group_shafts
 from methodpick.document.reasons import nearest
 from methodpick.document.record import plain_name
 from methodpick.document.report import estimator_pages, owner_report, plan_pages, site_report
-from methodpick.document.shaft import answer_page, drilling_grade, next_best, shaft_page, short_layer, taken_as_likely, what_decides
+from methodpick.document.shaft import answer_page, drilling_grade, next_best, relied_on, shaft_page, taken_as_likely, what_decides
 from methodpick.document.site import MOST_QUESTIONS, roll_up
 from methodpick.document.strip import strip_section
 from methodpick.document.ways_of_working import ways_of_working
@@ -30,8 +31,8 @@ from methodpick.engine.rule import Always
 from methodpick.formats.console import print_document
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.pipeline import plan
-from methodpick.plan.reasons.notes import PULLED_OR_STAYS
-from methodpick.plan.result import Alternate
+from methodpick.plan.reasons.notes import BOTH_OPEN, PULLED_OR_STAYS
+from methodpick.plan.result import Alternate, OtherWays
 from methodpick.resources import folder
 from methodpick.site.planning import plan_site
 from methodpick.site.site_takeoff import take_off
@@ -97,6 +98,33 @@ def test_the_engineers_table_and_the_strip_name_the_starter_over_the_same_length
         assert bool(tops[0]) is bool(tops[1])
 
 
+FILL_ON_CLAY = """methodpick: 1
+site: {units: si, contamination: none}
+borings:
+  - id: B-1
+    depth: 20
+    technique: auger
+    water: [{reading: none_met, hole_depth: 20}]
+    layers:
+      - {top: 0, base: 4, description: "fill: clay with brick, voids", symbol: CL, origin: fill}
+      - {top: 4, base: 20, description: stiff grey clay, symbol: CL, su: 100}
+    spt: [{depth: 2, n: 5}, {depth: 5, n: 14}, {depth: 10, n: 18}]
+shafts: [{id: P1, boring: B-1, diameter: 1000, cutoff: 0.5, tip: 14}]
+"""
+
+
+def test_a_starter_that_holds_some_of_its_length_is_told_over_all_of_it(book, read_text):
+    """The fill may close above 1.2 m; the starter goes through to 3 m, and no row says that its lower part stands dry."""
+    shaft = plan(read_text(FILL_ON_CLAY), book).shafts[0]
+    (starter,) = shaft.casings
+    assert starter.base_m > next(each.base_m for each in shaft.intervals if shaft.in_starter(each)) + 0.5
+    for part in (strip_section(shaft), supports(shaft)):
+        (table,) = [block for block in part.blocks if isinstance(block, TextTable)]
+        ends = [[plainly(cell, "si") for cell in row[:2]] for row in table.rows if "starter casing" in row]
+        assert ends[0][0].startswith("0.00")
+        assert ends[-1][1].startswith(f"{starter.base_m:.2f}")
+
+
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_no_danger_and_no_open_proof_is_left_out_of_the_answer(planned, name):
     """Must rules that are open, and dangers: with their words or by name. Open proofs: as a margin, a hazard, in words or by name.
@@ -145,9 +173,11 @@ def test_how_far_a_fact_is_taken_so_is_read_off_its_lengths_and_not_off_words(pl
 
 def test_only_the_nearest_change_stands_on_the_answer():
     """A casing cost of 1.09 is 0.09 of 0.25 on its way, 36 %; a fluid cost of 0.88 is 0.12 of 0.20, 60 %."""
-    casing = SimpleNamespace(flip=SimpleNamespace(now=1.0, flips_at=1.09), low=0.8, high=1.25)
-    fluid = SimpleNamespace(flip=SimpleNamespace(now=1.0, flips_at=0.88), low=0.8, high=1.25)
+    casing = SimpleNamespace(flip=SimpleNamespace(input="casing_cost", now=1.0, flips_at=1.09), low=0.8, high=1.25)
+    fluid = SimpleNamespace(flip=SimpleNamespace(input="fluid_cost", now=1.0, flips_at=0.88), low=0.8, high=1.25)
+    row = SimpleNamespace(flip=SimpleNamespace(input="shafts", now=1.0, flips_at=2.0), low=1.0, high=6.0)
     assert nearest((fluid, casing)) == [casing]
+    assert nearest((row, fluid, casing)) == [casing, row], "that plant is paid alone is no doubt, and stands besides"
     assert nearest(()) == []
 
 
@@ -232,9 +262,43 @@ def test_the_letter_names_fluid_placement_and_what_is_not_proven_and_leaves_out_
     plan = planned("karst")
     letter = texts_of(bid_letter(plan), "us")
     assert "Mineral slurry: 4.9 to 37.0 ft and 37.0 to 42.0 ft" in letter
-    assert "Concrete, wet: Nobody knows yet how fast water would rise" in letter
+    assert "Concrete, wet: Nobody knows yet how fast water rises" in letter
     assert "Left out" not in letter
-    assert "settle this before it is built: The bell" in texts_of(bid_letter(planned("bell-in-wet-ground")), "si")
+    belled = texts_of(bid_letter(planned("bell-in-wet-ground")), "si")
+    assert "Not yet offered: not proven. Drill under mineral slurry" in belled
+    assert "To be settled before it is built: The bell" in belled
+    assert belled.lower().count("not proven") == 1
+
+
+@pytest.mark.parametrize("name", [*EXAMPLES, "bell-in-wet-ground", "near-a-wall", "descriptions-only"])
+def test_the_letter_cuts_no_sentence_and_says_nothing_twice(planned, name):
+    """It goes to an owner: whole sentences, the number of shafts once, and no advice to the bidder but under its own heading."""
+    made = planned(name)
+    (page,) = bid_letter(made).pages
+    words = said(page)
+    assert "..." not in re.sub(r"[a-z] \.\.\.(, | |$)", "", words), "only the name of a layer may be cut"
+    for part in page.sections:
+        told = [text for text in said(Page("", (), (part,))).split(". ") if len(text.split()) > 6]
+        assert len(told) == len(set(told)), part.title
+    assert [part.title for part in page.sections][:1] == ["Based on"]
+    (last,) = [part for part in page.sections if part.title == "Before it is sent"]
+    assert "qualified bid" not in said(Page("", (), tuple(part for part in page.sections if part is not last)))
+    priced = said(Page("", (), tuple(part for part in page.sections if part.title == "In the price")))
+    assert ("fluid" in priced) is any(shaft.slurries for shaft in made.shafts)
+
+
+def test_a_letter_without_a_reading_of_water_excludes_water_and_not_what_lies_above_a_range(planned):
+    letter = texts_of(bid_letter(planned("descriptions-only")), "us")
+    assert "water not read" in letter
+    assert "Water where no level was read" in letter
+    assert "Water higher than the range named" not in letter
+
+
+def test_levels_of_several_waters_say_where_each_stands(planned):
+    """The silo has water in the fill, in the sand below it, and in the deep gravel from 65.6 ft."""
+    levels = spell(relied_on(planned("twenty-layers").shafts[0]), "us")
+    assert "24.6 ft (21.3 to 26.2 ft) in the ground from 65.6 ft down" in levels
+    assert "down" not in spell(relied_on(planned("caving-lens").shafts[0]), "us")
 
 
 def test_of_two_margins_with_the_same_numbers_one_is_told(planned):
@@ -332,6 +396,19 @@ def test_the_foreman_is_told_what_fails_what_the_cautious_plan_is_and_what_the_f
     assert "sand content" in page
 
 
+def test_a_casing_pulled_from_around_one_that_stays_takes_no_side_friction(planned):
+    """R1 of karst has a temporary casing to 37 ft around a permanent one to 45.5 ft; that of caving-lens has bare concrete behind it."""
+    around, alone = (
+        said(engineer_page(group_shafts(planned(name).shafts[:1])[0])).partition("Side friction: ")[2].partition(": the designer")[0]
+        for name in ("karst", "caving-lens")
+    )
+    assert around == "lost or changed along the permanent casing, 0.0 to 45.5 ft"
+    assert alone == "changed along the temporary casing, 0.0 to 32.9 ft"
+    deeper = [replace(casing, base_m=20.0) if casing.kind == "temporary" else casing for casing in planned("karst").shafts[0].casings]
+    group = group_shafts([replace(planned("karst").shafts[0], casings=tuple(deeper))])[0]
+    assert "changed along the temporary casing, 45.5 to 65.6 ft" in said(engineer_page(group)), "below the one that stays it does"
+
+
 def test_the_engineer_tells_two_unread_aquifers_apart(book, read_text):
     text = """methodpick: 1
 site: {units: si}
@@ -417,9 +494,9 @@ def test_the_letter_offers_only_what_is_proven(planned):
     open_one, proven = planned("bell-in-wet-ground").shafts
     page = texts_of(bid_letter(planned("bell-in-wet-ground")), "us")
     assert (proven.proven, open_one.proven) == (True, False)
-    assert "We shall drill under mineral slurry" in page
-    assert ". Not proven. Drill" in page
-    assert "We shall not proven" not in page
+    assert "We offer to drill under mineral slurry" in page
+    assert "Not yet offered: not proven. Drill" in page
+    assert "We offer to not proven" not in page
 
 
 def test_a_sentence_ends_at_its_stop():
@@ -521,15 +598,15 @@ shafts: [{id: S, boring: B, diameter: 900 mm, tip: 16}]
     assert "ground above" not in page
 
 
-def other_way(family, why, checks=(), *, proven=True):
-    return Alternate(family=family, intervals=(), relative_cost=2.0, why_not=why, checks=checks, proven=proven)
+def other_way(family, why, checks=(), *, proven=True, cost=2.0):
+    return Alternate(family=family, intervals=(), relative_cost=cost, why_not=why, checks=checks, proven=proven)
 
 
 @pytest.mark.parametrize(
     ("results", "words"),
     [
-        (("holds", "open_range"), "at twice the cost."),
-        (("open_likely", "holds"), "at twice the cost. Not proven: torque to turn the casing."),
+        (("holds", "open_range"), "at about 2.00 times the cost."),
+        (("open_likely", "holds"), "at about 2.00 times the cost. Not proven: torque to turn the casing."),
     ],
 )
 def test_the_next_best_way_says_what_is_likely_short_in_it_too(results, words):
@@ -537,25 +614,63 @@ def test_the_next_best_way_says_what_is_likely_short_in_it_too(results, words):
         SimpleNamespace(id=name, is_short=result == "open_likely") for name, result in zip(("torque-turning", "pull"), results, strict=True)
     ]
     other = other_way("permanent casing", "It can be built, at twice the cost.", checks=checks, proven="open_likely" not in results)
-    assert next_best(SimpleNamespace(other_ways=SimpleNamespace(next_best=other))) == f"Next best: permanent casing, {words}"
+    shaft = SimpleNamespace(relative_cost=50.0, other_ways=SimpleNamespace(next_best=replace(other, relative_cost=100.0)))
+    assert next_best(shaft) == f"Next best: permanent casing, {words}"
 
 
 def test_a_next_best_way_of_the_same_cost_is_told_without_why_the_plan_ranks_first():
     why = "It can be built at about the same relative cost; the plan changes method less often or ranks first by preference. More."
-    shaft = SimpleNamespace(other_ways=SimpleNamespace(next_best=other_way("partial casing, then dry", why)))
-    assert next_best(shaft) == "Next best: partial casing, then dry, at about the same relative cost."
+    way = other_way("partial casing, then dry", why, cost=100.4)
+    shaft = SimpleNamespace(relative_cost=100.0, other_ways=SimpleNamespace(next_best=way))
+    assert next_best(shaft) == "Next best: partial casing, then dry, at about the same cost."
 
 
 def test_a_next_best_way_that_is_as_open_as_the_plan_says_what_decides():
     why = f"It can be built, at about 1.04 times the relative cost of the plan.{PULLED_OR_STAYS}"
-    shaft = SimpleNamespace(other_ways=SimpleNamespace(next_best=other_way("permanent casing", why)))
+    shaft = SimpleNamespace(relative_cost=100.0, other_ways=SimpleNamespace(next_best=other_way("permanent casing", why, cost=104.0)))
     assert next_best(shaft) == "Next best: permanent casing, at about 1.04 times the cost."
     assert what_decides(shaft) == "Both are open: side resistance along the casing, who pays for steel and the pull in time decide."
 
 
+def test_a_way_by_other_means_at_hardly_another_cost_is_told_behind_a_nearer_one_by_the_same_means():
+    """Fluid at 100, fluid below a casing at 104, casing at 110 and at 116: 15 % apart are both open (own)."""
+    fluid = other_way("partial casing, then fluid", "It can be built, at about 1.04 times the relative cost of the plan.", cost=104.0)
+    casing = other_way("casing to the tip", f"It can be built, at about 1.10 times the relative cost of the plan.{BOTH_OPEN}", cost=110.0)
+    far = other_way("permanent casing", "It can be built, at about 1.16 times the relative cost of the plan.", cost=116.0)
+    shaft = SimpleNamespace(relative_cost=100.0, other_ways=OtherWays.known(None, (far, fluid, casing), ()))
+    assert next_best(shaft) == "Next best: partial casing, then fluid, at about 1.04 times the cost."
+    told, decides = what_decides(shaft).split("; ")
+    assert told == "Open as well: casing to the tip, at about 1.10 times the cost"
+    assert decides == "obstructions, lost fluid, open water, reserve and a dry base decide."
+    assert what_decides(SimpleNamespace(relative_cost=100.0, other_ways=OtherWays.known(None, (far, fluid), ()))) == ""
+    unproven = replace(casing, proven=False)
+    assert what_decides(SimpleNamespace(relative_cost=100.0, other_ways=OtherWays.known(None, (unproven, fluid), ()))) == ""
+
+
+@pytest.mark.parametrize("name", ["caving-lens", "artesian-sand", "saturated-sand"])
+def test_what_a_casing_takes_that_is_turned_out_stands_beside_its_pull(planned, name):
+    """The page has one pull of a casing, and the check of the same casing another where the plant turns it: both are told."""
+    shaft = planned(name).shafts[0]
+    hardest = max(shaft.planned_concrete.extraction, key=lambda pull: pull.pull_kn)
+    shoe_m = shaft.casings[hardest.casing_no - 1].base_m
+    check = next(check for check in shaft.checks if check.id == "pull" and check.base_m == pytest.approx(shoe_m))
+    told = plainly(hardest_pull(shaft), "si")
+    assert told in said(answer_page(group_shafts([shaft])[0]), "si")
+    assert f"hardest pull {hardest.pull_kn:.0f} kN" in told
+    assert (f", {check.needed.likely:.0f} kN turned" in told) == (check.needed.likely < 0.9 * hardest.pull_kn)
+
+
 def test_a_next_best_way_whose_search_ended_is_not_called_proven():
-    shaft = SimpleNamespace(other_ways=SimpleNamespace(next_best=other_way("all dry", "It can be built, at twice the cost.", proven=False)))
-    assert next_best(shaft) == "Next best: all dry, at twice the cost. Not proven: its trials ended."
+    way = other_way("all dry", "It can be built, at about 2.00 times the relative cost of the plan.", proven=False, cost=100.0)
+    shaft = SimpleNamespace(relative_cost=50.0, other_ways=SimpleNamespace(next_best=way))
+    assert next_best(shaft) == "Next best: all dry, at about 2.00 times the cost. Not proven: its trials ended."
+
+
+def test_a_next_best_way_that_leaves_more_open_is_told_with_where():
+    why = "It leaves 3.00 m of the shaft unlikely to be safe. From 4.00 m: sand runs."
+    way = replace(other_way("all dry", why, cost=90.0), leaves_open_m=3.0)
+    shaft = SimpleNamespace(relative_cost=100.0, other_ways=SimpleNamespace(next_best=way))
+    assert next_best(shaft) == "Next best: all dry: It leaves 3.00 m of the shaft unlikely to be safe."
 
 
 NO_WAY = """methodpick: 1
@@ -650,6 +765,26 @@ shafts: [{id: S, boring: B, diameter: 900 mm, tip: 12}]
     drilled = [line.item for line in take_off(site, found, book).totals if line.item.startswith("drilled in")]
     assert "drilled in slab" in drilled
     assert "drilled in cobbles" not in drilled
+
+
+def test_water_that_was_not_met_is_told_so_and_by_no_level_that_nobody_read(book, read_text):
+    """Dry through sand to 8 m of a hole of 25 m: counted from a metre of swing above the base of the sand, in a letter too."""
+    site = """methodpick: 1
+site: {units: si}
+borings:
+  - id: B
+    depth: 25
+    technique: hollow_stem_auger
+    water: [{reading: none_met, hole_depth: 25}]
+    layers:
+      - {top: 0, base: 3, description: "stiff brown clay", symbol: CL}
+      - {top: 3, base: 8, description: "medium dense fine sand", symbol: SP}
+      - {top: 8, base: 25, description: "very stiff brown clay", symbol: CH}
+shafts: [{id: P1, boring: B, diameter: 1200, tip: 18}]
+"""
+    (group,) = group_shafts(plan_site(read_text(site), book).plan.shafts)
+    assert "Relied on: water none met (7.00 m or deeper), grade at the ground." in said(answer_page(group), "si")
+    assert relied_on(group.first).startswith("Relied on: log B, water none met (")
 
 
 def test_the_heaviest_pick_has_a_radius_or_the_page_asks_for_it(book, read_text):

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from methodpick.document.built_with import density_window
 from methodpick.document.casings_and_concrete import casing_words, extraction_words, lift_words, outside_and_wall, placing, pulls
 from methodpick.document.cautions import assumptions, doubts, warnings
 from methodpick.document.decision import head_lines, least_confidence, nights_in_short, stages
@@ -11,7 +12,6 @@ from methodpick.document.fluid import fluid_level_words, over_the_hole, stock
 from methodpick.document.pages import ShaftGroup
 from methodpick.document.reasons import cautious, ladder
 from methodpick.document.record import fact_words, set_by_overlay, verdict_words
-from methodpick.document.shaft import density_window
 from methodpick.document.site import water_levels
 from methodpick.document.takeoff import clearances, least_sizes, not_priced, total_name
 from methodpick.plan.result import Citation, FactValue, Night, OtherWays, Rung, SetValue

@@ -296,6 +296,26 @@ def test_the_section_names_the_levels_of_casing_and_tip(planned):
     assert not [one for one in ET.fromstring(svg).iter(f"{SVG}path") if one.get("stroke-dasharray") == "7 4"]
 
 
+def test_a_shaft_alone_in_the_section_has_its_layers_beside_it_with_their_levels(planned):
+    """One of many has no room for them; P4 of caving-lens stands on 424.0 ft, its sand begins 20 ft lower, its lower clay at 29 ft."""
+    drawn = words(draw_section(planned("caving-lens").shafts, "us", "a"))
+    told = [text for text in drawn if text.split()[0] in {"424.0", "404.0", "395.0"}]
+    assert told == [
+        "424.0 stiff brown lean clay, moist",
+        "404.0 medium dense grey fine to medium sand, wet",
+        "395.0 very stiff grey fat clay",
+    ]
+    pair = words(draw_section(planned("karst").shafts, "us", "a"))
+    assert not [text for text in pair if "silty sand" in text and text[0].isdigit()]
+
+
+def test_one_word_of_the_key_has_one_swatch(planned):
+    """What holds the wall and what stands in the hole is the same fluid, in the same hatch."""
+    drawn = words(draw_strip(planned("river-crossing").shafts[0], "us", "a"))
+    assert drawn.count("support fluid") == 1
+    assert "held by fluid" not in drawn
+
+
 def test_a_section_without_shafts_is_refused():
     with pytest.raises(InputError, match="no shaft"):
         draw_section((), "us")

@@ -9,7 +9,6 @@ from rich.console import Console
 
 from methodpick.document.report import plan_pages
 from methodpick.formats.console import print_document
-from methodpick.formats.text_page import plain_text
 from methodpick.tables.site_tables import make_tables, sheets_document
 
 
@@ -67,18 +66,6 @@ def test_a_reader_without_unicode_gets_ascii(planned):
     out = Ascii()
     print_document(plan_pages(planned("caving-lens")), Console(file=out, width=80, force_terminal=False, color_system=None), "us")
     assert out.getvalue().isascii()
-
-
-@pytest.mark.parametrize(("width", "encoding"), [(60, "utf-8"), (80, "utf-8"), (80, "ascii")])
-def test_a_page_without_a_console_is_that_of_one_without_colour(planned, width, encoding):
-    class Encoded(StringIO):
-        pass
-
-    Encoded.encoding = encoding
-    for name in ("caving-lens", "karst"):
-        out, document = Encoded(), plan_pages(planned(name), reader="everything")
-        print_document(document, Console(file=out, width=width, force_terminal=False, color_system=None), "us")
-        assert plain_text(document, width, "us", encoding) == out.getvalue()
 
 
 def test_dangers_stand_out(planned):

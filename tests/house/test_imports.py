@@ -11,12 +11,12 @@ import pytest
 SITE = str(Path(__file__).parents[2] / "profiles" / "caving-lens.yaml")
 NEEDED = {
     "--help": {"typer"},
-    f"plan {SITE}": {"typer", "pydantic", "yaml"},
+    f"plan {SITE}": {"typer", "pydantic", "yaml", "rich"},
     f"plan {SITE} --json -": {"typer", "pydantic", "yaml"},
     f"check {SITE}": {"typer", "pydantic", "yaml"},
     "rules list": {"typer", "pydantic", "yaml"},
 }
-"""The libraries that each command cannot do without where it prints to no terminal; typer reads arguments by pydantic."""
+"""The libraries that each command cannot do without; typer reads arguments by pydantic where that is installed."""
 COME_ALONG = {
     "typer": {"annotated_doc", "click", "shellingham", "typing_extensions"},
     "pydantic": {"annotated_types", "pydantic_core", "typing_extensions", "typing_inspection", "importlib_metadata"},

@@ -3,7 +3,7 @@
 import pytest
 
 from methodpick.errors import InputError
-from methodpick.ground.descriptions.soil_names import SOILS
+from methodpick.ground.descriptions.symbols_and_names import SOILS
 from methodpick.imports.ags4 import read_ags4_tables as read_tables
 from methodpick.imports.log_layers import LEGEND, legend_soils, symbol_of
 

@@ -147,3 +147,73 @@ def test_words_that_the_cone_contradicts_are_a_doubt(description, resistance, fr
     found = [doubt.message for doubt in check(site_with(description, resistance, friction)) if "the cone behaves" in doubt.message]
     assert bool(found) == bool(told)
     assert all(told in message for message in found)
+
+
+# soundings of their own, beside a boring
+
+
+def apart(east, gl="12.00", more=""):
+    """A boring at 100 m east and a sounding some way east of it."""
+    return "\n".join(
+        (
+            '"GROUP","LOCA"\n"HEADING","LOCA_ID","LOCA_FDEP","LOCA_NATE","LOCA_NATN","LOCA_GL"\n"UNIT","","m","m","m","m"',
+            '"DATA","BH1","15.00","100.0","50.0","12.10"',
+            f'"DATA","CPT1","15.00","{east}","50.0","{gl}"\n',
+            '"GROUP","GEOL"\n"HEADING","LOCA_ID","GEOL_TOP","GEOL_BASE","GEOL_DESC"\n"UNIT","","m","m",""',
+            '"DATA","BH1","0","15","Soft CLAY"\n',
+            '"GROUP","SCPT"\n"HEADING","LOCA_ID","SCPT_DPTH","SCPT_RES"\n"UNIT","","m","MPa"',
+            '"DATA","CPT1","3.00","0.50"\n"DATA","CPT1","4.00","0.60"\n',
+            more,
+        )
+    )
+
+
+def test_a_sounding_beside_a_boring_is_read_with_it():
+    """Pairs of a boring and a sounding stand some metres apart (common practice)."""
+    read = read_ags4(apart("103.0"))
+    assert [(boring.id, [each.depth_m for each in boring.cone]) for boring in read.profiles] == [("BH1", [3.0, 4.0])]
+    assert counted(read) == (2, 2, {})
+    assert [(doubt.severity, doubt.boring, "3.0 m from boring BH1" in doubt.message) for doubt in read.doubts] == [("note", "CPT1", True)]
+
+
+@pytest.mark.parametrize(("east", "gl"), [("106.0", "12.00"), ("103.0", "14.00"), ("", "12.00")])
+def test_a_sounding_that_is_far_or_stands_higher_is_a_hole_of_its_own(east, gl):
+    read = read_ags4(apart(east, gl))
+    assert [(boring.id, boring.cone) for boring in read.profiles] == [("BH1", ()), ("CPT1", ())]
+
+
+def test_a_hole_with_tests_of_its_own_is_no_sounding():
+    tests = '"GROUP","ISPT"\n"HEADING","LOCA_ID","ISPT_TOP","ISPT_NVAL"\n"UNIT","","m",""\n"DATA","CPT1","2.00","5"\n'
+    assert [boring.id for boring in read_ags4(apart("103.0", more=tests)).profiles] == ["BH1", "CPT1"]
+
+
+def sounded(latitude):
+    """A DIGGS file with a borehole and a sounding north of it; a second of latitude is 30.9 m."""
+    place = (
+        '<referencePoint><PointLocation srsName="urn:ogc:def:crs:EPSG::4326"><gml:pos>{} -76.123456</gml:pos>'
+        "</PointLocation></referencePoint>"
+    )
+    axis = '<totalMeasuredDepth uom="m">12</totalMeasuredDepth>'
+    return (
+        '<Diggs xmlns="http://diggsml.org/schemas/2.6" xmlns:gml="http://www.opengis.net/gml/3.2" xmlns:xlink="x">'
+        f'<samplingFeature><Borehole gml:id="b"><gml:name>B-1</gml:name>{place.format("41.123456")}{axis}</Borehole></samplingFeature>'
+        f'<samplingFeature><Sounding gml:id="s"><gml:name>C-1</gml:name>{place.format(latitude)}{axis}</Sounding></samplingFeature>'
+        '<observation><LithologySystem><samplingFeatureRef xlink:href="#b"/><lithologyObservation><LithologyObservation><location>'
+        "<gml:posList>0 12</gml:posList></location><primaryLithology><Lithology><lithDescription>soft clay</lithDescription></Lithology>"
+        "</primaryLithology></LithologyObservation></lithologyObservation></LithologySystem></observation>"
+        '<measurement><Test><samplingFeatureRef xlink:href="#s"/><outcome><TestResult><location><MultiPointLocation>'
+        "<gml:posList>3.0 4.0</gml:posList></MultiPointLocation></location><results><ResultSet><parameters><PropertyParameters><properties>"
+        '<Property index="1"><propertyClass>tip_resistance</propertyClass><uom>MPa</uom></Property></properties></PropertyParameters>'
+        '</parameters><dataValues cs="," ts=" ">0.5 0.6</dataValues></ResultSet></results></TestResult></outcome><procedure>'
+        "<StaticConePenetrationTest/></procedure></Test></measurement></Diggs>"
+    )
+
+
+def test_a_sounding_of_diggs_counts_beside_a_boring_and_is_set_aside_elsewhere():
+    near = read_diggs(sounded("41.123486"))  # 0.00003 degrees, 3.3 m
+    assert [(boring.id, [each.resistance_kpa for each in boring.cone]) for boring in near.profiles] == [("B-1", [500.0, 600.0])]
+    assert counted(near, "Test") == (1, 1, {})
+    far = read_diggs(sounded("41.123856"))  # 0.0004 degrees, 44 m
+    assert [(boring.id, boring.cone) for boring in far.profiles] == [("B-1", ())]
+    assert counted(far, "Test") == (1, 0, {"the sounding stands beside no boring": 1})
+    assert any("44 m from boring B-1, the nearest" in doubt.message and doubt.severity == "note" for doubt in far.doubts)

@@ -1,5 +1,6 @@
 """Tables: workbooks and CSV as people have them, with invented contents. What headings mean is their plain sense (common practice)."""
 
+import re
 import zipfile
 from datetime import date
 from pathlib import Path
@@ -361,3 +362,22 @@ def test_a_cell_that_lacks_or_errs_is_told_once(book):
         read_tables(book(site=US, borings=[["Boring", "Depth"], ["B-1", 70]], layers=rows))
     assert ["#REF!" in problem.message for problem in caught.value.problems] == [True, False]
     assert caught.value.problems[1].hint == "fill in the column 'base'"
+
+
+def test_what_a_sheet_says_of_its_own_size_is_not_believed(book, tmp_path):
+    """Some programs write the size of a sheet as one cell, or forget to write it anew; no row below may vanish."""
+    path, lying = book(site=US, borings=BORINGS, layers=LAYERS), tmp_path / "lying.xlsx"
+    with zipfile.ZipFile(path) as archive, zipfile.ZipFile(lying, "w") as out:
+        for part in archive.infolist():
+            content = archive.read(part)
+            if part.filename.startswith("xl/worksheets/sheet"):
+                assert b"<dimension ref=" in content
+                content = re.sub(rb'<dimension ref="[A-Z0-9:]+"', b'<dimension ref="A1:B2"', content)
+            out.writestr(part.filename, content)
+    assert read_tables(lying).profiles == read_tables(path).profiles
+
+
+def test_blank_cells_between_filled_ones_keep_their_columns(book):
+    rows = [["Boring", "Ground El.", None, "Depth", None], ["B-1", 412.5, None, 70, None, None], ["B-2", None, None, 60]]
+    read = read_tables(book(site=US, borings=rows))
+    assert [(boring.id, round(boring.depth_m, 2)) for boring in read.profiles] == [("B-1", 21.34), ("B-2", 18.29)]

@@ -20,7 +20,7 @@ from methodpick.vocabulary.assumptions import assumptions_of
 from methodpick.vocabulary.catalogue import Reader, catalogue_of
 from methodpick.vocabulary.limits import limits_of, sources_of
 from methodpick.vocabulary.tables import table_of
-from methodpick.vocabulary.trade_lists import size_lists_of
+from methodpick.vocabulary.trade_sizes import size_lists_of
 from methodpick.vocabulary.values import known, point
 
 HOME = folder("rules")

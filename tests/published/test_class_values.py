@@ -41,6 +41,13 @@ def test_density_by_corrected_blow_count(book, count, name):
     assert found.likely == name
 
 
+@pytest.mark.parametrize(("percent", "name"), [(7, "very_loose"), (25, "loose"), (50, "medium_dense"), (75, "dense"), (95, "very_dense")])
+def test_density_by_relative_density(book, percent, name):
+    """Skempton (1986), after Terzaghi & Peck, memory: 15, 35, 65 and 85 % part the classes."""
+    found = book.tables["density_by_relative_density"].look_up({"relative_density_percent": point(float(percent))})["density"]
+    assert found.likely == name
+
+
 @pytest.mark.parametrize("mass", ["sound", "broken"])
 @pytest.mark.parametrize("cavities", ["yes", "no"])
 def test_chalk_gives_water_as_its_mass_does(book, mass, cavities):

@@ -12,7 +12,14 @@ from methodpick.mechanics.clay import collapse_limit
 from methodpick.mechanics.concrete import concrete_head_needed, concrete_level_needed, concrete_pressure
 from methodpick.mechanics.earth_pressure import hydrostatic, least_horizontal_stress, total_stress
 from methodpick.mechanics.emptied_hole import hazen, plug_factor, plug_needed_pressure, radial_inflow
-from methodpick.mechanics.penetration_tests import corrected_cone_resistance, overburden_factor, phi_fhwa, strength_by_cone
+from methodpick.mechanics.penetration_tests import (
+    corrected_cone_resistance,
+    overburden_factor,
+    phi_fhwa,
+    relative_density_baldi,
+    relative_density_kulhawy_mayne,
+    strength_by_cone,
+)
 from methodpick.mechanics.slurry import (
     bentonite_density,
     clay_opening_pressure,
@@ -49,6 +56,20 @@ def test_strength_of_clay_by_its_cone():
     assert strength_by_cone(380, 160, 14) == about(15.714)
     assert strength_by_cone(100, 160, 14, 2.0) == about(2)
     assert strength_by_cone(100, 160, 14) == about(1)
+
+
+def test_relative_density_of_sand_by_its_cone():
+    """Baldi et al. (1986), memory, as drawn by Lunne, Robertson & Powell: at 100 kPa some 40, 65 and 95 % for 5, 10 and 20 MPa, at 300 kPa
+    some 45 % for 10 MPa. Kulhawy & Mayne (1990), memory: the square of Dr is the normalised resistance over 350; by hand 50 % at 87.5.
+    """
+    found = [relative_density_baldi(1000.0 * megapascals, 100.0) for megapascals in (5, 10, 20)]
+    assert found == [pytest.approx(chart, abs=3.5) for chart in (40, 65, 95)]
+    assert relative_density_baldi(10000.0, 300.0) == pytest.approx(45, abs=4)
+    assert relative_density_baldi(1000.0, 100.0) == 0
+    assert relative_density_baldi(60000.0, 100.0) == 100
+    assert relative_density_kulhawy_mayne(8750.0, 100.0, 350.0) == about(50)
+    assert relative_density_kulhawy_mayne(17500.0, 400.0, 350.0) == about(50)
+    assert relative_density_kulhawy_mayne(50000.0, 100.0, 350.0) == 100
 
 
 # ---- clay

@@ -267,6 +267,25 @@ def test_which_readings_of_a_cone_are_extremes(book, read_text):
     assert ends(made.sheets[0].span("su_kpa")) == pytest.approx((10.0, 42.86, 100.0), abs=0.01)
 
 
+@pytest.mark.parametrize(
+    ("depth", "resistance", "density"),
+    [(10, 10, (42.22, 60.36, 77.27)), (10, 2, (0.0, 12.20, 33.90)), (2.1, 2, (17.36, 35.71, 46.11)), (1.9, 2, None)],
+)
+def test_density_of_sand_by_a_cone(book, read_text, depth, resistance, density):
+    """19.81 kN/m3 under water to the ground give 10 kPa a metre, water a metre lower 9.81 kPa more. By hand: Baldi (1986) and Kulhawy &
+    Mayne (1990) with cone_density_factor 350 give 67.27 and 53.45 % at 100 kPa for 10 MPa, 65.14 and 52.22 at 109.81; for 2 MPa 0.49
+    and 23.90, 0 and 23.35; at 21 kPa 36.11 and 35.31, at 30.81 27.36 and 32.09. The least less cone_density_error_percent, 10, is the low
+    end, the mean at 100 kPa likely. Under less than cone_density_least_kpa, 20 kPa, nothing is read.
+    """
+    readings = ", ".join([f"{{depth: {depth}, resistance: {resistance} MPa, friction: {5 * resistance} kPa}}"] * 5)
+    log = LOG.replace("spt: [TESTS]", f"cone: [{readings}]")
+    sheet = gathered(book, read_text, '{top: 0, base: 30, description: "grey fine sand", unit_weight: 19.81}', log=log).sheets[0]
+    if density is None:
+        assert "relative_density_percent" not in sheet.facts
+    else:
+        assert ends(sheet.span("relative_density_percent")) == pytest.approx(density, abs=0.15)
+
+
 def test_from_which_plasticity_clay_counts_as_plastic(book, read_text):
     """su_plastic_pi_percent: at 38 % 12 blows are 75 kPa, at 42 % they are 60."""
     for index, strength in ((38, 75), (42, 60)):

@@ -12,10 +12,10 @@ from methodpick.site.bid_items import paid_items
 from methodpick.site.result import BY_DRAWING, TUBE_LENGTH
 from methodpick.site.site_takeoff import take_off
 from methodpick.strict_yaml import read
-from methodpick.tables.cells import SheetNumbers
+from methodpick.tables.cells import SheetNumbers, plain
 from methodpick.tables.hours_and_cost import bid_table
 from methodpick.vocabulary.limits import sources_of
-from methodpick.vocabulary.trade_lists import pay_items_of
+from methodpick.vocabulary.pay_items import pay_items_of
 
 FOOT, INCH = 0.3048, 0.0254
 NAME = "caving-lens"
@@ -110,6 +110,14 @@ def test_a_missing_rate_makes_its_item_incomplete_and_no_other(bid_of):
     assert bid.lacking == ("concrete (rate 'pour: concrete')",)
     sheet = bid_table(bid, SheetNumbers("us"))
     assert [row[0] for row in sheet.rows if "incomplete" in row[0]] == ["drilled shaft, 48 in, incomplete", "sum, incomplete"]
+
+
+def test_an_item_that_no_rate_prices_has_no_price_of_nothing(bid_of):
+    """The tubes are all that their item holds: without their rate its price, amounts and costs are blank in a CSV, a ? in a workbook."""
+    bid = bid_of({key: value for key, value in RATES.items() if key != "tubes"}).bid
+    row = next(row for row in bid_table(bid, SheetNumbers("us")).rows if row[0] == "integrity tubes, incomplete")
+    assert [plain(cell) for cell in row[3:10]] == [""] * 7
+    assert plain(row[2]) != ""
 
 
 def test_provisional_quantities_are_those_of_the_bid_schedule(bid_of):

@@ -48,6 +48,31 @@ shafts: [{{id: P1, boring: B, diameter: {diameter}, tip: {tip}, cutoff: 2}}]
     return take_off(made, plan_site(made, book), book).shafts[0]
 
 
+def test_an_empty_bore_of_nothing_is_no_difference_of_levels(takeoff):
+    """Over the river the cut-off stands 20 ft above the mudline: none is drilled empty, and 'cut-off - top' would be -20 ft."""
+    empty = line(takeoff("river-crossing").shafts[0], "empty bore")
+    assert empty.amount.likely == 0
+    assert spell(empty.formula, "us") == "none: cut-off -20.0 ft, no lower than the top, 0.0 ft"
+
+
+def test_hours_of_rig_and_crew_at_two_shafts_at_a_time_are_told_beside_their_price(read_text, book):
+    """Rig 8 to 9 h and crew 7 to 8 h a shaft: five shafts are some 80 h, and five days of ten hours and one more on site."""
+    made = read_text("""\
+methodpick: 1
+site: {units: us}
+borings:
+  - {id: B, depth: 90, technique: solid_auger, water: [{reading: settled, depth: 14, after: 24 h}], layers: [
+     {top: 0, base: 12, description: stiff lean clay, symbol: CL, su: 1500}, {top: 12, base: 26, description: dense sand, symbol: SP},
+     {top: 26, base: 90, description: very stiff fat clay, symbol: CH, su: 3000}]}
+shafts: [{id: P1, boring: B, diameter: 48, tip: 62, cutoff: 3, count: 5}]
+rates: {currency: crowns, rig: 400}
+""")
+    found = take_off(made, plan_site(made, book), book)
+    rig = next(line for line in found.cost.lines if line.item == "rig and crew")
+    assert rig.quantity.likely > found.calendar.on_site_h.likely
+    assert rig.formula.endswith(f"; {found.calendar.on_site_h.likely:.0f} h on site, rig and crew side by side")
+
+
 @pytest.mark.parametrize(
     ("inches", "yards_a_foot"),
     [(18, 0.0654), (24, 0.1164), (30, 0.1818), (36, 0.2618), (48, 0.4654), (60, 0.7272), (72, 1.0472), (96, 1.8617), (120, 2.9089)],

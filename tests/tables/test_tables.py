@@ -20,7 +20,7 @@ from methodpick.site.estimate import Estimate, UnpricedLine
 from methodpick.site.planning import plan_site
 from methodpick.site.site_takeoff import take_off
 from methodpick.tables import takeoff as lines
-from methodpick.tables.cells import FormulaCell, MissingCell, NumberCell
+from methodpick.tables.cells import FormulaCell, MissingCell, NumberCell, plain
 from methodpick.tables.factors import CHOICES
 from methodpick.tables.site_tables import make_tables
 
@@ -110,6 +110,7 @@ def test_a_rate_that_is_missing_has_a_marked_cell_that_the_cost_follows(viaduct)
     assert sheets["factors"].rows[row][2:5] == (MissingCell(),) * 3
     cost = next(cells for cells in sheets["cost"].rows if cells[0] == "spoil, again")
     assert [cell.formula[0].row for cell in cost[8:11]] == [row] * 3
+    assert [plain(cell) for cell in (*cost[1:4], *cost[8:11])] == [""] * 6
     assert sheets["cost"].rows[-1][0] == "total, incomplete"
     written = workbook_xlsx(tuple(sheets.values()), "si", "viaduct")
     tab = openpyxl.load_workbook(io.BytesIO(written), read_only=True)["factors"]

@@ -145,3 +145,27 @@ def test_a_question_about_anything_else_begins_anew(site, book):
     held = context.constrained(WayConstraint(one_diameter=True))
     of_held = replace(shaft, other_ways=OtherWays(lambda: None, tuple, tuple, made_from=held))
     assert question_of(of_held, shaft_question(made, book, shaft.id))[1] is not held
+
+
+def _in_a_row(one, count):
+    """Return the site with one of its shafts alone, so many times."""
+    return one.model_copy(update={"shafts": [one.shafts[-1].model_copy(update={"count": count})]})
+
+
+def test_a_shaft_that_is_planned_alone_pays_its_plant_alone_and_the_page_says_from_how_many_on_that_changes_it(site, book):
+    """R2 of karst alone hires an oscillator rather than bring a slurry plant; in a row of five, and in no shorter one, it is drilled
+    under slurry. Each row is planned whole."""
+    karst = site("karst")
+    made = plan(_in_a_row(karst, 1), book)
+    found = flips_within_range(_in_a_row(karst, 1), book, made.shafts[0])
+    (row,) = [change for change in found if change.flip.input == "shafts"]
+    supports = {count: _held(plan(_in_a_row(karst, count), book).shafts[0], 6.0) for count in (1, 2, 4, 5, 6)}
+    assert row.flip.flips_at == next(count for count, held in supports.items() if held != supports[1])
+    assert (row.was, row.flip.then) == (supports[1], supports[5])
+    page = texts_of(report.plan_pages(made, within_range={made.shafts[0].id: found}), "us")
+    assert "Planned alone it pays its plant alone: with 5 such shafts on the site 0.0 to 36.0 ft is slurry (mineral)." in page
+
+
+def test_shafts_that_share_their_plant_are_not_asked_for_more(site, book):
+    pair = _in_a_row(site("karst"), 2)
+    assert not [change for change in flips_within_range(pair, book, plan(pair, book).shafts[0]) if change.flip.input == "shafts"]

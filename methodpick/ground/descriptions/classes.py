@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from methodpick.ground.descriptions.grades import Shares, coarse_fines, fine_fines
 from methodpick.ground.descriptions.lead_phrase import LeadPhrase
-from methodpick.ground.descriptions.soil_names import DIRTY, ShareRange
+from methodpick.ground.descriptions.symbols_and_names import DIRTY, ShareRange
 from methodpick.ground.descriptions.words import SOILS_OF_NOUN, PossibleSoils
 from methodpick.patterns import pattern_of
 from methodpick.terms import GRAVEL

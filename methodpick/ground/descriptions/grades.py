@@ -17,7 +17,7 @@ from difflib import get_close_matches
 from functools import lru_cache
 
 from methodpick.ground.descriptions.lead_phrase import Clause, LeadPhrase
-from methodpick.ground.descriptions.soil_names import BORDERLINE, CLEAN, DIRTY, Plasticity, ShareRange
+from methodpick.ground.descriptions.symbols_and_names import BORDERLINE, CLEAN, DIRTY, Plasticity, ShareRange
 from methodpick.ground.descriptions.words import INCLUSIONS, NOUNS, QUALIFIERS
 from methodpick.patterns import pattern_of
 from methodpick.records import record

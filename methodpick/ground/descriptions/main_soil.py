@@ -14,7 +14,7 @@ from methodpick.ground.descriptions.grades import Shares, read_grades, read_shar
 from methodpick.ground.descriptions.lead_phrase import LeadPhrase, read_lead_phrase
 from methodpick.ground.descriptions.rock import NO_ROCK, DescribedRock, read_rock, recovered_as
 from methodpick.ground.descriptions.shorthand import spell_out
-from methodpick.ground.descriptions.soil_names import ShareRange, Symbol, clause_behind_symbol, read_symbol, symbol_in, write_out
+from methodpick.ground.descriptions.symbols_and_names import ShareRange, Symbol, clause_behind_symbol, read_symbol, symbol_in, write_out
 from methodpick.ground.descriptions.words import (
     LONGEST_TEXT,
     NAMED_WITHOUT_NOUN,

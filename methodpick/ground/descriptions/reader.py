@@ -23,7 +23,7 @@ from methodpick.ground.descriptions.grades import (
 from methodpick.ground.descriptions.lead_phrase import LeadPhrase
 from methodpick.ground.descriptions.main_soil import SoilByWords, main_soil, without_grains
 from methodpick.ground.descriptions.rock import chalk_grade, composed_of, is_decomposed, recovered_as, soil_of_chalk, soil_of_rock
-from methodpick.ground.descriptions.soil_names import Plasticity, ShareRange, Symbol
+from methodpick.ground.descriptions.symbols_and_names import Plasticity, ShareRange, Symbol
 from methodpick.ground.descriptions.words import LONGEST_TEXT, SOLUBLE, PossibleSoils
 from methodpick.patterns import pattern_of
 from methodpick.records import record

@@ -20,15 +20,16 @@ from methodpick.terms import ROCK_LIKE
 
 
 _PART = r"(?!\s+(?:joints?|surfaces?|zones?|seams?|along|discontinuit\w+|contacts?))"
+DEGREES_IN_WORDS = "fresh|faintly|slightly|moderately|distinctly|highly|intensely|completely|partially|partly|severely|extremely|un"
+"""What stands before "weathered" in a description, as alternatives of a pattern."""
 _WEATHERING = pattern_of(
-    rf"\b(?:(fresh|slightly|moderately|distinctly|highly|intensely|completely|partially|partly|severely|extremely|un)[ -]?)?"
+    rf"\b(?:({DEGREES_IN_WORDS})[ -]?)?"
     rf"(?:(?:(?:to|and|or)\s+)?(?:(slightly|moderately|distinctly|highly|intensely|completely)\s+)?)(weathered|decomposed|disintegrated){_PART}\b"
 )
-_DEGREE = r"(?:fresh|slightly|moderately|distinctly|highly|completely|partially|partly|un)"
-_WEATHERED = rf"fresh|{_DEGREE}[ -]?(?:weathered[ ,]+)?(?:(?:to|and|or) {_DEGREE} ?)?weathered"
+_WEATHERED = rf"fresh|(?:{DEGREES_IN_WORDS})[ -]?(?:weathered[ ,]+)?(?:(?:to|and|or) (?:{DEGREES_IN_WORDS}) ?)?weathered"
 _STATED_ALONE = pattern_of(rf"[.;]\s+({_WEATHERED})\s*(?=[.:;,(]|$)")
 """Weathering as a sentence of its own, as BS 5930 has it after the rock; not that of joints, zones and bands."""
-_SAME_DEGREE = {"un": "", "distinctly": "moderately", "intensely": "highly"}
+_SAME_DEGREE = {"un": "", "faintly": "slightly", "distinctly": "moderately", "intensely": "highly"}
 """Words of BS 5930 approach 4 and of US logs by the degree of ISRM that comes nearest (own judgement)."""
 _WEATHERED_WORDS = ("weathered", "decomposed", "disintegrated")
 _FRESH = pattern_of(r"\b(?:fresh|unweathered|sound)\b")

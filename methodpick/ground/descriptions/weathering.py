@@ -14,7 +14,7 @@ from dataclasses import replace
 from functools import lru_cache
 
 from methodpick.ground.descriptions.reader import Description, read_description
-from methodpick.ground.descriptions.rock import chalk_grade
+from methodpick.ground.descriptions.rock import DEGREES_IN_WORDS, chalk_grade
 from methodpick.patterns import pattern_of
 from methodpick.terms import ROCK_LIKE
 
@@ -66,13 +66,12 @@ _STEP = pattern_of(r"(w)?(?:(iv|vi?|i{1,3})|([0-6])|([a-e]))[ab]?")
 _BETWEEN = pattern_of(r"\s*(?:/|-|\N{EN DASH}|\bto\b|\bor\b|\band\b)\s*(?:grades? )?")
 _TOKENS = pattern_of(r"[a-z]+")
 _BESIDE = frozenset({"weathered", "to", "and", "or", "rock", "soil", "soils", "weathering", "grade", "class"})
-_OWN = pattern_of(
-    r"\b(?:(?:fresh|slightly|faintly|moderately|distinctly|highly|intensely|completely|partially|partly|severely|extremely|un)[ -]?"
-    r"(?:(?:to|and|or)\s+)?)*(?:weathered|decomposed|disintegrated)\b|\bfresh\b|\(?\bgrades? (?:i{1,3}|iv|vi?)[ab]?\b"
-    r"(?:\s*(?:/|-|to)\s*(?:i{1,3}|iv|vi?)[ab]?)?\)?",
+_IN_WORDS = pattern_of(
+    rf"\b(?:(?:{DEGREES_IN_WORDS})[ -]?(?:(?:to|and|or)\s+)?)*(?:weathered|decomposed|disintegrated)\b|\bfresh\b|"
+    r"\(?\bgrades? (?:i{1,3}|iv|vi?)[ab]?\b(?:\s*(?:/|-|to)\s*(?:i{1,3}|iv|vi?)[ab]?)?\)?",
     re.IGNORECASE,
 )
-"""What of a description grades the weathering."""
+"""What of a description grades the weathering itself."""
 
 
 def degrees_of(text: str, scheme: str = "") -> tuple[str, str] | None:
@@ -251,7 +250,7 @@ def read_with_grade(description: str, symbol: str | None, origin: str, graded: s
     own = degrees_of(said.weathering or "")
     if own == stated:
         return said
-    bare = " ".join(_OWN.sub(" ", description).split())
+    bare = " ".join(_IN_WORDS.sub(" ", description).split())
     by_grade = read_description(f"{_as_words(stated)} {bare}", symbol, origin)
     evidence = f"{said.evidence}, weathering graded {graded}"
     if own is None or not by_grade.soils:

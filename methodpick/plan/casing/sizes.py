@@ -17,7 +17,7 @@ from methodpick.plan.result import Casing, Wall
 from methodpick.plan.sequence.path import TOLERANCE_M, Run, Segment
 from methodpick.records import record
 from methodpick.unit_markup import mark
-from methodpick.vocabulary.trade_lists import SAME_OUTSIDE_M, TradeSizes
+from methodpick.vocabulary.trade_sizes import SAME_OUTSIDE_M, TradeSizes
 from methodpick.vocabulary.values import Span
 
 # ---- Casing sizes: outside diameters from the inside out, the yard first; walls, each reason with its number; pieces and masses

@@ -74,13 +74,20 @@ def _pushed_m(ground: JudgedGround, size: CasingSize, levels: HoleLevels, first:
     """
     shoe_m, limits = levels.starter_base_m, ground.limits
     rising = [water for water in ground.aquifers if water.may_rise_over(levels.grade_m) and shoe_m < water.top_m < ground.shaft.tip_m]
-    sealed_by_string = first is not None and any(first.base_m <= aquifer.top_m or first.casing == "advanced" for aquifer in rising)
     lid = next((stratum for stratum in ground.strata if shoe_m <= stratum.base_m + TOLERANCE_M), None)
-    if not rising or sealed_by_string or lid is None or lid.likely not in COHESIVE:
+    if not rising or lid is None or lid.likely not in COHESIVE:
         return 0.0
     head_m = max(levels.grade_m - aquifer.level_m.low for aquifer in rising)
+    seal_m = seal_length(head_m, size.outside_m, limits)
+    if first is not None and any(_is_sealed_over(first, aquifer.top_m, seal_m) for aquifer in rising):
+        return 0.0
     clay_m = shoe_m - max(run_of_class(ground.strata, shoe_m)[0], levels.floor_m)
-    return round(min(seal_length(head_m, size.outside_m, limits), clay_m, limits["push_most_m"]), 3)
+    return round(min(seal_m, clay_m, limits["push_most_m"]), 3)
+
+
+def _is_sealed_over(string: Segment, water_m: float, seal_m: float) -> bool:
+    """Return whether a string is sealed in the lid before it is pierced: its shoe stands in it, or goes far enough through it undrilled."""
+    return string.base_m <= water_m or (string.casing == "advanced" and water_m - string.gripped_from_m >= seal_m - TOLERANCE_M)
 
 
 def stick_up_reason(levels: HoleLevels, edge_m: float) -> str:

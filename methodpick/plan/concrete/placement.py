@@ -82,25 +82,22 @@ def decide_placement(slices: Sequence[JudgedSlice], path: SequencePath, dry_rise
     if path.last in {"cased_plug", "cased_balanced"}:
         return Placement("wet", "The casing is not sealed at the tip and stays full: tremie.")
     rise, limit = hole_rise(slices, path), mark(dry_rise.value, "m/h") + dry_rise.beside
-    spread = number_span(rise.low, rise.high, "m/h")
-    if rise.likely is not None:
-        spread = f"likely {bare_number(rise.likely, 'm/h')}, {spread}"
+    ends = number_span(rise.low, rise.high, "m/h")
+    spread = ends if rise.likely is None else f"likely {bare_number(rise.likely, 'm/h')}, {ends}"
     if rise.high <= dry_rise.value:
         return Placement("dry", f"Water rises slower than {limit} ({spread}).")
     if rise.likely is None and rise.low <= dry_rise.value:
         return Placement(
             "wet",
-            f"Nobody knows yet how fast water would rise in the emptied hole ({spread}; {limit} is the limit): plan on letting it fill "
-            "above the water outside and placing by tremie, and pour dry only where a measured rise allows it.",
+            f"Nobody knows yet how fast water rises in the emptied hole ({ends}; {limit} is the limit). Plan on letting it fill above "
+            "the water outside and placing by tremie, and pour dry only where a measured rise allows it.",
         )
     if rise.likely is None or rise.likely > dry_rise.value:
         return Placement(
-            "wet",
-            f"Water would rise in the emptied hole by more than {limit} ({spread}): let it fill above the water outside, then tremie.",
+            "wet", f"Water rises in the emptied hole by more than {limit} ({spread}). Let it fill above the water outside, then tremie."
         )
-    return Placement(
-        "dry", f"Water likely rises slower than {limit} ({spread}); measure the rise before the pour, and fill and tremie if it is faster."
-    )
+    measured = "Measure the rise before the pour, and fill and tremie if it is faster."
+    return Placement("dry", f"Water likely rises slower than {limit} ({bare_number(rise.likely, 'm/h')}, {ends}). {measured}")
 
 
 # ---- volumes, tremie, trucks

@@ -16,7 +16,7 @@ from methodpick.plan.result import Casing, Extraction, Stage
 from methodpick.records import record
 from methodpick.terms import COHESIVE, CasingWay
 from methodpick.vocabulary.tables import ClassTable
-from methodpick.vocabulary.values import Choice, Span, Value, point
+from methodpick.vocabulary.values import Choice, Span, Value, ordered, point
 
 # ---- What presses on a casing shoe from outside while concrete stands in it: groundwater, drilling fluid, soft clay
 
@@ -136,19 +136,17 @@ def full_friction(ground: JudgedGround, touching: TouchingLength, values: Mappin
         low, likely, high = (
             clay_adhesion(max(su, 1.0), max(vertical, 1.0)) for su in (stratum.su.low, stratum.su.likely_or_middle, stratum.su.high)
         )
-        return Span(low, high, likely)
+        return ordered(low, likely, high)  # strengths that lie a rounding apart need not give adhesions in their order
     side = {name: _spread(value) for name, value in ground.tables["side_friction"].look_up(values).items()}
     if not side:
         return point(0.0)
     ends = zip(side["friction_share"], side["friction_limit_kpa"], side["friction_own_kpa"], strict=True)
-    low, likely, high = (max(sand_friction(vertical, beta, limit), least) for beta, limit, least in ends)
-    return Span(low, high, likely)
+    return ordered(*(max(sand_friction(vertical, beta, limit), least) for beta, limit, least in ends))
 
 
 def set_up_share(ground: JudgedGround, values: Mapping[str, Value]) -> Span:
     """Return the share of the full friction that is there after the hours that the casing has stood."""
-    low, likely, high = _spread(ground.tables["set_up"].look_up(values).get("set_up_share", point(1.0)))
-    return Span(low, high, likely)
+    return ordered(*_spread(ground.tables["set_up"].look_up(values).get("set_up_share", point(1.0))))
 
 
 def eased_friction(friction: Span, way: CasingWay | None, limits: Mapping[str, float]) -> Span:
@@ -164,7 +162,7 @@ def eased_friction(friction: Span, way: CasingWay | None, limits: Mapping[str, f
     if way == "oscillated":
         bounds = (limits["overcut_most_low_kpa"], limits["overcut_most_kpa"], limits["overcut_most_high_kpa"])
         left = [min(end, bound) for end, bound in zip(left, bounds, strict=True)]
-    return Span(left[0], left[2], left[1])
+    return ordered(*left)
 
 
 def _spread(value: Value) -> tuple[float, float, float]:

@@ -205,7 +205,8 @@ def _shoe_that_holds(gatherer: Gatherer, levels: Mapping[str, float], start_m: f
     """
     limits, depth = gatherer.frame.limits, start_m
     fluids = [HoleFluid(limits[f"{fluid}_density_kg_m3"], level) for fluid, level in levels.items()]
-    deepest = min(_furthest_starter(gatherer, floor_m), lid_m, max(start_m, _deepest_set(gatherer, floor_m)))
+    set_m = min(_deepest_set(gatherer, floor_m), _rock_from_m(gatherer))
+    deepest = min(_furthest_starter(gatherer, floor_m), lid_m, max(start_m, set_m))
     tops = [stratum.top_m + INSET_M for stratum in gatherer.strata if stratum.logged and start_m < stratum.top_m < deepest]
 
     def opens(depth_m: float) -> bool:
@@ -214,6 +215,11 @@ def _shoe_that_holds(gatherer: Gatherer, levels: Mapping[str, float], start_m: f
     while depth < deepest and (opens(depth) or any(opens(top) for top in tops if top > depth)):
         depth = min(round(depth + STARTER_STEP_M, 3), deepest)
     return depth
+
+
+def _rock_from_m(gatherer: Gatherer) -> float:
+    """Return the depth from which the ground is rock for certain; infinitely deep without such."""
+    return next((stratum.top_m for stratum in gatherer.strata if stratum.logged and stratum.soils == {"rock"}), inf)
 
 
 def _deepest_set(gatherer: Gatherer, floor_m: float) -> float:
@@ -253,6 +259,8 @@ def opening_kpa(gatherer: Gatherer, depth_m: float) -> float:
 def starter_base(gatherer: Gatherer, fluid_above_m: float, floor_m: float) -> float:
     """Return the depth of the starter casing: through loose top ground, 5 to 10 ft or one diameter; none, and so the floor, on rock.
 
+    It stands on rock that lies deeper, and goes into it only where the ground above would run in under its shoe.
+
     ``floor_m`` is the depth that is drilled from: the ground, or the floor of a pit, from which a starter is counted.
     Over water there is none either: a casing from the platform into the bottom is the first string.
     It stands at least as deep as its fluid stands above the floor, so that the fluid does not run out under it.
@@ -271,6 +279,9 @@ def starter_base(gatherer: Gatherer, fluid_above_m: float, floor_m: float) -> fl
             into = max(stratum.top_m - floor_m, 0.0) + limits["starter_into_m"]
             if length < into <= most:
                 length = into
+            if stratum.soils != {"rock"}:
+                on_rock_m = _rock_from_m(gatherer) - floor_m
+                length = 0.0 if stratum is below[0] and on_rock_m < limits["starter_into_m"] else min(length, on_rock_m)
             break
         if stratum.base_m - floor_m > most:
             length = max(length, most if room > most else length)

@@ -22,7 +22,7 @@ from methodpick.plan.result import HoleLevels
 from methodpick.records import record
 from methodpick.terms import ROCK, STATES
 from methodpick.vocabulary.tables import ClassTable
-from methodpick.vocabulary.trade_lists import TradeSizes
+from methodpick.vocabulary.trade_sizes import TradeSizes
 from methodpick.vocabulary.values import FALSE, NO, TRUE, YES, Choice, Span, Value, likely_bool
 
 # ---- Judge every slice of the ground by the rules: a verdict for every support state, and the outcomes behind it

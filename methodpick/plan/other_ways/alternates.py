@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from math import inf
-from operator import itemgetter
 
 from methodpick.engine.interpret import reason_text
 from methodpick.engine.rule import Rule
@@ -86,19 +85,48 @@ def _no_path(context: PlanContext, found: FoundPaths, family: str) -> str:
 def next_best(context: PlanContext, found: FoundPaths, firm: FirmAt) -> Alternate | None:
     """Return the alternate that ranks first of those that can be built; None where no other family can be built.
 
-    The families behind a proven way are left alone where none of them can cost less.
+    Families are left alone where a way ranks first that is proven and as little open as the plan, and none of them can cost less.
     """
-    ranked: list[tuple[tuple[bool, bool, float], str, SequencePath]] = []
-    for family, path in found.others_in_turn():
-        leaves_open_m = _more_open(path, found.best).length_m
-        ranked.append((proven_then_cheap(_cost(path), proven=context.is_proven(path), leaves_open_m=leaves_open_m), family, path))
-        (unproven, *_), _, first = min(ranked, key=itemgetter(0))
-        if not unproven and found.ends_at(family, first):
+    first: tuple[tuple[bool, bool, float], str, SequencePath] | None = None
+    for family in found.other_families:
+        if first is not None and not any(first[0][:2]) and found.none_below(family, first[2].cost):
             break
-    if not ranked:
+        path = found.other(family)
+        if path is not None and (first is None or _rank(context, found, path) < first[0]):
+            first = _rank(context, found, path), family, path
+    if first is None:
         return None
-    _, family, path = min(ranked, key=itemgetter(0))
+    _, family, path = first
     return _alternate(context, (family, path), why_not(context.ground, family, path, found.best), found.best, firm)
+
+
+def _rank(context: PlanContext, found: FoundPaths, path: SequencePath) -> tuple[bool, bool, float]:
+    return proven_then_cheap(_cost(path), proven=context.is_proven(path), leaves_open_m=_more_open(path, found.best).length_m)
+
+
+def also_open(context: PlanContext, found: FoundPaths, firm: FirmAt) -> Alternate | None:
+    """Return the first of the ways that cost hardly another sum than the plan and hold the hole by other means; None where none does.
+
+    It passes its proofs and leaves no more open, as the plan that is taken in its place would have to.
+    """
+    share, best = context.limits["both_open_share"], found.best
+    held: list[tuple[str, SequencePath]] = []
+    for family in found.other_families:
+        if found.none_below(family, best.cost * (1.0 + share) + TOLERANCE_M):
+            break
+        path = found.other(family)
+        if path is not None and _is_near(path, best, share) and _both_open(path, best) and not any(_rank(context, found, path)[:2]):
+            held.append((family, path))
+    if not held:
+        return None
+    family, path = min(held, key=lambda way: _cost(way[1]))
+    return _alternate(context, (family, path), why_not(context.ground, family, path, best), best, firm)
+
+
+def _is_near(path: SequencePath, best: SequencePath, share: float) -> bool:
+    """Return whether a way costs the plan's sum within a share, either way."""
+    ratio = path.cost / best.cost if best.cost > 0 else 1.0
+    return max(ratio, 1.0 / ratio if ratio > 0 else inf) <= 1.0 + share
 
 
 def _cost(path: SequencePath) -> float:
@@ -143,8 +171,7 @@ def why_not(ground: JudgedGround, family: str, path: SequencePath | None, best: 
             return "It would pull a casing that had better stay, or leave one in that had better come out."
         return f"{LEAVES}{mark(more.length_m, 'm')} of the shaft {more.words}." + _first_open_reason(ground, path)
     ratio = path.cost / best.cost if best.cost > 0 else 1.0
-    near = max(ratio, 1.0 / ratio if ratio > 0 else inf) <= 1.0 + ground.limits["both_open_share"]
-    also = _both_open(path, best) if near else ""
+    also = _both_open(path, best) if _is_near(path, best, ground.limits["both_open_share"]) else ""
     if abs(ratio - 1.0) > 0.005:
         return f"It can be built, at about {ratio:.2f}{TIMES_THE_COST}.{also}"
     return f"It can be built {AT_ABOUT_THE_SAME_COST}; the plan changes method less often or ranks first by preference.{also}"

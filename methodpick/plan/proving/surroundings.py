@@ -50,13 +50,14 @@ def prove_artesian(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
 def _sealing(way: BuiltWay, stage: Stage, aquifer: Aquifer) -> tuple[Casing, float, float] | None:
     """Return the casing that is sealed in the lid when it is pierced, its shoe then, and from where it was forced through undrilled ground.
 
-    A casing that goes ahead of the dig is in the lid with its own length; else it is the one that stands already.
+    A casing that goes ahead of the dig is in the lid with the length that nobody drilled for it; the one that stands already seals the lid
+    where it was forced further, or alone.
     """
+    standing = way.standing(stage)
     if stage.action == "advance_casing":
         going = next((casing for casing in way.strings if casing.base_m >= stage.base_m - TOUCH_M), None)
-        if going is not None:
+        if going is not None and (standing is None or aquifer.top_m - going.predrill_base_m >= standing.advanced_m):
             return going, aquifer.top_m, going.predrill_base_m
-    standing = way.standing(stage)
     return None if standing is None else (standing, standing.base_m, standing.base_m - standing.advanced_m)
 
 

@@ -20,7 +20,7 @@ from methodpick.records import record
 from methodpick.terms import CASED_STATES, FLUIDS, SEVERITIES, CautionReach
 from methodpick.unit_markup import either_of, mark, mark_plainly
 from methodpick.units import read_as
-from methodpick.vocabulary.values import Value
+from methodpick.vocabulary.values import Choice, Value
 
 # ---- What must be said beside the plan: assumptions, open hazards, cautions, questions
 
@@ -87,14 +87,16 @@ def assumptions(gathered: Gathered, ground: JudgedGround, intervals: Sequence[In
             continue
         spec = ground.book.catalogue.facts[assumption.fact]
         lengths_m = joined_lengths(ends_m for ends_m in places[assumption.id] if ends_m is not None)
+        value = known_of(assumption.value, spec)
         found[assumption.fact, assumption.id] = TakenAssumption(
             fact=assumption.fact,
             where="; ".join(f"{mark(top_m, 'm')} to {mark(base_m, 'm')}" for top_m, base_m in lengths_m) or "site",
-            assumed=value_text(known_of(assumption.value, spec), read_as(spec.name, spec.unit), mark_plainly),
+            assumed=value_text(value, read_as(spec.name, spec.unit), mark_plainly),
             why=assumption.why,
             source=assumption.source,
             id=assumption.id,
             lengths_m=lengths_m,
+            likely=value.likely.replace("_", " ") if isinstance(value, Choice) and not value.certain and value.likely else "",
         )
     for aquifer in gathered.aquifers:
         for name in sorted(aquifer.assumed):

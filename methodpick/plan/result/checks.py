@@ -91,7 +91,8 @@ class TakenAssumption:
     """What was taken as normal, where, why and by whose word.
 
     ``lengths_m`` are top and base of each length over which it is taken, from the top down, none touching the next; empty where it is
-    taken of the whole site or of an aquifer, which ``where`` then names.
+    taken of the whole site or of an aquifer, which ``where`` then names. ``likely`` is the word that is taken as likely where others
+    stay possible, which ``assumed`` names with them; empty where one value is taken as certain, or a number.
     """
 
     fact: str
@@ -101,6 +102,7 @@ class TakenAssumption:
     source: str
     id: str = ""
     lengths_m: tuple[tuple[float, float], ...] = ()
+    likely: str = ""
 
 
 @record

@@ -150,6 +150,20 @@ class ShaftPlan:
         return around == {STARTER} and interval.support != "undecided"
 
     @property
+    def built_intervals(self) -> tuple[Interval, ...]:
+        """Return the intervals; where the starter holds some of its length it is told over all of it, and one is cut at its shoe."""
+        if not any(map(self.in_starter, self.intervals)):
+            return self.intervals
+        shoe_m = max(casing.base_m for casing in self.casings if casing.is_starter)
+        parts: list[Interval] = []
+        for interval in self.intervals:
+            if interval.top_m + SAME_LENGTH_M < shoe_m < interval.base_m - SAME_LENGTH_M:
+                parts += [replace(interval, base_m=shoe_m), replace(interval, top_m=shoe_m)]
+            else:
+                parts.append(interval)
+        return tuple(parts)
+
+    @property
     def has_method(self) -> bool:
         """Return whether the support of any depth is decided; else nothing is built, bought or poured."""
         return self.method != "undecided"

@@ -116,6 +116,12 @@ class _ProvedSearch:
         """Return whether a path of a family scores less than a bound, whatever its proofs say; else none that they leave does either."""
         return scores_below(self.lengths, self.given.of_family(family), bound, self.segments)
 
+    def may_end_dry_from(self, deepest_m: float) -> bool:
+        """Return whether the hole may be dry to the tip below a seat no deeper than that: nothing rules that out, and it stands."""
+        drilling, tip = self.segments.drilling, self.lengths.end_m
+        seats = (seat.depth_m for seat in self.given.seats if seat.depth_m <= deepest_m)
+        return any(drilling.stays_dry(depth, tip, self.given.options.finish_h, cased=False) for depth in seats)
+
     def find_of(self, family: str) -> _FoundPath:
         """Return the best path of a family, and whether one was found within the trials; searched once."""
         if family not in self._of_family:
@@ -188,7 +194,10 @@ class FoundPaths:
 
     def _with_dry_base(self, near: NearlyAsCheap) -> SequencePath | None:
         """Return the way by one handy casing that is pulled, dry below it, where it may stand for one by fluid; None where it may not."""
-        if self.best.held_by != "fluid" or not self._likely.has_below(DRY_BASE, self._no_dearer(near.share)):
+        deepest_m = min(near.handy_m, self.best.segments[-1].base_m - near.dry_base_m) + TOLERANCE_M
+        if self.best.held_by != "fluid" or not self._likely.may_end_dry_from(deepest_m):
+            return None
+        if not self._likely.has_below(DRY_BASE, self._no_dearer(near.share)):
             return None
         _ = self._cautious  # searched before, as the class has it
         path, ended_well = self._likely.find_of(DRY_BASE)
@@ -227,22 +236,22 @@ class FoundPaths:
         """Return the best path of every other family, None where the family cannot be built."""
         return tuple((family, path) for family, (path, _) in self._others.items())
 
-    def others_in_turn(self) -> Iterator[tuple[str, SequencePath]]:
-        """Return the best paths of the other families that can be built, each searched when the one before it was not good enough."""
-        for family in self._other_families:
-            path = self._other(family)[0]
-            if path is not None:
-                yield family, path
+    @property
+    def other_families(self) -> tuple[str, ...]:
+        """Return the families that are not the plan's, in the order in which they are searched."""
+        return tuple(family for family in FAMILIES if family != family_of(self.best))
 
-    def ends_at(self, family: str, path: SequencePath) -> bool:
-        """Return whether no family behind another in turn can cost less than a path, and leave no more open than the plan.
+    def other(self, family: str) -> SequencePath | None:
+        """Return the best path of another family, None where it cannot be built; those before it in order are to be asked for first."""
+        return self._other(family)[0]
 
-        Bounded searches tell it, where neither the path nor the plan leaves anything open: then less is a lower cost.
+    def none_below(self, family: str, cost: float) -> bool:
+        """Return whether no way of a family, and of those behind it, can cost less than a sum and leave no more open than the plan.
+
+        Bounded searches tell it where the plan leaves nothing open; where it does, some way is taken to.
         """
-        if any(path.score.open_lengths_m) or any(self.best.score.open_lengths_m):
-            return False
-        behind = self._other_families[self._other_families.index(family) + 1 :]
-        return not any(self._likely.has_below(other, path.score) for other in behind)
+        behind = self.other_families[self.other_families.index(family) :]
+        return not any(self.best.score.open_lengths_m) and not any(self._likely.has_below(each, Score(cost=cost)) for each in behind)
 
     @property
     def worst(self) -> SequencePath | None:
@@ -280,11 +289,7 @@ class FoundPaths:
 
     @cached_property
     def _others(self) -> Mapping[str, _FoundPath]:
-        return {family: self._other(family) for family in self._other_families}
-
-    @property
-    def _other_families(self) -> tuple[str, ...]:
-        return tuple(family for family in FAMILIES if family != family_of(self.best))
+        return {family: self._other(family) for family in self.other_families}
 
     def _other(self, family: str) -> _FoundPath:
         if family not in self._of_other:

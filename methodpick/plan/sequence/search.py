@@ -7,11 +7,12 @@ keeping the best path of every node is exact, fixed costs included.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from heapq import heappop, heappush
 from itertools import count
 
 from methodpick.plan.sequence.drilling_options import SearchNode
+from methodpick.plan.sequence.least_rest import reaches
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, WORST, Score, Segment, SequencePath
 from methodpick.plan.sequence.search_input import DRY_BASE, SearchCosts, SearchInput
@@ -37,6 +38,7 @@ class SearchEdges:
         self.seats = sorted(given.seats, key=lambda seat: seat.depth_m)
         self.tip = lengths.end_m
         self.goal = goal
+        self.rest = self.segments.rest_of(given)
         self.last_seat = self._last_seat()
 
     def of(self, node: SearchNode, score: Score = NOTHING) -> Iterator[Edge]:
@@ -44,17 +46,19 @@ class SearchEdges:
         least = score.plus(self.lengths.least_below(node.depth_m))
         family = self.options.family
         bare, stays = self.options.over_water and not node.strings, family == "permanent_casing"
-        after = self.segments.after(node)
         if not bare and (node.strings or family not in WITH_CASING):
-            yield from after.to_tip(self.segments, family)
+            yield from self.to_tip(node)
         if node.strings >= self.options.most_strings or family in {"dry", "slurry"}:
             return
+        after = self.segments.after(node)
         for seat in self.seats:
             past = max(self.options.least_run_m, self.options.least_step_m if node.strings else 0.0)
             if seat.depth_m < node.depth_m + past - TOLERANCE_M:
                 continue
             if least.with_cost(self.segments.least_string_cost(seat, node.strings), 1) >= self.goal:
                 break  # no deeper seat costs less
+            if self.is_too_dear(score.plus(self._least_to(node, seat)), seat.depth_m, node.paid):
+                continue
             at_tip = seat.depth_m >= self.tip - TOLERANCE_M
             if (family == "full_depth_casing" and not at_tip) or (family in PARTIAL_CASING and at_tip):
                 continue
@@ -66,6 +70,27 @@ class SearchEdges:
             for edge in self._worth_it(score, seat, ways) if ways else ():
                 if (edge.segment.keep or not stays) and not (self.options.one_diameter and self._telescopes(edge.segment)):
                     yield edge
+
+    def to_tip(self, node: SearchNode) -> Iterable[Edge]:
+        """Return the edges in the open hole from a node to the tip."""
+        return self.segments.after(node).to_tip(self.segments, self.options.family)
+
+    def bound_by(self, node: SearchNode, score: Score, should_m: float) -> None:
+        """Lower the goal to just above the best open hole from a node to the tip, which the search finds itself when it comes there."""
+        for edge in self.to_tip(node):
+            burden = edge.burden(self.options.objections, should_m, cautious=self.lengths.cautious)
+            if burden is not None:
+                total = edge.segment.score if burden is NOTHING else edge.segment.score.plus(burden)
+                self.goal = min(self.goal, score.plus(total).with_cost(TOLERANCE_M, 1))
+
+    def is_too_dear(self, score: Score, depth_m: float, paid: frozenset[str]) -> bool:
+        """Return whether no way that scores so much down to a seat betters the best goal so far."""
+        return reaches(score.plus(self.rest.below(depth_m, paid)), self.goal)
+
+    def _least_to(self, node: SearchNode, seat: Seat) -> Score:
+        """Return what no casing from a node to a seat scores less than."""
+        drilled = self.lengths.least_below(node.depth_m).since(self.lengths.least_below(seat.depth_m))
+        return drilled.with_cost(self.segments.least_string_cost(seat, node.strings), 1)
 
     def _telescopes(self, segment: Segment) -> bool:
         """Return whether the casing of a segment that starts at the starter's shoe or below stands inside the starter."""
@@ -88,7 +113,8 @@ class SearchEdges:
         """Return the edges that end with a casing on the seat, pulled or left, unless they are too dear to be worth it."""
         rest, keeping = self.least(seat.depth_m), self.segments.keeping(seat)
         for way in ways:
-            if so_far.plus(way.score).plus(rest) < self.goal:
+            reached = so_far.plus(way.score)
+            if reached.plus(rest) < self.goal and not self.is_too_dear(reached, seat.depth_m, way.reached.paid):
                 yield from way.edges(keeping)
 
 
@@ -96,7 +122,14 @@ class _EdgesWithoutFluid(SearchEdges):
     """The edges that need no support fluid."""
 
     def of(self, node: SearchNode, score: Score = NOTHING) -> Iterator[Edge]:
-        return (edge for edge in super().of(node, score) if all(run.state not in FLUIDS for run in edge.segment.runs))
+        return filter(_needs_no_fluid, super().of(node, score))
+
+    def to_tip(self, node: SearchNode) -> Iterable[Edge]:
+        return filter(_needs_no_fluid, super().to_tip(node))
+
+
+def _needs_no_fluid(edge: Edge) -> bool:
+    return all(run.state not in FLUIDS for run in edge.segment.runs)
 
 
 # ---- The cheapest buildable sequence, by exact shortest path over depth
@@ -165,7 +198,7 @@ def _search(given: SearchInput, edges: SearchEdges) -> SequencePath | None:
         least, _, node, score = heappop(waiting)
         if least >= edges.goal:
             break
-        if not front.holds(node, score):
+        if not front.holds(node, score) or (node.strings and edges.is_too_dear(score, node.depth_m, node.paid)):
             continue
         for edge in edges.of(node, score):
             segment, reached = edge.segment, edge.reached
@@ -185,6 +218,7 @@ def _search(given: SearchInput, edges: SearchEdges) -> SequencePath | None:
             elif front.takes(reached, total):
                 best[reached] = (total, node, segment)
                 heappush(waiting, (total.plus(edges.least(reached.depth_m)), next(order), reached, total))
+                edges.bound_by(reached, total, should_m)
     return None if goal is None else _trace(best, goal)
 
 

@@ -277,9 +277,10 @@ def read_costs(
     )
 
 
-def site_costs(site: Site, shaft: Shaft, limits: Mapping[str, float]) -> SearchCosts:
-    """Return the costs of a shaft of a site."""
-    rates, shafts = site.rates.relative if site.rates else None, sum(each.count for each in site.shafts)
+def site_costs(site: Site, shaft: Shaft, limits: Mapping[str, float], shafts: int | None = None) -> SearchCosts:
+    """Return the costs of a shaft of a site, whose shafts share the plant that is brought; or as many ``shafts`` as are given."""
+    rates = site.rates.relative if site.rates else None
+    shafts = sum(each.count for each in site.shafts) if shafts is None else shafts
     return read_costs(limits, rates, shafts, ways_at_hand(site.site.equipment), size_factors(shaft.diameter_m, limits))
 
 

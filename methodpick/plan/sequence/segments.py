@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from itertools import chain
 
 from methodpick.plan.sequence.drilling_options import NO_WATER, Drilling, DrillingOptions, Lowering, SearchNode
+from methodpick.plan.sequence.least_rest import LeastRest
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.objections import Objections
 from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, Run, Score, Segment
@@ -120,6 +121,7 @@ class Segments:
         self.drilling = DrillingOptions(lengths, given)
         self._after: dict[SearchNode, AfterNode] = {}
         self._kept_scores: dict[float, tuple[tuple[bool, Score], ...]] = {}
+        self._rests: dict[str, LeastRest] = {}
 
     def after(self, node: SearchNode) -> AfterNode:
         """Return what may follow a node."""
@@ -127,6 +129,13 @@ class Segments:
         if found is None:
             found = self._after[node] = AfterNode(node)
         return found
+
+    def rest_of(self, given: SearchInput) -> LeastRest:
+        """Return what the rest of a way costs at the least, for the family of a search over the same lengths."""
+        family = given.options.family
+        if family not in self._rests:
+            self._rests[family] = LeastRest(self.lengths, given)
+        return self._rests[family]
 
     def find_to_tip(self, node: SearchNode, family: str) -> Iterator[Edge]:
         """Work out the edges of a family that reach the tip in the open hole."""

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from methodpick.ground.descriptions.reader import read_description
-from methodpick.ground.descriptions.soil_names import SOILS, SYMBOLS, read_symbol
+from methodpick.ground.descriptions.symbols_and_names import SOILS, SYMBOLS, read_symbol
 
 GROUP_NAMES = [  # ASTM D2487, flow charts of group names (memory)
     ("Well-graded gravel", "GW"),
@@ -163,6 +163,7 @@ def test_capitals_are_british_unless_the_log_has_words_or_symbols_of_astm(text, 
         ("clay shale", {"rock", "intermediate"}, "intermediate"),
         ("highly weathered shale", {"weathered_rock"}, "weathered_rock"),
         ("slightly weathered granite", {"rock"}, "rock"),
+        ("faintly weathered sandstone", {"rock"}, "rock"),  # BS 5930:1981, grade IB: joints stained only; from memory
         ("moderately weathered granite", {"rock", "weathered_rock"}, "rock"),
         ("limestone, weathered joints with clay", {"rock"}, "rock"),
         ("very weak mudstone", {"intermediate", "weathered_rock", "rock"}, "intermediate"),

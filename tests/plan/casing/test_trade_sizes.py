@@ -9,7 +9,7 @@ from methodpick.plan.casing.sizes import CasingUse, starter_size, string_sizes
 from methodpick.plan.pipeline import plan
 from methodpick.strict_yaml import read
 from methodpick.units import INCH_M
-from methodpick.vocabulary.trade_lists import TradeSizes
+from methodpick.vocabulary.trade_sizes import TradeSizes
 
 SAND_OVER_CLAY = """methodpick: 1
 site: {units: UNITS, allowed: [dry, temporary_casing, slurry]}

@@ -170,3 +170,40 @@ def test_a_starter_that_is_shorter_than_fluid_asks_for_takes_no_less_than_its_se
     assert [casing.base_m for casing in shaft.casings] == [shaft.levels.dry_starter_base_m]
     assert shaft.stages[0].hours == pytest.approx(0.75)
     assert verify_plan(whole, site, book) == ()
+
+
+ON_ROCK = """methodpick: 1
+site: {units: si, allowed: [dry, slurry]}
+borings:
+  - id: B-1
+    depth: 25
+    technique: core
+    water: [WATER]
+    layers:
+      - {top: 0, base: TOP, description: "GROUND"}
+      - {top: TOP, base: 25, description: "strong massive sandstone", symbol: rock, rqd: 90, ucs: 60, absent: [slaking, cavities]}
+shafts: [{id: P1, boring: B-1, diameter: 1000, tip: 7}]
+"""
+NONE, AT_1_M = "{reading: none_met, hole_depth: 25}", "{reading: settled, depth: 1}"
+
+
+@pytest.mark.parametrize(
+    ("ground", "top_m", "water", "shoe_m"),
+    [("stiff clay", 1.2, NONE, 1.2), ("stiff clay", 0.3, NONE, 0.0), ("stiff clay", 4.0, NONE, 1.5), ("loose sand", 1.8, AT_1_M, 2.3)],
+    ids=["clay on rock", "a foot of clay", "deep rock", "wet sand on rock"],
+)
+def test_a_starter_stands_on_rock_and_is_cored_into_it_only_below_ground_that_would_run_in(ground, top_m, water, shoe_m, book, read_text):
+    """Half a metre (own) into what lies below a loose top, 1.5 m or a diameter else (own), no starter on rock at grade."""
+    site = read_text(ON_ROCK.replace("GROUND", ground).replace("TOP", str(top_m)).replace("WATER", water))
+    whole = plan(site, book)
+    assert verify_plan(whole, site, book) == ()
+    shaft = whole.shafts[0]
+    assert shaft.levels.starter_base_m == pytest.approx(shoe_m)
+    assert shaft.levels.has_starter is (shoe_m > 0.0)
+    if shoe_m <= top_m:
+        assert "cored in the rock" not in shaft.stages[0].text
+        return
+    cored_m = shoe_m - top_m
+    below = next(stage for stage in shaft.stages if stage.action == "drill" and stage.top_m >= shoe_m - 1e-6)
+    assert "its hole is cored in the rock from" in shaft.stages[0].text
+    assert shaft.stages[0].hours - 0.75 == pytest.approx(cored_m * below.hours / (below.base_m - below.top_m), rel=0.05)

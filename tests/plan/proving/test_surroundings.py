@@ -174,6 +174,19 @@ def test_a_starter_over_a_casing_that_seals_the_lid_is_not_pushed(made):
     assert all(casing.advanced_m == 0.0 for casing in shaft.casings if casing.is_starter)
 
 
+def test_a_casing_lowered_through_the_lid_leaves_its_seal_to_the_starter(made):
+    """Head 5 m above the ground, a lid of 8 m: the casing stands in a hole drilled through all of it and grips nothing of the lid."""
+    sand = 'description: "dense sand", symbol: SP, unit_weight: 20, phi: 38, absent: [cobbles, boulders, cemented]'
+    water_below = "[{reading: confined, struck: 8, rises_to: -5.0}]"
+    shaft = made(
+        (0, 8, LID_CLAY), (8, 30, sand), tip=20, water=water_below, site="allowed: [slurry, temporary_casing], equipment: {vibratory: true}"
+    )
+    starter, string = shaft.casings
+    assert string.predrill_base_m == pytest.approx(8.0)
+    assert starter.advanced_m == pytest.approx(1.0)
+    assert (of(shaft)["artesian-seat"].has.likely, of(shaft)["artesian-seat"].result) == (pytest.approx(1.0), "holds")
+
+
 def test_a_head_above_the_highest_stick_up_leaves_no_way_under_fluid(made):
     """Head 4 m above the ground: 9.81 x 17 = 166.8 kPa, 17.0 m of polymer, 5.3 m over the ground with its freeboard; 3 m is the most."""
     site = "allowed: [slurry], fluids_allowed: [polymer], drilling_grade: {above_ground: 0}"

@@ -57,6 +57,14 @@ def test_a_house_is_no_railway_and_a_near_structure_is_a_danger(planned_in):
     assert found["loss-of-ground-near-neighbours"] == "danger"
 
 
+@pytest.mark.parametrize("other", ["", "{what: warehouse, distance: 40}, "], ids=["alone", "with another one far away"])
+def test_a_structure_at_a_distance_nobody_gave_is_a_danger_and_never_far(other, planned_in):
+    shaft = planned_in(f", neighbours: [{other}{{what: hospital}}]")
+    assert severities(shaft)["neighbour-at-a-distance-nobody-gave"] == "danger"
+    assert any("how far away" in gap.question for gap in shaft.gaps)
+    assert "neighbour-at-a-distance-nobody-gave" not in severities(planned_in(", neighbours: [{what: hospital, distance: 40}]"))
+
+
 def test_groundwater_velocity_is_given_on_land(planned_in):
     """Openwork gravel lets water run that washes concrete out; sand does not."""
     flowing = ", groundwater_velocity: 0.02"

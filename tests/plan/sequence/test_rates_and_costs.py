@@ -76,6 +76,23 @@ def test_good_rock_stands_for_as_long_as_it_takes(words, tests, slaking, stands,
     assert (rock(given_of(words, tests, slaking=slaking)).stand_h > 1000) == stands
 
 
+@pytest.mark.parametrize(
+    ("words", "certain"),
+    [
+        ("strong grey granite", True),
+        ("strong grey sandstone", False),
+        ("highly weathered granite", False),
+        ("strong grey basalt", False),
+        ("kaolinised granite", False),
+        ("strong hydrothermally altered granite", False),
+        ("strong grey gneiss, clay on joints", False),
+    ],
+)
+def test_rock_without_clay_has_no_cap_for_certain_though_no_log_says_that_it_does_not_slake(words, certain, given_of):
+    """Slaking is a matter of clay-bearing rock (Franklin and Chandra 1972, from memory); some basalts hold swelling clay."""
+    assert (rock(given_of(words, "rqd: 85, ucs: 120,", slaking="")).stand_worst_h > 1000) is certain
+
+
 def test_fluid_fills_the_hole_as_it_is_drilled(planned):
     """Caving lens: inside of the starter to its shoe, and below it the hole for the casing, by hand from the printed sizes."""
     shaft = planned("caving-lens").shafts[0]

@@ -6,7 +6,7 @@ from methodpick.engine.load import lay_over
 from methodpick.errors import RuleError
 from methodpick.strict_yaml import read
 from methodpick.vocabulary.limits import sources_of
-from methodpick.vocabulary.trade_lists import size_lists_of
+from methodpick.vocabulary.trade_sizes import size_lists_of
 
 SOURCES = sources_of(read("sources:\n  maker: {title: Casing, author: A. Maker, year: 2018}\n"))
 GOOD = "{unit: mm, sizes: [SIZES], source: maker, where: p. 3, confidence: read}"

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from methodpick.ground.descriptions.reader import read_description
-from methodpick.ground.descriptions.soil_names import SOILS, SYMBOLS, read_symbol
+from methodpick.ground.descriptions.symbols_and_names import SOILS, SYMBOLS, read_symbol
 
 
 @pytest.mark.parametrize(

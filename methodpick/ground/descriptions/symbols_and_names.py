@@ -1,4 +1,4 @@
-"""Names of soil that are no plain noun: symbols of a classification, and names of two words, written as the noun they stand for.
+"""Symbols of soil classifications, and names of two words, written as the noun they stand for: what names soil and is no plain noun.
 
 Symbols are those of the unified soil classification and of boring-log legends, with what they allow a layer to be. Sources: ASTM D2487
 (group symbols; 5, 12 and 50 % fines as the borders between clean, borderline, dirty and fine-grained soils), ASTM D2488 (the same symbols

@@ -20,6 +20,7 @@ from methodpick.plan.reasons.notes import (
     BOTH_OPEN,
     CASING_FAILS,
     FAMILY_WORDS,
+    FLUID_OR_CASED_ABOVE,
     LEAVES,
     MOST_REASONS,
     NEEDED_STATES,
@@ -34,7 +35,8 @@ from methodpick.plan.reasons.notes import (
     trigger,
 )
 from methodpick.plan.result import Alternate, CautiousDifference, CautiousPlan, Drawdown, Interval, Placement, proven_then_cheap
-from methodpick.plan.sequence.families import FoundPaths, family_of
+from methodpick.plan.sequence.families import FoundPaths
+from methodpick.plan.sequence.family import family_of
 from methodpick.plan.sequence.objections import TOLERANCE_M, Objection
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.records import record
@@ -193,10 +195,12 @@ def _more_open(path: SequencePath, best: SequencePath) -> _MoreOpen:
 
 
 def _both_open(path: SequencePath, best: SequencePath) -> str:
-    """Return what is said of two ways at hardly another cost: by fluid and by casing, or by casing that stays and that is pulled."""
+    """Return what is said of two ways at hardly another cost: by fluid and casing, or by casing that stays and that is pulled."""
     held = {path.held_by, best.held_by}
     if held == {"fluid", "casing"}:
         return BOTH_OPEN
+    if held == {"fluid"} and len(best.strings) == 1 and not best.strings[0].keep and not path.strings:
+        return FLUID_OR_CASED_ABOVE
     stays = {any(segment.keep for segment in way.strings) for way in (path, best)}
     return PULLED_OR_STAYS if held == {"casing"} and len(stays) > 1 else ""
 

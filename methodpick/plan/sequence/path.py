@@ -154,6 +154,11 @@ class Segment(NamedTuple):
         """Return the depth from which undrilled ground grips a casing that ends the segment."""
         return max(self.ahead_m, self.top_m)
 
+    def held_from_m(self, depth_m: float) -> float:
+        """Return how deep the hole goes before fluid, a casing or the concrete holds a depth that was drilled dry."""
+        filled = (run.top_m for run in self.runs if run.state in FLUIDS and run.top_m > depth_m - TOLERANCE_M)
+        return min(filled, default=self.base_m)
+
 
 @record
 class SequencePath:

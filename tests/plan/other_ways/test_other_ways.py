@@ -8,6 +8,7 @@ from methodpick.plan.concrete.placement import StandingFluids
 from methodpick.plan.pipeline import plan
 from methodpick.plan.result import Alternate, OtherWays
 from methodpick.plan.sequence import families, objections
+from methodpick.plan.sequence.family import FAMILIES
 from methodpick.plan.sequence.path import NOTHING, Run, Segment, SequencePath
 
 # ---- What the ways beside the plan say of themselves: trials that ended, a casing that a proof bars, a pour that the ground leaves open
@@ -119,9 +120,9 @@ def test_no_other_family_is_searched_before_it_is_asked_for(site, book, searched
     shaft = plan(site("caving-lens"), book).shafts[0]
     assert shaft.cautious is not None
     assert searched == []
-    assert len(shaft.alternates) == len(searched) == len(families.FAMILIES) - 1
+    assert len(shaft.alternates) == len(searched) == len(FAMILIES) - 1
     assert shaft.ladder
-    assert len(searched) == len(families.FAMILIES) - 1
+    assert len(searched) == len(FAMILIES) - 1
 
 
 def test_families_that_were_searched_for_a_proven_way_are_not_searched_again_for_the_ways_beside_the_plan(read_text, book, searched):

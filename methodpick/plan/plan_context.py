@@ -41,7 +41,8 @@ from methodpick.plan.reasons.intervals import DepthSupport, FirmAt, IntervalWrit
 from methodpick.plan.reasons.notes import NotesOfLengths, StageJudgement, assumptions, cautions_of_ground
 from methodpick.plan.result import Interval, OtherWay, Placement, ShaftMethod, Slurry, Stage
 from methodpick.plan.result.checks import Check, none_short
-from methodpick.plan.sequence.families import FoundPaths, KnownSearches, NearlyAsCheap, NotBuildable, PathProofs, ShaftSearches
+from methodpick.plan.sequence.families import FoundPaths, NearlyAsCheap, NotBuildable, PathProofs, ShaftSearches
+from methodpick.plan.sequence.known_searches import KnownSearches
 from methodpick.plan.sequence.objections import Objection, Objections
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.plan.sequence.search_input import (

@@ -9,6 +9,7 @@ from operator import attrgetter
 
 from methodpick.plan.sequence.drilling_options import SEALED
 from methodpick.plan.sequence.family import FAMILIES, PERMANENT, UPPER_CASING, family_of
+from methodpick.plan.sequence.known_searches import KnownSearches, PathsBefore, found_before
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.objections import Objection, Objections, search_proven
 from methodpick.plan.sequence.path import TOLERANCE_M, Score, SequencePath
@@ -45,27 +46,6 @@ _FoundPath = tuple[SequencePath | None, bool]
 """The path that a search found, None where there is none, and whether its proofs had nothing new against it within the trials."""
 
 
-PathsBefore = dict[tuple[tuple[Objection, ...], SequencePath | None], SequencePath | None]
-"""The paths that were found in one search input, by what was held against paths by then and the path that led the search."""
-
-
-class KnownSearches:
-    """What searches of expected plans found, for plans on changed sites: where nothing changed that a search sees, none is made again."""
-
-    def __init__(self) -> None:
-        """Start with nothing searched."""
-        self._known: dict[tuple[float, ...], list[tuple[SearchInput, PathsBefore]]] = {}
-
-    def of(self, given: SearchInput) -> PathsBefore:
-        """Return what was found in an equal input, whatever was held against paths; to be added to."""
-        bare = replace(given, options=replace(given.options, objections=Objections()))
-        alike = self._known.setdefault((given.options.start_m, *(piece.base_m for piece in given.slices)), [])
-        found = next((paths for known, paths in alike if known == bare), None)
-        if found is None:
-            alike.append((bare, found := {}))
-        return found
-
-
 class _ProvedSearch:
     """Searches over the same lengths, each for the best path that meets no new objection; ``before`` are paths found in an equal input."""
 
@@ -79,7 +59,7 @@ class _ProvedSearch:
         here = given or self.given
         find = partial(search, self.lengths, here, segments=self.segments)
         if here is self.given and near is None and self.before is not None:
-            find = partial(_found_before, self.before, here.options.objections, find)
+            find = partial(found_before, self.before, here.options.objections, find)
         return search_proven(find, self.proofs.objections_to, here.options.objections, near)
 
     def find_proven_first(self, near: SequencePath | None = None) -> _FoundPath:
@@ -130,16 +110,6 @@ class _ProvedSearch:
         """Return the best path of a family all of whose casing is pulled, and whether one was found within the trials."""
         given = replace(self.given, options=replace(self.given.options, permanent=False))
         return _ProvedSearch(self.lengths, given, self.proofs).find_of(family)
-
-
-def _found_before(
-    before: PathsBefore, objections: Objections, find: Callable[[SequencePath | None], SequencePath | None], near: SequencePath | None
-) -> SequencePath | None:
-    """Return the path that a search with the objections known by now finds, of what was found before where it was made already."""
-    key = tuple(objections.known), near
-    if key not in before:
-        before[key] = find(near)
-    return before[key]
 
 
 class FoundPaths:

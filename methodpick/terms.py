@@ -38,6 +38,19 @@ TIGHT = COHESIVE | {"intermediate"}
 SLOW_DRAINING = TIGHT | {"silt"}
 """Ground in which a water level settles slowly and whose strength words are those of clay."""
 
+SOIL_NAMES: dict[str, str] = {"silty_sand": "sand with fines", "silty_gravel": "gravel with fines"}
+"""How a page names the classes that hold clayey soil (SC, GC) as well as silty: the headings of ASTM D2487, from memory."""
+
+
+def in_plain_words(word: str) -> str:
+    """Return how a page names a value of an enumeration.
+
+    >>> in_plain_words("silty_sand"), in_plain_words("medium_dense")
+    ('sand with fines', 'medium dense')
+    """
+    return SOIL_NAMES.get(word) or word.replace("_", " ")
+
+
 Consistency = Literal["very_soft", "soft", "firm", "stiff", "very_stiff", "hard"]
 CONSISTENCIES: tuple[Consistency, ...] = ("very_soft", "soft", "firm", "stiff", "very_stiff", "hard")
 """Of cohesive soil, weakest first; firm is what US logs call medium stiff."""

@@ -351,6 +351,8 @@ def _rounded(number: float, unit: str, system: UnitSystem, digits: int) -> str:
     ('62,700', '9950', '1500')
     >>> _rounded(60.96, "length", "si", 2), _rounded(3.048, "length", "si", 2)
     ('61', '3.05')
+    >>> _rounded(0.01, "speed", "si", 1), _rounded(1.097, "speed", "si", 1), _rounded(0.24, "pumped", "si", 0)
+    ('0.01', '1.1', '0.2')
     >>> _rounded(24.0, "h", "us", 1), _rounded(14.9, "h", "si", 1), _rounded(3.8, "h", "si", 1), _rounded(0.626, "wall", "us", 3)
     ('24', '15', '3.8', '0.625')
     """
@@ -361,6 +363,10 @@ def _rounded(number: float, unit: str, system: UnitSystem, digits: int) -> str:
         number = sixteenths if abs(number - sixteenths) < 0.002 else number
     if (unit == "size" and system == "us" and abs(number) < 2) or (unit == "dose" and abs(number) < 2):
         digits = 2
+    elif unit == "speed" and 0 < abs(number) < 0.5:
+        digits = -1  # groundwater runs a hundred times slower than a river
+    elif unit == "pumped" and 0.05 <= abs(number) < 1:
+        digits = 1
     elif unit == "h" and abs(number) >= 10:
         digits = 0
     elif unit == "length" and system == "si" and abs(number) >= 10:

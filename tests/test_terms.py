@@ -5,6 +5,7 @@ from typing import get_args
 import pytest
 
 from methodpick import terms
+from methodpick.ground.descriptions.symbols_and_names import SYMBOLS
 
 
 @pytest.mark.parametrize(
@@ -43,3 +44,10 @@ def test_every_family_of_soils_is_made_of_soil_classes():
 
 def test_every_confidence_has_its_words():
     assert tuple(terms.CONFIDENCE_WORDS) == terms.CONFIDENCES
+
+
+def test_sand_with_clay_in_it_is_called_no_silty_sand():
+    """SC is clayey sand; ASTM D2487 heads SM and SC 'sands with fines', as SW and SP 'clean sands' (from memory)."""
+    assert SYMBOLS["SC"].likely == "silty_sand"
+    assert terms.in_plain_words("silty_sand") == "sand with fines"
+    assert terms.in_plain_words("clean_sand") == "clean sand"

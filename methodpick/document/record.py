@@ -21,7 +21,7 @@ from methodpick.plan.result import (
     RulebookStamp,
     SetValue,
 )
-from methodpick.terms import CONFIDENCE_WORDS, UnitSystem
+from methodpick.terms import CONFIDENCE_WORDS, UnitSystem, in_plain_words
 from methodpick.unit_markup import NumberWriter, mark_plainly, number, unit_name
 from methodpick.units import read_as
 
@@ -90,8 +90,9 @@ def fact_words(fact: FactValue) -> str:
     """
     basis = _BASIS.get(fact.basis, "")
     if fact.values is not None:
-        words = fact.values[0] if len(fact.values) == 1 else f"{fact.likely} likely" if fact.likely else " or ".join(fact.values)
-        return words.replace("_", " ") + basis
+        values = [in_plain_words(str(value)) for value in fact.values]
+        words = values[0] if len(values) == 1 else f"{in_plain_words(str(fact.likely))} likely" if fact.likely else " or ".join(values)
+        return words + basis
     likely = number(float(fact.likely), fact.unit) if isinstance(fact.likely, (int, float)) else ""
     low, high = ("" if end is None else number(end, fact.unit) for end in (fact.low, fact.high))
     if not low and not high:

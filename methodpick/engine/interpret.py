@@ -33,7 +33,7 @@ from methodpick.engine.rule import (
 )
 from methodpick.engine.rulebook import Rulebook
 from methodpick.records import record
-from methodpick.terms import CONFIDENCES
+from methodpick.terms import CONFIDENCES, in_plain_words
 from methodpick.units import kept_unit, read_as
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec
 from methodpick.vocabulary.values import Choice, Span, Value, known, point
@@ -341,12 +341,12 @@ def value_text(value: Value | None, unit: str, number_text: NumberFormat = plain
         return "not known"
     if isinstance(value, Choice):
         if value.certain:
-            return _word(next(iter(value.values)))
-        likely = f"{_word(value.likely)} (likely) or " if value.likely else ""
+            return in_plain_words(next(iter(value.values)))
+        likely = f"{in_plain_words(value.likely)} (likely) or " if value.likely else ""
         rest = sorted(word for word in value.values if word != value.likely)
         if value.likely and len(rest) > MOST_OTHERS:
             rest = ["other"]
-        return likely + " or ".join(_word(word) for word in rest)
+        return likely + " or ".join(in_plain_words(word) for word in rest)
     if value.certain:
         return number_text(value.low, unit)
     if value.low == -inf and value.high == inf:
@@ -356,10 +356,6 @@ def value_text(value: Value | None, unit: str, number_text: NumberFormat = plain
         return low
     ends = f"{low} to {high}" if low and high else f"{low} or more" if low else f"{high} or less"
     return f"{number_text(value.likely, unit)} ({ends})" if value.likely is not None else ends
-
-
-def _word(word: str) -> str:
-    return word.replace("_", " ")
 
 
 def supporting_facts(rule: Rule, values: Mapping[str, Value], book: Rulebook) -> tuple[str, ...]:

@@ -146,7 +146,7 @@ def test_a_place_is_written_as_a_case():
         (Span(3, inf, 5), "5 m (3 m or more)"),
         (ANY_NUMBER, "not known"),
         (Span(-inf, inf, 2), "2 m, likely"),
-        (known("silty_sand"), "silty sand"),
+        (known("silty_sand"), "sand with fines"),
         (Choice(frozenset({"b", "a"})), "a or b"),
         (likely_bool(True), "yes (likely) or no"),
         (point(1234.5), "1234 m"),

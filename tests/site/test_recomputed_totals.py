@@ -57,7 +57,8 @@ class Recomputed:
         count, tip, cut = shaft["count"], shaft["tip_depth_m"], shaft["cutoff_m"]
         pad = max(0.0, -shaft["levels"]["grade_m"])
         for interval in shaft["intervals"]:
-            self.add(f"drilled in {interval['soil_class'].replace('_', ' ')}", interval["base_m"] - interval["top_m"], count)
+            named = {"silty_sand": "sand with fines", "silty_gravel": "gravel with fines"}.get(interval["soil_class"])
+            self.add(f"drilled in {named or interval['soil_class'].replace('_', ' ')}", interval["base_m"] - interval["top_m"], count)
         if pad:
             self.add("drilled in the working pad", pad, count)
         self.add("drilled, all materials", tip + pad, count)

@@ -11,11 +11,11 @@ from methodpick.document.pages import group_shafts
 from methodpick.ground.site import StockCasing
 from methodpick.imports.site_file import read_site
 from methodpick.plan.pipeline import plan
-from methodpick.plan.plan_context import WayConstraint
+from methodpick.plan.plan_context import PlanBasis, PlanContext, WayConstraint
 from methodpick.plan.result import OtherWays
 from methodpick.why import within_range
 from methodpick.why.flips import question_of, shaft_question
-from methodpick.why.within_range import flips_within_range
+from methodpick.why.within_range import _casing_scaled, flips_within_range
 
 
 def _held(shaft, depth_m):
@@ -41,15 +41,12 @@ def test_a_water_level_inside_its_range_changes_the_whole_plan(by_the_wall, site
     assert _held(plan(read_site(moved, "moved.yaml")[0], book).shafts[0], middle) == level.flip.then != level.was
 
 
-def test_a_cost_inside_its_range_changes_the_whole_plan(by_the_wall, site, book):
-    """Every cost of casing that goes beyond a dry metre, times the factor found, by an overlay of the limits."""
-    shaft, found = by_the_wall
-    cost = found["casing_cost"]
-    assert 1.0 < cost.flip.flips_at <= 1.25
+def _with_casing_at(book, times):
+    """Give the rulebook with every cost of casing that goes beyond a dry metre times a factor."""
 
     def scaled(name, value):
         dry = 1.0 if name.startswith("cost_cased") else 0.0
-        return dry + (value - dry) * cost.flip.flips_at
+        return dry + (value - dry) * times
 
     of_casing = ("cost_cased", "cost_string", "cost_casing_m", "cost_permanent", "cost_advance")
     of_plant = ("vibrated", "twisted", "driven", "oscillated")
@@ -59,10 +56,56 @@ def test_a_cost_inside_its_range_changes_the_whole_plan(by_the_wall, site, book)
         else limit
         for name, limit in book.limits.items()
     }
-    cheaper = plan(site("near-a-wall"), replace(book, limits=limits)).shafts[0]
+    return replace(book, limits=limits)
+
+
+def test_a_cost_inside_its_range_changes_the_whole_plan(by_the_wall, site, book):
+    """Every cost of casing that goes beyond a dry metre, times the factor found, by an overlay of the limits."""
+    shaft, found = by_the_wall
+    cost = found["casing_cost"]
+    assert 1.0 < cost.flip.flips_at <= 1.25
+    cheaper = plan(site("near-a-wall"), _with_casing_at(book, cost.flip.flips_at)).shafts[0]
     middle = (cost.top_m + cost.base_m) / 2
     assert _held(shaft, middle) == cost.was
     assert _held(cheaper, middle) == cost.flip.then != cost.was
+
+
+SAND_IN_A_RIVER = """methodpick: 1
+site:
+  units: si
+  setting: water
+  water_depth: 6
+  water_level: {low: 5, high: 7}
+  drilling_grade: {above_ground: 9}
+  fluids_allowed: [water, polymer, mineral]
+  contamination: none
+  equipment: {vibratory: true, oscillator: true, rotator: false, kelly_twist: true, desander: true}
+borings:
+  - id: B-1
+    depth: 30
+    water: [{reading: settled, depth: -6, zone: river}]
+    layers:
+      - {top: 0, base: 3, description: very soft mud, symbol: OH, su: 5}
+      - {top: 3, base: 30, description: dense sand, symbol: SP}
+    spt: [{depth: 2, n: WOR}, {depth: 4, n: 40}, {depth: 10, n: 40}, {depth: 20, n: 45}]
+shafts: [{id: P1, boring: B-1, diameter: 1000, cutoff: 1.0, tip: 24, cage_diameter: 800, cover: 75}]
+"""
+
+
+@pytest.mark.parametrize("times", [0.8, 0.82, 1.2])
+def test_other_costs_are_searched_as_by_a_plan_that_begins_with_them(times, read_text, book):
+    """A pull that is barred inside a casing that is pulled is barred inside one that stays as well, if the search came by the first."""
+    site = read_text(SAND_IN_A_RIVER)
+
+    def context(rules):
+        return PlanContext(PlanBasis(site, rules, rules.assumptions), site.borings[0], site.shafts[0])
+
+    usual, dearer = context(book), context(_with_casing_at(book, times))
+    usual.best()
+    found = usual.best_at(_casing_scaled(usual.search_input.costs, times))
+    assert [(each.base_m, each.keep, each.runs) for each in found.segments] == [
+        (each.base_m, each.keep, each.runs) for each in dearer.best().segments
+    ]
 
 
 def test_the_users_own_costs_are_no_range_of_this_tool(site_path, book):

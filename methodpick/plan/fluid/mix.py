@@ -22,7 +22,7 @@ from methodpick.mechanics.slurry import (
 from methodpick.plan.demands.fluid_length import FluidLength, limit_used
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.result import Citation, FluidLoss, Grade, Ingredient, Mix, SandLoad, Slurry
-from methodpick.terms import GRANULAR
+from methodpick.terms import GRANULAR, in_plain_words
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.tables import ClassRow, ClassTable
 from methodpick.vocabulary.values import Choice, Span
@@ -73,7 +73,7 @@ def _span(row: ClassRow, name: str) -> Span:
 
 def _soils(row: ClassRow) -> str:
     soil = row.when["soil"]
-    return ", ".join(sorted(word.replace("_", " ") for word in soil.values)) if isinstance(soil, Choice) else ""
+    return ", ".join(sorted(in_plain_words(word) for word in soil.values)) if isinstance(soil, Choice) else ""
 
 
 def _water(density_kg_m3: float, share: float, stock_m3: float) -> Ingredient:

@@ -7,7 +7,7 @@ from typing import Literal
 
 from methodpick.plan.result.checks import Flip, Reason, StateVerdict
 from methodpick.records import record
-from methodpick.terms import STARTER, CasingKind, CasingWay, Method
+from methodpick.terms import STARTER, CasingKind, CasingWay, Method, in_plain_words
 
 # ---- What holds the wall, and in which order it is built: the words for it, intervals, stages and casings
 
@@ -27,9 +27,9 @@ def ground_word(soil_class: str, *, slab: bool) -> str:
     """Return what a page calls ground of a class; a slab is not called after the blocks in which it is broken out.
 
     >>> ground_word("silty_sand", slab=False), ground_word("cobbles", slab=True)
-    ('silty sand', 'slab')
+    ('sand with fines', 'slab')
     """
-    return SLAB if slab else soil_class.replace("_", " ")
+    return SLAB if slab else in_plain_words(soil_class)
 
 
 @record

@@ -124,6 +124,14 @@ def test_a_flowing_river_is_written_without_an_exponent(read_text, book):
     assert "at 1.1 m/s:" in spell(text, "si")
 
 
+def test_slow_groundwater_is_not_written_as_still(planned_in):
+    """0.02 m/s is 0.066 ft/s."""
+    shaft = planned_in(", groundwater_velocity: 0.02", "openwork coarse gravel", "GP")
+    text = next(one.text for one in shaft.cautions if one.rule == "flowing-groundwater")
+    assert "at 0.02 m/s:" in spell(text, "si")
+    assert "at 0.066 ft/s:" in spell(text, "us")
+
+
 @pytest.mark.parametrize(("state", "words"), [("water", "Use polymer or mineral slurry, or casing."), ("dry", "Watch for caving;")])
 def test_what_to_do_about_an_open_hazard_is_what_its_rule_says_or_the_usual(book, state, words):
     rule = book.by_id["water-holds-no-granular-wall"]

@@ -6,6 +6,7 @@ from methodpick.engine.load import lay_over
 from methodpick.errors import RuleError
 from methodpick.resources import folder
 from methodpick.strict_yaml import read
+from methodpick.units import _READ
 
 RECORDS = read(folder("rules") / "limits.yaml").value["limits"]
 
@@ -47,3 +48,10 @@ def test_a_value_that_cannot_be_is_refused_even_with_a_reason(book, name, value)
 def test_an_overlay_cannot_widen_the_range_or_turn_the_safe_side(book, key):
     with pytest.raises(RuleError, match="an overlay cannot set"):
         lay_over(book, read(f"overlay: ours\nset: {{collapse_safety: {{value: 1.5, reason: r, {key}}}}}\n"))
+
+
+def test_every_unit_of_a_fact_or_limit_is_read_in_both_systems(book):
+    """A unit that the table of units does not have would stand on a US page as it is kept: "1.17 m2"."""
+    units = {record.unit: record.name for record in (*book.limits.values(), *book.catalogue.facts.values()) if record.unit}
+    lacking = {unit: name for unit, name in units.items() if unit not in _READ}
+    assert lacking == {}, "say in _READ of units.py how a reader has them"

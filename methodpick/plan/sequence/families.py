@@ -9,6 +9,7 @@ from operator import attrgetter
 
 from methodpick.plan.sequence.drilling_options import SEALED
 from methodpick.plan.sequence.family import FAMILIES, PERMANENT, UPPER_CASING, family_of
+from methodpick.plan.sequence.known_searches import KnownSearches, PathsBefore, found_before
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.objections import Objection, Objections, search_proven
 from methodpick.plan.sequence.path import TOLERANCE_M, Score, SequencePath
@@ -45,27 +46,6 @@ _FoundPath = tuple[SequencePath | None, bool]
 """The path that a search found, None where there is none, and whether its proofs had nothing new against it within the trials."""
 
 
-PathsBefore = dict[tuple[tuple[Objection, ...], SequencePath | None], SequencePath | None]
-"""The paths that were found in one search input, by what was held against paths by then and the path that led the search."""
-
-
-class KnownSearches:
-    """What searches of expected plans found, for plans on changed sites: where nothing changed that a search sees, none is made again."""
-
-    def __init__(self) -> None:
-        """Start with nothing searched."""
-        self._known: dict[tuple[float, ...], list[tuple[SearchInput, PathsBefore]]] = {}
-
-    def of(self, given: SearchInput) -> PathsBefore:
-        """Return what was found in an equal input, whatever was held against paths; to be added to."""
-        bare = replace(given, options=replace(given.options, objections=Objections()))
-        alike = self._known.setdefault((given.options.start_m, *(piece.base_m for piece in given.slices)), [])
-        found = next((paths for known, paths in alike if known == bare), None)
-        if found is None:
-            alike.append((bare, found := {}))
-        return found
-
-
 class _ProvedSearch:
     """Searches over the same lengths, each for the best path that meets no new objection; ``before`` are paths found in an equal input."""
 
@@ -79,7 +59,7 @@ class _ProvedSearch:
         here = given or self.given
         find = partial(search, self.lengths, here, segments=self.segments)
         if here is self.given and near is None and self.before is not None:
-            find = partial(_found_before, self.before, here.options.objections, find)
+            find = partial(found_before, self.before, here.options.objections, find)
         return search_proven(find, self.proofs.objections_to, here.options.objections, near)
 
     def find_proven_first(self, near: SequencePath | None = None) -> _FoundPath:
@@ -132,16 +112,6 @@ class _ProvedSearch:
         return _ProvedSearch(self.lengths, given, self.proofs).find_of(family)
 
 
-def _found_before(
-    before: PathsBefore, objections: Objections, find: Callable[[SequencePath | None], SequencePath | None], near: SequencePath | None
-) -> SequencePath | None:
-    """Return the path that a search with the objections known by now finds, of what was found before where it was made already."""
-    key = tuple(objections.known), near
-    if key not in before:
-        before[key] = find(near)
-    return before[key]
-
-
 class FoundPaths:
     """The paths of a shaft that can be built: the chosen one at once, each other when it is first asked for; kept as long as its plan.
 
@@ -152,6 +122,7 @@ class FoundPaths:
 
     def __init__(self, likely: _ProvedSearch, best: SequencePath, *, proven: bool) -> None:
         self._likely, self.best, self.proven = likely, best, proven
+        self._of_other: dict[str, _FoundPath] = {}
 
     def decided(self, near: NearlyAsCheap) -> FoundPaths:
         """Return the same paths with another chosen where fluid and casing cost nearly the same, and something decides.
@@ -257,6 +228,23 @@ class FoundPaths:
         return tuple((family, path) for family, (path, _) in self._others.items())
 
     @property
+    def other_families(self) -> tuple[str, ...]:
+        """Return the families that are not the plan's, in the order in which they are searched."""
+        return tuple(family for family in FAMILIES if family != family_of(self.best))
+
+    def other(self, family: str) -> SequencePath | None:
+        """Return the best path of another family, None where it cannot be built; those before it in order are to be asked for first."""
+        return self._other(family)[0]
+
+    def none_below(self, family: str, cost: float) -> bool:
+        """Return whether no way of a family, and of those behind it, can cost less than a sum and leave no more open than the plan.
+
+        Bounded searches tell it where the plan leaves nothing open; where it does, some way is taken to.
+        """
+        behind = self.other_families[self.other_families.index(family) :]
+        return not any(self.best.score.open_lengths_m) and not any(self._likely.has_below(each, Score(cost=cost)) for each in behind)
+
+    @property
     def worst(self) -> SequencePath | None:
         """Return the path without any open hole about which a must rule is in doubt; None where nothing can be built then."""
         return self._worst[0]
@@ -274,6 +262,7 @@ class FoundPaths:
     def _searched(self) -> Iterator[_FoundPath]:
         yield self.best, self.proven
         yield self._cautious
+        yield from tuple(self._of_other.values())
         yield from self._others.values()
         yield self._worst
 
@@ -291,9 +280,13 @@ class FoundPaths:
 
     @cached_property
     def _others(self) -> Mapping[str, _FoundPath]:
-        _ = self._cautious
-        families = [family for family in FAMILIES if family != family_of(self.best)]
-        return {family: self._likely.find_pulled(family) if self.twin_of(family) else self._likely.find_of(family) for family in families}
+        return {family: self._other(family) for family in self.other_families}
+
+    def _other(self, family: str) -> _FoundPath:
+        if family not in self._of_other:
+            _ = self._cautious
+            self._of_other[family] = self._likely.find_pulled(family) if self.twin_of(family) else self._likely.find_of(family)
+        return self._of_other[family]
 
     def twin_of(self, family: str) -> str:
         """Return the family of the way that the best path of another family is built as: the plan's, or permanent casing; else nothing.

@@ -232,6 +232,11 @@ class SequencePath:
         open_hole = {run.state for run in self.runs if run.state in FLUIDS or run.state == "dry"}
         return frozenset(open_hole | {segment.way or "set" for segment in self.strings})
 
+    @property
+    def without_score(self) -> SequencePath:
+        """Return what is built along the path: one of a search at other costs, or of a more cautious one, may be built alike."""
+        return SequencePath(tuple(segment._replace(score=NOTHING) for segment in self.segments), NOTHING)
+
     def is_built_as(self, other: SequencePath) -> bool:
         """Return whether another path drills the same runs and sets the same casings in the same way."""
         return self._work() == other._work()

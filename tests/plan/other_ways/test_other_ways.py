@@ -189,6 +189,17 @@ def test_the_next_best_way_and_the_doubt_are_found_without_the_other_parts(site,
     assert difference == whole.difference
 
 
+def test_a_family_that_cannot_cost_less_is_not_searched_for_the_next_best_way(site, book, monkeypatch):
+    """A dry hole below casing costs 1.2 times the plan here; fluid below casing and casing to the tip are dearer."""
+    searched, find_of = set(), families._ProvedSearch.find_of
+    monkeypatch.setattr(families._ProvedSearch, "find_of", lambda search, family: searched.add(family) or find_of(search, family))
+    ways = plan(site("stiff-clay-thin"), book).shafts[0].other_ways
+    assert ways.next_best.family == "partial casing, then dry"
+    assert searched == {"slurry", "permanent_casing", "casing_then_dry"}
+    assert ways.alternates
+    assert searched == set(families.FAMILIES) - {"dry"}
+
+
 def test_a_proven_way_goes_before_a_cheaper_one_and_what_cannot_be_built_is_no_way():
     """The way at 6 leaves 2 m of the shaft in doubt that the plan does not: it ranks after the firm ones, and before what is not proven."""
     costs = (5.0, 9.0, 7.0, None, 6.0)

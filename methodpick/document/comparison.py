@@ -118,7 +118,7 @@ def amount_text(row: AmountRow, of: SiteAmounts | None) -> str:
     return bare_number(value, row.unit) if row.unit in {"m", "m3"} else f"{value:,.0f}"
 
 
-def _relative(of: SiteAmounts | None, plan: SiteAmounts | None) -> str:
+def _relative(of: SiteAmounts | ShaftState | None, plan: SiteAmounts | ShaftState | None) -> str:
     if of is None or plan is None or plan.relative_cost <= 0:
         return ""
     return f"{of.relative_cost / plan.relative_cost:.2f}"
@@ -242,7 +242,7 @@ def _kind(states: Sequence[tuple[str, KindState]]) -> Section:
         ("hours", *(f"{state.hours.likely:.1f}" for state in shown)),
         (f"not firm, {unit_name('m')}", *(bare_number(state.not_firm_m, "m") for state in shown)),
         ("checks open", *(str(len(state.open_proofs)) for state in shown)),
-        ("relative cost", *(f"{state.relative_cost:.1f}" for state in shown)),
+        ("relative cost", *(_relative(state, first.state) for state in shown)),
     )
     entries = tuple(f"{', '.join(titles)}: {state.decision} {casing_words(state.casings)}".strip() for state, titles in shown.items())
     return section(
@@ -316,6 +316,8 @@ def _change(change: KindChange) -> Section:
     differs = "" if "decision" in change.differs else f"Built as before: {before.decision}"
     decisions = (f"Before: {before.decision}", f"After: {after.decision}") if not differs else ()
     shown = [(name, words(before), words(after)) for name, aspect, words in _ROWS if aspect in change.differs]
+    if "relative cost" in change.differs:
+        shown.append(("relative cost (own)", "1.00", _relative(after, before)))
     rows = tuple(row for row in shown if row[1] != row[2])
     return section(
         title,
@@ -358,7 +360,6 @@ _ROWS: tuple[tuple[str, str, Callable[[ShaftState], str]], ...] = (
     ("length not firm", "length not firm", lambda state: mark(state.not_firm_m, "m")),
     ("checks open", "checks open", lambda state: "; ".join(state.open_proofs) or "none"),
     ("proven", "proven", lambda state: "yes" if state.proven else "no"),
-    ("relative cost (own)", "relative cost", lambda state: f"{state.relative_cost:.1f}"),
 )
 """Rows of the table of a kind: name, the aspect that it shows where that differs, and its words."""
 

@@ -193,7 +193,8 @@ def _summary(
 ) -> Page:
     """Return the first page: all shafts at a glance, and the takeoff where there is one.
 
-    In short it has of the borings only what speaks against them, and of the takeoff the sums; the kinds of shaft tell the decisions.
+    In short it has of the borings only what speaks against them, and of the takeoff the sums without prices, which are nobody's but the
+    contractor's; the kinds of shaft tell the decisions.
     """
     shared = len(groups) < len(plan.shafts)
     kinds = f"{len(groups)} kinds of shaft" if len(groups) != 1 else "One kind of shaft"
@@ -217,6 +218,5 @@ def _taken_off(plan: Plan, takeoff: Takeoff | None, *, short: bool) -> list[Sect
         return []
     if short:
         totals, drawn = taking_off.sums(takeoff.totals, takeoff.site_lines), calendar_drawn(takeoff)
-        cost = [] if takeoff.cost is None else [taking_off.cost(takeoff.cost)]
-        return [contested_borings(takeoff.site.assignments), totals, *cost, drawn]
+        return [contested_borings(takeoff.site.assignments), totals, drawn]
     return [borings(plan, takeoff.site.assignments), *taking_off.taken_off(takeoff)]

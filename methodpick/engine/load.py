@@ -17,7 +17,7 @@ from methodpick.engine.loosening import excludes_less, gives_reason, loosened, l
 from methodpick.engine.read import OVERLAY_LEVELS, RuleFile, Words, rule_of, rules_of
 from methodpick.engine.rule import Either, Loosening, Rule, with_limits
 from methodpick.engine.rulebook import Rulebook
-from methodpick.errors import MethodpickError, Problem, Problems, RuleError
+from methodpick.errors import MethodpickError, Problem, Problems, RuleError, did_you_mean
 from methodpick.records import record
 from methodpick.strict_yaml import YamlDocument, examine
 from methodpick.vocabulary.assumptions import assumptions_of
@@ -346,7 +346,7 @@ def overlay_path(folder: Path, agency: str) -> Path | None:
         Problem(
             f"there is no overlay for the agency '{agency}'",
             expected=f"one of {', '.join(known)}",
-            hint="write one of your own and name it with --rules",
+            hint=did_you_mean(agency, known) or "write an overlay of your own and name it with --overlay",
         )
     )
 

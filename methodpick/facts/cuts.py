@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from math import ceil, floor
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from math import ceil, floor, isfinite
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.curves import Curve, Curves, Ground, HoleFluid
@@ -21,6 +21,10 @@ IN_ANY_STATE = frozenset({"cohesion_margin_kpa", "closure_percent", "bulging_rat
 """Facts that run with depth, and are the same whatever stands in the hole."""
 WATCHED = UNDER_FLUID | IN_ANY_STATE
 """Facts that run with depth and that rules or proofs compare with limits: slices are cut where they cross one."""
+MOST_STEPS = 2
+"""So often a length is halved before a curve is taken to cross a limit once in what is left of it."""
+DEPTH_STEP_M = 1.5e-4
+"""How far beside a straight line's crossing a curve is read, to know on which side it crosses."""
 SAME_CUT_M = 0.011
 """Of depths closer than this one is a cut."""
 
@@ -149,7 +153,7 @@ def _crossed(
             if least <= level <= most:
                 passes = _passes(upper, level, worse_is_high=worse_is_high)
                 if passes != _passes(lower, level, worse_is_high=worse_is_high):
-                    yield Crossing(_bisected(ends, (fact, inside, part), level, passes=passes), bool(passes))
+                    yield Crossing(_bisected(ends, (fact, inside, part), level, passes), bool(passes))
 
 
 def _passes(value: float | None, level: float, *, worse_is_high: bool) -> bool | None:
@@ -158,17 +162,43 @@ def _passes(value: float | None, level: float, *, worse_is_high: bool) -> bool |
     return value <= level if worse_is_high else value >= level
 
 
-def _bisected(ends: tuple[Station, Station], curve: tuple[str, HoleFluid | None, int], level: float, *, passes: bool | None) -> float:
-    """Return where one part of a curve, low, likely or high, crosses a level, rounded to the side on which it is safe."""
+def _bisected(ends: tuple[Station, Station], curve: tuple[str, HoleFluid | None, int], level: float, passes: bool | None) -> float:
+    """Return where one part of a curve, low, likely or high, crosses a level, rounded to the side on which it is safe.
+
+    Once the length is halved a few times the curve is read at those halves alone that lie as near to the crossing as its lines tell.
+    """
     fact, inside, part = curve
     worse_is_high = WORSE[fact] is max
-    low, high = ends[0].depth_m, ends[1].depth_m
-    while high - low > 2e-4:
-        middle = (low + high) / 2
-        there = ends[0].beside(middle).curve(fact, inside)
+
+    def read(depth_m: float) -> tuple[bool, float | None]:
+        there = ends[0].beside(depth_m).curve(fact, inside)
         value = None if there is None else there[part]
-        if _passes(value, level, worse_is_high=worse_is_high) == passes:
+        return _passes(value, level, worse_is_high=worse_is_high) == passes, value
+
+    low, high, halves = ends[0].depth_m, ends[1].depth_m, 0
+    still, no_more = low, high
+    while high - low > 2e-4:
+        if halves == MOST_STEPS:
+            still, no_more = _closed_in((low, high), level, read)
+        middle, halves = (low + high) / 2, halves + 1
+        if middle <= still or (middle < no_more and read(middle)[0]):
             low = middle
         else:
             high = middle
     return floor(low * 1000) / 1000 if passes else ceil(high * 1000) / 1000
+
+
+def _closed_in(ends: tuple[float, float], level: float, read: Callable[[float], tuple[bool, float | None]]) -> tuple[float, float]:
+    """Return two depths nearer together than the ends of a curve between which it crosses a level, as straight lines through it tell.
+
+    ``read`` gives whether a depth lies on the side of the upper end, and the value there.
+    """
+    (first, last), ((_, upper), (_, lower)) = ends, map(read, ends)
+    for beside in (-DEPTH_STEP_M, DEPTH_STEP_M, -DEPTH_STEP_M, DEPTH_STEP_M):
+        if last - first < 4 * DEPTH_STEP_M or upper is None or lower is None or not isfinite(lower - upper):
+            break
+        guess = first + (level - upper) / (lower - upper) * (last - first) + beside
+        if first < guess < last:
+            is_above, value = read(guess)
+            first, upper, last, lower = (guess, value, last, lower) if is_above else (first, upper, guess, value)
+    return first, last

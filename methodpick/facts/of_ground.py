@@ -14,6 +14,7 @@ from methodpick.facts.penetration_tests import (
     put_grades,
     put_overburden_strength,
     put_strength,
+    put_tested_consistency,
 )
 from methodpick.facts.sheet import FactSheet, Frame, by_table
 from methodpick.facts.strata import ReadingRules, Stratum, filled_slots_in, inflow_span_of, is_fill, names_coal, span_of, word_of_run
@@ -211,6 +212,7 @@ def of_numbers(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surroun
         if band is not None:
             span = inflow_span_of(band) if fact in {"permeability_m_s", "d10_mm"} else span_of(band)
             sheet.put(fact, span, "tested", "boring log")
+    put_tested_consistency(frame, sheet, stratum)
     _plastic_fines(frame, sheet, stratum)
     if "fines_percent" not in sheet.facts and stratum.words.fines is not None:
         low, likely, high = stratum.words.fines

@@ -147,6 +147,33 @@ def put_grades(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
         _grade(frame, sheet, "density", graded(stratum.words.density, DENSITIES), ("density_by_corrected_n", "n1_60"))
 
 
+def put_tested_consistency(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
+    """Make that consistency likely which has the tested strength, where words and counts leave more than one; none is taken away.
+
+    A clay that is called firm to stiff, tested as 110 kPa, is likely stiff.
+    """
+    tested = stratum.layer.su_kpa
+    if tested is None or "consistency" not in sheet.facts:
+        return
+    known, strength = sheet.choice("consistency"), span_of(tested).likely_or_middle
+    if _is_of_strength(frame, sheet, known.likely, strength):
+        return
+    fitting = next((word for word in sorted(known.values) if _is_of_strength(frame, sheet, word, strength)), None)
+    if fitting is not None:
+        sheet.put("consistency", Choice(known.values, fitting), "tested", "its words, and its tested strength", ("su_kpa",))
+
+
+def _is_of_strength(frame: Frame, sheet: FactSheet, consistency: str | None, strength_kpa: float) -> bool:
+    """Return whether clay of a strength has a consistency, in the words of its log."""
+    if consistency is None:
+        return False
+    usual = frame.tables["strength_of_clay"].look_up(
+        {"consistency": Choice(frozenset({consistency}), consistency), "british_words": sheet.value("british_words")}
+    )
+    span = usual.get("su_kpa")
+    return isinstance(span, Span) and span.low <= strength_kpa < span.high
+
+
 def _grade(frame: Frame, sheet: FactSheet, fact: str, described: Choice | None, by: tuple[str, str]) -> None:
     """Write the grade of the words, met with that of the counts; ``by`` is the class table and its count."""
     table, count = by

@@ -50,8 +50,9 @@ def plan_json(plan: Plan) -> str:
 
     Floats are rounded to 6 decimals but for ``site`` and ``cuts_m``, from which the facts can be derived anew.
     """
-    written: dict[int, str] = {}
-    shafts = ",\n".join("  " + _map([(name, _part(name, value, written)) for name, value in _named(shaft)], 2) for shaft in plan.shafts)
+    written, known = dict[int, str](), _Known()
+    parts_of = ([(name, _part(name, value, written, known)) for name, value in _named(shaft)] for shaft in plan.shafts)
+    shafts = ",\n".join("  " + _map(parts, 2) for parts in parts_of)
     parts = [
         ("format", _text(plan.format)),
         ("tool_version", _text(plan.tool_version)),
@@ -64,12 +65,12 @@ def plan_json(plan: Plan) -> str:
     return _map([(name, text if name == "shafts" else _deeper(text, 1)) for name, text in parts], 0) + "\n"
 
 
-def _part(name: str, value: Any, written: dict[int, str]) -> str:
+def _part(name: str, value: Any, written: dict[int, str], known: _Known) -> str:
     """Write a part of a shaft; shafts with the same plan share their parts, so that each is written once."""
     if name in _EXACT:
         return _deeper(_exactly(value), 3)
     if id(value) not in written:
-        written[id(value)] = _deeper(_text(value), 3)
+        written[id(value)] = escaped_in_json(_written(value, "\n   ", known))
     return written[id(value)]
 
 
@@ -165,19 +166,25 @@ def comparison_json(compared: ComparedWays | ComparedRevisions) -> str:
     return _text({**head, **made}) + "\n"
 
 
-def _written(value: Any, lead: str) -> str:
+_Known = dict[str | float, str]
+"""Sentences and numbers as they are written, of which a plan holds each some forty times."""
+
+
+def _written(value: Any, lead: str, known: _Known | None = None) -> str:
     r"""Write a record as a map of its fields, maps and lists as such, floats to 6 decimals, sentences in SI; what has no end is null.
 
-    ``lead`` is the line end with the indent of what stands around the value.
+    ``lead`` is the line end with the indent of what stands around the value; ``known`` is what was written before, and is added to.
 
     >>> _written((1.23456789, "water at ⟦4.877|m⟧"), "\n")
     '[\n 1.234568,\n "water at 4.88 m"\n]'
     """
-    kind = type(value)
-    if kind is str:
-        return encode_basestring(spell(value, "si"))
-    if kind is float:
-        return float.__repr__(round(value, 6) + 0.0) if isfinite(value) else "null"
+    known = {} if known is None else known
+    kind: Any = type(value)
+    if kind is str or kind is float:
+        found = known.get(value)
+        if found is None:
+            found = known[value] = _leaf(value)
+        return found
     if value is None:
         return "null"
     if kind is bool or kind is int:
@@ -185,20 +192,35 @@ def _written(value: Any, lead: str) -> str:
     inner = lead + " "
     if isinstance(value, (list, tuple)):
         if kind is tuple and value and isinstance(value[0], QuantityLine):
-            return _written({"lines": list(value)}, lead)
-        return _bracketed([_written(item, inner) for item in value], lead)
+            return _written({"lines": list(value)}, lead, known)
+        return _bracketed([_written(item, inner, known) for item in value], lead)
     if kind is FactValue:
-        return _written(_fact(value), lead)
-    if is_dataclass(kind):
-        return _braced([_field(name, getattr(value, attribute), inner) for attribute, name in _order(kind)], lead)
+        return _written(_fact(value), lead, known)
+    shape = _shape(kind)
+    if shape is not None:
+        return _braced([start + _field(name, getattr(value, name), inner, known) for name, start in shape], lead)
     if isinstance(value, Mapping):
-        return _braced([f"{encode_basestring(str(key))}: {_written(item, inner)}" for key, item in value.items()], lead)
+        return _braced([f"{encode_basestring(str(key))}: {_written(item, inner, known)}" for key, item in value.items()], lead)
     return _encoded(value, lead)
 
 
-def _field(name: str, value: Any, lead: str) -> str:
-    """Write a field of a record under its name."""
-    return f'"{name}": {_encoded(list(value), lead) if name in _EXACT else _written(value, lead)}'
+def _leaf(value: str | float) -> str:
+    """Write a sentence in SI, or a number."""
+    if isinstance(value, str):
+        return encode_basestring(spell(value, "si"))
+    return float.__repr__(round(value, 6) + 0.0) if isfinite(value) else "null"
+
+
+@cache
+def _shape(kind: Any) -> tuple[tuple[str, str], ...] | None:
+    """Return the fields of a kind of record with how each begins as it is written; None for what is no record."""
+    is_record = is_dataclass(kind)
+    return tuple((name, f'"{written}": ') for name, written in _order(kind)) if is_record else None
+
+
+def _field(name: str, value: Any, lead: str, known: _Known) -> str:
+    """Write the value of a field of a record."""
+    return _encoded(list(value), lead) if name in _EXACT else _written(value, lead, known)
 
 
 def _named(record: Any) -> list[tuple[str, Any]]:

@@ -4,16 +4,24 @@ from __future__ import annotations
 
 import re
 from datetime import date
-from typing import Annotated, Any, Literal, NamedTuple
+from typing import TYPE_CHECKING, Annotated, Any, Literal, NamedTuple
 
 from pydantic import Field, model_validator
 
+from methodpick.ground.late_model import LateModel
+from methodpick.ground.pay import Pay
 from methodpick.ground.position import Position, apart_m
 from methodpick.ground.profile import Profile
 from methodpick.ground.quantity import CONCENTRATION, HOURS, LENGTH, SIZE, STRESS, VELOCITY, Length, Model, Order, Size, UserText, key, need
-from methodpick.ground.rates import Pay, Rates
 from methodpick.patterns import pattern_of
 from methodpick.terms import METHODS, Fluid, Method, UnitSystem
+
+if TYPE_CHECKING:
+    from methodpick.ground.rates import Rates
+
+    GivenRates = Rates | None
+else:
+    GivenRates = Annotated[Any, LateModel("methodpick.ground.rates:Rates")]
 
 # ---- The shaft to be built
 
@@ -279,7 +287,7 @@ class Site(Model):
     shafts: tuple[Shaft, ...] = key("shafts", ())
     assume: tuple[UserAssumption, ...] = key("assume", ())
     stock: tuple[StockCasing, ...] = key("stock", ())
-    rates: Rates | None = key("rates")
+    rates: GivenRates = key("rates")
     pay: Pay = key("pay", Pay.model_construct())
 
     def boring(self, name: str) -> Profile:

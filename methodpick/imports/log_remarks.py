@@ -10,13 +10,16 @@ from methodpick.ground.profile import Remark
 from methodpick.imports.log_drilling import AIR_ALONE
 from methodpick.imports.log_tables import DataRow, Tables
 from methodpick.patterns import pattern_of
+from methodpick.units import FOOT_M
 
 _NUMBERED = pattern_of(r"(?:^|(?<=[.\s]))(?:\d{1,2}|[$])[.)]\s+|(?:^|(?<=\s))\(\d{1,2}\)\s+|(?<=[.;])\s+(?=[A-Z])|\|")
 _ENDS = (".", ")", ";", "|")
 """One of these stands wherever a remark is cut."""
-_AT = pattern_of(r"\b(?:at|from|below|@|collaps\w*)\s*(\d{1,3}(?:\.\d{1,2})?)\s*m\b", re.IGNORECASE)
-_FELL_TO = pattern_of(r"\bcollaps\w*(?: back)? to\s*(\d{1,3}(?:\.\d{1,2})?)\s*m\b", re.IGNORECASE)
-_LENGTH = pattern_of(r"\b(?:between|from)\s*(\d{1,3}(?:\.\d{1,3})?)\s*m?\s*(?:and|to|-)\s*(\d{1,3}(?:\.\d{1,3})?)\s*m\b", re.IGNORECASE)
+_UNIT = r"(m\b|ft\b|feet\b|')"
+_NUMBER = r"(\d{1,3}(?:\.\d{1,3})?)"
+_AT = pattern_of(rf"\b(?:at|from|below|@|collaps\w*)\s*{_NUMBER}\s*{_UNIT}", re.IGNORECASE)
+_FELL_TO = pattern_of(rf"\b(?:collaps\w*|caved)(?: back| in)? to\s*{_NUMBER}\s*{_UNIT}", re.IGNORECASE)
+_LENGTH = pattern_of(rf"\b(?:between|from)\s*{_NUMBER}\s*(?:m|ft|feet|')?\s*(?:and|to|-)\s*{_NUMBER}\s*{_UNIT}", re.IGNORECASE)
 _LOST_RETURN = 50.0
 """Flush return in percent below which the ground is taken to drink (own value)."""
 
@@ -34,17 +37,24 @@ def sentences(text: str) -> tuple[str, ...]:
 
 
 def depth_in(text: str) -> float | None:
-    """Return the depth in metres that a sentence names, the upper one of a length; None where it names none or several.
+    """Return the depth in metres that a sentence names in metres or feet, the upper one of a length; None where it names none or several.
 
     >>> depth_in("Unstable below 3.0m"), depth_in("water added between 1.5m and 15.0m"), depth_in("chiselled at 2m and at 5m")
     (3.0, 1.5, None)
     >>> depth_in("Hole collapsed to 2.2m from 3.1m"), depth_in("Void from 6.00 to 4.50m")
     (2.2, 4.5)
+    >>> depth_in("Hole caved in to 10 ft")
+    3.048
     """
     if (length := _LENGTH.search(text) or _FELL_TO.search(text)) is not None:
-        return min(map(float, length.groups()))
+        *numbers, unit = length.groups()
+        return _metres(min(map(float, numbers)), unit)
     found = _AT.findall(text)
-    return float(found[0]) if len(found) == 1 else None
+    return _metres(float(found[0][0]), found[0][1]) if len(found) == 1 else None
+
+
+def _metres(number: float, unit: str) -> float:
+    return number if unit.lower() == "m" else round(number * FOOT_M, 3)
 
 
 def remarks_of(tables: Tables, boring: str) -> list[Remark]:

@@ -14,6 +14,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 from pydantic import BaseModel
 
 from methodpick import units
+from methodpick.ground.late_model import LateModel
 from methodpick.ground.profile import Layer, Spt
 from methodpick.ground.quantity import Band, QuantityKind
 from methodpick.ground.site import Site
@@ -41,7 +42,7 @@ class Shape:
     kind: ShapeKind
     quantity: QuantityKind | None = None
     form: Literal["value", "band", "pair"] = "value"
-    model: type[BaseModel] | None = None
+    of_map: type[BaseModel] | LateModel | None = None
     item: Shape | None = None
     choices: tuple[str, ...] = ()
     least: float = -math.inf
@@ -49,6 +50,11 @@ class Shape:
     open_ended: bool = False
     shortest: int = 0
     longest: int | None = None
+
+    @property
+    def model(self) -> type[BaseModel] | None:
+        """Return the model of a map; one that is imported late is imported for it."""
+        return self.of_map.model if isinstance(self.of_map, LateModel) else self.of_map
 
     @property
     def measure(self) -> QuantityKind:
@@ -102,7 +108,8 @@ def _shape(annotation: Any, metadata: tuple[Any, ...]) -> Shape:
         return Shape("quantity", quantity, "pair")
     if origin is dict:
         return Shape("map")
-    return _plain(annotation, quantity)
+    late = next((mark for mark in metadata if isinstance(mark, LateModel)), None)
+    return _plain(annotation, quantity) if late is None else Shape("model", of_map=late)
 
 
 def _plain(annotation: Any, quantity: QuantityKind | None) -> Shape:
@@ -111,7 +118,7 @@ def _plain(annotation: Any, quantity: QuantityKind | None) -> Shape:
     if quantity is not None:
         return Shape("quantity", quantity)
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
-        return Shape("model", model=annotation)
+        return Shape("model", of_map=annotation)
     kinds: dict[Any, ShapeKind] = {bool: "truth", int: "whole", float: "number", str: "text"}
     return Shape(kinds.get(annotation, "any"))
 

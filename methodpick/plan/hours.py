@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from math import floor, inf
+from math import floor, inf, pi
 from typing import NamedTuple
 
 from methodpick.ground.site import Bell, Shaft
@@ -56,6 +56,17 @@ def cage_hours(shaft: Shaft, limits: Mapping[str, float]) -> float:
     """Return the hours to set the cage from the cut-off to the tip, wider shafts having heavier ones, its splices included."""
     set_h = limits["hours_cage_least"] + limits["hours_cage_m"] * (shaft.tip_m - shaft.cutoff_m) * max(1.0, shaft.diameter_m)
     return set_h + limits["hours_cage_splice"] * (cage_pieces(shaft, limits) - 1)
+
+
+def pour_wait_hours(shaft: Shaft, limits: Mapping[str, float]) -> float:
+    """Return the hours from the cage in place to the last of the concrete, by the volume of the shaft: so long its wall stays open.
+
+    >>> limits = {"hours_pour_start": 0.5, "pour_rate_m3_h": 30.0}
+    >>> round(pour_wait_hours(Shaft(id="P", diameter_m=1.2, tip_m=20.0), limits), 2)
+    1.25
+    """
+    volume_m3 = pi * shaft.diameter_m**2 / 4 * (shaft.tip_m - shaft.cutoff_m)
+    return limits["hours_pour_start"] + volume_m3 / limits["pour_rate_m3_h"]
 
 
 def headroom_share(headroom_m: float | None, limits: Mapping[str, float]) -> float:

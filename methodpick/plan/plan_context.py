@@ -41,7 +41,8 @@ from methodpick.plan.reasons.intervals import DepthSupport, FirmAt, IntervalWrit
 from methodpick.plan.reasons.notes import NotesOfLengths, StageJudgement, assumptions, cautions_of_ground
 from methodpick.plan.result import Interval, OtherWay, Placement, ShaftMethod, Slurry, Stage
 from methodpick.plan.result.checks import Check, none_short
-from methodpick.plan.sequence.families import FoundPaths, KnownSearches, NearlyAsCheap, NotBuildable, PathProofs, ShaftSearches
+from methodpick.plan.sequence.families import FoundPaths, NearlyAsCheap, NotBuildable, PathProofs, ShaftSearches
+from methodpick.plan.sequence.known_searches import KnownSearches
 from methodpick.plan.sequence.objections import Objection, Objections
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.plan.sequence.search_input import (
@@ -99,7 +100,7 @@ class WayConstraint:
 
 
 WayKey = tuple[SequencePath, Placement | None, tuple[CasingSize, ...]]
-"""A path, the placement of its concrete where the ground does not decide it, and the sizes of its casings where they are given."""
+"""A path without its score, the placement of its concrete where the ground leaves it open, and the sizes of its casings where given."""
 
 
 @record
@@ -194,7 +195,7 @@ class PlanContext:
 
     def _way_key(self, path: SequencePath, placement: Placement | None) -> WayKey:
         """Return by what a path is kept; what is kept of it with other sizes is another way."""
-        return path, placement, self.sizes[1] if self.sizes is not None and path == self.sizes[0] else ()
+        return path.without_score, placement, self.sizes[1] if self.sizes is not None and path == self.sizes[0] else ()
 
     @property
     def shaft(self) -> Shaft:
@@ -321,7 +322,7 @@ class PlanContext:
         kept, key = self.ways.worked, self._way_key(path, placement)
         if key not in kept:
             kept[key] = self._work_out(*key)
-        return kept[key]
+        return replace(kept[key], path=path)
 
     def _work_out(self, path: SequencePath, placement: Placement | None, sizes: tuple[CasingSize, ...]) -> WorkedPath:
         placement = placement or decide_placement(self.ground.slices, path, self.book.limits["dry_rise_m_h"])

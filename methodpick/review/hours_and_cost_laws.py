@@ -169,10 +169,15 @@ def check_order(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction
 
 
 def _both_open(ground: GroundFacts, shaft: ShaftPlan, other: Alternate) -> bool:
-    """Return whether plan and other way are one by fluid and one by casing, at so near a cost that what is preferred or surer decides."""
+    """Return whether plan and other way are one by fluid and one by casing, at so near a cost that what is preferred or surer decides.
+
+    Or both by fluid, where the plan alone has one casing above it, which is pulled.
+    """
     held = {_held_by(ground, shaft.stages, shaft.casings), _held_by(ground, other.stages, other.casings)}
     share = ground.book.values["both_open_share"]
-    return held == {"fluid", "casing"} and shaft.relative_cost <= (other.relative_cost or 0.0) * (1.0 + share) + SLACK
+    planned, others = ([each.kind for each in way.casings if not each.is_starter] for way in (shaft, other))
+    cased_above = held == {"fluid"} and planned == ["temporary"] and not others
+    return (held == {"fluid", "casing"} or cased_above) and shaft.relative_cost <= (other.relative_cost or 0.0) * (1.0 + share) + SLACK
 
 
 def _held_by(ground: GroundFacts, stages: Sequence[Stage], casings: Sequence[Casing]) -> str:

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import field
 from typing import TypeVar
 
-from methodpick.ground.rates import Pay
+from methodpick.ground.pay import Pay
 from methodpick.mechanics.casing import mass_per_metre
 from methodpick.records import record
 from methodpick.site.estimate import NOTHING, BidItem, BidSheet, CostLine, CostSheet, Estimate, HoursRow, UnpricedLine

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import field, replace
+from typing import TYPE_CHECKING
 
 from methodpick.ground.quantity import Band
-from methodpick.ground.rates import Rates
 from methodpick.mechanics.casing import mass_per_metre
 from methodpick.records import record
 from methodpick.site.calendar import SiteSchedule
@@ -14,6 +14,9 @@ from methodpick.site.estimate import NOTHING, CostLine, CostSheet, Estimate, Hou
 from methodpick.site.job import Job, drilled_pieces, drilling_rate, estimate_of
 from methodpick.site.result import PAD_LOOSE, SPOIL_LOOSE, STANDING, TO_ORDER, TUBE_LENGTH, ShaftTakeoff, TotalLine, Yard
 from methodpick.unit_markup import how_many, mark
+
+if TYPE_CHECKING:
+    from methodpick.ground.rates import Rates
 
 _ONCE = Estimate.exactly(1.0)
 

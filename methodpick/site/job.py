@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from typing import TYPE_CHECKING
 
 from methodpick.engine.rulebook import Rulebook
+from methodpick.ground.pay import PayWord
 from methodpick.ground.quantity import Band
-from methodpick.ground.rates import DrillingRate, PayWord, Rates
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.concrete.hole import Bore, bores, socket_of
 from methodpick.plan.hours import splice_hours
@@ -16,6 +17,9 @@ from methodpick.records import record
 from methodpick.site.estimate import NOTHING, Estimate, HoursRow
 from methodpick.site.result import DRILLED_IN_ALL, SPOIL_LOOSE, TO_ORDER, TRUCKS, TUBES, LineGroup, TakeoffLine
 from methodpick.terms import FLUIDS
+
+if TYPE_CHECKING:
+    from methodpick.ground.rates import DrillingRate, Rates
 
 FULL_STATES = frozenset({*FLUIDS, "cased_balanced", "cased_plug"})
 """States in which the hole stands full while it is drilled."""

@@ -6,7 +6,7 @@ from collections.abc import Collection
 from datetime import date, timedelta
 from typing import Literal
 
-from methodpick.ground.rates import PayWord
+from methodpick.ground.pay import PayWord
 from methodpick.plan.result import Citation, Plan
 from methodpick.records import record
 from methodpick.site.estimate import NOTHING, WEEK, BidSheet, CostSheet, Estimate, HoursRow, WorkClock

@@ -86,11 +86,14 @@ def ways_table(compared: ComparedWays, numbers: SheetNumbers) -> Worksheet:
         columns.append(SheetColumn("without a rate", width=30))
     columns.append(SheetColumn("notes", width=60))
 
+    plan_amounts = compared.ways[0].amounts
+    plan_cost = plan_amounts.relative_cost if plan_amounts is not None else 0.0
+
     def cells(way: SiteWay) -> tuple[Cell, ...]:
         of = way.amounts
         found: list[Cell] = [way.title, OUTCOMES[way.outcome], way.changed]
         found += [None if of is None else _cell(row.value(of), row.unit, numbers) for row in rows]
-        found.append(None if of is None else NumberCell(of.relative_cost, 2))
+        found.append(NumberCell(of.relative_cost / plan_cost, 2) if of is not None and plan_cost > 0 else None)
         if money is not None:
             found += _money(way)
         return (*found, numbers.text(" ".join(way.notes)))

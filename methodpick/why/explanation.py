@@ -19,9 +19,9 @@ from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.reasons.decision import count_text
 from methodpick.plan.result import DerivationStep, Explanation, Interval, Plan, ShaftPlan, StateVerdict
 from methodpick.records import record
-from methodpick.terms import CONFIDENCE_WORDS
+from methodpick.terms import CONFIDENCE_WORDS, UnitSystem
 from methodpick.unit_markup import mark, mark_plainly
-from methodpick.units import read_as
+from methodpick.units import read_as, write_number
 from methodpick.vocabulary.values import Choice, Fact, Span, Value
 from methodpick.why.flips import FlipSearch, ShaftQuestion, shaft_question
 
@@ -285,7 +285,7 @@ def explain_depth(
     ``not_states`` names states to derive in place of those that the depth is held in. ``flips`` and ``pairs`` look for the
     nearest change of one input, or of two together. Raises InputError where the depth lies outside the shaft.
     """
-    held = _interval(shaft, depth_m)
+    held = _interval(shaft, depth_m, question.site.site.units)
     search = FlipSearch(question, [depth_m])
     judged = next(judged for judged in search.context.ground.slices if judged.top_m <= depth_m <= judged.base_m)
     derivation = Derivation(judged, question.book, shaft.boring, FormulaSteps(search.context.gatherer, judged.slice, search.context.inside))
@@ -321,15 +321,12 @@ def with_flips(plan: Plan, site: Site, book: Rulebook, *, assumptions: bool = Tr
     return replace(plan, shafts=tuple(shafts))
 
 
-def _interval(shaft: ShaftPlan, depth_m: float) -> Interval:
+def _interval(shaft: ShaftPlan, depth_m: float, units: UnitSystem) -> Interval:
     for interval in shaft.intervals:
         if interval.top_m <= depth_m <= interval.base_m:
             return interval
-    raise InputError(
-        Problem(
-            f"the depth {depth_m:.2f} m lies outside the shaft '{shaft.id}'", expected=f"0 to {shaft.tip_depth_m:.2f} m below the ground"
-        )
-    )
+    asked, tip = (write_number(length_m, "m", units) for length_m in (depth_m, shaft.tip_depth_m))
+    raise InputError(Problem(f"the depth {asked} lies outside the shaft '{shaft.id}'", expected=f"0 to {tip} below the ground"))
 
 
 def _verdict_words(state: str, verdict: StateVerdict) -> str:

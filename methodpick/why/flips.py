@@ -20,7 +20,7 @@ from methodpick.plan.plan_context import PlanBasis, PlanContext, shaft_context
 from methodpick.plan.proving.ground_facts import ProvedFacts
 from methodpick.plan.reasons.intervals import UNDECIDED, DepthSupport, support_at
 from methodpick.plan.result import Flip, ShaftPlan
-from methodpick.plan.sequence.families import KnownSearches
+from methodpick.plan.sequence.known_searches import KnownSearches
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.records import record
 from methodpick.vocabulary.assumptions import Assumption

@@ -40,7 +40,7 @@ def test_pairs_are_looked_for_on_request():
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (("--depth", "300ft"), "outside the shaft"),
+        (("--depth", "300ft"), "the depth 300.0 ft lies outside the shaft"),
         (("--depth", "deep"), "--depth deep"),
         (("--depth", "5ft", "--shaft", "P9"), "no shaft 'P9'"),
         (("--depth", "5ft", "--not", "polymr"), "did you mean 'polymer'?"),

@@ -519,6 +519,15 @@ def test_an_owner_reads_few_pages_and_asks_for_the_rest(takeoff):
     assert [page.title for page in owner_report(karst.site.plan).pages[1:3]] == ["Shaft R1 (5 of this kind)", "Shaft R2"]
 
 
+def test_an_owner_reads_no_rates_and_no_cost_of_the_contractor(takeoff):
+    """The viaduct prices all of its work; what a contractor pays for an hour of rig and crew is nobody else's."""
+    viaduct = takeoff("viaduct")
+    titles = [section.title for page in owner_report(viaduct.site.plan, (), viaduct).pages for section in page.sections]
+    assert not [title for title in titles if title.startswith(("Cost", "Bid"))]
+    assert "rig and crew" not in said(owner_report(viaduct.site.plan, (), viaduct))
+    assert "rig and crew" in said(site_report(viaduct.site.plan, (), viaduct))
+
+
 def test_a_shaft_on_which_nothing_is_decided_invents_nothing(book, read_text):
     """Without a layer in the log there is no stage, no volume and no pull to speak of; what is to be asked stands there."""
     text = "methodpick: 1\nborings: [{id: B}]\nshafts: [{id: S, diameter: 48, tip: 30}]\n"

@@ -7,8 +7,10 @@ import pytest
 from methodpick.compare.result import CostTotal, GivenCost
 from methodpick.compare.ways import compare_ways, given_costs
 from methodpick.document.comparison import ways_page
-from methodpick.document.model import texts_of
+from methodpick.document.model import TextTable, texts_of
 from methodpick.site.estimate import Estimate
+from methodpick.tables.cells import SheetNumbers, plain
+from methodpick.tables.comparison import ways_table
 
 TITLE = "Cheaper by your rates, and why it is not the plan"
 
@@ -78,3 +80,16 @@ def test_relative_costs_that_the_file_gives_otherwise_are_found(site, book):
     found = {cost.name: cost.given for cost in given_costs(site("viaduct"), book)}
     assert found == {"cost_polymer_m": 1.7, "cost_mineral_m": 1.8, "cost_tremie": 6.0}
     assert given_costs(site("caving-lens"), book) == ()
+
+
+def test_a_relative_cost_is_a_multiple_of_the_plan_on_every_page_and_sheet(compared):
+    """The search counts in metres drilled dry, a number that no page explains: the site, each kind and the sheet tell the multiple."""
+    costs = [way.amounts.relative_cost for way in compared.ways if way.amounts is not None]
+    wanted = [f"{cost / costs[0]:.2f}" for cost in costs]
+    sheet = ways_table(compared, SheetNumbers("us"))
+    column = [column.name for column in sheet.columns].index("relative cost (own)")
+    assert [plain(row[column]) for row in sheet.rows if row[column] is not None] == wanted
+    kind = next(section for section in ways_page(compared, kinds=True).pages[0].sections if section.title.startswith("Shaft"))
+    row = next(row for block in kind.blocks if isinstance(block, TextTable) for row in block.rows if row[0] == "relative cost")
+    assert row[1] == "1.00"
+    assert set(row[1:]) <= set(wanted)

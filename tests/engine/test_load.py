@@ -158,6 +158,10 @@ def test_an_unknown_agency_names_the_known_ones():
     assert overlay_path(folder("rules"), "fhwa") is None
     with pytest.raises(RuleError, match="no overlay for the agency"):
         overlay_path(folder("rules"), "atlantis")
+    with pytest.raises(RuleError, match="did you mean 'fdot'"):
+        overlay_path(folder("rules"), "fdott")
+    with pytest.raises(RuleError, match="name it with --overlay"):
+        overlay_path(folder("rules"), "zzzzzz")
 
 
 @pytest.mark.parametrize(

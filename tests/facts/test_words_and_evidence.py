@@ -126,6 +126,39 @@ def test_blow_counts_that_contradict_the_words_widen_the_strength(context_of):
     assert agreeing.high <= said.high
 
 
+@pytest.mark.parametrize(
+    ("words", "su", "likely", "may_be"),
+    [
+        ("Firm to stiff grey CLAY", 110, "stiff", {"firm", "stiff"}),
+        ("Firm to stiff grey CLAY", 50, "firm", {"firm", "stiff"}),
+        ("Firm grey CLAY", 110, "firm", {"firm"}),
+        ("firm to stiff grey clay", 60, "stiff", {"firm", "stiff"}),
+    ],
+    ids=["the upper", "the lower", "neither of the words", "in American words"],
+)
+def test_a_tested_strength_says_which_of_the_words_is_likely(context_of, words, su, likely, may_be):
+    """BS 5930: firm 40 to 75 kPa, stiff 75 to 150; Terzaghi and Peck: firm 25 to 50, stiff 50 to 100 (from memory). No word is lost."""
+    found = fact(context_of([(30, f'description: "{words}", symbol: CL, su: {su}')]), 6.0, "consistency")
+    assert (found.likely, found.values) == (likely, may_be)
+
+
+@pytest.mark.parametrize(
+    ("words", "likely_kpa", "high_kpa", "stand_up"),
+    [("silty fine sand, moist", 6, 10, "hour"), ("silty fine sand, weakly cemented, moist", 9, 25, "shift")],
+    ids=["moist", "weakly cemented"],
+)
+def test_weak_cement_holds_a_wall_above_water_on_top_of_its_moisture(context_of, words, likely_kpa, high_kpa, stand_up):
+    """Sand of 5 to 30 kPa in compression has a cohesion of c = q / (2 tan(45 + phi / 2)), 1 to 8 kPa at 35 degrees, and stands in steep
+    faces until it is wetted (Collins and Sitar 2011, from memory). None of it is counted on: the low end stays 0, and so does what falls
+    within minutes."""
+    context = context_of([(30, f'description: "medium dense {words}", symbol: SM, fines: 25 %')], water=25)
+    found = fact(context, 6.0, "cohesion_available_kpa")
+    assert (found.low, found.likely, found.high) == (0, likely_kpa, high_kpa)
+    stands = fact(context, 6.0, "stand_up")
+    assert stands.likely == stand_up
+    assert "minutes" in stands.values
+
+
 # ---- what happened in the boring
 
 

@@ -37,7 +37,7 @@ OF_OTHERS = {
         "methodpick.plan",
         "methodpick.formats",
     },
-    f"plan {SITE}": {"methodpick.compare", "methodpick.engine.check", "methodpick.formats.json"},
+    f"plan {SITE}": {"methodpick.compare", "methodpick.engine.check", "methodpick.formats.json", "methodpick.ground.rates"},
     f"check {SITE}": {"methodpick.plan", "methodpick.facts", "methodpick.engine", "methodpick.document", "methodpick.drawings"},
     "rules list": {"methodpick.plan", "methodpick.facts", "methodpick.ground.site", "methodpick.document", "methodpick.drawings"},
 }

@@ -4,6 +4,7 @@ import pytest
 
 from methodpick.errors import InputError
 from methodpick.imports.ags4 import read_ags4
+from methodpick.imports.log_remarks import depth_in
 
 
 def group(name, headings, units, *rows):
@@ -260,3 +261,17 @@ def test_what_fills_a_joint_is_no_bed(detail, seams):
     boring = read_ags4(text).profiles[0]
     assert len(boring.layers[0].seams) == seams
     assert seams or any(remark.text == detail for remark in boring.remarks)
+
+
+@pytest.mark.parametrize(
+    ("text", "depth_m"),
+    [
+        ("Hole caved in to 10 ft", 3.048),
+        ("Lost circulation at 40'", 12.192),
+        ("Seepage at 24.300m depth", 24.3),
+        ("Void from 20 to 22 ft", 6.096),
+    ],
+)
+def test_the_depth_of_a_remark_may_be_in_feet(text, depth_m):
+    """One foot is 0.3048 m."""
+    assert depth_in(text) == depth_m

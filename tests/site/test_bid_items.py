@@ -6,7 +6,8 @@ import pytest
 from shipped import shipped_under
 
 from methodpick.errors import RuleError
-from methodpick.ground.rates import Pay, Rates
+from methodpick.ground.pay import Pay
+from methodpick.ground.rates import Rates
 from methodpick.site.bid_items import paid_items
 from methodpick.site.result import BY_DRAWING, TUBE_LENGTH
 from methodpick.site.site_takeoff import take_off

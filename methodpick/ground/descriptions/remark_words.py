@@ -12,30 +12,31 @@ from methodpick.patterns import pattern_of
 Tag = Literal["collapse", "water_added", "fluid_loss", "obstruction", "blowing_sand", "seepage", "void", "gas", "artesian", "none"]
 
 _WORDS: dict[Tag, str] = {
-    "artesian": r"\bartesian\b|\bflow(?:ing|ed) (?:over|out of|from) the (?:top|casing|hole)\b",
+    "artesian": r"\bartesian\b|\bflow(?:ing|ed) (?:over|out of|from) (?:the )?(?:top|casing|hole|bore ?hole)\b",
     "blowing_sand": r"\b(?:blowing|blew|heaving|running) (?:of )?sands?\b|"
     r"\bsand (?:blew|blowing|heav\w+|rose|running)\b|"
     r"\b(?:bore ?hole|hole|boring|ground|base) (?:\w+ )?(?:blew|blowing|heav(?:ed|ing))\b|\bblow(?:ing|n) (?:up|in|into|back)\b",
     "collapse": r"\bcollaps\w*|\bunstable\b|\binstability\b|\bcav(?:ing|ed)\b|\bslough\w*|"
-    r"\bspall\w*|\bsides? fell\b",
+    r"\bspall\w*|\bsides? fell\b|\bsqueez(?:ed|es|ing)\b|\b(?:hole|bore ?hole) closed (?:in|to \d)",
     "water_added": r"\bwater (?:was )?added\b|\bad(?:ded|ding|dition of) water\b|\bwater to (?:assist|aid)\b",
     "fluid_loss": r"\b(?:loss|lost|losing)\b[^.]{0,20}\b(?:flush|returns?|circulation|fluid|water)\b|"
+    r"\b(?:flush|water|fluid|mud|circulation|returns?|slurry) loss(?:es)?\b|"
     r"\b(?:flush|circulation|returns?) (?:was |were )?lost\b|\bno (?:flush )?returns?\b",
     "obstruction": r"\bobstruct\w*|\bboulders?\b|\brefus\w*|\bchisel\w*|\bno progress\b|\bconcrete\b|"
     r"\bhard stratum\b|\bcobbles?\b|\bchatter\w*|\bgrinding\b|\bhard drilling\b",
-    "void": r"\bvoid(?:s|ing|ed)?\b|\bcavit(?:y|ies)\b|\brods? dropped\b",
-    "gas": r"\bgas(?:es)?\b(?! (?:main|pipe|monitor\w*|tap))|\bmethane\b",
+    "void": r"\bvoid(?:s|ing|ed)?\b|\bcavit(?:y|ies)\b|\b(?:rods?|bit|drill string|core barrel) (?:suddenly |freely )?(?:dropped|fell)\b",
+    "gas": r"\bgas(?:es)?\b(?! (?:main|pipe|monitor\w*|tap))|\bmethane\b|\bh2s\b|\bhydrogen sul(?:ph|f)ide\b",
     "seepage": r"\bseep\w*|\binflow\b|\bground ?water\b|\bwater (?:strike|struck|encountered|met)\b",
 }
 _STEMS: dict[Tag, tuple[str, ...]] = {
     "artesian": ("artesian", "flow"),
     "blowing_sand": ("sand", "blow", "blew", "heav"),
-    "collapse": ("collaps", "stab", "cav", "slough", "spall", "fell"),
+    "collapse": ("collaps", "stab", "cav", "slough", "spall", "fell", "squeez", "closed"),
     "water_added": ("water",),
     "fluid_loss": ("loss", "lost", "losing", "return"),
     "obstruction": ("obstruct", "boulder", "refus", "chisel", "progress", "concrete", "hard", "cobble", "chatter", "grinding"),
-    "void": ("void", "cavit", "drop"),
-    "gas": ("gas", "methane"),
+    "void": ("void", "cavit", "drop", "fell"),
+    "gas": ("gas", "methane", "h2s", "sulphide", "sulfide"),
     "seepage": ("seep", "inflow", "water"),
 }
 """By what a sentence is evidence of: one of these stands in every sentence that its pattern finds anything in."""

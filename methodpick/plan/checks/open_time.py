@@ -23,7 +23,7 @@ OPEN_TIME = Definition(
 
 @record
 class OpenTimeFacts:
-    """A wall and the hours that it stays open, from when its top is drilled until casing or concrete holds it.
+    """A wall and the hours that it stays open, from when its top is drilled until fluid, casing or concrete holds it.
 
     ``stand_up`` are the stand-up classes that the wall may be in. ``lasting_rock`` is whether it is good rock that stands as long as
     the work takes: not shale, mudstone, chalk, salts or rock that slakes.

@@ -20,6 +20,7 @@ from methodpick.plan.reasons.notes import (
     BOTH_OPEN,
     CASING_FAILS,
     FAMILY_WORDS,
+    FLUID_OR_CASED_ABOVE,
     LEAVES,
     MOST_REASONS,
     NEEDED_STATES,
@@ -34,7 +35,8 @@ from methodpick.plan.reasons.notes import (
     trigger,
 )
 from methodpick.plan.result import Alternate, CautiousDifference, CautiousPlan, Drawdown, Interval, Placement, proven_then_cheap
-from methodpick.plan.sequence.families import FoundPaths, family_of
+from methodpick.plan.sequence.families import FoundPaths
+from methodpick.plan.sequence.family import family_of
 from methodpick.plan.sequence.objections import TOLERANCE_M, Objection
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.records import record
@@ -83,11 +85,20 @@ def _no_path(context: PlanContext, found: FoundPaths, family: str) -> str:
 
 
 def next_best(context: PlanContext, found: FoundPaths, firm: FirmAt) -> Alternate | None:
-    """Return the alternate that ranks first of those that can be built; None where no other family can be built."""
-    built = [(family, path) for family, path in found.others if path is not None]
-    if not built:
+    """Return the alternate that ranks first of those that can be built; None where no other family can be built.
+
+    Families are left alone where a way ranks first that is proven and as little open as the plan, and none of them can cost less.
+    """
+    first: tuple[tuple[bool, bool, float], str, SequencePath] | None = None
+    for family in found.other_families:
+        if first is not None and not any(first[0][:2]) and found.none_below(family, first[2].cost):
+            break
+        path = found.other(family)
+        if path is not None and (first is None or _rank(context, found, path) < first[0]):
+            first = _rank(context, found, path), family, path
+    if first is None:
         return None
-    family, path = min(built, key=lambda way: _rank(context, found, way[1]))
+    _, family, path = first
     return _alternate(context, (family, path), why_not(context.ground, family, path, found.best), found.best, firm)
 
 
@@ -100,14 +111,18 @@ def also_open(context: PlanContext, found: FoundPaths, firm: FirmAt) -> Alternat
 
     It passes its proofs and leaves no more open, as the plan that is taken in its place would have to.
     """
-    share = context.limits["both_open_share"]
-    built = [(family, path) for family, path in found.others if path is not None]
-    near = [way for way in built if _is_near(way[1], found.best, share) and _both_open(way[1], found.best)]
-    held = [way for way in near if not any(_rank(context, found, way[1])[:2])]
+    share, best = context.limits["both_open_share"], found.best
+    held: list[tuple[str, SequencePath]] = []
+    for family in found.other_families:
+        if found.none_below(family, best.cost * (1.0 + share) + TOLERANCE_M):
+            break
+        path = found.other(family)
+        if path is not None and _is_near(path, best, share) and _both_open(path, best) and not any(_rank(context, found, path)[:2]):
+            held.append((family, path))
     if not held:
         return None
     family, path = min(held, key=lambda way: _cost(way[1]))
-    return _alternate(context, (family, path), why_not(context.ground, family, path, found.best), found.best, firm)
+    return _alternate(context, (family, path), why_not(context.ground, family, path, best), best, firm)
 
 
 def _is_near(path: SequencePath, best: SequencePath, share: float) -> bool:
@@ -180,10 +195,12 @@ def _more_open(path: SequencePath, best: SequencePath) -> _MoreOpen:
 
 
 def _both_open(path: SequencePath, best: SequencePath) -> str:
-    """Return what is said of two ways at hardly another cost: by fluid and by casing, or by casing that stays and that is pulled."""
+    """Return what is said of two ways at hardly another cost: by fluid and casing, or by casing that stays and that is pulled."""
     held = {path.held_by, best.held_by}
     if held == {"fluid", "casing"}:
         return BOTH_OPEN
+    if held == {"fluid"} and len(best.strings) == 1 and not best.strings[0].keep and not path.strings:
+        return FLUID_OR_CASED_ABOVE
     stays = {any(segment.keep for segment in way.strings) for way in (path, best)}
     return PULLED_OR_STAYS if held == {"casing"} and len(stays) > 1 else ""
 

@@ -139,9 +139,10 @@ class BuiltWay:
         return None
 
     def hours_until_held(self, stage: Stage, depth_m: float) -> float:
-        """Return the hours from when a depth is drilled in a stage until casing or concrete holds it there.
+        """Return the hours from when a depth is drilled in a stage until fluid, casing or concrete holds it there.
 
-        A later casing that passes the depth holds it when it is set; else the concrete does at the end of the pour.
+        Fluid that is brought into the dry hole holds it when the hole is full, and a later casing that passes the depth when it is set;
+        else the concrete does at the end of the pour.
         """
         length = stage.base_m - stage.top_m
         share = 1.0 if length <= 0 else (stage.base_m - max(depth_m, stage.top_m)) / length
@@ -150,6 +151,18 @@ class BuiltWay:
             if later.no <= stage.no:
                 continue
             hours += later.hours or 0.0
-            if later.action == "pour" or (later.action in SETS and later.base_m > depth_m + TOUCH_M):
+            if self._holds(later, depth_m):
                 break
         return hours
+
+    def reached_until_held_m(self, stage: Stage, depth_m: float) -> float:
+        """Return how deep the hole goes until fluid, casing or concrete holds a depth that is drilled in a stage."""
+        after = [later for later in self.stages if later.no > stage.no]
+        holds = next((place for place, later in enumerate(after) if self._holds(later, depth_m)), len(after))
+        deepest = max((later.base_m for later in after[:holds] if later.action == "drill"), default=stage.base_m)
+        held = after[holds] if holds < len(after) else None
+        return max(deepest, held.base_m) if held is not None and held.action in SETS else max(deepest, stage.base_m)
+
+    def _holds(self, later: Stage, depth_m: float) -> bool:
+        """Return whether a later stage holds the wall at a depth."""
+        return later.action in {"introduce_fluid", "pour"} or (later.action in SETS and later.base_m > depth_m + TOUCH_M)

@@ -11,6 +11,7 @@ from methodpick.plan.checks.drained_wall import CAVITY_TOP, DRAINED_WALL, OPEN_S
 from methodpick.plan.checks.dry_sand import DRY_SAND_COHESION, DRY_SAND_THICKNESS, UNSEALED_DRY
 from methodpick.plan.checks.fluid_window import FLUID_WALL
 from methodpick.plan.checks.inflow import INFLOW_PUMPS
+from methodpick.plan.checks.open_time import OPEN_TIME
 from methodpick.plan.checks.pull import PULL
 from methodpick.plan.checks.wall_cohesion import WALL_COHESION
 from methodpick.plan.checks.wall_overload import WALL_CLOSURE, WALL_OVERLOAD
@@ -97,6 +98,8 @@ def _of_proof(check: Check, bars: set[str], weight: ObjectionWeight, way: BuiltW
             yield _of_grip(check, _at_shoe(check, "way", weight, casing.base_m, casing.way), casing)
     elif bars & {"string", "pull_out", "cased_balanced", "cased_dry", "predrilled_casing"}:
         yield _of_string(check, "pull_out" if "pull_out" in bars else "string", weight, way)
+    elif check.id == OPEN_TIME.id and weight == "barred" and stage is not None and state is not None:
+        yield replace(_about(check, "open", weight, state), reaches_m=way.reached_until_held_m(stage, check.base_m))
     elif state in STATES:
         yield _about(check, "run", weight, state or "")
 

@@ -85,16 +85,23 @@ def _artesian_facts(ground: GroundFacts, opened: tuple[Stage, tuple[Casing, floa
 def prove_bare_ground(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
     """Return each proof where it is worst off, over the ground that no casing keeps from the concrete, down to the tip.
 
-    It protects all of the ground around that which ends as it does; every other length that is short has a check of its own. A slice is
-    proved without the number of the pour, so that all ways that pour it bare share its proof.
+    It protects all of the ground around that which ends as it does; every other length that is short has a check of its own. They are
+    made without the number of the pour, so that all ways that pour the same ground bare share them.
     """
     pour = next((stage.no for stage in way.stages if stage.action == "pour"), None)
     kept = max((casing.base_m for casing in way.casings if casing.kind == "permanent"), default=0.0)
+    finish = way.concrete.finished_level_m
+    for check in ground.prove_part(("bare ground", kept, finish), partial(_of_bare_ground, ground, kept, finish)):
+        yield replace(check, stage=pour)
+
+
+def _of_bare_ground(ground: GroundFacts, kept_m: float, finish_m: float) -> Iterator[Check]:
+    """Return the proofs below what a casing keeps from the concrete and below the level to which it is poured."""
     found: dict[str, list[_BarePiece]] = {}
-    for piece in ground.slices(max(kept, way.concrete.finished_level_m), ground.shaft.tip_m):
+    for piece in ground.slices(max(kept_m, finish_m), ground.shaft.tip_m):
         if not piece.logged:
             continue
-        top, base = max(kept, piece.slice.top_m), min(piece.slice.base_m, ground.shaft.tip_m)
+        top, base = max(kept_m, piece.slice.top_m), min(piece.slice.base_m, ground.shaft.tip_m)
         for proof, made in _of_bare_slice(ground, piece, top, base):
             found.setdefault(proof, []).append(_BarePiece(top, base, made))
     for each in found.values():
@@ -103,7 +110,7 @@ def prove_bare_ground(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
             proofs = [bare.made for bare in run]
             if worst in proofs or proofs[0].result in {"fails", "open_likely"}:
                 check = (worst if worst in proofs else governing(proofs)).write()
-                yield replace(check, stage=pour, top_m=run[0].top_m, base_m=run[-1].base_m)
+                yield replace(check, top_m=run[0].top_m, base_m=run[-1].base_m)
 
 
 class _BarePiece(NamedTuple):

@@ -330,6 +330,10 @@ TROUBLE_DRY = "the wall ravels, softens or closes, or water comes in faster than
 TROUBLE_UNDER_FLUID = "the fluid level cannot be held, or the wall caves under fluid"
 LEAVES = "It leaves "
 BOTH_OPEN = f" Fluid and casing cost about the same here: {ARE_OPEN}obstructions, lost fluid, open water, reserve and a dry base decide."
+FLUID_OR_CASED_ABOVE = (
+    f" Fluid alone, and casing through the clay that squeezes, cost about the same here: {ARE_OPEN}how far that clay creeps, the plant at "
+    "hand and the pull decide."
+)
 PULLED_OR_STAYS = (
     f" Casing that stays and casing that is pulled cost about the same here: {ARE_OPEN}side resistance along the casing, who pays for "
     "steel and the pull in time decide."

@@ -7,18 +7,17 @@ from dataclasses import replace
 from functools import cached_property, partial
 from operator import attrgetter
 
+from methodpick.plan.sequence.drilling_options import SEALED
+from methodpick.plan.sequence.family import FAMILIES, PERMANENT, UPPER_CASING, family_of
+from methodpick.plan.sequence.known_searches import KnownSearches, PathsBefore, found_before
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.objections import Objection, Objections, search_proven
 from methodpick.plan.sequence.path import TOLERANCE_M, Score, SequencePath
 from methodpick.plan.sequence.search import does_without_fluid, scores_below, search
-from methodpick.plan.sequence.search_input import DOUBTFUL, DRY_BASE, RULED_OUT, SearchCosts, SearchInput, SearchSlice
+from methodpick.plan.sequence.search_input import DRY_BASE, SearchCosts, SearchInput
 from methodpick.plan.sequence.segments import Segments
 from methodpick.records import record
-from methodpick.terms import OPEN_STATES
-
-PERMANENT = "permanent_casing"
-FAMILIES = ("dry", "slurry", DRY_BASE, "casing_then_fluid", "full_depth_casing", PERMANENT)
-"""Ways to build a shaft, by what holds the hole."""
+from methodpick.terms import CASED_STATES
 
 
 @record
@@ -47,27 +46,6 @@ _FoundPath = tuple[SequencePath | None, bool]
 """The path that a search found, None where there is none, and whether its proofs had nothing new against it within the trials."""
 
 
-PathsBefore = dict[tuple[tuple[Objection, ...], SequencePath | None], SequencePath | None]
-"""The paths that were found in one search input, by what was held against paths by then and the path that led the search."""
-
-
-class KnownSearches:
-    """What searches of expected plans found, for plans on changed sites: where nothing changed that a search sees, none is made again."""
-
-    def __init__(self) -> None:
-        """Start with nothing searched."""
-        self._known: dict[tuple[float, ...], list[tuple[SearchInput, PathsBefore]]] = {}
-
-    def of(self, given: SearchInput) -> PathsBefore:
-        """Return what was found in an equal input, whatever was held against paths; to be added to."""
-        bare = replace(given, options=replace(given.options, objections=Objections()))
-        alike = self._known.setdefault((given.options.start_m, *(piece.base_m for piece in given.slices)), [])
-        found = next((paths for known, paths in alike if known == bare), None)
-        if found is None:
-            alike.append((bare, found := {}))
-        return found
-
-
 class _ProvedSearch:
     """Searches over the same lengths, each for the best path that meets no new objection; ``before`` are paths found in an equal input."""
 
@@ -81,7 +59,7 @@ class _ProvedSearch:
         here = given or self.given
         find = partial(search, self.lengths, here, segments=self.segments)
         if here is self.given and near is None and self.before is not None:
-            find = partial(_found_before, self.before, here.options.objections, find)
+            find = partial(found_before, self.before, here.options.objections, find)
         return search_proven(find, self.proofs.objections_to, here.options.objections, near)
 
     def find_proven_first(self, near: SequencePath | None = None) -> _FoundPath:
@@ -134,16 +112,6 @@ class _ProvedSearch:
         return _ProvedSearch(self.lengths, given, self.proofs).find_of(family)
 
 
-def _found_before(
-    before: PathsBefore, objections: Objections, find: Callable[[SequencePath | None], SequencePath | None], near: SequencePath | None
-) -> SequencePath | None:
-    """Return the path that a search with the objections known by now finds, of what was found before where it was made already."""
-    key = tuple(objections.known), near
-    if key not in before:
-        before[key] = find(near)
-    return before[key]
-
-
 class FoundPaths:
     """The paths of a shaft that can be built: the chosen one at once, each other when it is first asked for; kept as long as its plan.
 
@@ -154,18 +122,21 @@ class FoundPaths:
 
     def __init__(self, likely: _ProvedSearch, best: SequencePath, *, proven: bool) -> None:
         self._likely, self.best, self.proven = likely, best, proven
+        self._of_other: dict[str, _FoundPath] = {}
 
     def decided(self, near: NearlyAsCheap) -> FoundPaths:
         """Return the same paths with another chosen where fluid and casing cost nearly the same, and something decides.
 
         Casing where most of what the fluid would hold is stony, loses fluid or lies under open water, and fluid where stones stop the
         plant at hand. Else the reserve: casing where the cautious way is cased and needs no fluid. Else a dry base: one handy casing below
-        which the hole is dug, looked at and poured dry. The other way leaves no more open than the cheaper one, and all its proofs hold.
+        which the hole is dug, looked at and poured dry. Else one casing through clay that squeezes, fluid below it.
+        The other way leaves no more open than the cheaper one, and all its proofs hold.
         Ways are searched only where one of them may stand for the best one.
         """
         if not self.proven:
             return self
         other = self._preferred(near.share) or self._with_reserve(near.share) or self._with_dry_base(near)
+        other = other or self._with_upper_casing(near.share)
         if other is None:
             return self
         chosen = FoundPaths(self._likely, replace(other, score=other.score._replace(doubtful_m=0.0)), proven=True)
@@ -206,6 +177,23 @@ class FoundPaths:
         handy = shoe_m <= near.handy_m and tip_m - shoe_m >= near.dry_base_m
         return path if handy and self._may_stand(path, near.share, ended_well=ended_well) else None
 
+    def _with_upper_casing(self, share: float) -> SequencePath | None:
+        """Return the way by fluid below one casing that leads through clay which squeezes, where it may stand for fluid alone; else None.
+
+        It is pulled, seals, and most of what it holds is such clay, in which the rules advise against fluid.
+        """
+        lengths, top = self._likely.lengths, self.best.segments[0].top_m
+        if family_of(self.best) != "slurry" or not any(piece.squeezes for piece in lengths.slices):
+            return None
+        if not self._likely.has_below(UPPER_CASING, self._no_dearer(share)):
+            return None
+        _ = self._cautious  # searched before, as the class has it
+        path, ended_well = self._likely.find_of(UPPER_CASING)
+        if path is None or len(path.strings) != 1 or path.strings[0].keep or path.strings[0].sealed not in SEALED:
+            return None
+        leads = path.runs[0].state in CASED_STATES and lengths.squeezes(top, path.strings[0].base_m)
+        return path if leads and self._is_as_good(path, share, ended_well=ended_well) else None
+
     def _no_dearer(self, share: float) -> Score:
         """Return a score above that of every way that may stand for the best one, doubts aside."""
         score = self.best.score
@@ -213,9 +201,13 @@ class FoundPaths:
 
     def _may_stand(self, path: SequencePath, share: float, *, ended_well: bool) -> bool:
         """Return whether a way may stand for the best one: the one by fluid, the other by casing, and the cost is as good as the same."""
-        near = {path.held_by, self.best.held_by} == {"fluid", "casing"} and path.cost <= self.best.cost * (1.0 + share)
+        other = {path.held_by, self.best.held_by} == {"fluid", "casing"}
+        return other and self._is_as_good(path, share, ended_well=ended_well)
+
+    def _is_as_good(self, path: SequencePath, share: float, *, ended_well: bool) -> bool:
+        """Return whether a way costs as good as the same as the best one, leaves no more open, and all its proofs hold."""
         sure = path.score.unsettled_lengths_m <= self.best.score.unsettled_lengths_m
-        return near and sure and self._likely.holds((path, ended_well))
+        return path.cost <= self.best.cost * (1.0 + share) and sure and self._likely.holds((path, ended_well))
 
     @property
     def cautious(self) -> SequencePath | None:
@@ -236,6 +228,23 @@ class FoundPaths:
         return tuple((family, path) for family, (path, _) in self._others.items())
 
     @property
+    def other_families(self) -> tuple[str, ...]:
+        """Return the families that are not the plan's, in the order in which they are searched."""
+        return tuple(family for family in FAMILIES if family != family_of(self.best))
+
+    def other(self, family: str) -> SequencePath | None:
+        """Return the best path of another family, None where it cannot be built; those before it in order are to be asked for first."""
+        return self._other(family)[0]
+
+    def none_below(self, family: str, cost: float) -> bool:
+        """Return whether no way of a family, and of those behind it, can cost less than a sum and leave no more open than the plan.
+
+        Bounded searches tell it where the plan leaves nothing open; where it does, some way is taken to.
+        """
+        behind = self.other_families[self.other_families.index(family) :]
+        return not any(self.best.score.open_lengths_m) and not any(self._likely.has_below(each, Score(cost=cost)) for each in behind)
+
+    @property
     def worst(self) -> SequencePath | None:
         """Return the path without any open hole about which a must rule is in doubt; None where nothing can be built then."""
         return self._worst[0]
@@ -253,6 +262,7 @@ class FoundPaths:
     def _searched(self) -> Iterator[_FoundPath]:
         yield self.best, self.proven
         yield self._cautious
+        yield from tuple(self._of_other.values())
         yield from self._others.values()
         yield self._worst
 
@@ -270,9 +280,13 @@ class FoundPaths:
 
     @cached_property
     def _others(self) -> Mapping[str, _FoundPath]:
-        _ = self._cautious
-        families = [family for family in FAMILIES if family != family_of(self.best)]
-        return {family: self._likely.find_pulled(family) if self.twin_of(family) else self._likely.find_of(family) for family in families}
+        return {family: self._other(family) for family in self.other_families}
+
+    def _other(self, family: str) -> _FoundPath:
+        if family not in self._of_other:
+            _ = self._cautious
+            self._of_other[family] = self._likely.find_pulled(family) if self.twin_of(family) else self._likely.find_of(family)
+        return self._of_other[family]
 
     def twin_of(self, family: str) -> str:
         """Return the family of the way that the best path of another family is built as: the plan's, or permanent casing; else nothing.
@@ -290,7 +304,7 @@ class FoundPaths:
     @cached_property
     def _worst(self) -> _FoundPath:
         _ = self._others
-        ground = replace(self._careful, slices=tuple(_without_doubtful_holes(piece) for piece in self._careful.slices))
+        ground = replace(self._careful, slices=tuple(piece.without_doubtful_holes() for piece in self._careful.slices))
         return self._likely.more_cautious(ground).find_proven_first(self._cautious[0])
 
 
@@ -365,20 +379,3 @@ def _least_failing(lengths: LengthScores, given: SearchInput, proofs: PathProofs
     """Return the path against which the proofs hold least, where each path fails one; None where the rules leave no path at all."""
     waiving = replace(given.options, objections=given.options.objections.waiving())
     return _ProvedSearch(lengths, replace(given, options=waiving), proofs).find()[0]
-
-
-def _without_doubtful_holes(piece: SearchSlice) -> SearchSlice:
-    """Return a slice in which every open hole that is in doubt is ruled out."""
-    rank = {state: RULED_OUT if state in OPEN_STATES and place >= DOUBTFUL else place for state, place in piece.rank.items()}
-    return replace(piece, rank=rank)
-
-
-def family_of(path: SequencePath) -> str:
-    """Return the family of a path."""
-    if any(segment.keep for segment in path.strings):
-        return PERMANENT
-    if not path.strings:
-        return "dry" if path.fluid is None else "slurry"
-    if path.segments[-1].casing != "none":
-        return "full_depth_casing"
-    return DRY_BASE if path.last == "dry" else "casing_then_fluid"

@@ -255,6 +255,12 @@ class LengthScores:
         caving = [(piece, length) for piece, length in held if piece.rank["dry"] > DISCOURAGED]
         return any(_leans(part, other) for part in (held, caving))
 
+    def squeezes(self, top_m: float, base_m: float) -> bool:
+        """Return whether the rules advise against fluid over most of a length, since the clay squeezes."""
+        lengths = ((piece, min(piece.base_m, base_m) - max(piece.top_m, top_m)) for piece in self.slices)
+        held = [(piece, length) for piece, length in lengths if length > TOLERANCE_M]
+        return sum(length for piece, length in held if piece.squeezes) > 0.5 * sum(length for _, length in held)
+
     def blocked(self, state: str, top_m: float) -> float:
         """Return the depth at which a state that starts at ``top_m`` is first ruled out; beyond the tip when never."""
         return self._blocks[state][self.index(top_m)]

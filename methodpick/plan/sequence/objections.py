@@ -20,7 +20,20 @@ from methodpick.terms import FLUIDS
 TOLERANCE_M = 2e-3
 ObjectionWeight = Literal["barred", "unlikely", "doubtful", "discouraged"]
 ObjectionKind = Literal[
-    "base", "run", "bare_under", "under_fluid", "first_fluid", "seal", "way", "string", "pull_out", "bell", "bare", "predrill", "drains"
+    "base",
+    "run",
+    "open",
+    "bare_under",
+    "under_fluid",
+    "first_fluid",
+    "seal",
+    "way",
+    "string",
+    "pull_out",
+    "bell",
+    "bare",
+    "predrill",
+    "drains",
 ]
 ABOUT_WAYS = frozenset[ObjectionKind]({"way", "pull_out"})
 """Kinds of objections that may change the way by which a casing is brought to a depth."""
@@ -37,6 +50,7 @@ class Objection:
     """What a proof says against segments.
 
     ``base`` speaks of a hole that reaches ``base_m`` in a state, ``run`` of one that stands in a state over all of ``top_m`` to ``base_m``,
+    ``open`` of one that stands so until something holds it and goes to ``reaches_m`` at least by then, which takes its time,
     ``bare_under`` of one that is bare over all of that at once under a fluid, whether it was drilled under it or dry at first,
     ``under_fluid`` of one that is so over a part of it, which counts by its length, ``first_fluid`` of a fluid in the hole below the
     starter, ``seal`` of ground dug dry below a shoe at ``base_m``, ``way`` and ``string`` of a casing brought or set to ``base_m``
@@ -106,6 +120,10 @@ def _run(about: Objection, segment: Segment, _: int) -> bool:
     return False
 
 
+def _open(about: Objection, segment: Segment, strings: int) -> bool:
+    return segment.held_from_m(about.base_m) >= about.reaches_m - TOLERANCE_M and _run(about, segment, strings)
+
+
 def _bare_under(about: Objection, segment: Segment, _: int) -> bool:
     return segment.top_m <= about.top_m + TOLERANCE_M and about.reached_under(segment) >= about.base_m - TOLERANCE_M
 
@@ -161,6 +179,7 @@ def _pull_out(about: Objection, segment: Segment, _: int) -> bool:
 _HOLDS: Mapping[ObjectionKind, Callable[[Objection, Segment, int], bool]] = {
     "base": _base,
     "run": _run,
+    "open": _open,
     "bare_under": _bare_under,
     "under_fluid": _under_fluid,
     "first_fluid": _first_fluid,

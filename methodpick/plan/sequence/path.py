@@ -154,6 +154,11 @@ class Segment(NamedTuple):
         """Return the depth from which undrilled ground grips a casing that ends the segment."""
         return max(self.ahead_m, self.top_m)
 
+    def held_from_m(self, depth_m: float) -> float:
+        """Return how deep the hole goes before fluid, a casing or the concrete holds a depth that was drilled dry."""
+        filled = (run.top_m for run in self.runs if run.state in FLUIDS and run.top_m > depth_m - TOLERANCE_M)
+        return min(filled, default=self.base_m)
+
 
 @record
 class SequencePath:
@@ -226,6 +231,11 @@ class SequencePath:
         """Return by what the hole is held on the way: nothing, each fluid, casing that is set, and each way of advancing casing."""
         open_hole = {run.state for run in self.runs if run.state in FLUIDS or run.state == "dry"}
         return frozenset(open_hole | {segment.way or "set" for segment in self.strings})
+
+    @property
+    def without_score(self) -> SequencePath:
+        """Return what is built along the path: one of a search at other costs, or of a more cautious one, may be built alike."""
+        return SequencePath(tuple(segment._replace(score=NOTHING) for segment in self.segments), NOTHING)
 
     def is_built_as(self, other: SequencePath) -> bool:
         """Return whether another path drills the same runs and sets the same casings in the same way."""

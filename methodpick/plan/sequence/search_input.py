@@ -15,13 +15,13 @@ from methodpick.facts.of_slice import WAY_PLANT, shaken_too_near
 from methodpick.facts.sheet import FactSheet
 from methodpick.ground.site import Equipment, Shaft, Site
 from methodpick.mechanics import plant as plant_formulas
-from methodpick.plan.hours import cage_hours, clean_hours, headroom_share
+from methodpick.plan.hours import cage_hours, clean_hours, headroom_share, pour_wait_hours
 from methodpick.plan.judging.slices import JudgedSlice, has_no_wall, is_massive, is_pulled_against_specification, lasting_rock, strength_kpa
 from methodpick.plan.result import HoleLevels
 from methodpick.plan.sequence.objections import Objections
 from methodpick.plan.sequence.seats import Seat
 from methodpick.records import record
-from methodpick.terms import CASING_WAYS, FLUIDS, GRANULAR, ROCK, SHAKING_WAYS, STAND_UP_CLASSES, STATES, VERDICTS
+from methodpick.terms import CASING_WAYS, FLUIDS, GRANULAR, OPEN_STATES, ROCK, SHAKING_WAYS, STAND_UP_CLASSES, STATES, VERDICTS
 from methodpick.vocabulary.values import YES, Span
 
 # ---- What the search sees of the ground: verdict ranks per state, penalties, stand-up time, plant. No soil mechanics here
@@ -37,6 +37,8 @@ STIFF = frozenset({"stiff", "very_stiff", "hard"})
 ALLOWED, DISCOURAGED, DOUBTFUL, UNKNOWN, UNLIKELY, RULED_OUT = range(6)
 AT_ANY_LENGTH = frozenset({"uplift", "base-instability", "inflow", "caving"})
 """Hazards that count over the shortest length: the check of a point, a running or a pressurised seam."""
+SQUEEZING = frozenset({"squeezing"})
+"""The hazard of clay that creeps into a hole."""
 
 
 @record(guarded=False)
@@ -51,7 +53,8 @@ class SearchSlice:
     hazard speaks that counts over the shortest length: water or running ground that breaks in anywhere fills the hole. ``flows`` says of
     a length of which no log tells that it runs into a dry hole if the ground above goes on, since water likely stands in it. ``no_wall``
     says that it is a void, which is crossed only to set a casing across it; ``hired`` are the ways that get through with plant that can be
-    brought, whether it is likely at hand or not.
+    brought, whether it is likely at hand or not. ``squeezes`` says that the rules advise against every fluid that is mixed since the clay
+    squeezes.
     """
 
     top_m: float
@@ -71,11 +74,17 @@ class SearchSlice:
     flows: bool = False
     no_wall: bool = False
     hired: frozenset[str] = frozenset()
+    squeezes: bool = False
 
     def leans_to(self, held_by: str) -> bool:
         """Return whether the rules prefer ``fluid`` to casing here, or ``casing`` to fluid."""
         fluid, casing = min(self.points["polymer"], self.points["mineral"]), self.points["cased_balanced"]
         return casing > fluid if held_by == "casing" else fluid > casing
+
+    def without_doubtful_holes(self) -> SearchSlice:
+        """Return the slice with every open hole ruled out that is in doubt."""
+        rank = {state: RULED_OUT if state in OPEN_STATES and place >= DOUBTFUL else place for state, place in self.rank.items()}
+        return replace(self, rank=rank)
 
     @property
     def length_m(self) -> float:
@@ -90,6 +99,7 @@ def search_slice(judged: JudgedSlice, book: Rulebook, socket: tuple[float, float
     worst = min(stand.values, key=STAND_UP_CLASSES.index)
     ranks: dict[str, int] = {state: RANK[verdicts[state].state] for state in STATES}
     near, counting = shaken_too_near(sheet, limits), book.with_hazards(AT_ANY_LENGTH)
+    squeezing = book.with_hazards(SQUEEZING)
     solid = judged.slice.stratum.likely == "rock" and sheet.choice("cavities").values != {YES}
     through = [way for way in CASING_WAYS if _gets_through(sheet, way) and not solid and not (near and way in SHAKING_WAYS)]
     return SearchSlice(
@@ -107,6 +117,7 @@ def search_slice(judged: JudgedSlice, book: Rulebook, socket: tuple[float, float
         leave=RANK[verdicts["leave_in"].state],
         smears=carries_by_stiff_clay(sheet),
         short_counts=frozenset(state for state in STATES if not counting.isdisjoint((*verdicts[state].rules, *verdicts[state].open_musts))),
+        squeezes=all(not squeezing.isdisjoint(verdicts[fluid].should) for fluid in MADE_FLUIDS),
         flows=not judged.logged and flows_if_it_goes_on(judged),
         no_wall=has_no_wall(judged),
         hired=frozenset(way for way in through if any(YES in sheet.choice(plant).values for plant in WAY_PLANT[way])),
@@ -341,7 +352,7 @@ def search_options(gatherer: Gatherer, levels: HoleLevels, most_strings: int) ->
         margin_m=limits["introduce_margin_m"],
         stick_up_m=-levels.casing_top_m,
         set_h=limits["hours_casing_in"],
-        finish_h=clean_hours(shaft, limits) + cage_hours(shaft, limits) + limits["hours_pour_taken"],
+        finish_h=clean_hours(shaft, limits) + cage_hours(shaft, limits) + pour_wait_hours(shaft, limits),
         least_run_m=limits["run_least_m"],
         fill_h=limits["hours_fill"],
         least_step_m=limits["string_step_least_m"],

@@ -84,3 +84,25 @@ def test_a_remark_without_end_is_read_in_no_time():
     """Not a measurement: without a bound this text takes hours."""
     text = "no " * 300_000 + "progress"
     assert tags_of(text) == frozenset()
+
+
+@pytest.mark.parametrize(
+    ("text", "tag"),
+    [
+        ("100% water loss below 6.5m", "fluid_loss"),
+        ("Mud losses at 32 ft", "fluid_loss"),
+        ("Drill rods fell 0.4m under own weight", "void"),
+        ("Bit suddenly dropped at 18 ft", "void"),
+        ("Water flowing from hole", "artesian"),
+        ("H2S odour noted", "gas"),
+        ("Smell of hydrogen sulfide", "gas"),
+        ("Hole squeezed in at 12.0m", "collapse"),
+        ("Swelling clay, hole closed to 60mm", "collapse"),
+        ("No water loss", "none"),
+        ("No hydrogen sulphide smelt", "none"),
+        ("Borehole closed up with bentonite pellets", None),
+    ],
+)
+def test_more_words_of_drillers(text, tag):
+    """Common practice, no source."""
+    assert tag_of(text) == tag

@@ -8,6 +8,7 @@ from methodpick.plan.concrete.placement import StandingFluids
 from methodpick.plan.pipeline import plan
 from methodpick.plan.result import Alternate, OtherWays
 from methodpick.plan.sequence import families, objections
+from methodpick.plan.sequence.family import FAMILIES
 from methodpick.plan.sequence.path import NOTHING, Run, Segment, SequencePath
 
 # ---- What the ways beside the plan say of themselves: trials that ended, a casing that a proof bars, a pour that the ground leaves open
@@ -119,9 +120,9 @@ def test_no_other_family_is_searched_before_it_is_asked_for(site, book, searched
     shaft = plan(site("caving-lens"), book).shafts[0]
     assert shaft.cautious is not None
     assert searched == []
-    assert len(shaft.alternates) == len(searched) == len(families.FAMILIES) - 1
+    assert len(shaft.alternates) == len(searched) == len(FAMILIES) - 1
     assert shaft.ladder
-    assert len(searched) == len(families.FAMILIES) - 1
+    assert len(searched) == len(FAMILIES) - 1
 
 
 def test_families_that_were_searched_for_a_proven_way_are_not_searched_again_for_the_ways_beside_the_plan(read_text, book, searched):
@@ -186,6 +187,17 @@ def test_the_next_best_way_and_the_doubt_are_found_without_the_other_parts(site,
     assert next_best == whole.next_best
     assert next_best in (*ways.alternates, None)
     assert difference == whole.difference
+
+
+def test_a_family_that_cannot_cost_less_is_not_searched_for_the_next_best_way(site, book, monkeypatch):
+    """A dry hole below casing costs 1.2 times the plan here; fluid below casing and casing to the tip are dearer."""
+    searched, find_of = set(), families._ProvedSearch.find_of
+    monkeypatch.setattr(families._ProvedSearch, "find_of", lambda search, family: searched.add(family) or find_of(search, family))
+    ways = plan(site("stiff-clay-thin"), book).shafts[0].other_ways
+    assert ways.next_best.family == "partial casing, then dry"
+    assert searched == {"slurry", "permanent_casing", "casing_then_dry"}
+    assert ways.alternates
+    assert searched == set(families.FAMILIES) - {"dry"}
 
 
 def test_a_proven_way_goes_before_a_cheaper_one_and_what_cannot_be_built_is_no_way():

@@ -120,6 +120,24 @@ def test_a_wall_stands_open_from_its_drilling_to_the_casing_or_the_concrete():
     assert way.hours_until_held(drill, 6.0) == pytest.approx(2.0 + 1.0 + 0.5 + 3.0)
     assert way.hours_until_held(drill, -1.0) == pytest.approx(5.0 + 1.0 + 0.5 + 3.0)
     assert way.hours_until_held(sump, 10.0) == pytest.approx(1.0 + 0.5 + 3.0)
+    assert way.reached_until_held_m(drill, 6.0) == 10.0
+
+
+def test_a_wall_stands_open_until_fluid_is_brought_in_or_a_casing_passes_it():
+    """10 m dry in 5 h, filled in 1 h, then drilled on under fluid: the wall at 6 m is open for 2 + 1 h. A casing to 12 m after 2 m more
+    of dry drilling holds it after 2 + 0.8 + 0.5 h instead. Drilling dry to just above caving ground and then filling is the usual start of
+    the wet method (GEC 10, from memory)."""
+
+    def stage(number, action, top, base, hours):
+        return Stage(number, action, top, base, "dry", "dry", None, hours, "")
+
+    drill, pour = stage(1, "drill", 0.0, 10.0, 5.0), stage(9, "pour", 0.0, 20.0, 3.0)
+    filled = (drill, stage(2, "introduce_fluid", 0.0, 10.0, 1.0), stage(3, "drill", 10.0, 20.0, 9.0), pour)
+    cased = (drill, stage(2, "drill", 10.0, 11.8, 0.8), stage(3, "set_casing", 11.8, 12.0, 0.5), stage(4, "drill", 12.0, 20.0, 9.0), pour)
+    for stages, hours, reached in ((filled, 2.0 + 1.0, 10.0), (cased, 2.0 + 0.8 + 0.5, 12.0)):
+        way = BuiltWay(stages=stages, casings=(), fluids=(), placement=None, concrete=None)
+        assert way.hours_until_held(drill, 6.0) == pytest.approx(hours)
+        assert way.reached_until_held_m(drill, 6.0) == reached
 
 
 # ---- Water that rises above the ground, on a whole way: stick-up by hydrostatics, the seat in the lid by own values

@@ -113,6 +113,36 @@ def test_what_leans_over_most_of_what_caves_decides_too(book, stands, leans):
     assert lengths.lean_to("casing", [Run(0.0, 10.0, FLUIDS[1])]) is leans
 
 
+DELTA = """methodpick: 1
+site: {units: si, equipment: {kelly_twist: true, vibratory: true, oscillator: false, rotator: false, max_casing: 1200}}
+borings:
+  - id: B-1
+    depth: 50
+    water: [{reading: piezometer, depth: 1.2, response_zone: [5, 7]}]
+    layers:
+      - {top: 0, base: 11, description: "soft grey clay, marine", symbol: CH, su: {low: 18, likely: 22, high: 28}}
+      - {top: 11, base: 20, description: "stiff clay", symbol: CL, su: 110}
+      - {top: 20, base: 50, description: "dense silty sand", symbol: SM}
+shafts: [{id: P1, diameter: 1000, tip: 42, count: 100}]
+"""
+
+
+def test_one_casing_leads_through_soft_clay_where_fluid_alone_costs_hardly_less(book, read_text, tmp_path):
+    """Soft clay of a delta over stiff clay and sand: a casing into the stiff clay, fluid below it (practice of Bangkok, from memory;
+    GEC 10: casing is the better way in soft clay). With no share open the cheaper wins."""
+    site = read_text(DELTA)
+    shaft = plan(site, book).shafts[0]
+    (casing,) = (each for each in shaft.casings if not each.is_starter)
+    assert (shaft.method, shaft.proven, casing.kind, casing.sealed) == ("combination", True, "temporary", "yes")
+    assert casing.base_m == pytest.approx(11 + 1.2, abs=0.3)
+    other = next(way for way in shaft.alternates if way.family == "fluid to the tip")
+    assert other.relative_cost < shaft.relative_cost <= 1.15 * other.relative_cost
+    assert "both are open" in other.why_not
+    ours = tmp_path / "ours.yaml"
+    ours.write_text(NONE_OPEN, encoding="utf-8")
+    assert plan(site, load_rulebook(folder("rules"), [ours])).shafts[0].method == "slurry"
+
+
 class _AlwaysSearched(FoundPaths):
     """Paths whose reserve is searched with all its proofs, whether a way without fluid can cost so little or not."""
 

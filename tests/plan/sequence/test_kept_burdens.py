@@ -64,6 +64,20 @@ def test_an_objection_is_added_once():
     assert known.known == [AT_THE_SHOE]
 
 
+TOO_LONG_OPEN = Objection("open-time", "open", "barred", 2.0, 5.0, "dry", reaches_m=18.0)
+
+
+def test_a_wall_that_falls_by_the_tip_may_stand_until_a_casing_or_fluid_holds_it():
+    """What does not stand until a hole of 18 m is poured may stand until a casing at 10 m is set, or fluid comes in at 6 m."""
+    known = Objections([TOO_LONG_OPEN])
+    dry = SEGMENT._replace(runs=(Run(0.0, 9.0, "dry"), Run(9.0, 10.0, "cased_dry")))
+    to_tip = SEGMENT._replace(base_m=18.0, runs=(Run(0.0, 18.0, "dry"),), casing="none")
+    filled = to_tip._replace(runs=(Run(0.0, 6.0, "dry"), Run(6.0, 18.0, "mineral")))
+    assert known.burden(to_tip, 0, 1.0, cautious=False) is None
+    for segment in (dry, filled):
+        assert known.burden(segment, 0, 1.0, cautious=False) == NOTHING
+
+
 SHAFT_LONG = Objection("torque-restart", "way", "unlikely", 9.0, 10.0, "twisted", gripped_from_m=1.0)
 FROM_SURFACE = SEGMENT._replace(casing="advanced", way="twisted", ahead_m=0.0)
 

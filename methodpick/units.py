@@ -365,7 +365,7 @@ def _rounded(number: float, unit: str, system: UnitSystem, digits: int) -> str:
         digits = 2
     elif unit == "speed" and 0 < abs(number) < 0.5:
         digits = -1  # groundwater runs a hundred times slower than a river
-    elif unit == "pumped" and 0.05 <= abs(number) < 1:
+    elif unit == "pumped" and 0.05 <= abs(number) < 0.95:
         digits = 1
     elif unit == "h" and abs(number) >= 10:
         digits = 0

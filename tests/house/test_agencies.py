@@ -11,6 +11,8 @@ from shipped import shipped_under as under
 from methodpick.cli.rules import read_by_the_program
 from methodpick.engine.check import check_rulebook
 from methodpick.engine.load import overlay_path
+from methodpick.engine.read import PLACEHOLDER
+from methodpick.patterns import pattern_of
 from methodpick.plan.pipeline import plan
 from methodpick.resources import folder
 from methodpick.units import convert
@@ -44,6 +46,16 @@ def test_an_overlay_plans_the_examples(name, example, site, planned):
     assert len(made.shafts) == len(planned(example).shafts)
     assert made.rulebook.overlays == (name,)
     assert made.rulebook.digest != planned(example).rulebook.digest
+
+
+US_ALONE = pattern_of(r"\d (?:ft|in|degF|psi|pcf)\b(?! \()")
+
+
+@pytest.mark.parametrize("name", AGENCIES)
+def test_the_feet_and_inches_of_a_sentence_stand_beside_their_metric(name):
+    """What is no limit of the rulebook is printed as it is written, on the page of an SI site too."""
+    sentences = [sentence for rule in under(name).rules for sentence in (rule.because, *rule.treatment.values())]
+    assert [sentence for sentence in sentences if US_ALONE.search(PLACEHOLDER.sub("", sentence))] == []
 
 
 @pytest.mark.parametrize("name", AGENCIES)

@@ -43,6 +43,23 @@ def test_what_the_sources_do_not_say_is_not_cited_for_them(book):
     assert {cited.key for cited in book.by_id["polymer-exposure"].source} == {"lam-2015"}
 
 
+NAMED = {"100 %": "a hole that is closed", "50 kV": "the class of power lines of 29 CFR 1926.1408, beside its distance"}
+"""Numbers in a sentence that are no judgement, and what they are."""
+
+
+def test_no_sentence_of_a_rule_prints_a_judgement_as_a_bare_number(book):
+    """A number that somebody could see otherwise is a limit, which stands beside its source and follows an overlay."""
+    printed = []
+    for rule in book.rules:
+        for sentence in (rule.because, *rule.treatment.values()):
+            bare = PLACEHOLDER.sub("", sentence)
+            for known in NAMED:
+                bare = bare.replace(known, "")
+            if any(letter.isdigit() for letter in bare):
+                printed.append((rule.id, sentence))
+    assert printed == []
+
+
 @pytest.mark.parametrize("site", ["saturated-sand", "river-crossing"])
 def test_every_number_of_the_rulebook_in_a_caution_stands_beside_its_source(site, planned, book):
     for caution in planned(site).shafts[0].cautions:

@@ -213,7 +213,8 @@ LIKELY = st.floats(0, 1)
 def spread(spec, draw):
     if isinstance(spec.domain, Span):
         low, high = sorted((draw(st.floats(spec.domain.low, spec.domain.high)), draw(st.floats(spec.domain.low, spec.domain.high))))
-        return Span(low, high, low + draw(LIKELY) * (high - low) if draw(st.booleans()) else None)
+        inside = min(high, low + draw(LIKELY) * (high - low))  # the sum may round to just above the high end
+        return Span(low, high, inside if draw(st.booleans()) else None)
     words = draw(st.sets(st.sampled_from(spec.words), min_size=1))
     likely = draw(st.sampled_from(sorted(words))) if draw(st.booleans()) else None
     return Choice(frozenset(words), likely)

@@ -105,7 +105,10 @@ class _Drilling:
         return parts_drilled(run, tool_m, self.ground.shaft, self.ground.slices, self.limits)
 
     def set_starter(self, starter: Casing) -> Stage:
-        """Return the stage that sets the starter casing; below the usual length it is brought down as a casing is."""
+        """Return the stage that sets the starter casing in the hole drilled for it.
+
+        Below the usual length it is brought down as a casing is.
+        """
         stick_up = mark(self.levels.grade_m - starter.top_m, "m")
         usual_m = self.levels.predug_m(self.limits["starter_max_m"])
         longer_m = max(0.0, starter.base_m - usual_m)
@@ -127,6 +130,7 @@ class _Drilling:
             text=f"Set casing {self._number_of(starter)}, the starter, to {mark(starter.base_m, 'm')}, {stick_up} {ABOVE_GRADE}"
             + (below if longer_m > TOUCH_M else "")
             + f"{rock}{push}.",
+            tool_m=starter.predrill_diameter_m if starter.predrill_base_m > floor_m + TOUCH_M else None,
             casing_no=self._number_of(starter),
         )
 

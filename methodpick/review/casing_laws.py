@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from itertools import groupby, pairwise
-from math import floor, pi
+from math import floor, inf, pi
 
 from methodpick.facts.sheet import FactSheet
 from methodpick.mechanics.casing import oval_collapse_pressure
@@ -248,8 +248,18 @@ DRILLS = frozenset({"drill", "advance_casing", "set_casing"})
 def check_tools(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
     """Return where the tool of a stage is not as wide as its casing or the drawing asks for, or stands where nothing is drilled."""
     for stage in way.built.stages:
+        if stage.action == "set_starter":
+            yield from number("tool_m", stage.tool_m, _for_starter_m(ground, way), stage=stage.no)
+            continue
         drills = stage.action in DRILLS and stage.state is not None
         yield from number("tool_m", stage.tool_m, _tool_m(ground, way, stage) if drills else None, stage=stage.no)
+
+
+def _for_starter_m(ground: GroundFacts, way: WrittenWay) -> float | None:
+    """Return the diameter of the hole that is drilled for the starter, as wide as it is outside; None where all of it is pushed in."""
+    starter = next((casing for casing in way.built.casings if casing.is_starter), None)
+    drilled_m = -inf if starter is None else starter.base_m - starter.advanced_m
+    return None if starter is None or drilled_m <= ground.levels.floor_m + TOUCH_M else starter.outside_diameter_m
 
 
 def _tool_m(ground: GroundFacts, way: WrittenWay, stage: Stage) -> float:

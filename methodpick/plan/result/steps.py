@@ -66,8 +66,9 @@ class Interval:
 class Stage:
     """One step of the work, in order; ``tool_m`` is the diameter of the tool that drills in it, None where nothing is drilled.
 
-    ``casing_no`` is the casing that is set, advanced, tested, bailed or pulled, counted from the outermost. ``cored`` says that the tool
-    is a core barrel, ``lowered`` that a casing is lowered in the hole drilled for it before it is advanced.
+    Of the starter it is that of the hole drilled for it. ``casing_no`` is the casing that is set, advanced, tested, bailed or pulled,
+    counted from the outermost. ``cored`` says that the tool is a core barrel, ``lowered`` that a casing is lowered in the hole drilled
+    for it before it is advanced.
     """
 
     no: int

@@ -1,0 +1,39 @@
+"""The column of tools of the stages in short: every stage that drills a hole names what drills it."""
+
+import pytest
+
+from methodpick.document.decision import SHORT_STAGE_HEADS, stage_table
+from methodpick.plan.pipeline import plan
+from methodpick.unit_markup import spell
+
+UNDER_FLUID = """methodpick: 1
+site: {units: si, allowed: [slurry]}
+borings:
+  - id: B-1
+    depth: 35
+    water: [{reading: settled, depth: 1.8, after: 24 h}]
+    layers:
+      - {top: 0, base: 12, description: "medium dense silty sand", symbol: SM}
+      - {top: 12, base: 35, description: "hard clay", symbol: CL, su: 250}
+shafts: [{id: P1, boring: B-1, diameter: 1200, tip: 20}]
+"""
+
+
+@pytest.fixture(scope="module")
+def shaft(book, read_text):
+    return plan(read_text(UNDER_FLUID), book).shafts[0]
+
+
+def test_the_starter_names_the_hole_that_is_drilled_for_it(shaft):
+    """It is set in a predrilled hole as wide as it is outside: 1321 mm, 52 in, the first size 4 in over 1200 mm (EN 10220, from memory)."""
+    assert shaft.casings[0].installed_by.startswith("set in a predrilled hole")
+    first = stage_table(shaft).rows[0]
+    assert "starter" in first[SHORT_STAGE_HEADS.index("what is done")]
+    assert spell(first[SHORT_STAGE_HEADS.index("tool")], "si") == "1321 mm"
+
+
+def test_the_way_out_of_a_low_head_begins_with_the_casing_that_stands(book):
+    """A longer casing is needed only beyond what the one that stands carries (common practice, no source)."""
+    treatment = book.by_id["fluid-head-too-low"].treatment
+    assert set(treatment) == {"polymer", "mineral"}
+    assert all(words.startswith("Raise the level inside the casing") and "beyond that lengthen" in words for words in treatment.values())

@@ -36,7 +36,6 @@ from methodpick.plan.reasons.notes import (
 )
 from methodpick.plan.result import Alternate, CautiousDifference, CautiousPlan, Drawdown, Interval, Placement, proven_then_cheap
 from methodpick.plan.sequence.families import FoundPaths
-from methodpick.plan.sequence.family import family_of
 from methodpick.plan.sequence.objections import TOLERANCE_M, Objection
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.records import record
@@ -80,7 +79,7 @@ def alternates(context: PlanContext, found: FoundPaths, firm: FirmAt) -> Iterato
 def _no_path(context: PlanContext, found: FoundPaths, family: str) -> str:
     """Describe what other than the ground leaves a family without a path; empty where nothing else does."""
     if twin := found.twin_of(family):
-        return NOT_PULLED.format(way="the plan" if twin == family_of(found.best) else FAMILY_WORDS[twin])
+        return NOT_PULLED.format(way="the plan" if twin == found.best.family else FAMILY_WORDS[twin])
     return _proofs_against(found.objections, context.shaft.tip_m) if family == "full_depth_casing" else ""
 
 

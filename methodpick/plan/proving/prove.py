@@ -303,6 +303,10 @@ def _of_slice(ground: GroundFacts, piece: JudgedSlice, state: str) -> tuple[Slic
     return kept[key]
 
 
+NOT_ASKED = "The rule speaks only where more is so, which is not so here."
+"""Said of a number that is short where the other conditions of its rule do not hold."""
+
+
 def _write(ground: GroundFacts, found: SliceComparison, stage: Stage) -> Check:
     piece, threshold, value, limit = found.piece, found.threshold, found.value, found.limit
     rule, spec = threshold.rule, ground.book.catalogue.facts[threshold.fact]
@@ -311,7 +315,8 @@ def _write(ground: GroundFacts, found: SliceComparison, stage: Stage) -> Check:
     name = spec.meaning.split(";")[0].split(" (")[0].removesuffix(":")
     has, margin = _without_end_of_domain(found, spec.domain)
     nearest = "unlimited" if near not in has.ends else mark(near, spec.unit)
-    what = f"At {mark(piece.slice.base_m, 'm')} the {name} is {nearest}, {word} {mark(limit, spec.unit)}."
+    beside = f" {NOT_ASKED}" if found.result == "holds" and (found.margin.adverse or 0.0) < 0.0 else ""
+    what = f"At {mark(piece.slice.base_m, 'm')} the {name} is {nearest}, {word} {mark(limit, spec.unit)}.{beside}"
     return Check(
         id=rule.id,
         stage=stage.no,

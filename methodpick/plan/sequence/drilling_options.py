@@ -7,8 +7,8 @@ from math import inf
 from typing import NamedTuple
 
 from methodpick.plan.sequence.lengths import LengthScores
-from methodpick.plan.sequence.path import TOLERANCE_M, Run
-from methodpick.plan.sequence.search_input import DOUBTFUL, DRY_BASE, SearchInput
+from methodpick.plan.sequence.path import DRY_BASE, TOLERANCE_M, Run
+from methodpick.plan.sequence.search_input import DOUBTFUL, SearchInput
 from methodpick.plan.sequence.seats import Seat
 from methodpick.terms import CASING_WAYS, SHAKING_WAYS, CasingWay
 

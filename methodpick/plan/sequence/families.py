@@ -8,13 +8,12 @@ from functools import cached_property, partial
 from operator import attrgetter
 
 from methodpick.plan.sequence.drilling_options import SEALED
-from methodpick.plan.sequence.family import FAMILIES, PERMANENT, UPPER_CASING, family_of
 from methodpick.plan.sequence.known_searches import KnownSearches, PathsBefore, found_before
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.objections import Objection, Objections, search_proven
-from methodpick.plan.sequence.path import TOLERANCE_M, Score, SequencePath
+from methodpick.plan.sequence.path import DRY_BASE, FAMILIES, PERMANENT, TOLERANCE_M, UPPER_CASING, Score, SequencePath
 from methodpick.plan.sequence.search import does_without_fluid, scores_below, search
-from methodpick.plan.sequence.search_input import DRY_BASE, SearchCosts, SearchInput
+from methodpick.plan.sequence.search_input import SearchCosts, SearchInput
 from methodpick.plan.sequence.segments import Segments
 from methodpick.records import record
 from methodpick.terms import CASED_STATES
@@ -183,7 +182,7 @@ class FoundPaths:
         It is pulled, seals, and most of what it holds is such clay, in which the rules advise against fluid.
         """
         lengths, top = self._likely.lengths, self.best.segments[0].top_m
-        if family_of(self.best) != "slurry" or not any(piece.squeezes for piece in lengths.slices):
+        if self.best.family != "slurry" or not any(piece.squeezes for piece in lengths.slices):
             return None
         if not self._likely.has_below(UPPER_CASING, self._no_dearer(share)):
             return None
@@ -219,7 +218,7 @@ class FoundPaths:
         """Return the cautious path of the family of another path; None where it is that path, as where nothing of it is in doubt."""
         if not any(path.score.open_lengths_m):
             return None
-        found = self._likely.more_cautious(self._careful.of_family(family_of(path))).find(path)[0]
+        found = self._likely.more_cautious(self._careful.of_family(path.family)).find(path)[0]
         return None if found is not None and found.is_built_as(path) else found
 
     @property
@@ -230,7 +229,7 @@ class FoundPaths:
     @property
     def other_families(self) -> tuple[str, ...]:
         """Return the families that are not the plan's, in the order in which they are searched."""
-        return tuple(family for family in FAMILIES if family != family_of(self.best))
+        return tuple(family for family in FAMILIES if family != self.best.family)
 
     def other(self, family: str) -> SequencePath | None:
         """Return the best path of another family, None where it cannot be built; those before it in order are to be asked for first."""
@@ -293,7 +292,7 @@ class FoundPaths:
 
         The families that case a part, or all, find casing that stays as well; it stands once, as the plan or as permanent casing.
         """
-        path, planned = self._likely.find_of(family)[0], family_of(self.best)
+        path, planned = self._likely.find_of(family)[0], self.best.family
         if path is not None and path.is_built_as(self.best):
             return planned
         if path is None or PERMANENT in {family, planned}:

@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from methodpick.plan.sequence.lengths import LengthScores
-from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, WORST, Score
-from methodpick.plan.sequence.search_input import DRY_BASE, SearchInput
+from methodpick.plan.sequence.path import DRY_BASE, NOTHING, TOLERANCE_M, UPPER_CASING, WORST, Score
+from methodpick.plan.sequence.search_input import SearchInput
 
-ENDS_WET = frozenset({"slurry", "casing_then_fluid"})
+ENDS_WET = frozenset({"slurry", UPPER_CASING})
 """Families that reach the tip under fluid."""
 
 

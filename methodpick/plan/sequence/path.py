@@ -8,6 +8,11 @@ from typing import NamedTuple
 from methodpick.records import record
 from methodpick.terms import FLUIDS
 
+DRY_BASE, UPPER_CASING, PERMANENT = "casing_then_dry", "casing_then_fluid", "permanent_casing"
+"""Families of ways that case a part, dry to the tip below it or under fluid, and of those whose casing stays."""
+FAMILIES = ("dry", "slurry", DRY_BASE, UPPER_CASING, "full_depth_casing", PERMANENT)
+"""Families of ways to build a shaft, by what holds the hole."""
+
 
 class Score(NamedTuple):
     """How good a sequence is. Scores are compared number by number: the first that differs decides, and less is better.
@@ -225,6 +230,17 @@ class SequencePath:
         fluid_m = sum(run.base_m - max(run.top_m, shoe) for run in self.runs if run.state in FLUIDS and run.base_m > shoe)
         cased_m = max(0.0, shoe - self.segments[0].top_m)
         return "dry" if fluid_m + cased_m <= 0.0 else "fluid" if fluid_m > cased_m else "casing"
+
+    @property
+    def family(self) -> str:
+        """Return the family that the path is of."""
+        if any(segment.keep for segment in self.strings):
+            return PERMANENT
+        if not self.strings:
+            return "dry" if self.fluid is None else "slurry"
+        if self.segments[-1].casing != "none":
+            return "full_depth_casing"
+        return DRY_BASE if self.last == "dry" else UPPER_CASING
 
     @property
     def means(self) -> frozenset[str]:

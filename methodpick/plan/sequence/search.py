@@ -14,8 +14,8 @@ from itertools import count
 from methodpick.plan.sequence.drilling_options import SearchNode
 from methodpick.plan.sequence.least_rest import reaches
 from methodpick.plan.sequence.lengths import LengthScores
-from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, WORST, Score, Segment, SequencePath
-from methodpick.plan.sequence.search_input import DRY_BASE, SearchCosts, SearchInput
+from methodpick.plan.sequence.path import DRY_BASE, NOTHING, PERMANENT, TOLERANCE_M, UPPER_CASING, WORST, Score, Segment, SequencePath
+from methodpick.plan.sequence.search_input import SearchCosts, SearchInput
 from methodpick.plan.sequence.seats import Seat
 from methodpick.plan.sequence.segments import Edge, Segments, WayToSeat
 from methodpick.terms import FLUIDS
@@ -23,9 +23,9 @@ from methodpick.terms import FLUIDS
 # ---- What may follow a node of the search: whole segments, seat to seat, each in one sequence of states
 
 
-PARTIAL_CASING = frozenset({DRY_BASE, "casing_then_fluid"})
+PARTIAL_CASING = frozenset({DRY_BASE, UPPER_CASING})
 """Families that case a part and reach the tip in the open hole."""
-WITH_CASING = PARTIAL_CASING | {"full_depth_casing", "permanent_casing"}
+WITH_CASING = PARTIAL_CASING | {"full_depth_casing", PERMANENT}
 """Families that set a casing before they reach the tip."""
 
 
@@ -45,7 +45,7 @@ class SearchEdges:
         """Return the edges after a node whose path has a score."""
         least = score.plus(self.lengths.least_below(node.depth_m))
         family = self.options.family
-        bare, stays = self.options.over_water and not node.strings, family == "permanent_casing"
+        bare, stays = self.options.over_water and not node.strings, family == PERMANENT
         if not bare and (node.strings or family not in WITH_CASING):
             yield from self.to_tip(node)
         if node.strings >= self.options.most_strings or family in {"dry", "slurry"}:

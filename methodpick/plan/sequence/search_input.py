@@ -28,8 +28,6 @@ from methodpick.vocabulary.values import YES, Span
 
 
 RANK: Mapping[str, int] = {verdict: index for index, verdict in enumerate(VERDICTS)}
-DRY_BASE = "casing_then_dry"
-"""The family of ways that case a part and are dry to the tip below it."""
 MADE_FLUIDS = ("polymer", "mineral")
 """Fluids that are mixed, tested, cleaned and pumped back at each shaft; water runs in by itself."""
 STIFF = frozenset({"stiff", "very_stiff", "hard"})

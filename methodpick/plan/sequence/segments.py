@@ -9,7 +9,7 @@ from methodpick.plan.sequence.drilling_options import NO_WATER, Drilling, Drilli
 from methodpick.plan.sequence.least_rest import LeastRest
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.objections import Objections
-from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, Run, Score, Segment
+from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, UPPER_CASING, Run, Score, Segment
 from methodpick.plan.sequence.search_input import RULED_OUT, UNLIKELY, SearchInput
 from methodpick.plan.sequence.seats import Seat
 from methodpick.records import record
@@ -169,7 +169,7 @@ class Segments:
         """Return the segment that reaches the tip in the open hole, where the family lets it."""
         runs, fluid = drilling
         wet = runs[-1].state != "dry"
-        score = None if not wet and family in {"slurry", "casing_then_fluid"} else self._drilled(node, runs)
+        score = None if not wet and family in {"slurry", UPPER_CASING} else self._drilled(node, runs)
         if score is None:
             return None
         score = score.with_unlikely(self.lengths.bare_below(node.depth_m))

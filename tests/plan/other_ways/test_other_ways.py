@@ -8,8 +8,7 @@ from methodpick.plan.concrete.placement import StandingFluids
 from methodpick.plan.pipeline import plan
 from methodpick.plan.result import Alternate, OtherWays
 from methodpick.plan.sequence import families, objections
-from methodpick.plan.sequence.family import FAMILIES
-from methodpick.plan.sequence.path import NOTHING, Run, Segment, SequencePath
+from methodpick.plan.sequence.path import FAMILIES, NOTHING, Run, Segment, SequencePath
 
 # ---- What the ways beside the plan say of themselves: trials that ended, a casing that a proof bars, a pour that the ground leaves open
 

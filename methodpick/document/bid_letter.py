@@ -13,7 +13,7 @@ from methodpick.document.model import Blanks, Block, Document, Items, Page, Para
 from methodpick.document.pages import ShaftGroup, group_shafts, over_shafts
 from methodpick.document.record import CLOSING, marked_loosened, stamp
 from methodpick.document.report import MOST_KINDS
-from methodpick.document.schedule import Schedule
+from methodpick.document.schedule import KindSchedule
 from methodpick.document.shaft import drilling_grade, relied_on
 from methodpick.document.site import water_is_read
 from methodpick.document.ways_of_working import WayOfWorking, water_by_its_swing, ways_of_working
@@ -103,7 +103,7 @@ def _cased(shaft: ShaftPlan) -> object:
 
 def _way(way: WayOfWorking) -> Iterator[Block]:
     """Return what is offered for all kinds of a way of working, a letter where they differ, and the kinds with what each relies on."""
-    schedule, shafts = Schedule(way.shafts), way.shafts
+    schedule, shafts = KindSchedule(way.shafts), way.shafts
     yield from (Paragraph(text, "strong") for text in schedule.merged([f"We offer to {lowered(shaft.decision)}" for shaft in shafts]))
     sizes = [_size(shaft) for shaft in shafts]
     casings = zip_longest(*(_casings(shaft) for shaft in shafts), fillvalue="")
@@ -134,7 +134,7 @@ def _fluids(shaft: ShaftPlan, *, by_depth: bool = False) -> tuple[str, ...]:
     return casings_and_fluids(shaft, by_depth=by_depth, densities=False)[len(shaft.casings) :]
 
 
-def _kinds(way: WayOfWorking, schedule: Schedule) -> TextTable:
+def _kinds(way: WayOfWorking, schedule: KindSchedule) -> TextTable:
     """Return the kinds by the names of their shafts, each with its tip, its log and the numbers behind the first letters."""
     metre = unit_name("m")
     lettered = ((letter if unit == metre else f"{letter}, {unit}", cells) for letter, unit, cells in schedule.columns())

@@ -16,7 +16,7 @@ _IN_A_ROW = 8
 """So many letters stand in one table at 80 columns."""
 
 
-class Schedule:
+class KindSchedule:
     """The letters of a page: each stands for a number that differs from kind to kind; one for all places with the same numbers."""
 
     def __init__(self, shafts: Sequence[ShaftPlan]) -> None:

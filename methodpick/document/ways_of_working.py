@@ -15,7 +15,7 @@ from methodpick.document.checks import not_proven, worst_margins
 from methodpick.document.decision import stage_hours, stage_table
 from methodpick.document.model import Block, Items, Page, Paragraph, Section, TextTable, page_with, section
 from methodpick.document.pages import ShaftGroup
-from methodpick.document.schedule import Schedule
+from methodpick.document.schedule import KindSchedule
 from methodpick.document.shaft import HANGS_ON, answer_page, drilling_grade, left_out, next_best, taken_as_likely, what_decides
 from methodpick.document.site import first_names, was_none_met, water_levels
 from methodpick.document.strip import strip_section
@@ -59,7 +59,7 @@ def way_page(way: WayOfWorking) -> Page:
     """Return the page of a way of working: of a single kind its answer, else the decision with letters and the kinds side by side."""
     if len(way.groups) == 1:
         return answer_page(way.groups[0])
-    first, schedule = way.shafts[0], Schedule(way.shafts)
+    first, schedule = way.shafts[0], KindSchedule(way.shafts)
     decision, stages = tuple(_decision(way, schedule)), _stages(way, schedule)
     return page_with(
         f"{SUPPORT_NAMES[first.method].capitalize()}: {way.count} shafts of {len(way.groups)} kinds, {first.id} to {way.shafts[-1].id}",
@@ -76,7 +76,7 @@ def way_page(way: WayOfWorking) -> Page:
 # ---- one sentence for all kinds, a letter where their numbers differ
 
 
-def _decision(way: WayOfWorking, schedule: Schedule) -> Iterator[Block]:
+def _decision(way: WayOfWorking, schedule: KindSchedule) -> Iterator[Block]:
     """Return the decision and what it is built with, each once, and which kinds are not proven."""
     yield Paragraph(" ".join(schedule.merged([shaft.decision for shaft in way.shafts])), "strong")
     yield Items(tuple(f"{shaft.id}: {not_proven(shaft)}" for shaft in way.shafts if not_proven(shaft)), tone="danger")
@@ -137,7 +137,7 @@ def _strip(shaft: ShaftPlan) -> Section:
     return Section(f"Strip of {shaft.id}", strip.blocks)
 
 
-def _stages(way: WayOfWorking, schedule: Schedule) -> Section:
+def _stages(way: WayOfWorking, schedule: KindSchedule) -> Section:
     """Return the stages of all kinds as one table; those of the first kind where the kinds do not take the same stages."""
     tables = [stage_table(shaft) for shaft in way.shafts]
     steps = {tuple((row[0], marks_of(row[2])[0], marks_of(row[3])[0]) for row in table.rows) for table in tables}
@@ -146,7 +146,7 @@ def _stages(way: WayOfWorking, schedule: Schedule) -> Section:
     return section("Stages" if same else f"Stages of {way.shafts[0].id}", TextTable(tables[0].heads, rows, tables[0].right))
 
 
-def _stage_row(rows: Sequence[tuple[str, ...]], schedule: Schedule) -> tuple[str, ...]:
+def _stage_row(rows: Sequence[tuple[str, ...]], schedule: KindSchedule) -> tuple[str, ...]:
     """Return a row of the stages of all kinds as one, its hours from the least to the most."""
     numbers, hours, what, tool = zip(*rows, strict=True)
     known = sorted({float(each) for each in hours if each})

@@ -7,7 +7,7 @@ shows as ``16.0 ft`` or ``4.88 m``. The JSON format writes SI. How each quantity
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from methodpick.errors import printable
 from methodpick.patterns import pattern_of
@@ -105,6 +105,20 @@ def number_span(low: float, high: float, unit: str) -> str:
     ('3.00 to 6.00 m', '3.00 m')
     """
     return f"⟦{float(low)!r}~{float(high)!r}|{unit}⟧"
+
+
+def span_of(marks: Sequence[str]) -> str:
+    """Return the least and the most of marked numbers of one unit as one marked pair; a lone number stays as it is.
+
+    >>> spell(span_of(["⟦3.0|m⟧", "⟦1.0~2.0|m⟧"]), "si"), span_of(["⟦3.0|m|bare⟧", "⟦3.0|m|bare⟧"])
+    ('1.00 to 3.00 m', '⟦3.0|m|bare⟧')
+    """
+    if len(set(marks)) == 1:
+        return marks[0]
+    found = [each for mark in marks for each in _MARK.finditer(mark)]
+    ends = [float(end) for each in found for end in each.group(1, 2) if end is not None]
+    form = f"|{found[0][4]}" if found[0][4] else ""
+    return f"⟦{min(ends)!r}~{max(ends)!r}|{found[0][3]}{form}⟧"
 
 
 def unit_name(unit: str) -> str:

@@ -6,7 +6,7 @@ than the range of what it can plausibly be, and the expected way of the first sh
 anew. A method counts as changed where another support holds a tenth of the shaft or more. The numbers that change the most sites come
 first: for these better sources are worth looking for.
 
-A shaft is planned again only where its plan looked the number up or a rule that names it says otherwise. One process, most of an hour;
+A shaft is planned again only where its plan looked the number up or a rule that names it says otherwise. One process, half an hour;
 ``--from`` goes on at a limit, by name, and the tables; ``--only`` plans the named sites alone, a sample: those whose methods stand on an
 edge show most. ``--rows`` keeps each number in a file as soon as it is tried, and those that it holds are not tried again.
 """

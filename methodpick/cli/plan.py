@@ -70,7 +70,7 @@ def _with_flips(found: PlannedFile, options: RulebookOptions) -> Plan:
 
 
 def _letter(made: Plan) -> Document:
-    from methodpick.document.bid_pages import bid_letter
+    from methodpick.document.bid_letter import bid_letter
 
     return bid_letter(made)
 

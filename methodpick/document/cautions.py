@@ -59,9 +59,9 @@ def placed(caution: Caution, text: str) -> str:
     return f"{text} ({caution.where})" if caution.where else text
 
 
-def questions(shaft: ShaftPlan, most: int | None = None) -> Section | None:
-    """Return what to ask, no more than the first ``most`` where that is given."""
-    entries = tuple(map(question_words, shaft.gaps))[:most]
+def questions(shaft: ShaftPlan, most: int | None = None, *, reasons: bool = True) -> Section | None:
+    """Return what to ask, no more than the first ``most`` where that is given, and with ``reasons`` why it matters."""
+    entries = tuple(question_words(gap) if reasons else gap.question for gap in shaft.gaps)[:most]
     return section("Questions to ask", Items(entries, numbered=True)) if entries else None
 
 

@@ -9,7 +9,7 @@ from methodpick.document.pages import ROOMS, Room, and_more, how_many_fit
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.result import CHECK_RESULTS, CautiousPlan, Check, Rung, ShaftPlan
 from methodpick.records import record
-from methodpick.unit_markup import bare_number, first_sentence, in_column, number, number_span, spell, unit_name
+from methodpick.unit_markup import bare_number, first_sentence, in_column, marks_of, number, number_span, spell, unit_name
 
 CHECK_HEADS = ("stage", "check", "needs", "has", "margin", "result")
 RESULT_WORDS = {
@@ -244,13 +244,25 @@ MARGIN_HEADS = ("margin (at worst)", "where", "there is", "needed")
 
 
 def margin_table(shaft: ShaftPlan) -> TextTable:
-    """Return the smallest margins as a table: what there is and what is needed at the likely values, in brackets at worst."""
-    rows = ((_capital(check_name(check)), _where(shaft, check), *_there_and_needed(check)) for check in _least_margins(shaft))
+    """Return the smallest margins as a table: what there is and what is needed at the likely values, in brackets at worst.
+
+    Their unit stands behind the second, as behind a span.
+    """
+    rows = ((_capital(check_name(check)), _where(shaft, check), *_unit_once(check)) for check in _least_margins(shaft))
     return TextTable(MARGIN_HEADS, tuple(rows))
 
 
 def _capital(words: str) -> str:
     return f"{words[:1].upper()}{words[1:]}"
+
+
+def _unit_once(check: Check) -> tuple[str, str]:
+    """Return what there is and what is needed with their unit behind the second, where both are numbers."""
+    there, needed = _there_and_needed(check)
+    unit = unit_name(_unit(check))
+    if not (marks_of(there)[1] and marks_of(needed)[1]):
+        return there, needed
+    return (there.removesuffix(unit).rstrip() if there.endswith(unit) else in_column(there)[0]), needed
 
 
 def _there_and_needed(check: Check) -> tuple[str, str]:

@@ -59,7 +59,8 @@ TAKEN_LETTERS = 42
 def answer_page(group: ShaftGroup, room: Room | None = None) -> Page:
     """Return the page of one kind of shaft that a contractor reads before bid; in a given room, else in the most in which it is short."""
     if not group.first.has_method:
-        return _undecided(group)
+        told = _undecided(group)
+        return told if (room is not None and room.in_print) or is_short(told) else _undecided(group, reasons=False)
     for each in (room,) if room else ROOMS:
         page = _answer(group, each)
         if is_short(page):
@@ -82,8 +83,11 @@ def _answer(group: ShaftGroup, room: Room) -> Page:
     )
 
 
-def _undecided(group: ShaftGroup) -> Page:
-    """Return what is left to say of a shaft on which nothing is decided: no stages, no volumes, but why, what opens a way, what to ask."""
+def _undecided(group: ShaftGroup, *, reasons: bool = True) -> Page:
+    """Return what is left to say of a shaft on which nothing is decided: no stages, no volumes, but why, what opens a way, what to ask.
+
+    Without ``reasons`` it is left to the full page why each question matters.
+    """
     shaft = group.first
     here = tuple(placed(caution, caution.text) for caution in shaft.cautions if (caution.severity, caution.reach) == ("danger", "here"))
     return page_with(
@@ -93,7 +97,7 @@ def _undecided(group: ShaftGroup) -> Page:
         strip_section(shaft),
         in_the_way(shaft),
         would_open_in_short(shaft),
-        questions(shaft, MOST_ASKED),
+        questions(shaft, MOST_ASKED, reasons=reasons),
         section("Dangerous here", Items(here), Paragraph(EVERYWHERE), tone="danger"),
     )
 

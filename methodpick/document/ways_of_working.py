@@ -6,8 +6,8 @@ kind. Every open hazard has its row for every kind, and every danger names the k
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from itertools import pairwise, zip_longest
+from collections.abc import Iterator, Sequence
+from itertools import zip_longest
 
 from methodpick.document.built_with import built_with
 from methodpick.document.cautions import EVERYWHERE, dangers_of_place, hazards_in_short, named_dangers
@@ -15,6 +15,7 @@ from methodpick.document.checks import not_proven, worst_margins
 from methodpick.document.decision import stage_hours, stage_table
 from methodpick.document.model import Block, Items, Page, Paragraph, Section, TextTable, page_with, section
 from methodpick.document.pages import ShaftGroup
+from methodpick.document.schedule import KindSchedule
 from methodpick.document.shaft import HANGS_ON, answer_page, drilling_grade, left_out, next_best, taken_as_likely, what_decides
 from methodpick.document.site import first_names, was_none_met, water_levels
 from methodpick.document.strip import strip_section
@@ -22,12 +23,8 @@ from methodpick.patterns import pattern_of
 from methodpick.plan.result import ShaftPlan
 from methodpick.records import record
 from methodpick.terms import SUPPORT_NAMES
-from methodpick.unit_markup import bare_number, in_column, marks_of, number, spell, unit_name
+from methodpick.unit_markup import bare_number, marks_of, number, spell, unit_name
 
-_LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
-"""Letters of a schedule, without those that are read as numbers."""
-_IN_A_ROW = 8
-"""So many letters stand in one table at 80 columns."""
 _COST = pattern_of(r"(?<=about )\d+\.\d+(?= times)")
 
 
@@ -62,7 +59,7 @@ def way_page(way: WayOfWorking) -> Page:
     """Return the page of a way of working: of a single kind its answer, else the decision with letters and the kinds side by side."""
     if len(way.groups) == 1:
         return answer_page(way.groups[0])
-    first, schedule = way.shafts[0], _Schedule(way.shafts)
+    first, schedule = way.shafts[0], KindSchedule(way.shafts)
     decision, stages = tuple(_decision(way, schedule)), _stages(way, schedule)
     return page_with(
         f"{SUPPORT_NAMES[first.method].capitalize()}: {way.count} shafts of {len(way.groups)} kinds, {first.id} to {way.shafts[-1].id}",
@@ -79,93 +76,17 @@ def way_page(way: WayOfWorking) -> Page:
 # ---- one sentence for all kinds, a letter where their numbers differ
 
 
-class _Schedule:
-    """The letters of a page: each stands for a number that differs from kind to kind; one for all places with the same numbers."""
-
-    def __init__(self, shafts: Sequence[ShaftPlan]) -> None:
-        self.shafts = shafts
-        self._columns: list[list[str]] = []
-        self._tips = [_plainly(number(shaft.tip_depth_m, "m")) for shaft in shafts]
-
-    def merged(self, texts: Sequence[str]) -> list[str]:
-        """Return the texts of all kinds, those that differ in numbers only as one; each with its kinds where it is not that of all."""
-        by_template: dict[str, list[int]] = {}
-        for kind, text in enumerate(texts):
-            if text:
-                by_template.setdefault(marks_of(text)[0], []).append(kind)
-        found = []
-        for template, kinds in by_template.items():
-            names = "" if len(kinds) == len(texts) else f"{', '.join(self.shafts[kind].id for kind in kinds)}: "
-            found.append(names + self._filled(template, {kind: marks_of(texts[kind])[1] for kind in kinds}))
-        return found
-
-    def _filled(self, template: str, marks: Mapping[int, Sequence[str]]) -> str:
-        """Return a template with its places filled; a number without unit gets it where a letter follows."""
-        places = [self._place(dict(zip(marks, held, strict=True))) for held in zip(*marks.values(), strict=True)]
-        for place, following in pairwise(range(len(places))):
-            if places[place].endswith("|bare⟧") and not places[following].startswith("⟦"):
-                places[place] = _plainly(places[place])
-        pieces = template.split("⟦⟧")
-        return pieces[0] + "".join(place + piece for place, piece in zip(places, pieces[1:], strict=True))
-
-    def _place(self, marks: Mapping[int, str]) -> str:
-        """Return what stands in a place of a sentence: the number of all its kinds, that of the tip by its name, or a letter."""
-        plain = {kind: _plainly(mark) for kind, mark in marks.items()}
-        if len({spell(mark, "si") for mark in plain.values()}) == 1:
-            return next(iter(marks.values()))
-        if all(self._tips[kind] == mark for kind, mark in plain.items()):
-            return "the tip"
-        column = next((place for place, held in enumerate(self._columns) if _fits(held, plain)), len(self._columns))
-        if column == len(self._columns):
-            self._columns.append([""] * len(self.shafts))
-        for kind, mark in plain.items():
-            self._columns[column][kind] = mark
-        return _letter(column)
-
-    def tables(self) -> Iterator[TextTable]:
-        """Return the numbers behind the letters, a row a kind."""
-        for start in range(0, len(self._columns), _IN_A_ROW):
-            part = self._columns[start : start + _IN_A_ROW]
-            units = (in_column(next(mark for mark in held if mark))[1] for held in part)
-            heads = ("shaft", *(f"{_letter(start + place)}, {unit}" for place, unit in enumerate(units)))
-            rows = ((shaft.id, *(in_column(held[row])[0] if held[row] else "-" for held in part)) for row, shaft in enumerate(self.shafts))
-            yield TextTable(heads, tuple(rows), tuple(range(1, len(heads))))
-
-
-def _fits(held: Sequence[str], plain: Mapping[int, str]) -> bool:
-    """Return whether a column has the same numbers for some kinds, or none yet where it has one for another of them."""
-    return all(not held[kind] or _reads_as(held[kind], mark) for kind, mark in plain.items()) and any(held[kind] for kind in plain)
-
-
-def _reads_as(mark: str, other: str) -> bool:
-    """Return whether two numbers read the same in either unit."""
-    return all(spell(mark, units) == spell(other, units) for units in ("us", "si"))
-
-
-def _letter(column: int) -> str:
-    """Return the letter of a column; after the last one they are doubled.
-
-    >>> _letter(0), _letter(23), _letter(24)
-    ('A', 'Z', 'AA')
-    """
-    return _LETTERS[column % len(_LETTERS)] * (1 + column // len(_LETTERS))
-
-
-def _plainly(mark: str) -> str:
-    return mark.replace("|bare⟧", "⟧")
-
-
-def _decision(way: WayOfWorking, schedule: _Schedule) -> Iterator[Block]:
+def _decision(way: WayOfWorking, schedule: KindSchedule) -> Iterator[Block]:
     """Return the decision and what it is built with, each once, and which kinds are not proven."""
     yield Paragraph(" ".join(schedule.merged([shaft.decision for shaft in way.shafts])), "strong")
     yield Items(tuple(f"{shaft.id}: {not_proven(shaft)}" for shaft in way.shafts if not_proven(shaft)), tone="danger")
     by_depth = len({tuple(marks_of(line)[0] for line in built_with(shaft)) for shaft in way.shafts}) > 1
     built = zip_longest(*(built_with(shaft, by_depth=by_depth) for shaft in way.shafts), fillvalue="")
-    grounds = [f"Relied on: water {_water(shaft)}, grade {drilling_grade(shaft)}. {left_out(shaft)}" for shaft in way.shafts]
+    grounds = [f"Relied on: water {water_by_its_swing(shaft)}, grade {drilling_grade(shaft)}. {left_out(shaft)}" for shaft in way.shafts]
     yield Items(tuple(line for texts in (*built, grounds) for line in schedule.merged(texts)))
 
 
-def _water(shaft: ShaftPlan) -> str:
+def water_by_its_swing(shaft: ShaftPlan) -> str:
     """Return the likely level of the only water read below the ground, by how much it may stand higher or lower; else all levels."""
     read = [water for water in shaft.ground.water if water.kind != "unread"]
     likely_m = read[0].likely_m if len(read) == 1 else None
@@ -216,7 +137,7 @@ def _strip(shaft: ShaftPlan) -> Section:
     return Section(f"Strip of {shaft.id}", strip.blocks)
 
 
-def _stages(way: WayOfWorking, schedule: _Schedule) -> Section:
+def _stages(way: WayOfWorking, schedule: KindSchedule) -> Section:
     """Return the stages of all kinds as one table; those of the first kind where the kinds do not take the same stages."""
     tables = [stage_table(shaft) for shaft in way.shafts]
     steps = {tuple((row[0], marks_of(row[2])[0], marks_of(row[3])[0]) for row in table.rows) for table in tables}
@@ -225,7 +146,7 @@ def _stages(way: WayOfWorking, schedule: _Schedule) -> Section:
     return section("Stages" if same else f"Stages of {way.shafts[0].id}", TextTable(tables[0].heads, rows, tables[0].right))
 
 
-def _stage_row(rows: Sequence[tuple[str, ...]], schedule: _Schedule) -> tuple[str, ...]:
+def _stage_row(rows: Sequence[tuple[str, ...]], schedule: KindSchedule) -> tuple[str, ...]:
     """Return a row of the stages of all kinds as one, its hours from the least to the most."""
     numbers, hours, what, tool = zip(*rows, strict=True)
     known = sorted({float(each) for each in hours if each})

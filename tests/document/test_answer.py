@@ -9,7 +9,7 @@ import pytest
 from rich.console import Console
 from written_plan import verify_plan
 
-from methodpick.document.bid_pages import bid_letter
+from methodpick.document.bid_letter import bid_letter
 from methodpick.document.built_with import short_layer
 from methodpick.document.casings_and_concrete import casings, hardest_pull
 from methodpick.document.cautions import MOST_TOLD, cares, dangers_here, in_lines, in_two_lines

@@ -5,6 +5,7 @@ The engineer's page is two, and the foreman's sheet two to three with a safety p
 Measured are the kinds of shaft of the examples, of the sites of the tests, and of generated sites, printed with their closing words.
 """
 
+from dataclasses import replace
 from io import StringIO
 
 import pytest
@@ -18,11 +19,12 @@ from methodpick.document.foreman_page import TWO_PAGES, cut_to, foreman_page, sa
 from methodpick.document.model import Document, Page, Section, TextTable, texts_of
 from methodpick.document.pages import LINES, PRINTED, ROOMS, group_shafts, is_short, lines_of
 from methodpick.document.record import CLOSING
-from methodpick.document.shaft import answer_page
+from methodpick.document.shaft import HANGS_ON, answer_page
 from methodpick.formats.console import print_document
 from methodpick.imports.site_file import read_site
 from methodpick.plan.pipeline import plan
 from methodpick.resources import folder
+from methodpick.unit_markup import spell
 
 NAMES = sorted(path.stem for home in (folder("profiles"), HERE / "sites") for path in home.glob("*.yaml"))
 SEED, GENERATED = 12, 16
@@ -118,6 +120,32 @@ def test_a_page_without_room_says_less_and_keeps_every_casing_stage_and_margin(p
         assert f"Casing {number}, {casing.kind}" in words
     for hazard in group.first.open_hazards:
         assert hazard.rule.replace("-", " ") in words
+
+
+def test_the_unit_of_a_margin_stands_once_so_that_no_row_is_wrapped(groups):
+    """Inflow of R1 in gal/min, more than 4400 at worst, and hours: a table of the widest columns, still a line a margin."""
+    long = next(group for group in groups if group.ids[0] == "R1" and len(group.first.casings) == 3)
+    (hangs,) = [part for part in answer_page(long).sections if part.title == HANGS_ON]
+    (table,) = [block for block in hangs.blocks if isinstance(block, TextTable)]
+    cells = {row[0]: [spell(cell, "us").strip() for cell in row[2:]] for row in table.rows}
+    assert cells["Inflow and pumps"] == ["(88)", "(more than 4400) gal/min"]
+    assert cells["Time open, time standing"] == ["72 (0)", "43 h"]
+    printed = printed_lines(Page("", (), (Section("", (table,)),)))
+    assert printed == printed_lines(Page("", (), (Section("", (replace(table, rows=table.rows[:1]),)),))) + len(table.rows) - 1
+
+
+def test_where_no_way_is_left_the_questions_stand_and_their_reasons_where_there_is_room():
+    """C2 in karst with no rotator asks five questions: on a long page without why, in a report with it."""
+    path = HERE / "jobs" / "third" / "karst-with-clay-slots.yaml"
+    made = plan(read_site(path.read_text(), path.name)[0], shipped_rulebook())
+    group = next(group for group in group_shafts(made.shafts) if group.ids[0] == "C2")
+    short, whole = (texts_of(Document("", (answer_page(group, room),), ""), "us") for room in (None, PRINTED))
+    for gap in group.first.gaps[:5]:
+        asked, why = (" ".join(spell(words, "us").split()) for words in (gap.question, gap.why))
+        assert asked in short
+        assert asked in whole
+        assert why not in short
+        assert why in whole
 
 
 def test_a_report_has_room_and_names_pages_and_no_options(planned):

@@ -187,7 +187,7 @@ def _soda_ash(length: FluidLength, fluid: str, stock_m3: float) -> Ingredient:
         name="soda ash",
         least_kg_m3=ash,
         kg_m3=likely,
-        most_kg_m3=max(most.value, ash),
+        most_kg_m3=max(most.value, likely),
         stock_kg=likely * stock_m3,
         formula=text,
         sources=(Citation(least.source, least.where), Citation(low.source, low.where)),

@@ -1,5 +1,6 @@
 """The fluid programme: published doses, tests and limits of agencies, what the water asks for, and what is lost."""
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
@@ -88,6 +89,13 @@ def test_the_stock_is_the_mix_times_the_stock(site, book):
             assert part.least_kg_m3 <= part.kg_m3 <= part.most_kg_m3
         solids = sum(part.kg_m3 for part in one.mix.ingredients if part.name != "soda ash")
         assert solids == pytest.approx(one.mix.fresh_density_kg_m3, rel=0.001)
+
+
+def test_a_least_dose_of_soda_ash_over_the_usual_most_is_the_most(site, book):
+    """An overlay may set the one above the other; the dose written is never above the most that is written."""
+    more = replace(book, limits={**book.limits, "soda_ash_least_kg_m3": replace(book.limits["soda_ash_least_kg_m3"], value=3.0)})
+    (ash,) = [part for part in fluid_of(site, more, fluid="polymer").mix.ingredients if part.name == "soda ash"]
+    assert (ash.kg_m3, ash.most_kg_m3) == (3.0, 3.0)
 
 
 # ---- sand

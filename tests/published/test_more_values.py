@@ -67,9 +67,11 @@ def test_relative_density_of_sand_by_its_cone():
     assert relative_density_baldi(10000.0, 300.0) == pytest.approx(45, abs=4)
     assert relative_density_baldi(1000.0, 100.0) == 0
     assert relative_density_baldi(60000.0, 100.0) == 100
+    assert relative_density_baldi(2075.34, 100.0) == about(2.0245)  # by hand: 1.05 times 157 x 100^0.55, where it begins
     assert relative_density_kulhawy_mayne(8750.0, 100.0, 350.0) == about(50)
     assert relative_density_kulhawy_mayne(17500.0, 400.0, 350.0) == about(50)
     assert relative_density_kulhawy_mayne(50000.0, 100.0, 350.0) == 100
+    assert relative_density_kulhawy_mayne(50.0, 100.0, 350.0) == about(3.78)  # by hand: the root of 0.5 / 350
 
 
 # ---- clay

@@ -12,7 +12,7 @@ from methodpick.document.pages import ShaftGroup
 from methodpick.document.record import CLOSING, reason_words, verdict_words
 from methodpick.plan.reasons.notes import FAMILY_WORDS
 from methodpick.plan.result import Alternate, CautiousPlan, DerivationStep, Explanation, Flip, RangeFlip, Rung, ShaftPlan
-from methodpick.terms import NO_DATA_REASON, STATE_NAMES, SUPPORT_NAMES
+from methodpick.terms import NO_DATA_REASON, SHAFTS_SHARING, STATE_NAMES, SUPPORT_NAMES
 from methodpick.unit_markup import all_of, bare_number, either_of, first_sentence, mark, marks_of, number, number_span, spell, unit_name
 
 # ---- other plans: the ladder if the ground disagrees, the cautious plan, the ways that lost
@@ -289,17 +289,13 @@ def within_range(group: ShaftGroup) -> Section | None:
     return section("What changes the plan within the stated ranges", Items(entries)) if entries else None
 
 
-SHAFTS = "shafts"
-"""The input of a change that is the number of shafts on the site."""
-
-
 def nearest(found: Sequence[RangeFlip]) -> Sequence[RangeFlip]:
     """Return the change that needs the least share of the way to the end of its stated range, alone; none where there is none.
 
     That plant is paid alone is no doubt about the ground or the costs: it is told besides.
     """
-    doubts = sorted((each for each in found if each.flip.input != SHAFTS), key=_share_of_range)
-    return [*doubts[:1], *(each for each in found if each.flip.input == SHAFTS)]
+    doubts = sorted((each for each in found if each.flip.input != SHAFTS_SHARING), key=_share_of_range)
+    return [*doubts[:1], *(each for each in found if each.flip.input == SHAFTS_SHARING)]
 
 
 def _share_of_range(found: RangeFlip) -> float:
@@ -314,7 +310,7 @@ def _share_of_range(found: RangeFlip) -> float:
 def change_within_range(found: RangeFlip) -> str:
     """Describe what changes the plan although it lies within the range that the page states."""
     flip, length = found.flip, number_span(found.top_m, found.base_m, "m")
-    if flip.input == SHAFTS:
+    if flip.input == SHAFTS_SHARING:
         return f"Planned alone it pays its plant alone: with {flip.flips_at or 1:.0f} such shafts on the site {length} is {_then(flip)}."
     if flip.input in {"casing_cost", "fluid_cost"}:
         known = f"this tool's range {found.low:.2f} to {found.high:.2f}"

@@ -13,7 +13,7 @@ from methodpick.document.pages import ShaftGroup, and_more, over_shafts
 from methodpick.drawings.site_section import StructureLine, draw_section
 from methodpick.plan.result import LogWater, Plan, ShaftPlan
 from methodpick.site.result import Assignment
-from methodpick.terms import STARTER, SUPPORT_NAMES
+from methodpick.terms import NONE_MET, STARTER, SUPPORT_NAMES
 from methodpick.unit_markup import bare_number, how_many, number, number_span, spell
 
 # ---- summary: methods, section, casings, and which boring decided for each shaft
@@ -95,7 +95,7 @@ def water_levels(shaft: ShaftPlan) -> str:
 
 def was_none_met(water: LogWater) -> bool:
     """Return whether a boring met no water here: a level is counted below it then, and nobody has read one."""
-    return water.source.startswith("none met")
+    return water.source.startswith(NONE_MET)
 
 
 def _level(high_m: float, likely_m: float | None, low_m: float, datum: str) -> str:

@@ -10,13 +10,12 @@ from methodpick.facts.strata import Stratum
 from methodpick.ground.profile import Profile, Technique, WaterReading
 from methodpick.ground.site import SiteConditions
 from methodpick.records import record
+from methodpick.terms import NONE_MET
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import Span
 
 PermeableRun = tuple[float, float]
 """Top and base of a run of permeable ground."""
-NONE_MET = "none met"
-"""The words of a hole in which no water was met in permeable ground."""
 _FLUSHED = frozenset({"mud_rotary", "wash", "rotary"})
 """Ways of drilling whose fluid hides the groundwater."""
 
@@ -204,7 +203,7 @@ class _Water:
             seen = max(through)
             likely = max(hole, seen + self.limits["water_unmet_likely_m"])
             return Belief(3, Span(max(0.0, seen - self.season_m), max(likely, end) + far, likely), NONE_MET)
-        return Belief(4, Span(0.0, max(hole, end) + far, hole), "none met, in tight ground")
+        return Belief(4, Span(0.0, max(hole, end) + far, hole), f"{NONE_MET}, in tight ground")
 
     def _drilled_dry_to(self, reading: WaterReading | None = None) -> float:
         """Return how deep the hole stood open and was drilled without water: to its end, to where it fell in or where water was added."""

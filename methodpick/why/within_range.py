@@ -20,7 +20,7 @@ from methodpick.plan.reasons.intervals import DepthSupport
 from methodpick.plan.result import Flip, RangeFlip, ShaftPlan
 from methodpick.plan.sequence.search_input import SearchCosts, site_costs
 from methodpick.records import record
-from methodpick.terms import FLUIDS
+from methodpick.terms import FLUIDS, SHAFTS_SHARING
 from methodpick.vocabulary.values import Span
 from methodpick.why.flips import ShaftQuestion, least_that_changes, question_of, shaft_question, supports_at, supports_of
 from methodpick.why.ground_changes import layer_changes, water_changes
@@ -28,8 +28,8 @@ from methodpick.why.input_change import InputChange
 
 _STATED = {"su": "su_kpa", "permeability": "permeability_m_s", "fines": "fines_percent"}
 """Inputs of a layer that a log may give as a range, with their facts."""
-SHAFTS, MOST_SHAFTS = "shafts", 6
-"""The input that is the number of shafts on the site, and up to how many one that is planned alone may be the first of."""
+MOST_SHAFTS = 6
+"""Up to how many shafts one that is planned alone may be the first of."""
 _COST_GRID = 8
 """Equal parts of the range of a cost, to one of which its flip is found."""
 Held = tuple[DepthSupport, ...]
@@ -192,7 +192,9 @@ def _shared_plant(context: PlanContext, search: _RangeSearch) -> Iterator[_Moved
         costs = site_costs(site, context.shaft, context.limits, 1 + steps)
         return supports_of(context, context.best_at(costs), search.depths_m)
 
-    yield _Moved(_flip(SHAFTS, "the shafts on the site", 1.0, "1"), 1.0, MOST_SHAFTS, (0, MOST_SHAFTS - 1), lambda steps: 1.0 + steps, held)
+    yield _Moved(
+        _flip(SHAFTS_SHARING, "the shafts on the site", 1.0, "1"), 1.0, MOST_SHAFTS, (0, MOST_SHAFTS - 1), lambda steps: 1.0 + steps, held
+    )
 
 
 def _casing_scaled(costs: SearchCosts, factor: float) -> SearchCosts:

@@ -9,10 +9,10 @@ from typing import Literal
 
 from methodpick.collector import collector_paused
 from methodpick.document import takeoff as taking_off
-from methodpick.document.bid_pages import estimator_page
 from methodpick.document.calendar import calendar_by_shaft, calendar_drawn
 from methodpick.document.cautions import doubts
 from methodpick.document.engineer_page import MORE_FOR_THE_ENGINEER, engineer_page
+from methodpick.document.estimator_page import estimator_page
 from methodpick.document.foreman_page import foreman_page, safety_page
 from methodpick.document.model import Document, Items, Page, Paragraph, Section, page_with, section, texts_of
 from methodpick.document.pages import PRINTED, ShaftGroup, group_shafts

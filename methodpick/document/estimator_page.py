@@ -1,4 +1,4 @@
-"""What goes with a bid: the estimator's page."""
+"""The estimator's page: what is bought, placed and done, what has no price yet, what it takes if the ground disagrees."""
 
 from __future__ import annotations
 
@@ -12,9 +12,6 @@ from methodpick.document.reasons import RUNGS_KEY, rungs_table, rungs_together
 from methodpick.plan.result import Plan
 from methodpick.site.result import Takeoff
 from methodpick.unit_markup import bare_number, how_many, number
-
-# ---- estimator: what is bought, placed and done, what has no price yet, what it takes if the ground disagrees
-
 
 MORE_FOR_THE_ESTIMATOR = (
     "How sums and costs come about, where each cage fits and what is built if the ground disagrees: --for estimator --full. Every line of "

@@ -103,7 +103,7 @@ def _built(context: PlanContext, found: FoundPaths) -> _Core:
         ),
         find_alternates=lambda: (*alternates(context, found, firm), *relief(context, best), *openings(context, best)),
         find_ladder=lambda: make_rungs(context, found, placement),
-        find_one=lambda which: (also_open if which == "also_open" else next_best)(context, found, firm),
+        find_alone={"next_best": lambda: next_best(context, found, firm), "also_open": lambda: also_open(context, found, firm)},
         find_difference=lambda: None if found.cautious is None else what_differs(context, best, placement),
         made_from=context,
     )

@@ -17,7 +17,7 @@ from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import ARE_OPEN, Casing, Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
 from methodpick.plan.result.checks import Check
 from methodpick.records import record
-from methodpick.terms import CASED_STATES, FLUIDS, SEVERITIES, CautionReach
+from methodpick.terms import CASED_STATES, FLUIDS, SEVERITIES, CautionReach, in_plain_words
 from methodpick.unit_markup import either_of, mark, mark_plainly
 from methodpick.units import read_as
 from methodpick.vocabulary.values import Choice, Value
@@ -96,7 +96,7 @@ def assumptions(gathered: Gathered, ground: JudgedGround, intervals: Sequence[In
             source=assumption.source,
             id=assumption.id,
             lengths_m=lengths_m,
-            likely=value.likely.replace("_", " ") if isinstance(value, Choice) and not value.certain and value.likely else "",
+            likely=in_plain_words(value.likely) if isinstance(value, Choice) and not value.certain and value.likely else "",
         )
     for aquifer in gathered.aquifers:
         for name in sorted(aquifer.assumed):

@@ -147,18 +147,18 @@ class OtherWays:
         find_cautious: Callable[[], CautiousPlan | None],
         find_alternates: Callable[[], tuple[Alternate, ...]],
         find_ladder: Callable[[], tuple[Rung, ...]],
-        find_one: Callable[[str], Alternate | None] | None = None,
+        find_alone: Mapping[str, Callable[[], Alternate | None]] | None = None,
         find_difference: Callable[[], CautiousDifference | None] | None = None,
         made_from: object = None,
     ) -> None:
         """Take what works out each part; what is not given is read off the alternates and the cautious plan.
 
-        ``find_one`` finds a single alternate by the name of its property. ``made_from`` is what the plan was made from in this process,
-        with which questions about it begin; None where it was read.
+        ``find_alone`` works out the next best alternate and the one that is also open without all others. ``made_from`` is what the plan
+        was made from in this process, with which questions about it begin; None where it was read.
         """
         self.made_from = made_from
         self._find_cautious, self._find_alternates, self._find_ladder = find_cautious, find_alternates, find_ladder
-        self._find_one, self._find_difference = find_one, find_difference
+        self._find_alone, self._find_difference = find_alone or {}, find_difference
 
     @classmethod
     def known(cls, cautious: CautiousPlan | None, alternates: tuple[Alternate, ...], ladder: tuple[Rung, ...]) -> OtherWays:
@@ -183,8 +183,8 @@ class OtherWays:
     @cached_property
     def next_best(self) -> Alternate | None:
         """Return the alternate that ranks first of those that can be built; None where none can. The others are left alone."""
-        if self._find_one is not None:
-            return self._find_one("next_best")
+        if "next_best" in self._find_alone:
+            return self._find_alone["next_best"]()
         built = (
             (proven_then_cheap(way.relative_cost, proven=way.proven, leaves_open_m=way.leaves_open_m), way)
             for way in self.alternates
@@ -195,8 +195,8 @@ class OtherWays:
     @cached_property
     def also_open(self) -> Alternate | None:
         """Return the cheapest alternate at about the cost of the plan that holds the hole by other means; None where there is none."""
-        if self._find_one is not None:
-            return self._find_one("also_open")
+        if "also_open" in self._find_alone:
+            return self._find_alone["also_open"]()
         near = (way for way in self.alternates if way.decided_by and way.proven and way.relative_cost is not None)
         return min(near, key=lambda way: way.relative_cost or 0.0, default=None)
 

@@ -50,7 +50,7 @@ class LeastRest:
         for seat_m in self.seats:
             if seat_m <= depth_m + TOLERANCE_M:
                 break
-            string = self.costs.string + self.costs.casing_m * (seat_m + self.options.stick_up_m)
+            string = self.costs.of_string(seat_m + self.options.stick_up_m)
             yield least.since(lengths.least_below(seat_m)).plus(self.below(seat_m, paid)).with_cost(string, 1)
 
 

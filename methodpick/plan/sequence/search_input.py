@@ -216,6 +216,10 @@ class SearchCosts:
     point_m: float
     least_m: float
 
+    def of_string(self, length_m: float) -> float:
+        """Return the cost of a string of casing of a length in m, before it is drilled for."""
+        return self.string + self.casing_m * length_m
+
 
 @record
 class SizeFactors:

@@ -159,7 +159,7 @@ class Segments:
         """
         if is_starter:
             return self.costs.casing_m * (seat.depth_m - self.options.start_m)
-        return self.costs.string + self.costs.casing_m * (seat.depth_m + self.options.stick_up_m)
+        return self.costs.of_string(seat.depth_m + self.options.stick_up_m)
 
     def least_string_cost(self, seat: Seat, strings: int = 0) -> float:
         """Return the least that a string to a seat costs, where a number of strings stand already."""

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
+from methodpick.ground.descriptions.symbols_and_names import GROUP
 from methodpick.ground.descriptions.words import INCLUSIONS, NOUNS, QUALIFIERS, STOP_WORDS, names_a_soil, without_detail
 from methodpick.patterns import pattern_of
 from methodpick.records import record
@@ -100,10 +101,9 @@ class LeadPhrase:
         return tuple(clause for part in parts for sentence in _sentences(part) if not _names(sentence) for clause in sentence)
 
 
-_GROUP = r"(?:[GS][WPMC]|[MCO][LH]|PT)"
 _AMERICAN = pattern_of(
     r"\b(?i:gray(?:ish)?|(?:lean|fat) (?:[a-z]+ )?clays?|medium[ -]stiff)\b|"
-    rf"[(\[]\s*{_GROUP}(?:\s?[-/]\s?{_GROUP})?\s*[)\]]"
+    rf"[(\[]\s*{GROUP}(?:\s?[-/]\s?{GROUP})?\s*[)\]]"
 )
 _AMERICAN_STEMS = ("gray", "lean", "fat", "stiff", "(", "[")
 

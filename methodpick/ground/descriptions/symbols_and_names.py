@@ -146,8 +146,10 @@ def either(parts: list[Symbol]) -> Symbol:
 
 
 _SYMBOL_IN_TEXT = pattern_of(r"[(\[]\s*([A-Z]{2}(?:\s?[-/]\s?[A-Z]{2})?)\s*[)\]]")
-_SYMBOL_ALONE = pattern_of(r"(?<![\w-])((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?|A-(?:1-[ab]|2-[4-7]|7-[56]|[3-8]))(?![\w-])")
-_LED_BY_SYMBOL = pattern_of(r"^\W*((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?)(?:\s*[,;:]|\s+[-\N{EN DASH}]\s|\s+w(?:ith\b|/))")
+GROUP = r"(?:[GS][WPMC]|[MCO][LH]|PT)"
+"""A group symbol of ASTM D2487, as a pattern."""
+_SYMBOL_ALONE = pattern_of(rf"(?<![\w-])({GROUP}(?:-[GSMC][WPMCL])?|A-(?:1-[ab]|2-[4-7]|7-[56]|[3-8]))(?![\w-])")
+_LED_BY_SYMBOL = pattern_of(rf"^\W*({GROUP}(?:-[GSMC][WPMCL])?)(?:\s*[,;:]|\s+[-\N{{EN DASH}}]\s|\s+w(?:ith\b|/))")
 
 
 def symbol_in(description: str, *, alone: bool) -> str | None:

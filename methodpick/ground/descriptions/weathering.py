@@ -130,10 +130,9 @@ def _worded(plain: str) -> tuple[int, int] | None:
 # ---- grades of chalk
 
 
-_CHALK = pattern_of(r"(?:chalk )?(?:ciria )?(?:grades? )?([abc][1-5]?|d[mc]?)(?: *(?:/|-|to|or) *(?:grade )?([abc]?[1-5]|[abc]|d[mc]?))?")
-_CHALK_WORDS = pattern_of(
-    r"\(?\bgrades? (?:[abc][1-5]?|d[mc]?)(?:\s*(?:/|-|to|or)\s*(?:grade )?(?:[abc]?[1-5]|[abc]|d[mc]?))?\b\)?", re.IGNORECASE
-)
+_GRADES_OF_CHALK = r"([abc][1-5]?|d[mc]?)(?:\s*(?:/|-|to|or)\s*(?:grade )?([abc]?[1-5]|[abc]|d[mc]?))?"
+_CHALK = pattern_of(rf"(?:chalk )?(?:ciria )?(?:grades? )?{_GRADES_OF_CHALK}")
+_CHALK_WORDS = pattern_of(rf"\(?\bgrades? {_GRADES_OF_CHALK}\b\)?", re.IGNORECASE)
 
 
 def chalk_grade_of(text: str) -> str:

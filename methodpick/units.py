@@ -342,6 +342,23 @@ def _two_digits(number: float) -> str:
     return f"{coarse:,.0f}" if abs(coarse) >= 10000 else f"{coarse:.0f}"
 
 
+def _decimals(number: float, unit: str, system: UnitSystem, usual: int) -> int:
+    """Return the decimals of a number, below zero for two signs of meaning; the usual ones of its unit where nothing speaks for others."""
+    if (unit == "size" and system == "us" and abs(number) < 2) or (unit == "dose" and abs(number) < 2):
+        return 2
+    if unit == "speed" and 0 < abs(number) < 0.5:
+        return -1  # groundwater runs a hundred times slower than a river
+    if unit == "pumped" and 0.05 <= abs(number) < 0.95:
+        return 1
+    if unit == "h" and abs(number) >= 10:
+        return 0
+    if unit == "length" and system == "si" and abs(number) >= 10:
+        return 1  # a number of a rule, most often of whole feet: 200 ft are 61 m
+    if unit == "%":
+        return next((few for few in (0, 1, 2) if abs(number - round(number, few)) < 1e-9), 0)  # as written, else whole
+    return usual
+
+
 def _rounded(number: float, unit: str, system: UnitSystem, digits: int) -> str:
     """Write a number with decimals, with two signs of meaning where ``digits`` is negative, without noughts that say nothing.
 
@@ -361,18 +378,7 @@ def _rounded(number: float, unit: str, system: UnitSystem, digits: int) -> str:
     if unit == "wall" and system == "us":
         sixteenths = round(number * 16) / 16  # plate goes by them; a site file keeps sizes to 0.1 mm
         number = sixteenths if abs(number - sixteenths) < 0.002 else number
-    if (unit == "size" and system == "us" and abs(number) < 2) or (unit == "dose" and abs(number) < 2):
-        digits = 2
-    elif unit == "speed" and 0 < abs(number) < 0.5:
-        digits = -1  # groundwater runs a hundred times slower than a river
-    elif unit == "pumped" and 0.05 <= abs(number) < 0.95:
-        digits = 1
-    elif unit == "h" and abs(number) >= 10:
-        digits = 0
-    elif unit == "length" and system == "si" and abs(number) >= 10:
-        digits = 1  # a number of a rule, most often of whole feet: 200 ft are 61 m
-    elif unit == "%":
-        digits = next((few for few in (0, 1, 2) if abs(number - round(number, few)) < 1e-9), 0)  # as written, else whole
+    digits = _decimals(number, unit, system, digits)
     if digits < 0 and abs(number) >= 10:
         text = f"{number:.0f}"  # a velocity or a coarse grain; only what is small is read with an exponent
     elif digits < 0 or (abs(number) >= 1e5 and unit == "1"):

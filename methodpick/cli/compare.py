@@ -78,8 +78,7 @@ def compare(
     from methodpick.compare.result import ComparedRevisions
 
     refuse_two_on_output(csv, json, output)
-    overlays = (*(rulebook.overlay or ()), *(second.against_overlay or ()))
-    refuse_clashes((csv, json, output), (file, other, *overlays))
+    refuse_clashes((csv, json, output), (file, other, *(rulebook.overlay or ()), *(second.against_overlay or ())))
     if output is not None and ending_of(output, ".xlsx") != ".xlsx":
         raise InputError(Problem(f"{output}: a comparison is written as a workbook (.xlsx)", hint="--csv and --json write other files"))
     compared: ComparedWays | ComparedRevisions

@@ -6,6 +6,7 @@ A row of totals is held against the rows above it, since a schedule whose total 
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from typing import Any
 
 from methodpick.errors import Place
@@ -34,14 +35,16 @@ class Aside:
     count: int | None = None
 
 
-def why_no_entry(table: HeadedTable, row: tuple[Any, ...], so_far: int) -> Aside | None:
+def why_no_entry(table: HeadedTable, headings: Mapping[int, str], row: tuple[Any, ...], so_far: int) -> Aside | None:
     """Return why a row is no entry of its table, None where it is one; ``so_far`` is the count of what stands above it.
+
+    ``headings`` are those of :func:`plain_headings`.
 
     Only a row that lacks all that an entry cannot do without, but for a name, is taken for totals or a note.
     """
     filled = [(index, cell) for index, cell in enumerate(row) if cell is not None]
     words = " ".join(" ".join(str(cell) for _, cell in filled).split())
-    if _repeats(table, filled):
+    if _repeats(headings, filled):
         return Aside(HEADINGS_AGAIN, words)
     needed = [heading for heading in table.headings if heading.column is not None and _needed(heading.column.name)]
     if table.sheet.name != "shafts" or not needed or any(_cell(row, heading.index) is not None for heading in needed):
@@ -64,11 +67,15 @@ def _cell(row: tuple[Any, ...], index: int) -> Any:
     return row[index] if index < len(row) else None
 
 
-def _repeats(table: HeadedTable, filled: list[tuple[int, Any]]) -> bool:
+def plain_headings(table: HeadedTable) -> dict[int, str]:
+    """Return the plain words of each heading by its column, a blank on either side."""
+    return {heading.index: f" {normal(heading.text)} " for heading in table.headings}
+
+
+def _repeats(headings: Mapping[int, str], filled: list[tuple[int, Any]]) -> bool:
     """Return whether all cells of a row, two at least, stand in the headings of their columns: a table goes on, on the next sheet."""
-    texts = {heading.index: f" {normal(heading.text)} " for heading in table.headings}
     words = [(index, normal(cell)) for index, cell in filled if isinstance(cell, str)]
-    return len(words) == len(filled) > 1 and all(word and f" {word} " in texts.get(index, "") for index, word in words)
+    return len(words) == len(filled) > 1 and all(word and f" {word} " in headings.get(index, "") for index, word in words)
 
 
 def _count(table: HeadedTable, row: tuple[Any, ...]) -> int | None:
@@ -87,7 +94,7 @@ class RowsBeside:
         self.table, self.book = table, book
         self.reasons: dict[str, int] = {}
         self.total = self.since = 0
-        self.headings = {heading.index: f" {normal(heading.text)} " for heading in table.headings}
+        self.headings = plain_headings(table)
         self.support: Any = None
         self.support_told = False
 
@@ -100,7 +107,7 @@ class RowsBeside:
         """Return whether a row is no entry; it is set aside then."""
         if self.table.sheet.name != "shafts" and not self._may_repeat(row):
             return False
-        aside = why_no_entry(self.table, row, self.total)
+        aside = why_no_entry(self.table, self.headings, row, self.total)
         if aside is None:
             return False
         self.reasons[aside.why] = self.reasons.get(aside.why, 0) + 1
@@ -131,11 +138,11 @@ class RowsBeside:
         self.total, self.since = self.total + number, self.since + number
         if self.table.sheet.name != "shafts":
             return
-        if entry.get("substructure") is None and self.support is not None and not self.support_told:
-            message = "the row names no substructure"
-            action = "it is taken to belong to that of the row above, and so are others below it"
-            self.book.found.append(ImportDoubt("note", place, "", None, message, action))
-            self.support_told = True
         if entry.get("substructure") is None and self.support is not None:
+            if not self.support_told:
+                message = "the row names no substructure"
+                action = "it is taken to belong to that of the row above, and so are others below it"
+                self.book.found.append(ImportDoubt("note", place, "", None, message, action))
+                self.support_told = True
             entry["substructure"] = self.support
         self.support = entry.get("substructure")

@@ -18,9 +18,21 @@ from methodpick.blank_form import FormSheet
 from methodpick.collector import collector_paused
 from methodpick.document.record import CLOSING, loosened_lines
 from methodpick.errors import printable
+from methodpick.records import record
 from methodpick.resources import need
 from methodpick.site.result import Takeoff
-from methodpick.tables.cells import Cell, CellRange, CellRef, FormulaCell, MissingCell, NumberCell, SheetNumbers, Worksheet, plain
+from methodpick.tables.cells import (
+    Cell,
+    CellRange,
+    CellRef,
+    FormulaCell,
+    MissingCell,
+    NumberCell,
+    SheetNumbers,
+    WordsCell,
+    Worksheet,
+    plain,
+)
 from methodpick.tables.factors import make_factors
 from methodpick.tables.takeoff import takeoff_table
 from methodpick.terms import UnitSystem
@@ -163,27 +175,37 @@ class _Formats:
         self.title = book.add_format({"bold": True, "font_size": 14})
         self.note = book.add_format({"italic": True, "text_wrap": True, "valign": "top"})
         self.warning = book.add_format({"bold": True, "font_color": "#C00000", "text_wrap": True, "valign": "top"})
-        self.head = book.add_format({"bold": True, "text_wrap": True, "valign": "top", "bottom": 1, "bg_color": "#E7E6E6"})
-        self.wrapped = book.add_format({"valign": "top", "text_wrap": True})
+        head = {"bold": True, "text_wrap": True, "valign": "top", "bottom": 1, "bg_color": "#E7E6E6"}
+        self.head_of_words = book.add_format({**head, "align": "left", "indent": 1})
+        self.head_of_numbers = book.add_format({**head, "align": "right"})
+        self.wrapped = book.add_format({"valign": "top", "text_wrap": True, "align": "left", "indent": 1})
         self.missing = book.add_format({"bg_color": "#F8CBAD", "border": 2})
         self._numbers: dict[tuple[int, bool, bool], Any] = {}
 
     def number(self, digits: int, *, given: bool, unknown: bool = False) -> Any:
         """Return the look of a number; one that the reader may set is coloured, of one that lacks a number 0 is a question mark."""
         if (digits, given, unknown) not in self._numbers:
-            written = "#,##0" + ("." + "0" * digits if digits else "")
+            written = "#,##0" + ("." + "0" * min(digits, FIRM) + "#" * (digits - FIRM) if digits else "")
             look = {"valign": "top", "num_format": f'{written};-{written};"?"' if unknown else written}
             self._numbers[digits, given, unknown] = self.book.add_format({**look, "bg_color": "#FFF2CC", "border": 1} if given else look)
         return self._numbers[digits, given, unknown]
 
 
+FIRM = 2
+"""Decimals that a number always shows; of more only those that are not nought."""
+
+
 PAGE_WIDTH = 165
 """Characters side by side on a landscape page of letter or A4 paper: 10 in hold some 115 at full size, so that letters of 11 points are
 printed 7 to 8 points high."""
+TITLE_SIZE = 1.5
+"""Width of a letter of a title in characters of a column."""
+HEAD_ROOM = 2
+"""Characters of a column over the longest word of its heading."""
 EDGES = 0.72
 """By how much a column is wider in the file than the characters that it holds."""
 LINE_HEIGHT = 15.0
-WORDS, LEAST_SHARE = 20, 0.45
+WORDS, LEAST_SHARE = 20, 0.4
 """Columns from this width on hold words; so small a share of their width is left at the least before another page is begun."""
 FULL = 0.92
 """Share of the width of a cell that words fill before they go on below."""
@@ -221,41 +243,68 @@ def print_widths(widths: Sequence[int]) -> list[float]:
 def page_starts(widths: Sequence[float]) -> list[int]:
     """Return the first column of each printed page after the first; the first column stands on every page.
 
-    >>> page_starts([10, 70, 70, 70, 70, 30])
-    [3, 5]
+    There are as few pages as stay legible, as narrow as they can be, which is how a spreadsheet program parts what fits so many.
+
+    >>> page_starts([10, 70, 70, 70, 70, 30]), page_starts([10, 90, 30, 30, 30])
+    ([3, 5], [2])
     """
+    fewest = _parted(widths, PAGE_WIDTH)
+    pages = ((widths[0], *widths[first:last]) for first in range(1, len(widths)) for last in range(first + 1, len(widths) + 1))
+    narrower = sorted({total for page in pages if (total := sum(page)) < PAGE_WIDTH}) if fewest else ()
+    return next((parted for page in narrower if len(parted := _parted(widths, page)) <= len(fewest)), fewest)
+
+
+def _parted(widths: Sequence[float], page: float) -> list[int]:
+    """Return the first column of each page of a width after the first; a column that is wider has a page of its own."""
     starts, used = [], widths[0] if widths else 0.0
     for index, width in enumerate(widths[1:], 1):
-        if used + width > PAGE_WIDTH and used > widths[0]:
+        if used + width > page + 1e-9 and used > widths[0]:
             starts.append(index)
             used = widths[0]
         used += width
     return starts
 
 
+@record
+class _PrintedSheet:
+    """How a sheet is laid out: the width of every column, how many are printed, and the first column of each page after the first."""
+
+    widths: tuple[float, ...]
+    printed: int
+    starts: tuple[int, ...]
+
+    @property
+    def titled(self) -> tuple[int, int]:
+        """Return the first and the last column under the title, which stands on the first page only: the first column is on every one."""
+        return (1 if self.starts else 0), (self.starts[0] if self.starts else self.printed) - 1
+
+
+def _laid_out(sheet: Worksheet) -> _PrintedSheet:
+    printed = sum(not column.live for column in sheet.columns)
+    asked = [max(column.width, _longest_word(column.head)) for column in sheet.columns]
+    wanted = print_widths(asked[:printed])
+    longest = [max((len(str(row[at])) for row in sheet.rows if isinstance(row[at], str)), default=0) for at in range(printed)]
+    widths = [max(width, ceil(length / (FULL * MOST_LINES))) for width, length in zip(wanted, longest, strict=True)]
+    return _PrintedSheet((*widths, *asked[printed:]), printed, tuple(page_starts(widths)))
+
+
+def _longest_word(head: str) -> int:
+    return max(map(len, head.split()), default=0) + HEAD_ROOM
+
+
 def _write_sheet(tab: Any, sheet: Worksheet, formats: _Formats, units: UnitSystem) -> None:
     """Write one sheet into its tab; every text as a text, never as what it might look like."""
     first = () if sheet.name == "cautions" else ("See the sheet 'cautions'.",)
-    printed = sum(not column.live for column in sheet.columns)
-    wanted = print_widths([column.width for column in sheet.columns[:printed]])
-    longest = [max((len(str(row[at])) for row in sheet.rows if isinstance(row[at], str)), default=0) for at in range(printed)]
-    widths = [max(width, ceil(length / (FULL * MOST_LINES))) for width, length in zip(wanted, longest, strict=True)]
-    widths += [column.width for column in sheet.columns[printed:]]
-    starts = page_starts(widths[:printed])
+    layout = _laid_out(sheet)
     notes = defused(" ".join((*sheet.warnings, *sheet.notes, *first)))[:_LONGEST]
-    last = (starts[0] if starts else printed) - 1
-    tab.write_string(0, 0, defused(sheet.title), formats.title)
-    look = formats.warning if sheet.warnings else formats.note
-    if last > 0:
-        tab.merge_range(1, 0, 1, last, "", look)
-    tab.write_string(1, 0, notes, look)
-    tab.set_row(1, _row_height([lines_of(notes, sum(widths[: last + 1]))]))
-    tab.set_row(TOP - 1, _row_height([lines_of(column.head, wide) for column, wide in zip(sheet.columns, widths, strict=True)]))
+    _write_title(tab, sheet, notes, layout, formats)
+    tab.set_row(TOP - 1, _row_height([lines_of(column.head, wide) for column, wide in zip(sheet.columns, layout.widths, strict=True)]))
     for index, column in enumerate(sheet.columns):
-        tab.set_column(index, index, widths[index])
-        tab.write_string(TOP - 1, index, defused(column.head), formats.head)
+        numbers = any(isinstance(row[index], (int, NumberCell, FormulaCell, MissingCell)) for row in sheet.rows)
+        tab.set_column(index, index, layout.widths[index])
+        tab.write_string(TOP - 1, index, defused(column.head), formats.head_of_numbers if numbers else formats.head_of_words)
     for number, row in enumerate(sheet.rows):
-        tab.set_row(number + TOP, _row_height([lines_of(cell, widths[at]) for at, cell in enumerate(row) if isinstance(cell, str)]))
+        tab.set_row(number + TOP, _row_height([lines_of(cell, layout.widths[at]) for at, cell in enumerate(row) if isinstance(cell, str)]))
         for index, cell in enumerate(row):
             _write_cell(tab, (number + TOP, index), cell, sheet.name, formats)
     tab.freeze_panes(TOP, 1)
@@ -263,14 +312,28 @@ def _write_sheet(tab: Any, sheet: Worksheet, formats: _Formats, units: UnitSyste
         tab.autofilter(TOP - 1, 0, TOP - 1 + len(sheet.rows), len(sheet.columns) - 1)
     tab.set_landscape()
     tab.set_paper(1 if units == "us" else 9)
-    tab.print_area(0, 0, TOP - 1 + len(sheet.rows), printed - 1)
-    _set_print(tab, starts)
+    last = layout.printed if sheet.rows else layout.titled[1] + 1
+    tab.print_area(0, 0, TOP - 1 + len(sheet.rows), last - 1)
+    _set_print(tab, layout, rows=bool(sheet.rows))
 
 
-def _set_print(tab: Any, starts: Sequence[int]) -> None:
+def _write_title(tab: Any, sheet: Worksheet, notes: str, layout: _PrintedSheet, formats: _Formats) -> None:
+    begin, end = layout.titled
+    look = formats.warning if sheet.warnings else formats.note
+    fits = len(sheet.title) * TITLE_SIZE <= layout.widths[0]
+    tab.write_string(0, 0 if fits else begin, defused(sheet.title), formats.title)
+    if end > begin:
+        tab.merge_range(1, begin, 1, end, "", look)
+    tab.write_string(1, begin, notes, look)
+    tab.set_row(1, _row_height([lines_of(notes, sum(layout.widths[begin : end + 1]))]))
+
+
+def _set_print(tab: Any, layout: _PrintedSheet, *, rows: bool) -> None:
     """Set how a sheet prints: over as many pages side by side as leave it legible, with headings, first column and page numbers on each."""
     tab.set_margins(left=0.5, right=0.5, top=0.6, bottom=0.6)
-    tab.fit_to_pages(len(starts) + 1, 0)
+    tab.fit_to_pages(len(layout.starts) + 1 if rows else 1, 0)
+    if layout.starts:
+        tab.print_across()
     tab.repeat_rows(TOP - 1)
     tab.repeat_columns(0)
     tab.set_footer("&L&A&RPage &P of &N")
@@ -282,15 +345,24 @@ def _row_height(lines: Sequence[int]) -> float:
 
 def _write_cell(tab: Any, at: tuple[int, int], cell: Cell, sheet: str, formats: _Formats) -> None:
     if isinstance(cell, FormulaCell):
-        tab.write_formula(*at, formula(cell.formula, sheet), formats.number(cell.digits, given=False, unknown=cell.unknown), cell.value)
+        look = formats.number(_shown(cell), given=False, unknown=cell.unknown)
+        tab.write_formula(*at, formula(cell.formula, sheet), look, cell.value)
     elif isinstance(cell, NumberCell):
-        tab.write_number(*at, cell.value, formats.number(cell.digits, given=cell.given))
+        tab.write_number(*at, cell.value, formats.number(_shown(cell), given=cell.given))
+        if cell.choices:
+            tab.data_validation(*at, *at, {"validate": "list", "source": list(cell.choices)})
+    elif isinstance(cell, WordsCell):
+        tab.write_formula(*at, formula(cell.formula, sheet), formats.wrapped, cell.words)
     elif isinstance(cell, MissingCell):
         tab.write_blank(*at, None, formats.missing)
     elif isinstance(cell, int):
         tab.write_number(*at, cell, formats.number(0, given=False))
     elif cell:
         tab.write_string(*at, defused(cell)[:_LONGEST], formats.wrapped)
+
+
+def _shown(cell: NumberCell | FormulaCell) -> int:
+    return cell.digits if cell.shown is None else cell.shown
 
 
 MOST_FILLED = 2000

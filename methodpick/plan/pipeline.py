@@ -18,7 +18,7 @@ from methodpick.ground.site import Shaft, Site
 from methodpick.plan.concrete.hole import fluid_filled, make_quantities
 from methodpick.plan.concrete.placement import GROUND_NOT_KNOWN
 from methodpick.plan.demands.fluid_length import sources_of
-from methodpick.plan.fluid.programme import fluid_programme
+from methodpick.plan.fluid.programme import fluid_programme, fluid_quantities
 from methodpick.plan.hours import nights_of
 from methodpick.plan.judging.planning_input import boring_at_shaft, choose_boring, user_assumptions
 from methodpick.plan.judging.slices import lasting_from_m
@@ -214,16 +214,18 @@ def _with_work(plan: ShaftPlan, context: PlanContext, core: _Core, worked: Worke
     """Return the plan of a shaft with what it is built by."""
     ground, levels, path, hole, stages = context.ground, context.levels, worked.path, worked.hole, worked.stages
     slurry = context.slurry(path)
-    filled_m3, _ = fluid_filled(ground, path, levels, hole.casings)
+    filled_m3, filled_to_m = fluid_filled(ground, path, levels, hole.casings)
+    programme = fluid_programme(ground, slurry, core.slurries, (filled_m3, stages), levels)
+    fluid = () if programme is None else fluid_quantities(programme, levels, filled_to_m)
     return replace(
         plan,
         placement=hole.placement,
         stages=stages,
         casings=hole.casings,
         slurry=slurry,
-        fluid_programme=fluid_programme(ground, slurry, core.slurries, (filled_m3, stages), levels),
+        fluid_programme=programme,
         concrete=hole.concrete,
-        quantities=make_quantities(ground, path, hole.casings, hole.concrete, levels),
+        quantities=make_quantities(ground, levels, hole.casings, fluid, hole.concrete),
         relative_cost=round(path.cost, 6),
         fluid_level_m=levels.level_of(path.fluid),
         checks=core.checks,

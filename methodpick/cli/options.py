@@ -260,11 +260,12 @@ def flips_of_kinds(found: PlannedFile, options: RulebookOptions) -> FlipsOfKinds
     from methodpick.document.pages import group_shafts
     from methodpick.document.report import MOST_KINDS
     from methodpick.site.planning import settled_site
-    from methodpick.why.within_range import flips_within_range
 
     kinds = [group.first for group in group_shafts(found.plan.shafts)]
     if len(kinds) > MOST_KINDS:
         return None
+    from methodpick.why.within_range import flips_within_range  # not for a site of many kinds, which asks for none
+
     site = settled_site(found.site, found.site_plan)
     return {kind.id: flips_within_range(site, found.rulebook, kind, assumptions=not options.no_assumptions) for kind in kinds}
 

@@ -11,7 +11,7 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import InputError, Problem, did_you_mean
 from methodpick.facts.gather import Gathered
 from methodpick.ground.check import check
-from methodpick.ground.doubt import Doubt
+from methodpick.ground.doubt import SITE, Doubt, Subject
 from methodpick.ground.fitted_boring import level_difference
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
@@ -37,6 +37,7 @@ from methodpick.plan.result import (
     OtherWays,
     Placement,
     Plan,
+    PlanDoubt,
     RulebookStamp,
     SetValue,
     ShaftMethod,
@@ -86,7 +87,7 @@ def _complete_plan(context: PlanContext, shaft: Shaft, core: _Core, doubts: Sequ
     """Return the plan as it is handed out, with the doubts about the shaft."""
     gathered = context.gathered
     about_shaft = _doubts(doubts, context.ground.profile.id, shaft.id)
-    return replace(_shaft_plan(context, shaft, core, gathered), doubts=(*about_shaft, *gathered.doubts))
+    return replace(_shaft_plan(context, shaft, core, gathered), doubts=(*about_shaft, *map(PlanDoubt.of_facts, gathered.doubts)))
 
 
 # ---- built, or not buildable
@@ -200,7 +201,7 @@ def _shaft_plan(context: PlanContext, shaft: Shaft, core: _Core, gathered: Gathe
         fluid_level_m=None,
         cutoff_m=shaft.cutoff_m,
         count=shaft.count,
-        doubts=gathered.doubts,
+        doubts=(),
         ground=log_of(ground),
         design=design_of(ground, levels.grade_m),
         levels=context.levels,
@@ -234,13 +235,13 @@ def _with_work(plan: ShaftPlan, context: PlanContext, core: _Core, worked: Worke
     )
 
 
-def _doubts(doubts: Sequence[Doubt], boring: str, shaft: str) -> tuple[str, ...]:
+def _doubts(doubts: Sequence[Doubt], boring: str, shaft: str) -> tuple[PlanDoubt, ...]:
     """Return the doubts about a shaft, its boring and the site as a whole."""
-    places = {f"boring {boring}", f"shaft {shaft}"}
+    planned_with = {Subject("boring", boring), Subject("shaft", shaft), SITE}
     return tuple(
-        f"{doubt.where}: {doubt.message}; {doubt.action}"
+        PlanDoubt(doubt.subject.kind, doubt.subject.name, doubt.at, f"{doubt.message}; {doubt.action}")
         for doubt in doubts
-        if not doubt.where.startswith(("boring ", "shaft ")) or doubt.where.split(",")[0] in places
+        if doubt.subject in planned_with
     )
 
 

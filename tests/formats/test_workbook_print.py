@@ -6,7 +6,8 @@ import openpyxl
 import pytest
 from openpyxl.utils import get_column_letter
 
-from methodpick.formats.sheets import PAGE_WIDTH, TOP, workbook_xlsx
+from methodpick.formats.printed_sheet import PAGE_WIDTH
+from methodpick.formats.sheets import TOP, workbook_xlsx
 from methodpick.tables.site_tables import make_tables
 
 INCHES, CHARACTERS_AN_INCH, POINTS = 10.0, 11.0, 11.0

@@ -287,3 +287,10 @@ class BidSheet:
     lacking: tuple[str, ...]
     incidental: tuple[tuple[str, str], ...]
     notes: tuple[str, ...]
+
+
+NOTES_OF_EVERY_TAKEOFF = (
+    "Low and high of a sum are the sums of lows and highs: all shafts at their low or high together, wider than chance has it.",
+    "Method overrun is geometry and certain; ground overbreak is experience and a range. They are never one line.",
+)
+"""How the amounts of any takeoff are meant."""

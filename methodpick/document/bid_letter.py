@@ -55,7 +55,7 @@ def bid_letter(plan: Plan) -> Document:
     methods = tuple(_methods(groups))
     any_table = any(isinstance(block, TextTable) for part in methods for block in part.blocks)
     sections = (
-        section("Based on", Blanks(_SEEN), Paragraph(f"{DEPTHS} {TABLES}" if any_table else DEPTHS)),
+        section("Based on", Blanks(_SEEN), *_logs(groups) if any_table else (), Paragraph(f"{DEPTHS} {TABLES}" if any_table else DEPTHS)),
         *methods,
         section("In the price", Paragraph(_included(offered))) if offered else section("", Paragraph("")),
         section("Not in the price", Items(tuple(_excluded([group.first for group in offered])))),
@@ -65,6 +65,13 @@ def bid_letter(plan: Plan) -> Document:
     )
     title = f"Method statement for the bid: {plan.site_name or plan.input.path}"
     return marked_loosened(Document(title, (Page(title, (stamp(plan),), sections),), CLOSING), plan)
+
+
+def _logs(groups: Sequence[ShaftGroup]) -> Iterator[Paragraph]:
+    """Return the logs relied on with their dates, once for all shafts."""
+    dated = dict.fromkeys(group.first.dated_boring for group in groups if group.first.ground.date)
+    if dated:
+        yield Paragraph(f"Logs: {', '.join(dated)}.")
 
 
 def _methods(groups: Sequence[ShaftGroup]) -> Iterator[Section]:

@@ -101,8 +101,6 @@ CASING_KINDS: tuple[CasingKind, ...] = ("starter", "temporary", "permanent")
 STARTER: CasingKind = "starter"
 """The short casing at the top of every hole: it guides the tool, holds loose ground and the fluid level, and guards the edge."""
 
-NONE_MET = "none met"
-"""With these words the source of a water level begins where a hole met no water."""
 SHAFTS_SHARING = "shafts"
 """The input of a change of the plan that is the number of shafts on the site, which share the plant."""
 

@@ -79,7 +79,7 @@ def _in_short(group: ShaftGroup) -> Iterator[Section | None]:
     )
     yield section(
         cautions.LOG_DOUBTS,
-        Items(tuple(cut_to(doubt, TWO_LINES) for doubt in shaft.doubts[:MOST_DOUBTS])),
+        Items(tuple(cut_to(doubt.words, TWO_LINES) for doubt in shaft.doubts[:MOST_DOUBTS])),
         Paragraph(_more(len(shaft.doubts) - MOST_DOUBTS, "doubt")),
     )
 

@@ -87,8 +87,7 @@ def group_shafts(shafts: Sequence[ShaftPlan]) -> list[ShaftGroup]:
 
 def _without_names(shaft: ShaftPlan) -> ShaftPlan:
     """Return a plan without what tells shafts of one kind apart."""
-    doubts = tuple(text.replace(f"shaft {shaft.id}:", "shaft:", 1).replace(f"shaft {shaft.id},", "shaft,", 1) for text in shaft.doubts)
-    return replace(shaft, id="", count=0, boring_distance_m=None, doubts=doubts, design=shaft.design.placed_at(None))
+    return replace(shaft.named(""), count=0, boring_distance_m=None, design=shaft.design.placed_at(None))
 
 
 # ---- how much room a page has

@@ -11,9 +11,9 @@ from methodpick.document.decision import BY_PLANNING_RATES, NOT_PROVEN, least_co
 from methodpick.document.model import Figure, Items, Page, Paragraph, Section, TextTable, page_with, section
 from methodpick.document.pages import ShaftGroup, and_more, over_shafts
 from methodpick.drawings.site_section import StructureLine, draw_section
-from methodpick.plan.result import LogWater, Plan, ShaftPlan
+from methodpick.plan.result import Plan, ShaftPlan
 from methodpick.site.result import Assignment
-from methodpick.terms import NONE_MET, STARTER, SUPPORT_NAMES
+from methodpick.terms import STARTER, SUPPORT_NAMES
 from methodpick.unit_markup import bare_number, how_many, number, number_span, spell
 
 # ---- summary: methods, section, casings, and which boring decided for each shaft
@@ -84,18 +84,13 @@ def water_levels(shaft: ShaftPlan) -> str:
     read = [water for water in shaft.ground.water if water.kind != "unread"]
     levels = [
         f"none met ({number(water.high_m, 'm')} or deeper)"
-        if was_none_met(water)
+        if water.none_met
         else _level(water.high_m, water.likely_m, water.low_m, shaft.design.datum)
         for water in read
     ]
     if len(levels) > 1:
         levels = [f"{level} in the ground from {number(water.aquifer_top_m, 'm')} down" for level, water in zip(levels, read, strict=True)]
     return "; ".join(levels) or "not read"
-
-
-def was_none_met(water: LogWater) -> bool:
-    """Return whether a boring met no water here: a level is counted below it then, and nobody has read one."""
-    return water.source.startswith(NONE_MET)
 
 
 def _level(high_m: float, likely_m: float | None, low_m: float, datum: str) -> str:

@@ -19,7 +19,7 @@ class Aquifer:
     """Ground that shares one head. ``level_m`` is the depth of its piezometric level (low is the shallowest).
 
     ``kind``: main; covered (main water that may rise into a lid over it); confined, artesian, strike, below (read under tight ground or
-    casing); unread; perched.
+    casing); unread; perched. ``none_met`` where the level is counted below a hole that met no water.
     """
 
     top_m: float
@@ -29,6 +29,7 @@ class Aquifer:
     source: str
     read: bool
     assumed: frozenset[str] = frozenset()
+    none_met: bool = False
 
     def may_rise_over(self, grade_m: float) -> bool:
         """Return whether the water may stand above the ground and the drilling grade: pressed under a lid, not perched on one."""

@@ -15,7 +15,7 @@ from itertools import pairwise
 from methodpick.ground.descriptions.reader import Description, read_description
 from methodpick.ground.descriptions.symbols_and_names import read_symbol
 from methodpick.ground.descriptions.weathering import disagree
-from methodpick.ground.doubt import CORRECT_EITHER, Doubt, Doubts, WriteNumber, say_kilopascals, say_metres
+from methodpick.ground.doubt import CORRECT_EITHER, Doubt, Doubts, Subject, WriteNumber, say_kilopascals, say_metres
 from methodpick.ground.fitted_boring import THINNEST_M, is_lens, join_equal_layers, tile
 from methodpick.ground.layer_parts import at_named_depths, depths_outside, parts_of
 from methodpick.ground.profile import Layer, Profile, Spt, WaterReading
@@ -156,14 +156,14 @@ def check_profile(
     >>> check_profile(boring)[0].message
     'no layer is described down to the end of the boring at 9.0 m'
     """
-    doubts = Doubts(f"boring {profile.id}", say_m, say_kpa)
+    doubts = Doubts(Subject("boring", profile.id), say_m, say_kpa)
     _check_order(profile, doubts)
     _check_named_depths(profile, doubts)
     for layer in at_named_depths(profile).layers:
         _check_layer(layer, _counts_of(profile, layer), doubts)
     _check_spt(profile, doubts)
     _check_cores(profile, doubts)
-    check_water(profile, doubts, over_water)
+    check_water(profile, doubts.of_water(), over_water)
     return doubts.found
 
 

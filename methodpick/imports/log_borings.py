@@ -10,7 +10,7 @@ from collections import Counter
 from pathlib import Path
 
 from methodpick.errors import InputError, Place, Problem
-from methodpick.ground.doubt import Doubt, subject_in
+from methodpick.ground.doubt import Doubt, Subject
 from methodpick.ground.profile import CasingLength, CoreRun, Layer, Profile, Remark, Spt, WaterReading
 from methodpick.ground.site import Site, SiteConditions
 from methodpick.imports.input_formats import Imported
@@ -65,11 +65,10 @@ def borings_of(
     if not profiles:
         raise InputError(Problem(f"{file}: no boring with ground is in this {what}", expected=expected))
     site = Site(site=SiteConditions(name=Path(file).stem if file != "-" else "site", units=units), borings=tuple(profiles))
-    places = {f"boring {row.boring}": Place(file, row.line, 1) for row in tables.of("LOCA")}
+    places = {Subject("boring", row.boring): Place(file, row.line, 1) for row in tables.of("LOCA")}
 
     def place_of(doubt: Doubt) -> Place | None:
-        subject = subject_in(doubt.where, places)
-        return None if subject is None else places[subject]
+        return places.get(doubt.subject)
 
     return Imported(site, tables.book.in_order(), tables.digest, tables.counts(GROUPS | {"ABBR"} | read), place_of)
 

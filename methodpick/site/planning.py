@@ -170,13 +170,4 @@ def settled_site(site: Site, plan: SitePlan) -> Site:
 def _under_own_name(plan: ShaftPlan, shaft: Shaft, distance_m: float | None) -> ShaftPlan:
     """Return a plan that shafts share with one shaft's own name, number, place and distance."""
     design = plan.design.placed_at(shaft.position)
-    doubts = tuple(_renamed(text, plan.id, shaft.id) for text in plan.doubts)
-    return replace(plan, id=shaft.id, count=shaft.count, boring_distance_m=distance_m, doubts=doubts, design=design)
-
-
-def _renamed(text: str, old: str, new: str) -> str:
-    """Return a doubt with the shaft that it begins with renamed."""
-    for end in (":", ","):
-        if text.startswith(f"shaft {old}{end}"):
-            return f"shaft {new}{end}" + text.removeprefix(f"shaft {old}{end}")
-    return text
+    return replace(plan.named(shaft.id), count=shaft.count, boring_distance_m=distance_m, design=design)

@@ -122,7 +122,7 @@ def cautions(plan: Plan, numbers: SheetNumbers, reader_doubts: tuple[str, ...]) 
         for caution in shaft.cautions
         if caution.severity == severity
     ]
-    lines += [(index, ("doubt of the log", text, "", "", "")) for index, shaft in enumerate(plan.shafts) for text in shaft.doubts]
+    lines += [(index, ("doubt of the log", doubt.words, "", "", "")) for index, shaft in enumerate(plan.shafts) for doubt in shaft.doubts]
     rows = (
         ("all", "first of all", CLOSING, "", "", ""),
         *_shared(plan, lines, numbers),

@@ -105,12 +105,23 @@ def few(takeoff, site, book):
     whole = takeoff("viaduct").site
     planned = replace(whole, plan=replace(whole.plan, shafts=tuple(shaft for shaft in whole.plan.shafts if shaft.id in SHAFTS)))
 
-    def make(rates=None, limits=None, overbreak=1.0):
+    def make(rates=None, limits=None, overbreak=1.0, stock=1.0):
         changed = site("viaduct") if rates is None else site("viaduct").model_copy(update={"rates": rates})
         rules = book if limits is None else replace(book, limits={**book.limits, **limits})
-        return take_off(changed, broken(planned, overbreak), rules)
+        return take_off(changed, stocked(broken(planned, overbreak), stock), rules)
 
     return make
+
+
+def stocked(planned, times):
+    """Return a planned site with more fluid in stock."""
+    shafts = (
+        shaft
+        if (programme := shaft.fluid_programme) is None
+        else replace(shaft, fluid_programme=replace(programme, stock_m3=programme.stock_m3 * times))
+        for shaft in planned.plan.shafts
+    )
+    return replace(planned, plan=replace(planned.plan, shafts=tuple(shafts)))
 
 
 def broken(planned, times):
@@ -151,9 +162,8 @@ def new_run(few, factor, takeoff, rates, book):
     if factor.key in SHARES:
         names = [f"{SHARES[factor.key]}_{end}" for end in ("least", "most")]
         return few(limits={name: replace(book.limits[name], value=book.limits[name].value * FACTOR) for name in names})
-    if factor.key == "stock":
-        limit = book.limits["fluid_stock_factor"]
-        return few(limits={limit.name: replace(limit, value=limit.value * FACTOR)})
+    if factor.key.startswith("stock "):
+        return few(stock=FACTOR)
     line = takeoff.cost.all_lines[int(factor.key.split()[1])]
     return few(rates=with_rate(rates, RATES[line.item]))
 
@@ -166,8 +176,10 @@ def test_every_factor_changed_in_the_workbook_gives_the_totals_of_a_new_run(few,
     assert not [factor for factor in factors.listed if factor.values is None]
     followed(sheets, {}, takeoff)
     for factor in factors.listed:
-        cells = [factors.cell(factor.key, end) for end in range(3)]
-        changed = {(cell.table, cell.row, cell.column): factors.value(factor.key, end) * FACTOR for end, cell in enumerate(cells)}
+        stocks = [each.key for each in factors.listed if each.key.startswith("stock ")]
+        keys = stocks if factor.key in stocks else [factor.key]
+        cells = [(factors.cell(key, end), factors.value(key, end) * FACTOR) for key in keys for end in range(3)]
+        changed = {(cell.table, cell.row, cell.column): value for cell, value in cells}
         if factor.key == "swell":
             swelling(sheets, changed, takeoff)
         else:

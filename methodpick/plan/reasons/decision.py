@@ -164,6 +164,7 @@ def log_of(ground: JudgedGround) -> Log:
                 aquifer_base_m=aquifer.base_m,
                 kind=aquifer.kind,
                 source=aquifer.source,
+                none_met=aquifer.none_met,
             )
             for aquifer in ground.aquifers
             if aquifer.kind != "covered" and (aquifer.read or aquifer.kind != "main")

@@ -21,7 +21,8 @@ from methodpick.document.shaft import answer_page, kinds_in_short, shaft_page, s
 from methodpick.document.site import borings, casings_of_site, contested_borings, roll_up, schedule, schedule_page, section_through, shafts
 from methodpick.document.ways_of_working import way_page, ways_of_working
 from methodpick.plan.result import Plan, RangeFlip
-from methodpick.site.result import Assignment, Takeoff
+from methodpick.site.assignment import Assignment
+from methodpick.site.result import Takeoff
 from methodpick.unit_markup import how_many
 
 PlanReader = Literal["foreman", "engineer", "everything"]

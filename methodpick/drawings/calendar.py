@@ -64,7 +64,8 @@ def draw_calendar(
 def _in_words(days: _Days, rows: Sequence[tuple[str, list[CalendarShaft]]]) -> str:
     """Describe the bars to those who do not see them: the days of each row."""
     told = [
-        f"{name} from day {min(one.first_day for one in here)} to {max(one.last_day for one in here)}" for name, here in rows[:MOST_ROWS]
+        f"{name} from day {min(each.first_day for each in here)} to {max(each.last_day for each in here)}"
+        for name, here in rows[:MOST_ROWS]
     ]
     return f"{days.last:g} working days: {', '.join(told)}."
 

@@ -286,7 +286,7 @@ def _in_words(rows: Sequence[SectionRow]) -> str:
     told = []
     for row in rows:
         for shaft in row.shafts:
-            casing = [f"casing to {_level(shaft, max(one.base_m for one in shaft.casings), row)}"] if shaft.casings else []
+            casing = [f"casing to {_level(shaft, max(string.base_m for string in shaft.casings), row)}"] if shaft.casings else []
             size = write_number(shaft.diameter_m, "size", row.scale.units)
             tip = f"tip {_level(shaft, shaft.tip_depth_m, row)}"
             told.append(f"{shaft.id} ({', '.join([size, SUPPORT_NAMES[shaft.method], *casing, tip])})")

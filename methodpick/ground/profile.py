@@ -320,6 +320,10 @@ class DrilledLength(Model):
     diameter_m: Size | None = key("diameter", gt=0)
 
 
+DAYS_APART = " to "
+"""What stands between the first and the last day of drilling."""
+
+
 class Profile(Model):
     """A boring as logged. Depths run down from the ground at the boring (over water: from the mudline)."""
 
@@ -327,6 +331,7 @@ class Profile(Model):
     ground_elevation_m: Annotated[float, LENGTH] | None = key("ground_elevation")
     position: Position | None = key("position")
     substructure: UserText | None = key("substructure")
+    date: UserText | None = key("date")
     technique: Technique = key("technique", "unknown")
     hammer_efficiency_percent: Annotated[float, PERCENT] | None = key("hammer_efficiency", ge=20, le=110)
     diameter_m: Size | None = key("diameter", gt=0)

@@ -141,7 +141,7 @@ def _ends(values: Estimate | None) -> tuple[Cell, Cell, Cell]:
 def factors_table(factors: EstimatorFactors, numbers: SheetNumbers) -> Worksheet:
     """Return the sheet of factors; what may be changed is marked as given."""
     rows: list[tuple[Cell, ...]] = [
-        (CHOICE, name, NumberCell(2.0, 0, given=True), None, None, "", "1 low, 2 likely, 3 high") for _, name in CHOICES
+        (CHOICE, name, NumberCell(2.0, 0, given=True, choices=(1, 2, 3)), None, None, "", "1 low, 2 likely, 3 high") for _, name in CHOICES
     ]
     rows += [
         (

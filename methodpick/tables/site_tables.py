@@ -64,7 +64,7 @@ def make_tables(takeoff: Takeoff, units: UnitSystem | None = None, reader_doubts
         hours_and_cost.hours(takeoff, numbers),
         hours_and_cost.calendar(takeoff, numbers),
         *((cost,) if cost is not None else ()),
-        *((bid_table(takeoff.bid, numbers),) if takeoff.bid is not None else ()),
+        *((bid_table(takeoff.bid, numbers, takeoff.cost),) if takeoff.bid is not None else ()),
         reliance(takeoff, numbers),
     )
     warnings = tuple(loosened_lines(plan, numbers.units))

@@ -56,8 +56,10 @@ class _TakeoffSheet:
         self.here.setdefault(line.item, []).append((row, line))
         basis, each, formulas = _formula(self, line)
         values = _ends(line.amount, line.unit, self.numbers)
+        shown = self.numbers.shown_digits(line.unit)
         amounts: list[Cell] = [
-            FormulaCell(value, pieces) if pieces is not None else NumberCell(value) for value, pieces in zip(values, formulas, strict=True)
+            FormulaCell(value, pieces, shown=shown) if pieces is not None else NumberCell(value, shown=shown)
+            for value, pieces in zip(values, formulas, strict=True)
         ]
         taken = _taken(self, line, row, values)
         self.rows.append(
@@ -140,7 +142,10 @@ def _sums(takeoff: Takeoff, numbers: SheetNumbers, end: int) -> list[SheetRow]:
                 total.shafts,
                 total.group,
                 numbers.text(total.item),
-                *(FormulaCell(value, over(number, LOW + end_no)) for end_no, value in enumerate(values)),
+                *(
+                    FormulaCell(value, over(number, LOW + end_no), shown=numbers.shown_digits(total.unit))
+                    for end_no, value in enumerate(values)
+                ),
                 numbers.cell_unit(total.unit),
                 total.pay,
                 numbers.text(total.formula),

@@ -336,7 +336,7 @@ class _Water:
 
 
 def _level(reading: WaterReading, level_m: float) -> str:
-    """Tell a level, and on which day it was read where the log says so."""
+    """Return a level, and on which day it was read where the log says so."""
     return mark(level_m, "m") + (f" on {reading.day}" if reading.day else "")
 
 

@@ -19,7 +19,8 @@ class Aquifer:
     """Ground that shares one head. ``level_m`` is the depth of its piezometric level (low is the shallowest).
 
     ``kind``: main; covered (main water that may rise into a lid over it); confined, artesian, strike, below (read under tight ground or
-    casing); unread; perched.
+    casing); unread; perched. ``none_met`` where the level is counted below a hole that met no water; ``in_standpipe`` where a standpipe in
+    this ground read it.
     """
 
     top_m: float
@@ -29,6 +30,8 @@ class Aquifer:
     source: str
     read: bool
     assumed: frozenset[str] = frozenset()
+    none_met: bool = False
+    in_standpipe: bool = False
 
     def may_rise_over(self, grade_m: float) -> bool:
         """Return whether the water may stand above the ground and the drilling grade: pressed under a lid, not perched on one."""
@@ -64,7 +67,8 @@ def merged(found: Iterable[Aquifer]) -> list[Aquifer]:
             continue
         first = min(old, aquifer, key=lambda each: each.level_m.likely if each.level_m.likely is not None else 1e9)
         hull = old.level_m.hull(aquifer.level_m)
-        by_top[aquifer.top_m] = replace(first, level_m=Span(hull.low, hull.high, first.level_m.likely))
+        level_m, in_standpipe = Span(hull.low, hull.high, first.level_m.likely), old.in_standpipe or aquifer.in_standpipe
+        by_top[aquifer.top_m] = replace(first, level_m=level_m, in_standpipe=in_standpipe)
     return list(by_top.values())
 
 

@@ -168,12 +168,16 @@ def _doubts(ground: GroundFacts, shaft: ShaftPlan, gathered: tuple[str, ...]) ->
         for known_site in (site, alone)
         for doubt in check(known_site, say_m=lambda value: mark(value, "m"), say_kpa=lambda value: mark(value, "kPa"))
     ]
-    known_doubts = {spell(f"{doubt.where}: {doubt.message}; {doubt.action}", "si") for doubt in raised}
+    known = {
+        (doubt.subject.kind, doubt.subject.name, spell(doubt.at, "si"), spell(f"{doubt.message}; {doubt.action}", "si")) for doubt in raised
+    }
     of_facts = {spell(text, "si") for text in gathered}
-    for text in shaft.doubts:
-        if text not in known_doubts | of_facts:
-            yield Contradiction("doubts", text, "a doubt that the site raises")
-    for text in sorted(of_facts - set(shaft.doubts)):
+    told = {doubt.text for doubt in shaft.doubts if doubt.about == "facts"}
+    for doubt in shaft.doubts:
+        raises = doubt.text in of_facts if doubt.about == "facts" else (doubt.about, doubt.name, doubt.at, doubt.text) in known
+        if not raises:
+            yield Contradiction("doubts", doubt.words, "a doubt that the site raises")
+    for text in sorted(of_facts - told):
         yield Contradiction("doubts", "nothing", text)
 
 

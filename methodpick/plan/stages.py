@@ -247,7 +247,7 @@ class _Drilling:
             state=run.state,
             fluid=self.full_of,
             hours=self.drilling_h(run.top_m, run.base_m) + self.limits["hours_advance_m"] * (run.base_m - run.top_m) + handled_h,
-            text=f"{goes} to {mark(run.base_m, 'm')} by {words_of_way(segment.way).means}{push}, and dig inside with the "
+            text=f"{goes} to {mark(run.base_m, 'm')} by {words_of_way(segment.way, casing.turned_by).means}{push}, and dig inside with the "
             f"{mark(tool_m, 'size')} tool; {keep}, and "
             + ("stop and fill the casing if water shows." if dry else "keep the level inside at or above the water outside.")
             + open_end,

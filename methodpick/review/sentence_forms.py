@@ -12,13 +12,14 @@ from methodpick.patterns import pattern_of
 from methodpick.plan.reasons.notes import NOT_BUILDABLE
 from methodpick.plan.result import Stage
 from methodpick.review.contradiction import Contradiction
-from methodpick.terms import FLUID_NAMES, PUSHED, WAY_WORDS
+from methodpick.terms import FLUID_NAMES, PUSHED, TURNED_WORDS, WAY_WORDS
 
 N, COUNT = r"-?\d[\d,]*(?:\.\d+)?", r"\d+"
 L, D = rf"{N} m", rf"{N} mm"
 FLUID = "(?:" + "|".join(FLUID_NAMES.values()) + ")"
 KIND = "(?:temporary|permanent)"
-MEANS = "(?:" + "|".join(f"{words.means}|{words.manner.removeprefix('by ')}" for words in (*WAY_WORDS.values(), PUSHED)) + ")"
+_WAYS = (*WAY_WORDS.values(), *TURNED_WORDS.values(), PUSHED)
+MEANS = "(?:" + "|".join(f"{words.means}|{words.manner.removeprefix('by ')}" for words in _WAYS) + ")"
 GRADE = rf"(?:{L} (?:above|below) )?the drilling grade"
 GROUND = rf"(?:{L} (?:above|below) )?the ground"
 INTO_GROUND = rf"; push or twist it from {L} into undrilled ground, then dig it out inside"

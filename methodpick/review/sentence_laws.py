@@ -76,20 +76,20 @@ def _short(text: str) -> str:
 
 
 FLUID_WORDS = {"water": "water", "polymer": "polymer fluid", "mineral": "mineral slurry"}
-BY = {
+BY = {  # of what is turned, the plant follows
     "twisted": "by twisting",
     "vibrated": "by vibration",
     "driven": "by driving",
-    "oscillated": "by the oscillator or rotator",
+    "oscillated": "by the ",
     None: "by pushing",
 }
 SEALS = {"yes": ["and seal it"], "probable": ["and prove its seal"], "no": []}
 DECISION_WORDS = pattern_of(
     r"needs the platform raised"
     r"|drill dry|drill under (?:water|polymer fluid|mineral slurry)|advance (?:temporary |permanent )?casing|ahead of the dig|dug dry"
-    r"|with the dig, kept full"
-    r"|by (?:twisting|vibration|driving|oscillator or rotator|pushing)|(?:temporary|permanent) casing|and seal it|and prove its seal"
-    r"|bail|concrete by tremie|concrete in the dry|nothing is decided|priced as (?:ground of which|the ground above)|no way of building",
+    r"|with the dig, kept full|by (?:twisting|vibration|driving|oscillator(?: or rotator)?|rotator|pushing)"
+    r"|(?:temporary|permanent) casing|and seal it|and prove its seal|bail|concrete by tremie|concrete in the dry"
+    r"|nothing is decided|priced as (?:ground of which|the ground above)|no way of building",
     re.IGNORECASE,
 )
 STAGE_WORDS = pattern_of(
@@ -97,7 +97,7 @@ STAGE_WORDS = pattern_of(
     r"|(?:with|in) (?:water|polymer fluid|mineral slurry)\b"
     r"|until the (?:water|polymer fluid|mineral slurry)|(?:above|below) the drilling grade|(?:temporary|permanent) casing"
     r"|into undrilled ground|pushed or twisted|dug out"
-    r"|by (?:twisting|vibration|driving|the oscillator or rotator|pushing)|a plug of soil|dig it dry|with the excavation"
+    r"|by (?:twisting|vibration|driving|the oscillator(?: or rotator)?|the rotator|pushing)|a plug of soil|dig it dry|with the excavation"
     r"|bail casing \d+|test the seal"
     r"|by tremie|free fall|drop pipe"
     r"|under fluid|from the surface|(?:above|below) the ground|lower the cage|in \d+ (?:lifts|spliced pieces)|not safe as planned"
@@ -184,10 +184,16 @@ def _casing_said(way: WrittenWay, stage: Stage, end_m: float | None) -> list[Len
     seal = SEALS[casing.sealed] if _is_empty_below(way, stage) and not dug_dry else []
     if stage.action == "set_casing":
         return [kind, *_past_the_log(end_m, casing.top_m, casing.base_m), casing.base_m, *seal]
-    by = BY[casing.way].replace("the ", "")
+    by = _by(casing).replace("the ", "")
     how = "dug dry" if stage.state == "cased_dry" else "ahead of the dig" if _is_plugged(way, stage) else "with the dig, kept full"
     past = _past_the_log(end_m, stage.top_m, casing.base_m)
     return [f"advance {kind}", how, by, *past, casing.base_m, *seal]
+
+
+def _by(casing: Casing | None) -> str:
+    """Return by what a casing goes down; one that is turned by the plant that its field names."""
+    words = BY[None if casing is None else casing.way]
+    return words if casing is None or casing.way != "oscillated" else f"{words}{casing.turned_by}"
 
 
 def _is_empty_below(way: WrittenWay, stage: Stage) -> bool:
@@ -273,7 +279,7 @@ def _introduce(ground: GroundFacts, _: WrittenWay, stage: Stage, before: str | N
 
 def _advance(ground: GroundFacts, way: WrittenWay, stage: Stage, _: str | None) -> list[LengthOrWord]:
     casing = next((known for known in way.built.strings if known.base_m > stage.base_m - TOUCH_M), None)
-    by = [BY[None if casing is None else casing.way], *_pushed_last(ground, casing, stage)]
+    by = [_by(casing), *_pushed_last(ground, casing, stage)]
     dug: list[LengthOrWord] = (
         ["dug out", casing.dug_m] if casing is not None and stage.top_m < ground.levels.floor_m + TOUCH_M < casing.dug_m else []
     )

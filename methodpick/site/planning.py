@@ -15,9 +15,10 @@ from methodpick.plan.plan_context import PlanBasis, PlanContext, shaft_context
 from methodpick.plan.result import InputStamp, ShaftPlan
 from methodpick.plan.result.checks import Check
 from methodpick.records import record
+from methodpick.site.assignment import Assignment
 from methodpick.site.boring_assignment import PlanKey, PreviewCache, assign_boring
 from methodpick.site.casing_choice import choose_casing
-from methodpick.site.result import Assignment, SitePlan
+from methodpick.site.result import SitePlan
 
 Progress = Callable[[int, int], None]
 """Called with what is done and how much there is."""

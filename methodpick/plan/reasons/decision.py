@@ -8,10 +8,10 @@ from methodpick.ground.profile import Profile, Spt
 from methodpick.plan.concrete.hole import bell_height
 from methodpick.plan.concrete.placement import FinishedHole
 from methodpick.plan.judging.slices import JudgedGround
-from methodpick.plan.result import Design, Interval, Log, LogLayer, LogWater, ShaftMethod, Support
+from methodpick.plan.result import Casing, Design, Interval, Log, LogLayer, LogWater, ShaftMethod, Support
 from methodpick.plan.sequence.path import TOLERANCE_M, Run, Segment, SequencePath
 from methodpick.records import record
-from methodpick.terms import FLUID_NAMES, FLUIDS, words_of_way
+from methodpick.terms import EITHER_TURNS, FLUID_NAMES, FLUIDS, words_of_way
 from methodpick.unit_markup import all_of, mark
 
 # ---- The method of a shaft: its name, and the decision in one sentence
@@ -93,7 +93,7 @@ def decision(path: SequencePath, hole: FinishedHole, intervals: Sequence[Interva
     parts: list[str] = []
     for index, segment in enumerate(path.segments):
         casing = next(strings) if segment.casing != "none" else None
-        parts += [_drilled(segment, run, log, "" if casing is None else casing.kind) for run in segment.runs if _is_told(segment, run)]
+        parts += [_drilled(segment, run, log, casing) for run in segment.runs if _is_told(segment, run)]
         if casing is not None:
             if segment.casing == "set":
                 parts.append(f"set {casing.kind} casing {log.to(casing.top_m, casing.base_m)}")
@@ -121,18 +121,20 @@ def _is_told(segment: Segment, run: Run) -> bool:
     return run.state == "dry" or run.state in FLUIDS or (segment.casing == "advanced" and run is segment.runs[-1])
 
 
-def _drilled(segment: Segment, run: Run, log: _Log, kind: str) -> str:
-    """Describe how a run is drilled: in the open hole, or inside a casing of a kind that goes down with it."""
+def _drilled(segment: Segment, run: Run, log: _Log, casing: Casing | None) -> str:
+    """Describe how a run is drilled: in the open hole, or inside a casing that goes down with it."""
     to = log.to(run.top_m, run.base_m)
     if run.state == "dry":
         return f"{'bail, then ' if segment.bails and run is segment.runs[0] else ''}drill dry {to}"
     if run.state in FLUIDS:
         return f"drill under {FLUID_NAMES[run.state]} {to}"
+    kind, turned_by = ("", EITHER_TURNS) if casing is None else (casing.kind, casing.turned_by)
+    manner = words_of_way(segment.way, turned_by).manner
     if run.state == "cased_dry":
-        return f"advance {kind} casing, dug dry, {words_of_way(segment.way).manner} {to}"
+        return f"advance {kind} casing, dug dry, {manner} {to}"
     plug = any(each.state == "cased_plug" for each in segment.runs)
     how = "ahead of the dig" if plug else "with the dig, kept full,"
-    return f"advance {kind} casing {how} {words_of_way(segment.way).manner} {to}"
+    return f"advance {kind} casing {how} {manner} {to}"
 
 
 # ---- What the boring and the drawings said, as the report shows it
@@ -174,6 +176,7 @@ def log_of(ground: JudgedGround) -> Log:
         technique=profile.technique,
         cave_in_depth_m=profile.cave_in_depth_m,
         remarks=tuple((remark.depth_m, remark.text) for remark in profile.remarks),
+        date=profile.date or "",
     )
 
 

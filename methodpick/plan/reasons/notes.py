@@ -14,7 +14,7 @@ from methodpick.facts.gather import Gathered
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.demands.fluid_length import limit_used
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
-from methodpick.plan.result import ARE_OPEN, Casing, Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
+from methodpick.plan.result import Casing, Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
 from methodpick.plan.result.checks import Check
 from methodpick.records import record
 from methodpick.terms import CASED_STATES, FLUIDS, SEVERITIES, CautionReach, in_plain_words
@@ -329,16 +329,6 @@ CASING_TROUBLE = "the casing stops short, cannot be turned, or soil comes in und
 TROUBLE_DRY = "the wall ravels, softens or closes, or water comes in faster than the dry limit"
 TROUBLE_UNDER_FLUID = "the fluid level cannot be held, or the wall caves under fluid"
 LEAVES = "It leaves "
-BOTH_OPEN = f" Fluid and casing cost about the same here: {ARE_OPEN}obstructions, lost fluid, open water, reserve and a dry base decide."
-FLUID_OR_CASED_ABOVE = (
-    f" Fluid alone, and casing through the clay that squeezes, cost about the same here: {ARE_OPEN}how far that clay creeps, the plant at "
-    "hand and the pull decide."
-)
-PULLED_OR_STAYS = (
-    f" Casing that stays and casing that is pulled cost about the same here: {ARE_OPEN}side resistance along the casing, who pays for "
-    "steel and the pull in time decide."
-)
-"""What is said where a way by the other of two means costs hardly more than the plan."""
 
 
 GO_OVER = "stop, fill the hole above the outside water level and go over to the cautious plan."

@@ -360,11 +360,7 @@ def _decimals(number: float, unit: str, system: UnitSystem, usual: int) -> int:
 
 
 def nearest_plate(inches: float) -> float:
-    """Return a wall in the sixteenths of an inch that plate goes by, where it is one: a site file keeps sizes to 0.1 mm.
-
-    >>> nearest_plate(0.626), nearest_plate(0.6)
-    (0.625, 0.6)
-    """
+    """Return a wall in the sixteenths of an inch that plate goes by, where it is near one: a site file keeps sizes to 0.1 mm."""
     sixteenths = round(inches * 16) / 16
     return sixteenths if abs(inches - sixteenths) < 0.002 else inches
 

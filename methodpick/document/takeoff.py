@@ -11,8 +11,8 @@ from methodpick.document.cost_and_bid import bid_items, cost
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
 from methodpick.document.site import first_names
 from methodpick.plan.result import ShaftPlan
-from methodpick.site.cost import LEAST_H, shifts_that_hold
-from methodpick.site.estimate import NOTES_OF_EVERY_TAKEOFF, NOTHING, Estimate, HoursRow
+from methodpick.site.cost import SAME_H, shifts_that_hold
+from methodpick.site.estimate import FOR_THE_LOSS, FOR_THE_STOCK, NOTES_OF_EVERY_TAKEOFF, NOTHING, RID_OF, Estimate, HoursRow
 from methodpick.site.result import ShaftTakeoff, Takeoff, TakeoffLine, TotalLine, Yard, YardString
 from methodpick.terms import SUPPORT_NAMES
 from methodpick.unit_markup import SAME_LENGTH_M, bare_number, how_many, number
@@ -106,18 +106,12 @@ def together(totals: Sequence[TotalLine]) -> tuple[TotalLine, ...]:
             mass, splices = of[f"{item}, mass"].amount.likely, of[f"{item}, splices"].amount.likely
             joints = f", {how_many(int(splices), 'splice')}" if splices else ""
             found[item] = replace(line, item=f"{item}, {number(mass, 'kg')}{joints}")
-        elif line.group == "fluid" and what in FOR_FLUID:
+        elif line.group == "fluid" and what in (FOR_THE_LOSS, FOR_THE_STOCK):
             before = found.get(item, replace(line, amount=NOTHING))
             found[item] = replace(line, item=item, amount=before.amount.plus(line.amount))
         elif line.group != "casing" and not (line.group == "fluid" and what == RID_OF):
             found[line.item] = line
     return tuple(found.values())
-
-
-FOR_FLUID = ("to make the loss good", "for the stock")
-"""What a product of fluid is for, as its lines say."""
-RID_OF = "to be rid of at the end"
-"""What a line of the takeoff says of the stock: as much as that."""
 
 
 def _who_pays(lines: Sequence[TotalLine]) -> str:
@@ -249,7 +243,7 @@ def hours_in_all(takeoff: Takeoff) -> Iterator[str]:
     """Describe the hours over all shafts, by whose rates, and why they are more than those of the shifts where they are."""
     rows, shifts_h = takeoff.hours, takeoff.calendar.on_site_h.likely
     total = sum(row.total.likely * row.count for row in rows)
-    overlap = f"; {shifts_that_hold(shifts_h)}" if total > shifts_h + LEAST_H else ""
+    overlap = f"; {shifts_that_hold(shifts_h)}" if total > shifts_h + SAME_H else ""
     priced = " All of them are priced." if overlap and takeoff.cost is not None else ""
     yield f"{total:,.0f} h over all shafts, {_by_whose_rates(rows)}{overlap}.{priced}"
     yield hours_without_rate(rows)

@@ -99,7 +99,7 @@ def _hours_of_all(rows: Sequence[HoursRow]) -> Estimate:
     return hours
 
 
-LEAST_H = 0.5
+SAME_H = 0.5
 """Hours of work over those of the shifts from which on it is said that shafts overlap."""
 
 
@@ -116,7 +116,7 @@ def _rig(pricing: _Pricing, quantities: Quantities) -> list[CostLine]:
     """Price the hours of every shaft by itself, and say where the shifts of the calendar have fewer, since shafts overlap."""
     rows, here_h = quantities.hours, quantities.schedule.on_site_h.likely
     hours = _hours_of_all(rows)
-    in_shifts = f"; {shifts_that_hold(here_h)}" if hours.likely > here_h + LEAST_H else ""
+    in_shifts = f"; {shifts_that_hold(here_h)}" if hours.likely > here_h + SAME_H else ""
     if pricing.rates.rig_per_h is None:
         return pricing.line("rig and crew", (hours, "h"), None, "rig")
     price = estimate_of(pricing.rates.rig_per_h)

@@ -58,11 +58,13 @@ class ShaftGroup:
 
     @property
     def boring(self) -> str:
-        """Name the boring, with how far away it is from the nearest and the farthest shaft, where that is known."""
+        """Name the boring and when it was drilled, with how far away it is from the nearest and the farthest shaft, where that is known."""
         known = sorted(shaft.boring_distance_m for shaft in self.shafts if shaft.boring_distance_m is not None)
         if not known:
-            return self.first.boring
-        return f"{self.first.boring}, " + ("at the shaft" if known[-1] < SAME_LENGTH_M else f"{number_span(known[0], known[-1], 'm')} away")
+            return self.first.dated_boring
+        return f"{self.first.dated_boring}, " + (
+            "at the shaft" if known[-1] < SAME_LENGTH_M else f"{number_span(known[0], known[-1], 'm')} away"
+        )
 
 
 def over_shafts(groups: Sequence[ShaftGroup], amount: Callable[[ShaftPlan], float]) -> float:

@@ -84,10 +84,9 @@ def owner_report(
 
 
 def _with_strip(group: ShaftGroup) -> Page:
-    """Return the answer with the strip log drawn."""
+    """Return the answer with the strip log drawn behind it, where it fills a sheet of its own and leaves the answer on one."""
     page = answer_page(group, PRINTED)
-    drawn = section("Strip log", strip_figure(group.first))
-    return replace(page, sections=(page.sections[0], drawn, *page.sections[1:]), about=group.ids)
+    return replace(page, sections=(*page.sections, section("Strip log", strip_figure(group.first))), about=group.ids)
 
 
 @collector_paused()

@@ -130,7 +130,7 @@ def _decision(shaft: ShaftPlan, room: Room) -> Iterator[Paragraph | Items]:
 
 def relied_on(shaft: ShaftPlan) -> str:
     """Return the ground and the water that the price relies on."""
-    return f"Relied on: log {shaft.boring}, {ground_relied_on(shaft)}"
+    return f"Relied on: log {shaft.dated_boring}, {ground_relied_on(shaft)}"
 
 
 def ground_relied_on(shaft: ShaftPlan) -> str:

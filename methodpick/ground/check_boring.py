@@ -226,7 +226,9 @@ def _check_layer(layer: Layer, counts: list[float], doubts: Doubts) -> None:
     _check_fines(layer, doubts)
     for name, band in (("fines", layer.fines_percent), ("RQD", layer.rqd_percent), ("recovery", layer.recovery_percent)):
         if band is not None and 0 < band.high < 1:
-            doubts.doubt(top_m, f"{name} of {band.high:g} % is less than one percent", f"write {band.high * 100:g} % if the share is meant")
+            doubts.doubt(
+                top_m, f"{name} of {band.high:.3g} % is less than one percent", f"write {band.high * 100:.3g} % if the share is meant"
+            )
     if described.doubt:
         doubts.doubt(top_m, described.doubt, "check which of them is right")
     if layer.symbol == "water" or layer.description.strip().lower() in {"water", "open water"}:

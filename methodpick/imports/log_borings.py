@@ -14,7 +14,7 @@ from methodpick.ground.doubt import Doubt, Subject
 from methodpick.ground.profile import CasingLength, CoreRun, Layer, Profile, Remark, Spt, WaterReading
 from methodpick.ground.site import Site, SiteConditions
 from methodpick.imports.input_formats import Imported
-from methodpick.imports.log_drilling import cased_to, casings_of, drilling_of, technique_of
+from methodpick.imports.log_drilling import cased_to, casings_of, date_of, drilling_of, technique_of
 from methodpick.imports.log_layers import read_details, read_layers
 from methodpick.imports.log_places import position_of, set_beside_borings
 from methodpick.imports.log_remarks import remarks_of
@@ -109,6 +109,7 @@ def _boring(tables: Tables, boring: str) -> Profile | None:
         id=boring,
         ground_elevation_m=_ground_level(tables, header) if header else None,
         position=position_of(tables, header) if header else None,
+        date=date_of(header) if header else None,
         technique=technique_of(tables, boring, header),
         hammer_efficiency_percent=_efficiency(tables, boring),
         diameter_m=max((length.diameter_m for length in drilling if length.diameter_m), default=None),

@@ -17,7 +17,7 @@ from methodpick.plan.result import Casing, HoleLevels, PullStep, Stage, Support,
 from methodpick.plan.result.stage_words import Advanced, Drilled
 from methodpick.plan.sequence.path import Run, Segment, SequencePath
 from methodpick.records import record
-from methodpick.terms import FLUIDS, SHAKING_WAYS
+from methodpick.terms import FLUIDS, SHAKING_WAYS, words_of_way
 
 
 def make_stages(
@@ -201,7 +201,7 @@ class _Drilling:
             number=self._number_of(casing),
             top_m=run.top_m,
             base_m=run.base_m,
-            way=segment.way,
+            way=words_of_way(segment.way, casing.turned_by),
             tool_m=tool_m,
             dig="dry" if dry else "plug" if run.state == "cased_plug" else "with_shoe",
             ahead=ahead,

@@ -158,7 +158,10 @@ def check_casings_made(ground: GroundFacts, way: WrittenWay) -> Iterator[Contrad
     """Return where it is not so that a casing comes in as it says, is as thick as it says why, or is seated as it says."""
     for casing in way.built.casings:
         name = f"{casing.kind} casing to {casing.base_m:.2f} m"
-        installed = how_installed(starter=casing.is_starter, way=casing.way, pushed=casing.advanced_m > 0)
+        turned_by = ground.site.site.equipment.turning_plant
+        installed = how_installed(starter=casing.is_starter, way=casing.way, pushed=casing.advanced_m > 0, turned_by=turned_by)
+        if casing.way == "oscillated":
+            yield from word(f"{name}, turned_by", casing.turned_by, turned_by)
         yield from word(f"{name}, installed_by", casing.installed_by, installed)
         if casing.is_starter:
             yield from number(f"{name}, predrill_base_m", casing.predrill_base_m, casing.base_m - casing.advanced_m, slack=TOUCH_M)

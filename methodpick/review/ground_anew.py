@@ -167,6 +167,7 @@ def check_log(ground: GroundFacts, log: Log) -> Iterator[Contradiction]:
     yield from number("ground.end_m", log.end_m, profile.end_m)
     yield from number("ground.ground_elevation_m", log.ground_elevation_m, profile.ground_elevation_m)
     yield from word("ground.technique", log.technique, profile.technique)
+    yield from word("ground.date", log.date, profile.date or "")
     yield from number("ground.cave_in_depth_m", log.cave_in_depth_m, profile.cave_in_depth_m)
     yield from differences(log.remarks, tuple((remark.depth_m, remark.text) for remark in profile.remarks), "ground.remarks")
 

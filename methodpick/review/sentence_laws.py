@@ -16,7 +16,7 @@ from methodpick.review.casing_laws import cored_for_starter, is_cored_at
 from methodpick.review.contradiction import Contradiction, word
 from methodpick.review.hours_and_cost_laws import cage_splices
 from methodpick.review.plan_file import WrittenWay
-from methodpick.terms import FLUIDS, SHAKING_WAYS, STARTER
+from methodpick.terms import FLUIDS, SHAKING_WAYS, STARTER, words_of_way
 from methodpick.unit_markup import marks_of, spell
 from methodpick.vocabulary.values import YES
 
@@ -137,7 +137,9 @@ def _casing_said(way: WrittenWay, stage: Stage, log: EndOfLog) -> list[str]:
     if stage.action == "set_casing":
         return [decision_words.casing_set(casing.kind, log.to(casing.top_m, casing.base_m)) + seal]
     dig: Dig = "dry" if dug_dry else "plug" if _is_plugged(way, stage) else "full"
-    return [decision_words.advanced(casing.kind, dig, casing.way, log.to(stage.top_m, casing.base_m)) + seal]
+    return [
+        decision_words.advanced(casing.kind, dig, words_of_way(casing.way, casing.turned_by), log.to(stage.top_m, casing.base_m)) + seal
+    ]
 
 
 def _is_empty_below(way: WrittenWay, stage: Stage) -> bool:
@@ -250,7 +252,7 @@ def _advance(ground: GroundFacts, way: WrittenWay, stage: Stage, _: str | None) 
         number=_number(way, casing),
         top_m=stage.top_m,
         base_m=stage.base_m,
-        way=casing.way,
+        way=words_of_way(casing.way, casing.turned_by),
         tool_m=stage.tool_m or 0.0,
         dig="with_shoe",
         lowered=stage.lowered,

@@ -320,7 +320,7 @@ def test_the_tables_of_the_full_page_break_no_word_and_say_nothing_on_every_row(
 
 def test_a_boring_at_the_shaft_is_not_called_nothing_away(planned):
     (group,) = group_shafts(planned("river-crossing").shafts)
-    assert group.boring == "B-4, at the shaft"
+    assert group.boring == "B-4 of 2026-03-23, at the shaft"
 
 
 @pytest.mark.parametrize("name", EXAMPLES)

@@ -115,7 +115,7 @@ def test_one_word_that_differs_parts_two_shafts(planned):
     (group,) = group_shafts([shaft, twin])
     assert group.names == "P4, P5"
     assert group.count == 8, "4 shafts stand behind each"
-    assert spell(group.boring, "si") == "B-3, 1.52 to 4.00 m away", "5 ft are 1.524 m"
+    assert spell(group.boring, "si") == "B-3 of 2026-03-16, 1.52 to 4.00 m away", "5 ft are 1.524 m"
     other = replace(twin, cautions=twin.cautions[1:])
     assert [each.names for each in group_shafts([shaft, other])] == ["P4", "P5"]
 

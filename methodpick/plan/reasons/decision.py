@@ -8,10 +8,10 @@ from methodpick.ground.profile import Profile, Spt
 from methodpick.plan.concrete.hole import bell_height
 from methodpick.plan.concrete.placement import FinishedHole
 from methodpick.plan.judging.slices import JudgedGround
-from methodpick.plan.result import Design, Interval, Log, LogLayer, LogWater, ShaftMethod, Support, decision_words
-from methodpick.plan.result.decision_words import EndOfLog
+from methodpick.plan.result import Casing, Design, Interval, Log, LogLayer, LogWater, ShaftMethod, Support, decision_words
+from methodpick.plan.result.decision_words import Dig, EndOfLog
 from methodpick.plan.sequence.path import TOLERANCE_M, Run, Segment, SequencePath
-from methodpick.terms import FLUIDS
+from methodpick.terms import EITHER_TURNS, FLUIDS, words_of_way
 
 # ---- The method of a shaft: its name, and the decision in one sentence
 
@@ -55,7 +55,7 @@ def decision(path: SequencePath, hole: FinishedHole, intervals: Sequence[Interva
     parts: list[str] = []
     for index, segment in enumerate(path.segments):
         casing = next(strings) if segment.casing != "none" else None
-        parts += [_drilled(segment, run, log, "" if casing is None else casing.kind) for run in segment.runs if _is_told(segment, run)]
+        parts += [_drilled(segment, run, log, casing) for run in segment.runs if _is_told(segment, run)]
         if casing is not None:
             if segment.casing == "set":
                 parts.append(decision_words.casing_set(casing.kind, log.to(casing.top_m, casing.base_m)))
@@ -81,14 +81,16 @@ def _is_told(segment: Segment, run: Run) -> bool:
     return run.state == "dry" or run.state in FLUIDS or (segment.casing == "advanced" and run is segment.runs[-1])
 
 
-def _drilled(segment: Segment, run: Run, log: EndOfLog, kind: str) -> str:
-    """Describe how a run is drilled: in the open hole, or inside a casing of a kind that goes down with it."""
+def _drilled(segment: Segment, run: Run, log: EndOfLog, casing: Casing | None) -> str:
+    """Describe how a run is drilled: in the open hole, or inside a casing that goes down with it."""
     to = log.to(run.top_m, run.base_m)
     if run.state == "dry" or run.state in FLUIDS:
         bails = run.state == "dry" and segment.bails and run is segment.runs[0]
         return f"{decision_words.BAIL_FIRST if bails else ''}{decision_words.drilled(run.state, to)}"
+    kind, turned_by = ("", EITHER_TURNS) if casing is None else (casing.kind, casing.turned_by)
     plug = any(each.state == "cased_plug" for each in segment.runs)
-    return decision_words.advanced(kind, "dry" if run.state == "cased_dry" else "plug" if plug else "full", segment.way, to)
+    dig: Dig = "dry" if run.state == "cased_dry" else "plug" if plug else "full"
+    return decision_words.advanced(kind, dig, words_of_way(segment.way, turned_by), to)
 
 
 # ---- What the boring and the drawings said, as the report shows it

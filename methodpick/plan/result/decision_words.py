@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import Literal
 
 from methodpick.records import record
-from methodpick.terms import FLUID_NAMES, words_of_way
+from methodpick.terms import FLUID_NAMES, WayWords
 from methodpick.unit_markup import all_of, mark
 
 TOLERANCE_M = 1e-6
@@ -59,9 +59,9 @@ def drilled(state: str, to: str) -> str:
     return f"drill dry {to}" if state == "dry" else f"drill under {FLUID_NAMES.get(state, state)} {to}"
 
 
-def advanced(kind: str, dig: Dig, way: str | None, to: str) -> str:
+def advanced(kind: str, dig: Dig, way: WayWords, to: str) -> str:
     """Return how a casing of a kind goes down with the dig."""
-    return f"advance {kind} casing{_DUG[dig]} {words_of_way(way).manner} {to}"
+    return f"advance {kind} casing{_DUG[dig]} {way.manner} {to}"
 
 
 def casing_set(kind: str, to: str) -> str:

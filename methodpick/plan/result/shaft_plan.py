@@ -77,7 +77,7 @@ class PlanDoubt:
 
 @record
 class Log:
-    """What the boring said, as far as a report draws it."""
+    """What the boring said, as far as a report draws it, and when it was drilled; empty where nobody says when."""
 
     layers: tuple[LogLayer, ...]
     spt: tuple[tuple[float, str], ...]
@@ -87,6 +87,7 @@ class Log:
     technique: str
     cave_in_depth_m: float | None
     remarks: tuple[tuple[float | None, str], ...]
+    date: str = ""
 
 
 @record
@@ -212,6 +213,11 @@ class ShaftPlan:
         if self.has_method or not all(way.excluded_by for way in openings):
             return ()
         return tuple(dict.fromkeys(line for way in openings for line in way.excluded_by))
+
+    @property
+    def dated_boring(self) -> str:
+        """Return the name of the boring that the shaft is planned with, and when it was drilled where the log says so."""
+        return f"{self.boring} of {self.ground.date}" if self.ground.date else self.boring
 
     @property
     def not_firm_m(self) -> float:

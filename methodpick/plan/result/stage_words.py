@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Literal
 
 from methodpick.records import record
-from methodpick.terms import FLUID_NAMES, words_of_way
+from methodpick.terms import FLUID_NAMES, WayWords
 from methodpick.unit_markup import height_words, mark
 
 ABOVE_GRADE = "above the drilling grade"
@@ -98,7 +98,7 @@ class Advanced:
     number: int
     top_m: float
     base_m: float
-    way: str | None
+    way: WayWords
     tool_m: float
     dig: Literal["dry", "plug", "with_shoe"]
     ahead: float = 0.0
@@ -118,7 +118,7 @@ class Advanced:
         push = "" if self.pushed_m is None else f" (the last {mark(self.pushed_m, 'm')} pushed or twisted)"
         open_end = "" if self.logged else f" Where the log says nothing this holds {IF_IT_GOES_ON}."
         inside = f"dig inside with the {mark(self.tool_m, 'size')} tool; {self._kept}"
-        return f"{goes} to {base} by {words_of_way(self.way).means}{push}, and {inside}.{open_end}"
+        return f"{goes} to {base} by {self.way.means}{push}, and {inside}.{open_end}"
 
     @property
     def _kept(self) -> str:

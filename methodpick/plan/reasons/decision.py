@@ -132,6 +132,7 @@ def log_of(ground: JudgedGround) -> Log:
         technique=profile.technique,
         cave_in_depth_m=profile.cave_in_depth_m,
         remarks=tuple((remark.depth_m, remark.text) for remark in profile.remarks),
+        date=profile.date or "",
     )
 
 

@@ -197,6 +197,7 @@ def stage_values(ground: GroundFacts, shaft: ShaftPlan) -> dict[str, Value]:
     return {
         **ground.ground.shared_values,
         "hours_open": point(sum(stage.hours or 0.0 for stage in shaft.stages)),
+        "slaking_open_h": point(_slaking_open(ground, shaft)),
         "hole_rise_m_h": _rise(ground, max((casing.base_m for casing in strings if casing.sealed != "no"), default=0.0)),
         "hole_has_fluid": from_bool(last not in {"dry", ""}),
         "seal_certain": from_bool(last == "dry" and all(_is_sure(ground, casing) for casing in strings)),
@@ -215,6 +216,20 @@ def stage_values(ground: GroundFacts, shaft: ShaftPlan) -> dict[str, Value]:
         "free_fall_m": point(0.0 if concrete is None else concrete.free_fall_m or 0.0),
         **_of_pulls(shaft),
     }
+
+
+def _slaking_open(ground: GroundFacts, shaft: ShaftPlan) -> float:
+    """Return the hours of work between the first cut into bare rock that likely slakes and the end of the pour."""
+    shod_m = max((casing.base_m for casing in shaft.casings), default=0.0)
+    hours, counted = 0.0, False
+    for stage in shaft.stages:
+        if stage.action == "drill" and stage.base_m > shod_m:
+            pieces = ground.slices(max(stage.top_m, shod_m), stage.base_m)
+            counted = counted or any(piece.sheet.choice("slaking").likely_yes for piece in pieces)
+        hours += (stage.hours or 0.0) if counted else 0.0
+        if stage.action == "pour":
+            break
+    return hours
 
 
 def _stiff_clay_cased(ground: GroundFacts, strings: list[Casing]) -> float:

@@ -175,10 +175,10 @@ class _Water:
         level, season = reading.level_m, self.season_m
         if reading.reading in {"settled", "piezometer"} and level is not None:
             if self._may_measure_below(reading):
-                span, words = Span(min(level, 0.0), level + season, level), f"piezometer at {mark(level, 'm')}, its zone not stated"
+                span, words = Span(min(level, 0.0), level + season, level), f"piezometer at {_level(reading, level)}, its zone not stated"
                 return Belief(2, span, words, frozenset({"piezometer-zone-not-stated"}))
             span = Span(min(level, max(0.0, level - season)), level + season, level)
-            return Belief(0, span, f"{reading.reading} at {mark(level, 'm')}", frozenset({"water-season"}))
+            return Belief(0, span, f"{reading.reading} at {_level(reading, level)}", frozenset({"water-season"}))
         if self._technique_of(reading) not in _FLUSHED:
             if reading.reading in {"while_drilling", "end_of_drilling"} and level is not None:
                 return self._while_drilling(reading, level, runs)
@@ -189,7 +189,7 @@ class _Water:
             top, base = runs[0]
             if top - self.tolerance_m <= met <= base:
                 span = Span(level - season, level + self.error_m, level)
-                return Belief(1, span, f"struck at {mark(met, 'm')}, rose to {mark(level, 'm')}")
+                return Belief(1, span, f"struck at {mark(met, 'm')}, rose to {_level(reading, level)}")
         return None
 
     def _technique_of(self, reading: WaterReading) -> Technique:
@@ -199,7 +199,7 @@ class _Water:
 
     def _while_drilling(self, reading: WaterReading, level_m: float, runs: list[PermeableRun]) -> Belief:
         """Return how far a level is believed that was met while drilling: in tight ground it reads low, after water was added high."""
-        met, at = reading.met_m if reading.met_m is not None else level_m, mark(level_m, "m")
+        met, at = reading.met_m if reading.met_m is not None else level_m, _level(reading, level_m)
         higher = min(level_m, max(0.0, level_m - self.early_m))
         if any(top - self.tolerance_m <= met <= base for top, base in runs):
             if self._water_was_added(met):
@@ -254,7 +254,12 @@ class _Water:
             if lid:
                 top, base = met, max(base, met + self.limits["strike_zone_m"])
             level = reading.rises_to_m if reading.reading == "confined" else reading.level_m
-            found.append(self._strike(top, base, met) if level is None else self._risen(top, base, met, level))
+            if level is None:
+                found.append(self._strike(top, base, met))
+            else:
+                words = f"piezometer from {mark(met, 'm')} down at" if deep else f"struck at {mark(met, 'm')}, rose to"
+                risen = self._risen((top, base), met, level, f"{words} {_level(reading, level)}")
+                found.append(replace(risen, in_standpipe=deep))
         return found
 
     def _strike(self, top_m: float, base_m: float, met_m: float) -> Aquifer:
@@ -271,18 +276,11 @@ class _Water:
             assumed=frozenset({"strike-rise-not-recorded"}),
         )
 
-    def _risen(self, top_m: float, base_m: float, met_m: float, level_m: float) -> Aquifer:
-        """Return water that was struck and rose to a level."""
+    def _risen(self, run: PermeableRun, met_m: float, level_m: float, source: str) -> Aquifer:
+        """Return water that was struck, or is let in by a standpipe, and rose to a level."""
         span = Span(level_m - self.season_m, max(level_m, min(met_m, level_m + self.error_m)), level_m)
         kind = "artesian" if level_m < 0 else "confined"
-        return Aquifer(
-            top_m=top_m,
-            base_m=base_m,
-            level_m=span,
-            kind=kind,
-            source=f"struck at {mark(met_m, 'm')}, rose to {mark(level_m, 'm')}",
-            read=True,
-        )
+        return Aquifer(*run, level_m=span, kind=kind, source=source, read=True)
 
     def _under_casing(self) -> list[Aquifer]:
         """Return the aquifers that were read from under a casing, which shut the upper ground off."""
@@ -336,6 +334,11 @@ class _Water:
                 )
             )
         return more
+
+
+def _level(reading: WaterReading, level_m: float) -> str:
+    """Return a level, and on which day it was read where the log says so."""
+    return mark(level_m, "m") + (f" on {reading.day}" if reading.day else "")
 
 
 def _open_water(site: SiteConditions, depth_m: float) -> Span:

@@ -12,9 +12,10 @@ from methodpick.facts.of_site import plant_at_hand
 from methodpick.facts.of_slice import WAY_PLANT
 from methodpick.ground.check import check
 from methodpick.plan.judging.slices import JudgedSlice
-from methodpick.plan.proving.ground_facts import GroundFacts
+from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
 from methodpick.plan.reasons import notes
 from methodpick.plan.result import Casing, Citation, FactValue, Interval, Reason, ShaftPlan, Stage
+from methodpick.review.casing_laws import rise_beside
 from methodpick.review.contradiction import Contradiction, as_text, differences, is_near, word
 from methodpick.review.plan_file import WrittenWay
 from methodpick.review.sentence_forms import NOT_LOGGED, OF_A_STATE
@@ -214,6 +215,7 @@ def stage_values(ground: GroundFacts, shaft: ShaftPlan) -> dict[str, Value]:
         "metric_casing": from_bool(any(ground.ground.trade_sizes.is_metric_on_us_site(casing.way) for casing in strings)),
         "kept_in_kept": from_bool(sum(casing.kind == "permanent" for casing in strings) > 1),
         "free_fall_m": point(0.0 if concrete is None else concrete.free_fall_m or 0.0),
+        "emptied_beside_rise_m": point(max((rise_beside(ground, casing) for casing in strings if _is_emptied(shaft, casing)), default=0.0)),
         **_of_pulls(shaft),
     }
 
@@ -230,6 +232,13 @@ def _slaking_open(ground: GroundFacts, shaft: ShaftPlan) -> float:
         if stage.action == "pour":
             break
     return hours
+
+
+def _is_emptied(shaft: ShaftPlan, casing: Casing) -> bool:
+    """Return whether a casing is bailed, or the ground below its shoe dug dry."""
+    bailed = (stage.base_m for stage in shaft.stages if stage.action == "bail")
+    dug = (stage.top_m for stage in shaft.stages if stage.action == "drill" and stage.state == "dry")
+    return any(abs(depth - casing.base_m) < TOUCH_M for depth in (*bailed, *dug))
 
 
 def _stiff_clay_cased(ground: GroundFacts, strings: list[Casing]) -> float:

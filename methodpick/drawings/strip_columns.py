@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from typing import Literal
 
 from methodpick.drawings.canvas import GREY, INK, WATER, WIDTH, Across, Canvas, Depths, shorten, spread, width_of, wrap
 from methodpick.drawings.hatching import HATCHES, hatch_of
@@ -18,8 +19,6 @@ ROW = 11.0
 FULL_BAR = 50.0
 """Blows that fill the column: refusal by the usual counting (common practice)."""
 MOST_LANES = 4
-FAR_ASIDE = 6 * ROW
-"""So far from the top of their layer words have no leader."""
 LEVEL_WIDTH = 42.0
 """The room of the levels beside the lanes of the water column."""
 FARTHEST_M = 100.0
@@ -45,47 +44,6 @@ def _layer(canvas: Canvas, depths: Depths, layer: LogLayer, x: float, width: flo
     top, base = depths.y(layer.top_m), depths.y(layer.base_m)
     name = SLAB if layer.slab else hatch_of(layer.soil_class, layer.description, layer.symbol)
     canvas.rect(x, top, width, base - top, fill=canvas.hatch(name), stroke=INK, stroke_width=0.8)
-
-
-def described(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width: float) -> int:
-    """Write the layers' words beside them and return how many found no room.
-
-    Where layers are thin their words are moved down and begin with the depth of the top; far from it no leader is drawn, which would be
-    one of a bundle.
-    """
-    size = 9.0
-    shown = [layer for layer in shaft.ground.layers if depths.shows(layer.top_m) and layer.top_m < depths.base_m]
-    begin = depths.y(0.0) + 1 if depths.shows(0.0) else depths.top
-    rows = int((depths.base - begin) / ROW)
-    room = max(0, len(shown) - rows)
-    shown = shown[:rows]
-    each = max(1, min(6, rows // max(1, len(shown))))
-    texts = []
-    for layer in shown:
-        least = max(each, int((depths.y(layer.base_m) - depths.y(layer.top_m)) / ROW))
-        texts.append(wrap(_words_of(layer), width - 12, size, min(6, least)))
-    while sum(map(len, texts)) > rows:
-        longest = max(range(len(texts)), key=lambda index: len(texts[index]))
-        texts[longest] = [*texts[longest][:-2], shorten(" ".join(texts[longest][-2:]) + " ...", width - 12, size)]
-    heights = [len(text) * ROW for text in texts]
-    places = spread([depths.y(layer.top_m) + 1 for layer in shown], heights, begin, depths.base)
-    for layer, text, place in zip(shown, texts, places, strict=True):
-        y = depths.y(layer.top_m)
-        rows_of_it = text
-        if place - y > ROW:
-            top = write_number(layer.top_m, "m", depths.units, "bare")
-            rows_of_it = wrap(f"{top}: {_words_of(layer)}", width - 12, size, len(text))
-        near = [(x, y), (x + 3, y), (x + 9, place + 1)] if place - y < FAR_ASIDE else [(x + 9, place + 1)]
-        canvas.lines([*near, (x + width, place + 1)], stroke=GREY, stroke_width=0.5)
-        for index, row in enumerate(rows_of_it):
-            canvas.label(x + 11, place + (index + 0.8) * ROW, row, size)
-    return room
-
-
-def _words_of(layer: LogLayer) -> str:
-    """Return the words of a layer, with its symbol of the unified classification."""
-    words = layer.description or layer.ground
-    return f"{words} ({layer.symbol})" if layer.symbol.isupper() else words
 
 
 def blows(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width: float) -> int:
@@ -179,6 +137,9 @@ def _swatch(canvas: Canvas, x: float, y: float, name: str) -> None:
 
 
 WORK_ROW = 10.5
+ROOM_OVER_WINDOW = 3 * WORK_ROW
+"""What the words of a density window take over it; where another window stands so near, they stand below."""
+WordsAt = Literal["above", "below", "nowhere"]
 IN_STARTER = ("in the starter", "starter casing")
 """How a length in the starter is drilled, and what holds it."""
 HATCH_WIDTH = 16.0
@@ -328,15 +289,19 @@ def _fluid(canvas: Canvas, depths: Depths, shaft: ShaftPlan, middle: float, half
 def windows(canvas: Canvas, depths: Depths, slurries: Sequence[Slurry], x: float, width: float) -> None:
     """Draw the density window over each length held by fluid; one that says the same as the one above it has no words of its own."""
     for above, slurry in zip((None, *slurries), slurries, strict=False):
-        alike = above is not None and _window_of(above) == _window_of(slurry)
-        _window(canvas, depths, slurry, (x, width), in_words=not alike)
+        if above is not None and _window_of(above) == _window_of(slurry):
+            words_at: WordsAt = "nowhere"
+        else:
+            near = above is not None and depths.y(slurry.top_m) - depths.y(above.base_m) < ROOM_OVER_WINDOW
+            words_at = "below" if near else "above"
+        _window(canvas, depths, slurry, (x, width), words_at)
 
 
 def _window_of(slurry: Slurry) -> tuple[object, ...]:
     return slurry.fluid, slurry.density_min_kg_m3, slurry.density_max_kg_m3
 
 
-def _window(canvas: Canvas, depths: Depths, slurry: Slurry, across: tuple[float, float], *, in_words: bool) -> None:
+def _window(canvas: Canvas, depths: Depths, slurry: Slurry, across: tuple[float, float], words_at: WordsAt) -> None:
     """Draw the density window over the length held by fluid: allowed from and to, with the aim."""
     x, width = across
     least, most = slurry.density_min_kg_m3, slurry.density_max_kg_m3
@@ -355,5 +320,6 @@ def _window(canvas: Canvas, depths: Depths, slurry: Slurry, across: tuple[float,
         canvas.line((aim, top), (aim, base), stroke_dasharray="4 2", stroke_width=1.2)
     lower, upper = (write_number(value, "kg/m3", depths.units, "bare") for value in (least, most))
     rows = [f"{lower} to {upper}", scale.name] if least <= most else ["empty:", f"{lower} > {upper}", scale.name]
-    for index, row in enumerate(rows if in_words else ()):
-        canvas.label(x + width / 2, top - 4 - 10.5 * (len(rows) - 1 - index), row, 8.8, text_anchor="middle")
+    first = base + WORK_ROW if words_at == "below" else top - 4 - WORK_ROW * (len(rows) - 1)
+    for index, row in enumerate(rows if words_at != "nowhere" else ()):
+        canvas.label(x + width / 2, first + WORK_ROW * index, row, 8.8, text_anchor="middle")

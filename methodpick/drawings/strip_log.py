@@ -9,6 +9,7 @@ from collections.abc import Sequence
 
 from methodpick.drawings import strip_columns
 from methodpick.drawings.canvas import GREY, WATER, WIDTH, Canvas, Depths, draw_depths, draw_elevations
+from methodpick.drawings.layer_words import ROW, describe_layers, rows_wanted
 from methodpick.drawings.strip_columns import draw_swatches
 from methodpick.plan.result import SLAB, Casing, Interval, LogWater, ShaftPlan
 from methodpick.records import record
@@ -20,8 +21,9 @@ from methodpick.units import write_number
 
 
 HEAD = 44.0
-LEAST_PLOT, MOST_PLOT = 490.0, 660.0
-GAP = 8.0
+LEAST_PLOT, MOST_PLOT = 580.0, 720.0
+"""A strip with its key fills a sheet of letter paper with the lower, one of A4 with the higher."""
+GAP = 7.0
 LEVEL_GRADE_M = 0.02
 """A drilling grade so near to the ground is the ground."""
 BELOW = 0.1
@@ -42,8 +44,8 @@ def draw_strip(shaft: ShaftPlan, units: UnitSystem, prefix: str = "a") -> str:
 
     Depth 0 is the ground at the shaft, over water the mudline.
     """
-    depths = _scale(shaft, units)
     columns = _columns(shaft, units)
+    depths = _scale(shaft, units, columns["words"].width)
     legend = _legend(shaft, units)
     canvas = Canvas(depths.base, f"Strip log of shaft {shaft.id}", prefix)
     right = columns["depth"].x + columns["depth"].width
@@ -83,14 +85,16 @@ def _in_words(shaft: ShaftPlan, units: UnitSystem) -> str:
     )
 
 
-def _scale(shaft: ShaftPlan, units: UnitSystem) -> Depths:
+def _scale(shaft: ShaftPlan, units: UnitSystem, words_width: float) -> Depths:
+    """Return the scale of the depths, as high as the words of the layers want it within what a sheet holds."""
     tops = [0.0, shaft.design.grade_m, *(casing.top_m for casing in shaft.casings)]
     if shaft.fluid_level_m is not None:
         tops.append(shaft.fluid_level_m)
     tops += [water.high_m for water in shaft.ground.water if -strip_columns.FARTHEST_M < water.high_m < 0.0]
     top = min(tops)
     base = shaft.tip_depth_m + BELOW * (shaft.tip_depth_m - top)
-    plot = min(MOST_PLOT, max(LEAST_PLOT, 34.0 * len(shaft.ground.layers)))
+    below = (base - max(top, 0.0)) / (base - top)
+    plot = min(MOST_PLOT, max(LEAST_PLOT, ROW * (rows_wanted(shaft, words_width) + 2) / below))
     return Depths(top - 0.02 * (base - top), base, HEAD, HEAD + plot, units, shaft.ground.ground_elevation_m)
 
 
@@ -98,14 +102,14 @@ def _columns(shaft: ShaftPlan, units: UnitSystem) -> dict[str, StripColumn]:
     """Place the columns; the words of the layers take what the others leave."""
     unit = NumberWriter(units).unit("m")
     wanted: list[tuple[str, tuple[str, ...], float]] = [
-        ("elevation", ("elev.", unit), 40.0 if shaft.ground.ground_elevation_m is not None else 0.0),
-        ("depth", ("depth", unit), 36.0),
+        ("elevation", ("elev.", unit), 36.0 if shaft.ground.ground_elevation_m is not None else 0.0),
+        ("depth", ("depth", unit), 34.0),
         ("ground", ("ground",), 34.0),
         ("words", ("as logged",), 0.0),
         ("blows", ("N", "blows"), 52.0),
-        ("water", ("water", unit), 76.0),
-        ("held", ("wall", "held by"), 78.0),
-        ("drilled", ("drilled",), 58.0),
+        ("water", ("water", unit), 72.0),
+        ("held", ("wall", "held by"), 72.0),
+        ("drilled", ("drilled",), 64.0),
         ("shaft", ("shaft",), 104.0),
         ("window", ("density",), 58.0 if shaft.slurry is not None else 0.0),
     ]
@@ -122,7 +126,7 @@ def _fill(canvas: Canvas, depths: Depths, shaft: ShaftPlan, columns: dict[str, S
     """Draw every column, and return what found no room, in words."""
     place = {name: (column.x, column.width) for name, column in columns.items()}
     strip_columns.hatched(canvas, depths, shaft, *place["ground"])
-    no_words = strip_columns.described(canvas, depths, shaft, *place["words"])
+    no_words = describe_layers(canvas, depths, shaft, *place["words"])
     no_count = strip_columns.blows(canvas, depths, shaft, *place["blows"])
     no_water = strip_columns.water(canvas, depths, shaft, *place["water"])
     strip_columns.held(canvas, depths, shaft, *place["held"])
@@ -156,9 +160,6 @@ def _ground_words(canvas: Canvas, depths: Depths, shaft: ShaftPlan, left: float)
         canvas.label(left + 52, min(level, y) - 3 if grade < 0 else level - 3, f"drilling grade {away}", 8.8, fill=GREY)
     if abs(level - y) > 13 or abs(grade) <= LEVEL_GRADE_M:
         canvas.label(left + 52, y - 3, words, 8.8)
-    end = shaft.ground.end_m
-    if depths.shows(end):
-        canvas.label(left + 50, depths.y(end) + 9, f"boring ends {write_number(end, 'm', depths.units)}", 8.8)
 
 
 def _swatches(canvas: Canvas, y: float) -> float:

@@ -258,7 +258,8 @@ class _Water:
                 found.append(self._strike(top, base, met))
             else:
                 words = f"piezometer from {mark(met, 'm')} down at" if deep else f"struck at {mark(met, 'm')}, rose to"
-                found.append(self._risen((top, base), met, level, f"{words} {_level(reading, level)}"))
+                risen = self._risen((top, base), met, level, f"{words} {_level(reading, level)}")
+                found.append(replace(risen, in_standpipe=deep))
         return found
 
     def _strike(self, top_m: float, base_m: float, met_m: float) -> Aquifer:

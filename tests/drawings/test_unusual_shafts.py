@@ -144,6 +144,41 @@ def test_a_question_mark_fits_its_swatch():
         assert HATCHES[name].width <= 20
 
 
+def test_words_of_a_density_window_do_not_stand_on_the_one_above_it(planned):
+    """R1 is drilled under fluid twice; here the lower length begins where the upper ends, with an aim of its own."""
+    shaft = planned("karst").shafts[0]
+    upper = shaft.slurries[0]
+    lower = replace(upper, top_m=upper.base_m + 0.3, base_m=shaft.tip_depth_m, density_max_kg_m3=1100.0)
+    svg = draw_strip(replace(shaft, slurries=(upper, lower)), "us")
+    assert on_hatching(svg) == []
+    assert "64.3 to 68.7" in words(svg), "1100 kg/m3 are 68.7 pcf"
+
+
+def test_the_end_of_the_boring_does_not_stand_on_the_words_of_its_last_layer(planned):
+    """Long words in a thin last layer, below which the shaft goes on."""
+    shaft = planned("caving-lens").shafts[0]
+    *layers, last = shaft.ground.layers
+    long = replace(last, top_m=shaft.tip_depth_m - 1.0, base_m=shaft.tip_depth_m - 0.4, description="hard grey fat clay with gravel " * 4)
+    upper = replace(last, base_m=long.top_m)
+    ended = replace(shaft, ground=replace(shaft.ground, layers=(*layers, upper, long), end_m=long.base_m))
+    svg = draw_strip(ended, "si")
+    assert f"boring ends {long.base_m:.2f} m" in " ".join(words(svg))
+    assert collisions(svg) == []
+
+
+def test_a_log_with_many_words_is_drawn_higher(planned):
+    """Words of a real log take six rows a layer; they are cut only where the highest sheet has no room."""
+    shaft = planned("twenty-layers").shafts[0]
+    wordy = tuple(
+        replace(layer, description=f"{layer.description}, with much else that the log says of it") for layer in shaft.ground.layers
+    )
+    plain, high = (
+        float(ET.fromstring(draw_strip(each, "si")).get("height"))
+        for each in (planned("caving-lens").shafts[0], replace(shaft, ground=replace(shaft.ground, layers=wordy)))
+    )
+    assert high > plain + 100
+
+
 def test_the_window_names_the_ground_beside_it(planned):
     said = words(draw_window(planned("caving-lens").shafts[0], "us"))
     assert {"clay", "clean sand", "density allowed"} <= set(said)

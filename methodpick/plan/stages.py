@@ -163,11 +163,11 @@ class _Drilling:
             state=None,
             fluid=self.full_of,
             hours=self.limits["hours_bail"] / 2,
-            text=f"Test the seal of casing {number} at {mark(shoe_m, 'm')}: lower the level inside in steps and watch. If it rises, or "
-            "if soil comes in, refill above the outside water level first and go on under fluid.",
+            text=f"Test the seal of casing {number} at {mark(shoe_m, 'm')}: drop the level in steps; if it rises or soil enters, refill "
+            "over the outside water, go on under fluid.",
             casing_no=number,
         )
-        emptied = f"Bail casing {number} once the seal holds; keep the fluid at hand to refill it at once."
+        emptied = f"Bail casing {number} once it holds, fluid at hand to refill it at once."
         yield from (test, replace(test, action="bail", state="cased_dry", fluid=None, text=emptied))
         self.full_of = None
 
@@ -224,15 +224,15 @@ class _Drilling:
         open_end = f" Where the log says nothing this holds {IF_IT_GOES_ON}." if unlogged else ""
         joints_h = splice_hours(casing, self.limits) if abs(casing.base_m - run.base_m) < TOUCH_M else 0.0
         self.full_of = None if dry else self.full_of or "water"
-        keep = "keep the shoe with the excavation"
+        keep = "keep the shoe with the dig"
         if run.state == "cased_plug":
             plug = plug_length(self.facts, (round(run.top_m, 3), round(run.base_m, 3)), self.full_of, casing.outside_diameter_m)
-            keep = f"keep the shoe ahead of the excavation and a plug of soil of {mark(plug, 'm')} in it"
+            keep = f"keep the shoe ahead of the dig and a plug of soil of {mark(plug, 'm')} in it"
         elif dry:
             keep = f"dig it dry, the shoe {mark(self.limits['shoe_lead_diameters'], '1')} diameters or more ahead of the dig"
         lowered = run.top_m == segment.ahead_m > segment.top_m + TOUCH_M
         goes = f"{'Lower' if lowered else 'Advance'} casing {self._number_of(casing)} "
-        goes += f"to {mark(run.top_m, 'm')} in the hole drilled for it and advance it" if lowered else f"from {mark(run.top_m, 'm')}"
+        goes += f"to {mark(run.top_m, 'm')} in its hole and advance it" if lowered else f"from {mark(run.top_m, 'm')}"
         first = casing.dug_m > run.top_m + TOUCH_M and run is segment.runs[0]
         goes += f" (the top dug out to {mark(casing.dug_m, 'm')} first)" if first else ""
         pushed_m = self._last_push(casing, run)
@@ -249,7 +249,7 @@ class _Drilling:
             hours=self.drilling_h(run.top_m, run.base_m) + self.limits["hours_advance_m"] * (run.base_m - run.top_m) + handled_h,
             text=f"{goes} to {mark(run.base_m, 'm')} by {words_of_way(segment.way).means}{push}, and dig inside with the "
             f"{mark(tool_m, 'size')} tool; {keep}, and "
-            + ("stop and fill the casing if water shows." if dry else "keep the level inside at or above the water outside.")
+            + ("stop and fill the casing if water shows." if dry else "the level inside at or above the water outside.")
             + open_end,
             tool_m=tool_m,
             casing_no=self._number_of(casing),
@@ -345,11 +345,11 @@ class _Finishing:
 
     def clean(self) -> Stage:
         """Return the cleaning of the base."""
-        text = "Clean the base and inspect it from the surface with light and camera; nobody enters the hole."
+        text = "Clean the base; inspect it from the surface, by light and camera."
         if self.full_of:
             text = (
-                "Clean the base under fluid (bucket, airlift or pump), then test the fluid near the base and at mid-height "
-                "until it meets the limits before concrete."
+                "Clean the base under fluid (bucket, airlift or pump); test the fluid near the base and at mid-height until it meets the "
+                "limits."
             )
         return self._stage("clean", (self.tip_m, self.tip_m), clean_hours(self.shaft, self.limits), text)
 
@@ -357,7 +357,7 @@ class _Finishing:
         """Return the setting of the cage."""
         pieces = cage_pieces(self.shaft, self.limits)
         spliced = f" in {pieces} spliced pieces" if pieces > 1 else ""
-        text = f"Lower the cage{spliced}, centred by spacers; check the base again afterwards."
+        text = f"Lower the cage{spliced}; check the base again."
         top_m = min((casing.top_m for casing in casings), default=self.levels.casing_top_m)
         return self._stage("cage", (top_m, self.tip_m), cage_hours(self.shaft, self.limits), text)
 
@@ -366,8 +366,8 @@ class _Finishing:
         text = "Place concrete by free fall down the centre, clear of cage and wall; measure the water at the base just before."
         if hole.concrete.placement == "drop_pipe":
             text = (
-                "Let the soft concrete down through a drop pipe to just over the base and raise the pipe with it; measure the water at the "
-                "base just before."
+                "Let the soft concrete down by a drop pipe to just over the base, raised with it; measure the water at the base just "
+                "before."
             )
         if hole.placement.state == "wet":
             if self.full_of is None:
@@ -375,7 +375,7 @@ class _Finishing:
                     "Let the hole fill, or fill it with clean water to above the outside water level, so that no flow meets fresh concrete."
                 )
                 yield replace(self._stage("refill", (0.0, self.tip_m), self.limits["hours_fill"], fill), fluid="water")
-            text = "Place concrete by tremie from the base up, the pipe always embedded, until clean concrete shows at the top."
+            text = "Place concrete by tremie, from the base up, until it shows clean."
         if hole.concrete.starter_kept:
             text += (
                 " Leave the starter, full, until the concrete has set: water outside stands higher over the cut-off than it would balance."

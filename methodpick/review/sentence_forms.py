@@ -29,7 +29,7 @@ LIFT = (
     rf"(?:comes out|comes up to {L})(?:; cavities in the wall can take {L} more)?\."
     rf"|Not safe as planned: the concrete would have to stand at {GROUND}, and the casing ends at {GROUND}\. Lengthen the casing, leave "
     r"it in, or lower the water outside; ask the engineer\."
-    r"|The casing inside it stays, so that no concrete meets this one; fill the gap as the engineer says while it comes out\."
+    r"|The casing inside stays, so no concrete meets it; fill the gap as the engineer says\."
     r"|The shoe stands above the finished concrete: it comes out at any time\."
 )
 STAGE_FORMS: Mapping[str, str] = {
@@ -48,10 +48,10 @@ STAGE_FORMS: Mapping[str, str] = {
         rf"{L}; never lower the level meanwhile\."
     ),
     "advance_casing": (
-        rf"(?:Advance casing {COUNT} from {L}|Lower casing {COUNT} to {L} in the hole drilled for it and advance it)"
+        rf"(?:Advance casing {COUNT} from {L}|Lower casing {COUNT} to {L} in its hole and advance it)"
         rf"(?: \(the top dug out to {L} first\))? to {L} by {MEANS}(?: \(the last {L} pushed or twisted\))?, and dig inside with the {D} "
         rf"tool; (?:dig it dry, the shoe {N} diameters or more ahead of the dig, and stop and fill the casing if water shows"
-        rf"|keep the shoe (?:with the excavation|ahead of the excavation and a plug of soil of {L} in it), and keep the level inside at or "
+        rf"|keep the shoe (?:with the dig|ahead of the dig and a plug of soil of {L} in it), and the level inside at or "
         r"above the water outside)\.(?: Where the log says nothing this holds if the ground above goes on\.)?"
     ),
     "set_casing": (
@@ -59,27 +59,26 @@ STAGE_FORMS: Mapping[str, str] = {
         rf"(?:{INTO_GROUND}(?: with the {D} tool)?)?\."
     ),
     "seal_test": (
-        rf"Test the seal of casing {COUNT} at {L}: lower the level inside in steps and watch\. If it rises, or if soil comes in, refill "
-        r"above the outside water level first and go on under fluid\."
+        rf"Test the seal of casing {COUNT} at {L}: drop the level in steps; if it rises or soil enters, refill over the outside water, "
+        r"go on under fluid\."
     ),
-    "bail": rf"Bail casing {COUNT} once the seal holds; keep the fluid at hand to refill it at once\.",
+    "bail": rf"Bail casing {COUNT} once it holds, fluid at hand to refill it at once\.",
     "bell": (
         rf"Cut the bell with a belling tool from {L} to {L}, {D} wide at the base, and lift the cuttings out; "
         r"(?:under fluid only where the engineer agrees: neither its roof nor its base can be seen"
         r"|inspect its roof and base by camera from the surface)\."
     ),
     "clean": (
-        r"Clean the base and inspect it from the surface with light and camera; nobody enters the hole\."
-        r"|Clean the base under fluid \(bucket, airlift or pump\), then test the fluid near the base and at mid-height until it meets the "
-        r"limits before concrete\."
+        r"Clean the base; inspect it from the surface, by light and camera\."
+        r"|Clean the base under fluid \(bucket, airlift or pump\); test the fluid near the base and at mid-height until it meets the "
+        r"limits\."
     ),
-    "cage": rf"Lower the cage(?: in {COUNT} spliced pieces)?, centred by spacers; check the base again afterwards\.",
+    "cage": rf"Lower the cage(?: in {COUNT} spliced pieces)?; check the base again\.",
     "refill": (r"Let the hole fill, or fill it with clean water to above the outside water level, so that no flow meets fresh concrete\."),
     "pour": (
         r"(?:Place concrete by free fall down the centre, clear of cage and wall; measure the water at the base just before\."
-        r"|Let the soft concrete down through a drop pipe to just over the base and raise the pipe with it; measure the water at the base "
-        r"just before\."
-        r"|Place concrete by tremie from the base up, the pipe always embedded, until clean concrete shows at the top\.)"
+        r"|Let the soft concrete down by a drop pipe to just over the base, raised with it; measure the water at the base just before\."
+        r"|Place concrete by tremie, from the base up, until it shows clean\.)"
         r"(?: Leave the starter, full, until the concrete has set: water outside stands higher over the cut-off than it would balance\.)?"
     ),
     "pull": (

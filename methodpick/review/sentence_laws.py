@@ -97,7 +97,7 @@ STAGE_WORDS = pattern_of(
     r"|(?:with|in) (?:water|polymer fluid|mineral slurry)\b"
     r"|until the (?:water|polymer fluid|mineral slurry)|(?:above|below) the drilling grade|(?:temporary|permanent) casing"
     r"|into undrilled ground|pushed or twisted|dug out"
-    r"|by (?:twisting|vibration|driving|the oscillator or rotator|pushing)|a plug of soil|dig it dry|with the excavation"
+    r"|by (?:twisting|vibration|driving|the oscillator or rotator|pushing)|a plug of soil|dig it dry|with the dig"
     r"|bail casing \d+|test the seal"
     r"|by tremie|free fall|drop pipe"
     r"|under fluid|from the surface|(?:above|below) the ground|lower the cage|in \d+ (?:lifts|spliced pieces)|not safe as planned"
@@ -282,7 +282,7 @@ def _advance(ground: GroundFacts, way: WrittenWay, stage: Stage, _: str | None) 
         return [*goes, "a plug of soil", plug_length(ground, (stage.top_m, stage.base_m), stage.fluid, casing.outside_diameter_m)]
     if stage.state == "cased_dry":
         return [*goes, "dig it dry", f"{spell(mark(ground.limits['shoe_lead_diameters'].value, '1'), 'si')} diameters"]
-    return [*goes, "with the excavation"]
+    return [*goes, "with the dig"]
 
 
 def _pushed_last(ground: GroundFacts, casing: Casing | None, stage: Stage) -> list[LengthOrWord]:

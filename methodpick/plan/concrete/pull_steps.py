@@ -193,5 +193,5 @@ def _apart(index: int, casing: Casing, outside: ExternalPressure) -> PullStep:
         annulus="the gap to the casing that stays",
         over_shoes=(),
         safe=True,
-        note="The casing inside it stays, so that no concrete meets this one; fill the gap as the engineer says while it comes out.",
+        note="The casing inside stays, so no concrete meets it; fill the gap as the engineer says.",
     )

@@ -5,7 +5,9 @@ Library code raises :class:`MethodpickError`; only the command line turns it int
 
 from __future__ import annotations
 
+import codecs
 import re
+import unicodedata
 from collections.abc import Callable, Iterable
 from difflib import get_close_matches
 
@@ -40,6 +42,58 @@ def on_terminal(text: str) -> str:
     'danger\ufffdfine  '
     """
     return printable(text).replace("\r", "\ufffd")
+
+
+IN_PLAIN_LETTERS = "methodpick-in-plain-letters"
+"""The name under which encodings find what stands for a sign that they cannot hold."""
+_PLAIN = {
+    **dict.fromkeys("\u2010\u2011\u2012\u2013\u2014\u2212", "-"),
+    **dict.fromkeys("\u2018\u2019\u2032", "'"),
+    **dict.fromkeys("\u201c\u201d\u2033", '"'),
+    **{sign: f"^{digit}" for sign, digit in zip("\u2070\u2074\u2075\u2076\u2077\u2078\u2079\u207b", "0456789-", strict=True)},
+    "\u00b7": ".",
+    "\u2022": "*",
+    "\u00d7": "x",
+    "\u00f7": "/",
+    "\u00b1": "+/-",
+    "\u2264": "<=",
+    "\u2265": ">=",
+    "\u2248": "~",
+    "\u00b0": " deg ",
+    "\u00b5": "u",
+    "\u03bc": "u",
+    "\u00df": "ss",
+    "\u20ac": "EUR ",
+    "\u00a3": "GBP ",
+    "\u2192": "->",
+    "\u00d8": "O",
+    "\u00f8": "o",
+    "\u00c6": "AE",
+    "\u00e6": "ae",
+}
+"""What stands for signs of site files and pages where a terminal knows only plain letters; accents are left out besides."""
+
+
+def in_plain_letters(error: UnicodeError) -> tuple[str, int]:
+    """Return what stands for signs that an encoding cannot hold, a question mark where nothing does; a number stays the number it is.
+
+    >>> "12 m\u00b3, 1\u00bd in, 10\u2076, \u00b125 %, caf\u00e9 \u7802".encode("ascii", IN_PLAIN_LETTERS).decode()
+    '12 m3, 1 1/2 in, 10^6, +/-25 %, cafe ?'
+    """
+    if not isinstance(error, UnicodeEncodeError):
+        raise error
+    return "".join(map(_plain, error.object[error.start : error.end])), error.end
+
+
+def _plain(sign: str) -> str:
+    if sign in _PLAIN:
+        return _PLAIN[sign]
+    parts = unicodedata.normalize("NFKD", sign).replace("\u2044", "/")
+    fraction = " " if "/" in parts else ""
+    return fraction + parts.encode("ascii", "ignore").decode() or "?"
+
+
+codecs.register_error(IN_PLAIN_LETTERS, in_plain_letters)
 
 
 def escaped_in_json(text: str) -> str:

@@ -101,8 +101,6 @@ CASING_KINDS: tuple[CasingKind, ...] = ("starter", "temporary", "permanent")
 STARTER: CasingKind = "starter"
 """The short casing at the top of every hole: it guides the tool, holds loose ground and the fluid level, and guards the edge."""
 
-NONE_MET = "none met"
-"""With these words the source of a water level begins where a hole met no water."""
 SHAFTS_SHARING = "shafts"
 """The input of a change of the plan that is the number of shafts on the site, which share the plant."""
 
@@ -111,6 +109,9 @@ CASING_WAYS: tuple[CasingWay, ...] = ("twisted", "vibrated", "driven", "oscillat
 """Ways of bringing a casing down ahead of the excavation."""
 SHAKING_WAYS = frozenset({"vibrated", "driven"})
 """Ways that shake the ground and what stands near."""
+TurningPlant = Literal["oscillator", "rotator", "oscillator or rotator"]
+EITHER_TURNS: TurningPlant = "oscillator or rotator"
+"""What turns segmental casing where nobody has said which of the two is at hand, or both are."""
 
 
 @record
@@ -122,33 +123,40 @@ class WayWords:
     installed: str
 
 
+TURNED_WORDS: Mapping[TurningPlant, WayWords] = {
+    "oscillator": WayWords("by oscillator", "the oscillator", "oscillated in"),
+    "rotator": WayWords("by rotator", "the rotator", "rotated in"),
+    EITHER_TURNS: WayWords("by oscillator or rotator", "the oscillator or rotator", "oscillated or rotated in"),
+}
 WAY_WORDS: Mapping[CasingWay, WayWords] = {
     "twisted": WayWords("by twisting", "twisting", "twisted in by the rig"),
     "vibrated": WayWords("by vibration", "vibration", "vibrated in"),
     "driven": WayWords("by driving", "driving", "driven"),
-    "oscillated": WayWords("by oscillator or rotator", "the oscillator or rotator", "oscillated or rotated in"),
+    "oscillated": TURNED_WORDS[EITHER_TURNS],
 }
 PUSHED = WayWords("by pushing", "pushing", "pushed in")
 """Where no way is named."""
 
 
-def words_of_way(way: str | None) -> WayWords:
-    """Return the words of a way of advancing casing, those of pushing where none is named.
+def words_of_way(way: str | None, turned_by: TurningPlant = EITHER_TURNS) -> WayWords:
+    """Return the words of a way of advancing casing, those of pushing where none is named; of turning, by the plant that is at hand.
 
-    >>> words_of_way("vibrated").means, words_of_way(None).manner
-    ('vibration', 'by pushing')
+    >>> words_of_way("vibrated").means, words_of_way(None).manner, words_of_way("oscillated", "oscillator").manner
+    ('vibration', 'by pushing', 'by oscillator')
     """
+    if way == "oscillated":
+        return TURNED_WORDS[turned_by]
     return next((words for known, words in WAY_WORDS.items() if known == way), PUSHED)
 
 
-def how_installed(*, starter: bool, way: str | None, pushed: bool) -> str:
+def how_installed(*, starter: bool, way: str | None, pushed: bool, turned_by: TurningPlant = EITHER_TURNS) -> str:
     """Return how a casing comes in: ahead of the excavation by a way, else into a hole, ``pushed`` over its last length.
 
     >>> how_installed(starter=False, way=None, pushed=True)
     'set in the drilled hole, the last length pushed or twisted in'
     """
     if not starter and way is not None:
-        return f"{words_of_way(way).installed} ahead of the excavation"
+        return f"{words_of_way(way, turned_by).installed} ahead of the excavation"
     last = ", the last length pushed or twisted in" if pushed else ", pushed or shaken in" if starter else ""
     return ("set in a predrilled hole" if starter else "set in the drilled hole") + last
 
@@ -171,5 +179,7 @@ CONFIDENCE_WORDS: Mapping[str, str] = {
     "memory": "from memory",
     "own": "own value",
 }
+NOT_IN_LOG = "not in the log"
+"""Where a fact comes from that no log tells."""
 NO_DATA_REASON = "no-data"
 """What stands in place of a rule where the log names no ground."""

@@ -28,9 +28,12 @@ def kept_from_run_to_run():
         yield
 
 
-def run(*words, cwd=None, piped=b""):
-    """Run ``methodpick`` in this process, ``piped`` as its standard input; return exit code and both outputs as a process would."""
-    out, err = (io.TextIOWrapper(io.BytesIO(), encoding="utf-8", newline="") for _ in range(2))
+def run(*words, cwd=None, piped=b"", encoding="utf-8"):
+    """Run ``methodpick`` in this process, ``piped`` as its standard input; return exit code and both outputs as a process would.
+
+    The outputs are in ``encoding``, and what is printed as a file is not: where it cannot be read as such it is read as UTF-8.
+    """
+    out, err = (io.TextIOWrapper(io.BytesIO(), encoding=encoding, newline="") for _ in range(2))
     arguments = ["methodpick", *map(str, words)]
     code = 0
     standard_input = patch.object(sys, "stdin", io.TextIOWrapper(io.BytesIO(piped)))
@@ -48,7 +51,14 @@ def run(*words, cwd=None, piped=b""):
             code = stop.code or 0
     for stream in (out, err):
         stream.flush()
-    return CompletedProcess(arguments, code, *(stream.buffer.getvalue().decode("utf-8") for stream in (out, err)))
+    return CompletedProcess(arguments, code, *(_read(stream.buffer.getvalue(), encoding) for stream in (out, err)))
+
+
+def _read(written, encoding):
+    try:
+        return written.decode(encoding)
+    except UnicodeDecodeError:
+        return written.decode("utf-8")
 
 
 def output_of(*words):

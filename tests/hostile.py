@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from hypothesis import strategies as st
 
-from methodpick.plan.result import LogLayer
+from methodpick.plan.result import LogLayer, PlanDoubt
 
 HOSTILE = st.one_of(
     st.text(max_size=60),
@@ -60,7 +60,7 @@ def spoilt(plan, words):
                 boring=words,
                 ground=log,
                 decision=words,
-                doubts=(words,),
+                doubts=(PlanDoubt("boring", words, words, words),),
                 intervals=tuple(replace(one, layer=words) for one in shaft.intervals),
                 casings=tuple(replace(one, seat_layer=words, why=words) for one in shaft.casings),
             )

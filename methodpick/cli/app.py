@@ -10,15 +10,17 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from functools import cache
 from importlib import import_module
-from typing import Annotated, Any
+from io import TextIOWrapper
+from typing import Annotated, Any, TextIO
 
 import typer
 from typer.core import TyperGroup
 from typer.main import get_group
 
 from methodpick import __version__
+from methodpick.cli.output import STOPPED
 from methodpick.collector import collector_paused, leave_uncollected
-from methodpick.errors import MethodpickError
+from methodpick.errors import IN_PLAIN_LETTERS, MethodpickError
 
 COMMANDS = {
     "plan": ("plan:plan", "Plan the construction method of the shafts."),
@@ -118,10 +120,8 @@ def main() -> None:
             sys.stderr.write(error.render() + "\n")
             sys.exit(error.exit_code)
         except KeyboardInterrupt:
-            sys.exit(130)
-        except UnicodeEncodeError:
-            sys.stderr.write("the output's encoding cannot hold this text; set PYTHONIOENCODING=utf-8\n")
-            sys.exit(2)
+            sys.stderr.write("stopped; no file was left half written\n")
+            sys.exit(STOPPED)
         finally:
             leave_uncollected()
 
@@ -136,13 +136,24 @@ def _run() -> None:
     """Run the commands and bring out what they print. Raises the error of a closed pipe, which the command line turns into an exit."""
     if sys.stdout is None:
         raise OSError(errno.EBADF, "standard output is closed")
+    for stream in (sys.stdout, sys.stderr):
+        _spell_in_plain_letters(stream)
     try:
         commands()()
     except SystemExit as stop:
-        if isinstance(stop.__context__, (BrokenPipeError, KeyboardInterrupt)):
-            raise stop.__context__ from None
+        cause: BaseException | None = stop
+        while cause is not None and not isinstance(cause, (BrokenPipeError, KeyboardInterrupt)):
+            cause = cause.__cause__ if cause.__suppress_context__ else cause.__context__
+        if cause is not None:
+            raise cause from None
         sys.stdout.flush()
         raise
+
+
+def _spell_in_plain_letters(stream: TextIO | None) -> None:
+    """Let what the encoding of a terminal or a pipe cannot hold be spelled in letters that it can; UTF-8 holds all."""
+    if isinstance(stream, TextIOWrapper) and not stream.encoding.lower().startswith("utf"):
+        stream.reconfigure(errors=IN_PLAIN_LETTERS)
 
 
 def _drop_output() -> None:

@@ -26,7 +26,7 @@ OtherFile = Annotated[Path | None, typer.Argument(help="A later revision of the 
 
 AgainstRules = Annotated[Path | None, typer.Option("--against-rules", help="A rulebook folder for the second side of a comparison.")]
 AgainstOverlays = Annotated[
-    list[Path] | None, typer.Option("--against-overlay", help="An overlay file for the second side; may be given again.")
+    list[Path] | None, typer.Option("--against-overlay", metavar="<file>", help="An overlay file for the second side; may be given again.")
 ]
 AgainstAgency = Annotated[str | None, typer.Option("--against-agency", help="The agency overlay for the second side.")]
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import inspect
 import os
-import sys
 from collections.abc import Callable, Sequence
 from dataclasses import fields, is_dataclass, replace
 from functools import wraps
 from pathlib import Path
+from shutil import get_terminal_size
 from typing import TYPE_CHECKING, Annotated, Any, get_type_hints
 
 import typer
@@ -34,7 +34,9 @@ if TYPE_CHECKING:
 
 
 File = Annotated[Path, typer.Argument(help=f"The file to read, or - for standard input: {listed()}.")]
-Shafts = Annotated[list[str] | None, typer.Option("--shaft", help="Only this shaft, casing chosen for it alone; may be given again.")]
+Shafts = Annotated[
+    list[str] | None, typer.Option("--shaft", metavar="<name>", help="Only this shaft, casing chosen for it alone; may be given again.")
+]
 OneShaft = Annotated[str | None, typer.Option("--shaft", help="The shaft; it may be left out where the file has one.")]
 Boring = Annotated[str | None, typer.Option("--boring", help="Take a shaft at this boring, without a shaft in the file.")]
 Diameter = Annotated[str | None, typer.Option("--diameter", help="Its diameter, for example 1200mm or 48in.")]
@@ -43,13 +45,17 @@ Cutoff = Annotated[str, typer.Option("--cutoff", help="Its cut-off below the gro
 Socket = Annotated[str | None, typer.Option("--socket", help="Top of its rock socket below the ground.")]
 OutputUnits = Annotated[UnitSystem | None, typer.Option("--units", help="Units of what is written; else those of the file.")]
 FileUnits = Annotated[UnitSystem, typer.Option("--units", help="Units of the site file.")]
-Width = Annotated[int | None, typer.Option("--width", min=60, max=400, help="Width of the page in characters.")]
+Width = Annotated[int | None, typer.Option("--width", min=60, max=400, metavar="<number>", help="Width of the page in characters.")]
 Color = Annotated[bool | None, typer.Option("--color/--no-color", help="Colour, or none; else as the terminal can.")]
-Pager = Annotated[bool, typer.Option("--pager/--no-pager", help="On a terminal, page what is longer than the screen.")]
+Pager = Annotated[bool, typer.Option("--pager/--no-pager", help="On a terminal, page by PAGER what is longer than the screen.")]
 RulesFolder = Annotated[Path | None, typer.Option("--rules", help="A rulebook folder in place of the one that came along.")]
-Overlays = Annotated[list[Path] | None, typer.Option("--overlay", help="An overlay file on the rulebook; may be given again.")]
+Overlays = Annotated[
+    list[Path] | None, typer.Option("--overlay", metavar="<file>", help="An overlay file on the rulebook; may be given again.")
+]
 Agency = Annotated[str | None, typer.Option("--agency", help="The agency overlay; else the one that the file names.")]
 NoAssumptions = Annotated[bool, typer.Option("--no-assumptions", help="Take nothing as normal; only what the log says.")]
+USUAL_WIDTH = 80
+"""Characters; where the output is no terminal, so that a page that is written to a file does not hang on who writes it."""
 NARROWEST = 40
 """Characters; a terminal that says it is narrower (or a COLUMNS of 1) would break every word into a line a letter."""
 Force = Annotated[bool, typer.Option("--force", help="Overwrite an existing file.")]
@@ -126,40 +132,28 @@ class PageOptions:
 
     def show(self, document: Document, of_file: UnitSystem) -> None:
         """Print a document in the reader's units; on a terminal one that is longer than the screen goes through a pager."""
+        from methodpick.cli.output import show_page
         from methodpick.formats.console import print_document
 
         console = self.console()
-        if not (self.pager and console.is_terminal and sys.stdin.isatty()):
-            print_document(document, console, self.system(of_file))
-            return
         with console.capture() as captured:
             print_document(document, console, self.system(of_file))
-        text = captured.get()
-        if text.count("\n") < console.height:
-            sys.stdout.write(text)
-        else:
-            show_in_pager(text)
+        show_page(captured.get(), pager=self.pager)
 
     def console(self) -> Console:
         """Return the console of the page, as wide and as coloured as the user asks; without colour nothing is bold either."""
         from rich.console import Console
 
         plain = self.color is False or (self.color is None and bool(os.environ.get("NO_COLOR")))
+        size = get_terminal_size((USUAL_WIDTH, 24))
         return Console(
-            width=self.width or max(Console().width, NARROWEST),
+            width=self.width or max(size.columns, NARROWEST),
+            height=size.lines,
             color_system=None if plain else "auto",
             force_terminal=self.color or None,
             highlight=False,
             soft_wrap=False,
         )
-
-
-def show_in_pager(text: str) -> None:
-    """Show a text in the pager of the system; colours are kept in ``less``, unless the user's settings say otherwise."""
-    import pydoc
-
-    os.environ.setdefault("LESS", "-R")
-    pydoc.pager(text)
 
 
 def with_records(command: Callable[..., None]) -> Callable[..., None]:
@@ -266,11 +260,12 @@ def flips_of_kinds(found: PlannedFile, options: RulebookOptions) -> FlipsOfKinds
     from methodpick.document.pages import group_shafts
     from methodpick.document.report import MOST_KINDS
     from methodpick.site.planning import settled_site
-    from methodpick.why.within_range import flips_within_range
 
     kinds = [group.first for group in group_shafts(found.plan.shafts)]
     if len(kinds) > MOST_KINDS:
         return None
+    from methodpick.why.within_range import flips_within_range  # not for a site of many kinds, which asks for none
+
     site = settled_site(found.site, found.site_plan)
     return {kind.id: flips_within_range(site, found.rulebook, kind, assumptions=not options.no_assumptions) for kind in kinds}
 

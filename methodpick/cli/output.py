@@ -5,17 +5,20 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import signal
 import stat
 import sys
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from pathlib import Path
+from shutil import get_terminal_size, which
+from textwrap import wrap
 from time import monotonic
 from typing import TYPE_CHECKING
 
 import typer
 
-from methodpick.errors import InputError, Problem, on_terminal
+from methodpick.errors import IN_PLAIN_LETTERS, InputError, Problem, on_terminal
 from methodpick.input_files import no_name
 
 if TYPE_CHECKING:
@@ -117,13 +120,16 @@ def _refuse_garbling(contents: Iterable[str | bytes]) -> None:
 
 
 def print_file(content: str | bytes) -> None:
-    """Write a file to standard output, one that is no text byte for byte. Raises InputError where that would garble a terminal."""
-    if isinstance(content, str):
-        sys.stdout.write(content)
+    """Write a file to standard output byte for byte, as it would be on the disk; on a terminal a text, in signs that it can show.
+
+    Raises InputError where a file that is no text would garble a terminal.
+    """
+    if isinstance(content, str) and sys.stdout.isatty():
+        echo(content.replace("\r\n", "\n"), nl=False)
         return
     _refuse_garbling((content,))
     sys.stdout.flush()
-    sys.stdout.buffer.write(content)
+    sys.stdout.buffer.write(content.encode("utf-8") if isinstance(content, str) else content)
     sys.stdout.buffer.flush()
 
 
@@ -226,11 +232,17 @@ def _note(folder: Path, *, written: Mapping[str, str] | None = None, begun: Mapp
         part.replace(folder / MANIFEST)
 
 
-# ---- standard output, and a progress bar
+# ---- standard output, a pager on a terminal, and a progress bar
 
 
+STOPPED = 130
+"""The exit code of what was stopped from the keyboard, as shells have it."""
 PATIENCE_S = 0.7
 """Work that is done sooner shows no bar."""
+PAGERS = "less", "more"
+"""What pages where the user names nothing, the first that is there; a terminal that cannot move its cursor pages nothing."""
+NOT_RUN = frozenset({126, 127, 9009})
+"""The codes with which a shell says that it could not run a program, on Windows the last."""
 
 
 def echo(text: str, *, nl: bool = True, err: bool = False) -> None:
@@ -240,7 +252,64 @@ def echo(text: str, *, nl: bool = True, err: bool = False) -> None:
 
 def echo_line(text: str, *, err: bool = False) -> None:
     """Print a text that holds foreign words on one line, whatever line ends they have."""
-    echo(" ".join(text.splitlines()), err=err)
+    echo(one_line(text), err=err)
+
+
+def one_line(text: str) -> str:
+    r"""Return a text that holds foreign words on one line.
+
+    >>> one_line("boring B-1,\n5 m away")
+    'boring B-1, 5 m away'
+    """
+    return " ".join(text.splitlines())
+
+
+def folded(lines: Iterable[str], width: int = 80) -> str:
+    r"""Return lines as a text, those that are too long folded at their words, under where they begin.
+
+    >>> folded(["  when the base is wet, and", "  ask"], 15)
+    '  when the base\n    is wet, and\n  ask'
+    """
+    parts: list[str] = []
+    for line in lines:
+        under = " " * (len(line) - len(line.lstrip()) + 2)
+        parts += [line] if len(line) <= width else wrap(line, width, subsequent_indent=under, break_on_hyphens=False)
+    return "\n".join(parts)
+
+
+def show_page(text: str, *, pager: bool = True) -> None:
+    """Print a page; on a terminal one that is longer than the screen goes through a pager, unless there is none or none is wanted.
+
+    The pager is the one that PAGER names; an empty PAGER is none. What a pager that cannot run does not show is printed all the same.
+    """
+    terminal = all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stdout))
+    command = _pager() if pager and terminal else ""
+    text = text.removesuffix("\n") + "\n"
+    if not command or text.count("\n") < get_terminal_size().lines or not _paged(text, command):
+        sys.stdout.write(text)
+
+
+def _pager() -> str:
+    """Return the command of the pager, an empty text where there is none."""
+    if os.environ.get("TERM", "") in {"dumb", "emacs"}:
+        return ""
+    named = os.environ.get("PAGER")
+    return next((name for name in PAGERS if which(name)), "") if named is None else named.strip()
+
+
+def _paged(text: str, command: str) -> bool:
+    """Show a text in a pager and return whether it ran; its reader may leave it early, by which nothing is lost that he wanted."""
+    import subprocess
+
+    sys.stdout.flush()
+    wanted = {"LESS": "-R"} | os.environ
+    process = subprocess.Popen(command, shell=True, stdin=subprocess.PIPE, env=wanted)  # noqa: S602 the user's own command
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)  # on a terminal that key is the pager's
+    try:
+        process.communicate(text.encode(sys.stdout.encoding, IN_PLAIN_LETTERS))
+    finally:
+        signal.signal(signal.SIGINT, before)
+    return process.returncode not in NOT_RUN
 
 
 def write_new_file(path: Path, content: str | bytes, *, force: bool) -> None:

@@ -107,7 +107,9 @@ def why(
     page: PageOptions,
     rulebook: RulebookOptions,
     shaft: OneShaft = None,
-    not_: Annotated[list[str] | None, typer.Option("--not", help=f"Why not this state ({', '.join(STATES)}); may be given again.")] = None,
+    not_: Annotated[
+        list[str] | None, typer.Option("--not", metavar="<state>", help=f"Why not this state ({', '.join(STATES)}); may be given again.")
+    ] = None,
     flips: Annotated[bool, typer.Option("--flips/--no-flips", help="Look for the nearest change of one input that flips it.")] = True,
     pairs: Annotated[bool, typer.Option("--pairs", help="Look for changes of two inputs together as well (slower).")] = False,
 ) -> None:

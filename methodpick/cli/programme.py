@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Literal
 import typer
 
 from methodpick.cli.options import PlannedFile, RulebookOptions, input_stamp, rulebook_for, with_records
+from methodpick.cli.output import STOPPED
 from methodpick.collector import collector_running
 from methodpick.errors import InputError, MethodpickError, Problem
 from methodpick.records import record
@@ -49,7 +50,9 @@ def programme(
     output: Annotated[
         str, typer.Option("--output", "-o", help="The file of results, a line of JSON a site, or - for standard output.")
     ] = "-",
-    processes: Annotated[int | None, typer.Option("--processes", min=1, max=256, help="Processes; else one for each core.")] = None,
+    processes: Annotated[
+        int | None, typer.Option("--processes", min=1, max=256, metavar="<number>", help="Processes; else one for each core.")
+    ] = None,
     cluster: Annotated[
         str | None, typer.Option("--cluster", help="The Dask scheduler whose workers take the place of processes here.")
     ] = None,
@@ -112,7 +115,7 @@ def _told_when_stopped(tally: Tally, count: int, output: str) -> Iterator[None]:
     except KeyboardInterrupt:
         to_go_on = "give the same command again to go on" if output != "-" else "name a file with -o to go on next time"
         sys.stderr.write(f"stopped: {tally.sites:,} of {how_many(count, 'site')} done; {to_go_on}\n")
-        raise
+        raise typer.Exit(STOPPED) from None
 
 
 @contextmanager

@@ -211,7 +211,7 @@ def sheets(
     output: Annotated[
         Path | None, typer.Option("--output", "-o", help="The folder to write into; without it the sheets are printed.")
     ] = None,
-    sheet: Annotated[list[str] | None, typer.Option("--sheet", help="Print only this sheet; may be given again.")] = None,
+    sheet: Annotated[list[str] | None, typer.Option("--sheet", metavar="<name>", help="Print only this sheet; may be given again.")] = None,
     shaft: Shafts = None,
     force: ForceOverChanges = False,
 ) -> None:

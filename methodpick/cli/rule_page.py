@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import field
 from html import escape
-from textwrap import wrap
 from typing import TYPE_CHECKING
 
+from methodpick.cli.output import folded
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
 from methodpick.engine.interpret import named_limits, value_text, weakest_confidence
 from methodpick.engine.rule import Case, Cited, Rule
@@ -27,9 +27,6 @@ if TYPE_CHECKING:
 # ---- on the terminal
 
 
-WIDTH = 80
-
-
 def list_text(rules: Sequence[Rule], book: Rulebook) -> str:
     """Return rules by topic, two lines each: id, level and how well it is known; then what it does and its title."""
     lines: list[str] = []
@@ -39,8 +36,8 @@ def list_text(rules: Sequence[Rule], book: Rulebook) -> str:
             topic = rule.topic
             lines += [*([""] if lines else []), topic]
         lines.append(f"  {rule.id:<52} {rule.level:<6} known by {weakest_confidence(rule, book)}")
-        lines += wrap(f"{rule.title} [{effect_words(rule, brief=True)}]", WIDTH, initial_indent=" " * 6, subsequent_indent=" " * 6)
-    return "\n".join(lines)
+        lines.append(f"      {rule.title} [{effect_words(rule, brief=True)}]")
+    return folded(lines)
 
 
 def effect_words(rule: Rule, *, brief: bool = False) -> str:
@@ -85,15 +82,15 @@ def rule_text(rule: Rule, book: Rulebook) -> str:
     for case in rule.cases:
         given = ", ".join(f"{name} = {value_text(value, book.catalogue.facts[name].unit)}" for name, value in case.given.items())
         lines.append(f"  case {case.expect}: {given or 'nothing known'}")
-    return "\n".join(lines)
+    return folded(lines)
 
 
 def sizes_text(sizes: SizeList, book: Rulebook) -> str:
     """Return a list of trade sizes: the sizes as they are written, where they come from and how well they are known."""
     lines = [f"{sizes.name}: {len(sizes.sizes)} sizes of the trade, {sizes.confidence}, {sizes.origin}"]
-    lines += wrap(sizes.numbers(), WIDTH, initial_indent="  ", subsequent_indent="  ")
+    lines.append(f"  {sizes.numbers()}")
     lines.append(f"  source {source_words(Cited(sizes.source, sizes.where), book)}, {sizes.where}")
-    return "\n".join([*lines, *([f"  note {sizes.note}"] if sizes.note else [])])
+    return folded([*lines, *([f"  note {sizes.note}"] if sizes.note else [])])
 
 
 def limit_page(limit: Limit, book: Rulebook) -> str:
@@ -102,7 +99,7 @@ def limit_page(limit: Limit, book: Rulebook) -> str:
     source = f"  source {source_words(Cited(limit.source, limit.where), book)}, {limit.where}"
     lines = [f"{limit.name} = {limit_text(limit)}, {limit.confidence}, {limit.origin}", ends, source]
     lines += [f"  note {limit.note}"] if limit.note else []
-    return "\n".join([*lines, *_named_in(rule for rule in book.rules if limit.name in named_limits(rule, book))])
+    return folded([*lines, _named_in(rule for rule in book.rules if limit.name in named_limits(rule, book))])
 
 
 def fact_page(fact: FactSpec, book: Rulebook) -> str:
@@ -110,12 +107,11 @@ def fact_page(fact: FactSpec, book: Rulebook) -> str:
     kind = ", ".join(fact.words) or f"{fact.kind}{f' in {fact.unit}' if fact.unit not in ('', '1') else ''}"
     place = f"  {kind}; of the {fact.scope.replace('_', ' ')}; {fact.origin}"
     lines = [f"{fact.name}: {fact.meaning}", place, *([f"  asks: {fact.ask}"] if fact.ask else [])]
-    return "\n".join([*lines, *_named_in(rule for rule in book.rules if fact.name in rule.facts)])
+    return folded([*lines, _named_in(rule for rule in book.rules if fact.name in rule.facts)])
 
 
-def _named_in(rules: Iterable[Rule]) -> list[str]:
-    said = f"rules: {', '.join(sorted(rule.id for rule in rules)) or 'none; the planner reads it'}"
-    return wrap(said, WIDTH, initial_indent="  ", subsequent_indent="  ", break_on_hyphens=False)
+def _named_in(rules: Iterable[Rule]) -> str:
+    return f"  rules: {', '.join(sorted(rule.id for rule in rules)) or 'none; the planner reads it'}"
 
 
 def parts_text(book: Rulebook) -> str:
@@ -133,7 +129,7 @@ def diff_text(base: Rulebook, book: Rulebook) -> str:
     """Return what a book with overlays changes of the book without: limits, rules, and what becomes looser."""
     lines = [*_changed_limits(base, book), *_changed_sizes(base, book), *_changed_pay_items(base, book), *_changed_rules(base, book)]
     lines += [f"looser   {loosening.overlay}: {spell(loosening.what, 'si')}; reason: {loosening.reason}" for loosening in book.loosened]
-    return "\n".join(lines) or "nothing changes"
+    return folded(lines) or "nothing changes"
 
 
 def _changed_limits(base: Rulebook, book: Rulebook) -> Iterator[str]:
@@ -239,7 +235,7 @@ def cover_text(counts: Mapping[str, FiringCount], book: Rulebook, examples: int,
     silent = {name: count for name, count in counts.items() if not count.true and book.by_id[name].status != "deprecated"}
     lines += [f"never: {name}: {count.reason}" for name, count in silent.items()]
     lines.append(f"{len(counts) - len(silent)} of {len(counts)} rules hold somewhere on {examples} examples")
-    return "\n".join(lines)
+    return folded(lines)
 
 
 # ---- the whole rulebook as one page, in Markdown or as one self-contained HTML file

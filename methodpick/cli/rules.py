@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from methodpick.cli.options import Force, RulesFolder, load_rulebook
-from methodpick.cli.output import echo, write_new_file
-from methodpick.errors import InputError, Problem
+from methodpick.cli.options import Force, Pager, RulesFolder, load_rulebook
+from methodpick.cli.output import echo, folded, print_file, show_page, write_new_file
+from methodpick.errors import InputError, Problem, on_terminal
 from methodpick.terms import CONFIDENCE_WORDS
 
 if TYPE_CHECKING:
@@ -31,31 +31,32 @@ EVIDENCE = {
 SIGNS = {"+": ", the result grows with it", "-": ", the result falls with it", "": ""}
 
 
-def formulas(name: Annotated[str | None, typer.Argument(help="A formula; without one all are listed.")] = None) -> None:
+def formulas(
+    name: Annotated[str | None, typer.Argument(help="A formula; without one all are listed.")] = None, pager: Pager = True
+) -> None:
     """List the formulas, or print one with source, range and an example with the numbers put in."""
     from methodpick.errors import did_you_mean, no_such
     from methodpick.mechanics.registry import all_formulas
 
     known = all_formulas()
     if name is None:
-        _list(known)
+        show_page(_list(known), pager=pager)
         return
     if name not in known:
         raise InputError(
             Problem(no_such("formula", name), expected="a name that 'methodpick formulas' lists", hint=did_you_mean(name, known))
         )
-    typer.echo(text_of(known[name]))
+    show_page(text_of(known[name]), pager=pager)
 
 
-def _list(known: Mapping[str, Formula]) -> None:
+def _list(known: Mapping[str, Formula]) -> str:
     parts: dict[str, list[Formula]] = {}
     for record in known.values():
         parts.setdefault(record.call.__module__.rpartition(".")[2], []).append(record)
+    lines: list[str] = []
     for part in sorted(parts):
-        typer.echo(part)
-        for record in parts[part]:
-            typer.echo(f"  {record.name:<25} {record.standing:<6} {record.title}")
-    typer.echo(f"{len(known)} formulas; 'methodpick formulas NAME' prints one with its source, range and example")
+        lines += [part, *(f"  {record.name:<30} {record.standing:<5} {record.title}" for record in parts[part])]
+    return folded([*lines, f"{len(known)} formulas; 'methodpick formulas NAME' prints one with its source, range and example"])
 
 
 def text_of(record: Formula) -> str:
@@ -113,6 +114,7 @@ def list_rules(
     ] = None,
     rules: RulesFolder = None,
     agency: AgencyName = "fhwa",
+    pager: Pager = True,
 ) -> None:
     """List the rules by topic."""
     from methodpick.cli.rule_page import list_text, parts_text, rests_on_source
@@ -138,9 +140,9 @@ def list_rules(
         and (source is None or rests_on_source(rule, source, book))
         and confidence in {None, weakest_confidence(rule, book)}
     ]
-    if shown:
-        echo(list_text(shown, book))
-    echo(f"{len(shown)} rules, {parts_text(book)}; rulebook {book.digest[:12]}")
+    listed = [list_text(shown, book)] if shown else []
+    count = f"{len(shown)} rules, {parts_text(book)}; rulebook {book.digest[:12]}"
+    show_page(on_terminal("\n".join([*listed, count])), pager=pager)
 
 
 def _among(option: str, word: str | None, known: list[str]) -> None:
@@ -156,6 +158,7 @@ def show(
     rule_id: Annotated[str, typer.Argument(metavar="ID", help="The id of the rule, or the name of a limit, a fact or a list of sizes.")],
     rules: RulesFolder = None,
     agency: AgencyName = "fhwa",
+    pager: Pager = True,
 ) -> None:
     """Show a rule with its limits, sources and cases, a limit or a fact with the rules that name it, or a list of trade sizes."""
     from methodpick.cli.rule_page import fact_page, limit_page, rule_text, sizes_text
@@ -170,20 +173,25 @@ def show(
     )
     for known, text_of in pages:
         if rule_id in known:
-            echo(text_of(known[rule_id], book))
+            show_page(on_terminal(text_of(known[rule_id], book)), pager=pager)
             return
     names = [name for known, _ in pages for name in known]
     raise InputError(Problem(no_such("rule, limit, fact or list of sizes", rule_id), hint=did_you_mean(rule_id, names)))
 
 
 @app.command("diff", help="Show what an agency's or your own overlay changes.")
-def diff(overlay: Annotated[str, typer.Argument(help="The name of an agency, or an overlay file.")], rules: RulesFolder = None) -> None:
+def diff(
+    overlay: Annotated[str, typer.Argument(help="The name of an agency, or an overlay file.")],
+    rules: RulesFolder = None,
+    pager: Pager = True,
+) -> None:
     """Show the limits and rules that an overlay changes, with what becomes looser."""
     from methodpick.cli.rule_page import diff_text
 
     file = Path(overlay)
     is_file = file.suffix in {".yaml", ".yml"}
-    echo(diff_text(load_rulebook(rules, "fhwa"), load_rulebook(rules, "fhwa" if is_file else overlay, [file] if is_file else [])))
+    changed = load_rulebook(rules, "fhwa" if is_file else overlay, [file] if is_file else [])
+    show_page(on_terminal(diff_text(load_rulebook(rules, "fhwa"), changed)), pager=pager)
 
 
 @app.command("cover", help="Show which rules fire on which example.")
@@ -192,6 +200,7 @@ def cover(
     never: Annotated[bool, typer.Option("--never", help="Only the rules that hold nowhere, with the reason.")] = False,
     rules: RulesFolder = None,
     agency: AgencyName = "fhwa",
+    pager: Pager = True,
 ) -> None:
     """Judge every rule over the shafts of the examples."""
     from methodpick.cli.rule_page import count_firings, cover_text
@@ -200,7 +209,7 @@ def cover(
 
     sites = {path.stem: read_file(path).site for path in files or sorted(folder("profiles").glob("*.yaml"))}
     book = load_rulebook(rules, agency)
-    echo(cover_text(count_firings(sites, book), book, len(sites), silent_only=never))
+    show_page(on_terminal(cover_text(count_firings(sites, book), book, len(sites), silent_only=never)), pager=pager)
 
 
 @app.command("docs", help="Write the rulebook as one page.")
@@ -217,7 +226,7 @@ def docs(
     book = load_rulebook(rules, agency)
     text = page_html(book) if html else page_markdown(book)
     if output is None:
-        echo(text, nl=False)
+        print_file(text)
     else:
         write_new_file(output, text, force=force)
 

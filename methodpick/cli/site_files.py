@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -10,9 +9,9 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
-from methodpick.cli.options import Agency, File, FileUnits, Force, Overlays, RulesFolder, planning_rulebook
-from methodpick.cli.output import STANDARD_OUTPUT, echo, echo_line, print_file, write_new_file, write_new_files
-from methodpick.errors import InputError, Problem
+from methodpick.cli.options import Agency, File, FileUnits, Force, Overlays, Pager, RulesFolder, planning_rulebook
+from methodpick.cli.output import STANDARD_OUTPUT, echo, echo_line, one_line, print_file, show_page, write_new_file, write_new_files
+from methodpick.errors import InputError, Problem, on_terminal
 from methodpick.imports.input_formats import AGS4, FORMATS, SITE_FILE, format_of, listed
 from methodpick.input_files import name_of
 from methodpick.records import record
@@ -51,7 +50,7 @@ def new(
     elif file is not None:
         text = site_template(units)
         if str(file) == "-":
-            echo(text, nl=False)
+            print_file(text)
             return
         write_new_file(file, text, force=force)
         echo(f"{file} written; change it to your site, then: methodpick plan {file}")
@@ -169,7 +168,7 @@ def _write_site_file(output: Path | None, site: Site, units: UnitSystem, *, forc
 
     text = whole_site_yaml(site, units)
     if output is None:
-        echo(text, nl=False)
+        print_file(text)
         return
     write_new_file(output, text, force=force)
     shafts = f" and {how_many(len(site.shafts), 'shaft')}" if site.shafts else ""
@@ -182,10 +181,8 @@ def _write_log(output: Path | None, site: Site, *, force: bool) -> None:
     from methodpick.formats.log_ags4 import borings_ags4
 
     log = borings_ags4(site.borings)
-    if output is None and sys.stdout.isatty():
-        echo(log.text.replace("\r\n", "\n"), nl=False)
-    elif output is None:
-        print_file(log.text.encode("utf-8"))
+    if output is None:
+        print_file(log.text)
     else:
         write_new_file(output, log.text, force=force)
     for dropped in log.dropped:
@@ -238,7 +235,7 @@ def schema(kind: Annotated[Described, typer.Argument(help="Of the site file, of 
         from methodpick.engine.read import overlay_schema, rules_schema
 
         found = (rules_schema if kind == "rules" else overlay_schema)(load_rulebook(None, "fhwa"))
-    typer.echo(json.dumps(found, indent=1, ensure_ascii=False))
+    print_file(json.dumps(found, indent=1, ensure_ascii=False) + "\n")
 
 
 # ---- ``methodpick check``
@@ -268,20 +265,16 @@ class DoubtLine:
         return [first, f"    remedy: {self.remedy}"] if self.remedy else [first]
 
 
-def check(file: File, strict: Strict = False) -> None:
+def check(file: File, strict: Strict = False, pager: Pager = True) -> None:
     """Read a file, print its doubts in order of the file and how many rows of each group are used; exit 2 where it cannot be read."""
     from methodpick.imports.input_formats import read_file
 
     read = read_file(file)
     lines = doubt_lines(read, str(file))
     shafts = f", {how_many(len(read.site.shafts), 'shaft')}" if read.site.shafts else ""
-    echo_line(f"{name_of(file)}: {how_many(len(read.site.borings), 'boring')}{shafts}.")
-    for line in count_lines(read):
-        echo_line(line)
-    for line in printed(lines):
-        echo_line(line)
-    if not lines:
-        echo("Nothing is doubtful.")
+    head = f"{name_of(file)}: {how_many(len(read.site.borings), 'boring')}{shafts}."
+    page = [head, *count_lines(read), *printed(lines)] if lines else [head, *count_lines(read), "Nothing is doubtful."]
+    show_page(on_terminal("\n".join(map(one_line, page))), pager=pager)
     if strict and any(line.severity != "note" for line in lines):
         raise typer.Exit(1)
 

@@ -17,6 +17,8 @@ from methodpick.document.schedule import KindSchedule
 from methodpick.document.shaft import drilling_grade, relied_on
 from methodpick.document.site import water_is_read
 from methodpick.document.ways_of_working import WayOfWorking, water_by_its_swing, ways_of_working
+from methodpick.ground.profile import DAYS_APART
+from methodpick.patterns import pattern_of
 from methodpick.plan.result import Plan, ShaftPlan
 from methodpick.terms import STARTER, SUPPORT_NAMES
 from methodpick.unit_markup import all_of, bare_number, lowered, marks_of, number, unit_name
@@ -44,6 +46,7 @@ _RATES = (
 )
 
 
+_DAY = pattern_of(r"\d{4}-\d\d-\d\d")
 _BESIDE_PLACES = 4
 """So many letters stand beside the places of the kinds at 80 columns."""
 
@@ -55,7 +58,7 @@ def bid_letter(plan: Plan) -> Document:
     methods = tuple(_methods(groups))
     any_table = any(isinstance(block, TextTable) for part in methods for block in part.blocks)
     sections = (
-        section("Based on", Blanks(_SEEN), Paragraph(f"{DEPTHS} {TABLES}" if any_table else DEPTHS)),
+        section("Based on", Blanks(_SEEN), *_logs(groups) if any_table else (), Paragraph(f"{DEPTHS} {TABLES}" if any_table else DEPTHS)),
         *methods,
         section("In the price", Paragraph(_included(offered))) if offered else section("", Paragraph("")),
         section("Not in the price", Items(tuple(_excluded([group.first for group in offered])))),
@@ -65,6 +68,14 @@ def bid_letter(plan: Plan) -> Document:
     )
     title = f"Method statement for the bid: {plan.site_name or plan.input.path}"
     return marked_loosened(Document(title, (Page(title, (stamp(plan),), sections),), CLOSING), plan)
+
+
+def _logs(groups: Sequence[ShaftGroup]) -> Iterator[Paragraph]:
+    """Return the logs relied on and the days between which they were drilled, once for all shafts; undated where one has no day."""
+    logs = {shaft.boring: shaft.ground.date for shaft in (group.first for group in groups)}
+    days = sorted({day for date in logs.values() for day in date.split(DAYS_APART)})
+    drilled = f", drilled {DAYS_APART.join(dict.fromkeys((days[0], days[-1])))}" if all(map(_DAY.fullmatch, days)) else ""
+    yield Paragraph(f"Logs: {', '.join(logs)}{drilled}.")
 
 
 def _methods(groups: Sequence[ShaftGroup]) -> Iterator[Section]:

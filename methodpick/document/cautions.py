@@ -75,7 +75,7 @@ LOG_DOUBTS = "Doubts of the log"
 
 def log_doubts(shaft: ShaftPlan) -> Section | None:
     """Return the doubts of the log that a shaft is planned with."""
-    return doubts(LOG_DOUBTS, shaft.doubts)
+    return doubts(LOG_DOUBTS, tuple(doubt.words for doubt in shaft.doubts))
 
 
 def doubts(title: str, texts: tuple[str, ...]) -> Section | None:

@@ -235,8 +235,9 @@ def _advanced(shaft: ShaftPlan, held: Sequence[Stage]) -> str:
     first, to = held[0], f"to {number(held[-1].base_m, 'm')}"
     if first.lowered:
         return f"Lower {_casing_of(first)} to {number(first.top_m, 'm')}, advance it {to}"
-    way = None if first.casing_no is None else shaft.casings[first.casing_no - 1].way
-    return f"Advance {_casing_of(first)} from {number(first.top_m, 'm')} {to} by {words_of_way(way).means}"
+    casing = None if first.casing_no is None else shaft.casings[first.casing_no - 1]
+    words = words_of_way(None) if casing is None else words_of_way(casing.way, casing.turned_by)
+    return f"Advance {_casing_of(first)} from {number(first.top_m, 'm')} {to} by {words.means}"
 
 
 def _casing_of(stage: Stage) -> str:

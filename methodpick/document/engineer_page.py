@@ -78,7 +78,7 @@ def _in_short(group: ShaftGroup) -> Iterator[Section | None]:
     )
     yield section(
         cautions.LOG_DOUBTS,
-        Items(tuple(cut_to(doubt, TWO_LINES) for doubt in shaft.doubts[:MOST_DOUBTS])),
+        Items(tuple(cut_to(doubt.words, TWO_LINES) for doubt in shaft.doubts[:MOST_DOUBTS])),
         Paragraph(_more(len(shaft.doubts) - MOST_DOUBTS, "doubt")),
     )
 
@@ -105,6 +105,7 @@ def _of_boring(shaft: ShaftPlan) -> Iterator[tuple[str, str]]:
     log = shaft.ground
     below_m = log.end_m - shaft.tip_depth_m
     yield "boring below the tip", f"{number(below_m, 'm')}" if below_m >= 0 else f"ends {number(-below_m, 'm')} above the tip"
+    yield "boring drilled", log.date or "date not given"
     yield "distance of the boring", number(shaft.boring_distance_m, "m")
     yield "technique of the boring", log.technique.replace("_", " ") or "not given"
     yield from _waters(log.water)

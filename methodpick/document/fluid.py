@@ -251,10 +251,11 @@ def control_table(programme: FluidProgramme) -> TextTable:
 
 def stock(programme: FluidProgramme) -> str:
     """Describe how much fluid fills the hole and how much to have."""
-    factor = programme.stock_factor
+    times = f"{programme.stock_factor.value:g} times that{_set_by(programme.stock_factor)}"
+    why = f"the hole and what is lost come to more than {times}" if programme.stocks_losses else times
     return (
         f"{FLUID_NAMES[programme.fluid].capitalize()}: {number(programme.hole_m3, 'm3')} fill the hole, have "
-        f"{number(programme.stock_m3, 'm3')} in stock ({factor.value:g} times that{_set_by(factor)})."
+        f"{number(programme.stock_m3, 'm3')} in stock ({why})."
     )
 
 

@@ -21,7 +21,7 @@ from methodpick.document.safety_page import SETTLED_BEFORE, STOPS, TOLD_AS_STEPS
 from methodpick.document.strip import strip_section
 from methodpick.plan.reasons.notes import UNPROVEN
 from methodpick.plan.result import Caution, Rung, ShaftPlan, Stage
-from methodpick.plan.stages import IF_IT_GOES_ON
+from methodpick.plan.result.stage_words import IF_IT_GOES_ON
 from methodpick.records import record
 from methodpick.terms import FLUID_NAMES
 from methodpick.unit_markup import SAME_LENGTH_M, all_of, either_of, first_sentence, height_words, lowered, number, without_brackets

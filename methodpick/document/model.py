@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import fields, is_dataclass
+from html import unescape
 from itertools import count
 from typing import Any, Literal
 
@@ -143,7 +144,7 @@ def _texts(tree: Any) -> Iterator[str]:
     if isinstance(tree, str):
         yield tree
     elif isinstance(tree, dict):
-        yield from (text for key, part in tree.items() if key not in {"kind", "tone", "svg", "about"} for text in _texts(part))
+        yield from (text for key, part in tree.items() if key not in {"kind", "tone", "svg", "alt", "about"} for text in _texts(part))
     elif isinstance(tree, list):
         yield from (text for part in tree for text in _texts(part))
 
@@ -157,6 +158,16 @@ def as_tree(document: Document, units: UnitSystem) -> dict[str, Any]:
     return tree
 
 
+def _shown_by(svg: str) -> str:
+    """Return what a picture says that it shows: its title and its description.
+
+    >>> _shown_by("<svg><title id='t'>Strip of P4</title><desc id='d'>sand &amp; clay</desc></svg>")
+    'Strip of P4. sand & clay'
+    """
+    found = (svg.partition(f"<{tag}")[2].partition("</")[0].partition(">")[2] for tag in ("title", "desc"))
+    return ". ".join(unescape(part) for part in found if part)
+
+
 def _tree(value: Any, numbers: NumberWriter, prefixes: Iterator[str] | None) -> Any:
     """Return a part of a document as plain data; without prefixes for their names no picture is drawn."""
     if isinstance(value, str):
@@ -165,7 +176,7 @@ def _tree(value: Any, numbers: NumberWriter, prefixes: Iterator[str] | None) -> 
         return [_tree(part, numbers, prefixes) for part in value]
     if isinstance(value, Figure):
         svg = value.draw(numbers.units, next(prefixes)) if prefixes is not None else ""
-        return {"kind": "figure", "svg": svg, "caption": numbers.text(value.caption)}
+        return {"kind": "figure", "svg": svg, "alt": _shown_by(svg), "caption": numbers.text(value.caption)}
     if is_dataclass(value):
         parts = {field.name: _tree(getattr(value, field.name), numbers, prefixes) for field in fields(value)}
         return {"kind": type(value).__name__.lower(), **parts}

@@ -60,11 +60,13 @@ class ShaftGroup:
 
     @property
     def boring(self) -> str:
-        """Name the boring, with how far away it is from the nearest and the farthest shaft, where that is known."""
+        """Name the boring and when it was drilled, with how far away it is from the nearest and the farthest shaft, where that is known."""
         known = sorted(shaft.boring_distance_m for shaft in self.shafts if shaft.boring_distance_m is not None)
         if not known:
-            return self.first.boring
-        return f"{self.first.boring}, " + ("at the shaft" if known[-1] < SAME_LENGTH_M else f"{number_span(known[0], known[-1], 'm')} away")
+            return self.first.dated_boring
+        return f"{self.first.dated_boring}, " + (
+            "at the shaft" if known[-1] < SAME_LENGTH_M else f"{number_span(known[0], known[-1], 'm')} away"
+        )
 
 
 def over_shafts(groups: Sequence[ShaftGroup], amount: Callable[[ShaftPlan], float]) -> float:
@@ -87,8 +89,7 @@ def group_shafts(shafts: Sequence[ShaftPlan]) -> list[ShaftGroup]:
 
 def _without_names(shaft: ShaftPlan) -> ShaftPlan:
     """Return a plan without what tells shafts of one kind apart."""
-    doubts = tuple(text.replace(f"shaft {shaft.id}:", "shaft:", 1).replace(f"shaft {shaft.id},", "shaft,", 1) for text in shaft.doubts)
-    return replace(shaft, id="", count=0, boring_distance_m=None, doubts=doubts, design=shaft.design.placed_at(None))
+    return replace(shaft.named(""), count=0, boring_distance_m=None, design=shaft.design.placed_at(None))
 
 
 # ---- how much room a page has

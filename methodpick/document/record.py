@@ -191,7 +191,7 @@ def reliance(plan: Plan, groups: Sequence[ShaftGroup]) -> Page:
         ("digest of the rulebook", book.digest),
         ("overlays", ", ".join(book.overlays) or "none"),
         ("units of this report", ", ".join(map(unit_name, ("m", "size", "kPa", "kg/m3", "m3", "kg")))),
-        *((f"boring of {group.names}", f"{group.first.boring}, ends at {number(group.first.ground.end_m, 'm')}") for group in groups),
+        *((f"boring of {group.names}", f"{group.first.dated_boring}, ends at {number(group.first.ground.end_m, 'm')}") for group in groups),
     )
     sections = (section("What this report rests on", TextTable(("what", "which"), rows)), set_values(plan), sources(plan))
     return Page("Record of reliance", (CLOSING,), tuple(found for found in sections if found is not None))

@@ -23,7 +23,8 @@ from methodpick.document.shaft import answer_page, kinds_in_short, shaft_page, s
 from methodpick.document.site import borings, casings_of_site, contested_borings, roll_up, schedule, schedule_page, section_through, shafts
 from methodpick.document.ways_of_working import way_page, ways_of_working
 from methodpick.plan.result import Plan, RangeFlip
-from methodpick.site.result import Assignment, Takeoff
+from methodpick.site.assignment import Assignment
+from methodpick.site.result import Takeoff
 from methodpick.unit_markup import how_many
 
 PlanReader = Literal["foreman", "engineer", "everything"]
@@ -85,10 +86,9 @@ def owner_report(
 
 
 def _with_strip(group: ShaftGroup) -> Page:
-    """Return the answer with the strip log drawn."""
+    """Return the answer with the strip log drawn behind it, where it fills a sheet of its own and leaves the answer on one."""
     page = answer_page(group, PRINTED)
-    drawn = section("Strip log", strip_figure(group.first))
-    return replace(page, sections=(page.sections[0], drawn, *page.sections[1:]), about=group.ids)
+    return replace(page, sections=(*page.sections, section("Strip log", strip_figure(group.first))), about=group.ids)
 
 
 @collector_paused()

@@ -40,7 +40,7 @@ from methodpick.document.record import plain_name
 from methodpick.document.site import water_levels
 from methodpick.document.strip import strip_section
 from methodpick.drawings.strip_log import draw_strip, draw_strip_in_characters
-from methodpick.plan.result import Alternate, ShaftPlan, TakenAssumption
+from methodpick.plan.result import OPEN_MEANS, Alternate, ShaftPlan, TakenAssumption
 from methodpick.unit_markup import SAME_LENGTH_M, either_of, first_sentence, height_words, marks_of, number, spell
 
 # ---- the answer: the decision as in a bid letter, the work in short, what it hangs on, what is dangerous here
@@ -130,7 +130,7 @@ def _decision(shaft: ShaftPlan, room: Room) -> Iterator[Paragraph | Items]:
 
 def relied_on(shaft: ShaftPlan) -> str:
     """Return the ground and the water that the price relies on."""
-    return f"Relied on: log {shaft.boring}, {ground_relied_on(shaft)}"
+    return f"Relied on: log {shaft.dated_boring}, {ground_relied_on(shaft)}"
 
 
 def ground_relied_on(shaft: ShaftPlan) -> str:
@@ -246,12 +246,12 @@ def what_decides(shaft: ShaftPlan) -> str:
     Where that is not the next best way, it is named with its cost.
     """
     best = shaft.other_ways.next_best
-    if best is not None and best.decided_by:
-        return f"Both are open: {best.decided_by}."
+    if best is not None and best.both_open:
+        return f"Both are open: {OPEN_MEANS[best.both_open].decided_by}."
     also = shaft.other_ways.also_open
-    if also is None or not also.relative_cost:
+    if also is None or not also.relative_cost or also.both_open is None:
         return ""
-    return f"Open as well: {also.family}, at {_cost_beside(also, shaft)}; {also.decided_by}."
+    return f"Open as well: {also.family}, at {_cost_beside(also, shaft)}; {OPEN_MEANS[also.both_open].decided_by}."
 
 
 # ---- everything: the decision first, then how it is built, then why and what else

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from methodpick.document.casings_and_concrete import outside_and_wall, sealed, to_order_m3
 from methodpick.document.cautions import question_words
@@ -11,9 +12,9 @@ from methodpick.document.decision import BY_PLANNING_RATES, NOT_PROVEN, least_co
 from methodpick.document.model import Figure, Items, Page, Paragraph, Section, TextTable, page_with, section
 from methodpick.document.pages import ShaftGroup, and_more, over_shafts
 from methodpick.drawings.site_section import StructureLine, draw_section
-from methodpick.plan.result import LogWater, Plan, ShaftPlan
-from methodpick.site.result import Assignment
-from methodpick.terms import NONE_MET, STARTER, SUPPORT_NAMES
+from methodpick.plan.result import Plan, ShaftPlan
+from methodpick.site.assignment import Assignment, Flag
+from methodpick.terms import STARTER, SUPPORT_NAMES
 from methodpick.unit_markup import bare_number, how_many, number, number_span, spell
 
 # ---- summary: methods, section, casings, and which boring decided for each shaft
@@ -84,18 +85,13 @@ def water_levels(shaft: ShaftPlan) -> str:
     read = [water for water in shaft.ground.water if water.kind != "unread"]
     levels = [
         f"none met ({number(water.high_m, 'm')} or deeper)"
-        if was_none_met(water)
+        if water.none_met
         else _level(water.high_m, water.likely_m, water.low_m, shaft.design.datum)
         for water in read
     ]
     if len(levels) > 1:
         levels = [f"{level} in the ground from {number(water.aquifer_top_m, 'm')} down" for level, water in zip(levels, read, strict=True)]
     return "; ".join(levels) or "not read"
-
-
-def was_none_met(water: LogWater) -> bool:
-    """Return whether a boring met no water here: a level is counted below it then, and nobody has read one."""
-    return water.source.startswith(NONE_MET)
 
 
 def _level(high_m: float, likely_m: float | None, low_m: float, datum: str) -> str:
@@ -170,34 +166,21 @@ def contested_borings(assignments: Sequence[Assignment]) -> Section:
 
 def _flags(assignments: Sequence[Assignment]) -> Items:
     """Return what speaks against the borings that decided, the same flags together."""
-    flags: dict[str, list[str]] = {}
+    flags: dict[Flag, list[str]] = {}
     for assigned in assignments:
         for flag in assigned.flags:
             if flag.severity == "caution":
-                flags.setdefault(flag.text, []).append(assigned.shaft)
-    alike: dict[tuple[str, str], list[str]] = {}
-    for text, names in flags.items():
-        claim, place, advice = _in_three(text)
-        alike.setdefault((claim, advice), []).append(f"{first_names(names)}: {place}" if place else first_names(names))
+                flags.setdefault(flag, []).append(assigned.shaft)
+    alike: dict[Flag, list[tuple[str, Flag]]] = {}
+    for flag, names in flags.items():
+        alike.setdefault(replace(flag, here=""), []).append((first_names(names), flag))
     entries: list[tuple[str, int]] = []
-    for (claim, advice), members in alike.items():
+    for claim, members in alike.items():
         if len(members) == 1:
-            who, _, place = members[0].partition(": ")
-            entries.append((" ".join(filter(None, (f"{who}: {claim}{f': {place}.' if place else ''}", advice))), 0))
+            entries += [(f"{who}: {flag.text}", 0) for who, flag in members]
         else:
-            entries += [(f"{claim}. {advice}", 0), *((f"{member}.", 1) for member in members)]
+            entries += [(claim.text, 0), *((f"{who}: {flag.here}.", 1) for who, flag in members)]
     return Items(tuple(text for text, _ in entries), tone="caution", levels=tuple(level for _, level in entries))
-
-
-def _in_three(text: str) -> tuple[str, str, str]:
-    """Return the claim of a flag, what it names here, and its last sentence; a flag without a colon is all claim.
-
-    >>> _in_three("Two borings differ: A gives dry. Be ready for both.")
-    ('Two borings differ', 'A gives dry', 'Be ready for both.')
-    """
-    claim, colon, rest = text.partition(": ")
-    place, stop, advice = rest.partition(". ")
-    return (claim, place, advice) if colon and stop else (text, "", "")
 
 
 def _boring(assigned: Assignment, method: str) -> tuple[str, ...]:

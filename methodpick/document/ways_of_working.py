@@ -17,7 +17,7 @@ from methodpick.document.model import Block, Items, Page, Paragraph, Section, Te
 from methodpick.document.pages import ShaftGroup
 from methodpick.document.schedule import KindSchedule
 from methodpick.document.shaft import HANGS_ON, answer_page, drilling_grade, left_out, next_best, taken_as_likely, what_decides
-from methodpick.document.site import first_names, was_none_met, water_levels
+from methodpick.document.site import first_names, water_levels
 from methodpick.document.strip import strip_section
 from methodpick.patterns import pattern_of
 from methodpick.plan.result import ShaftPlan
@@ -90,7 +90,7 @@ def water_by_its_swing(shaft: ShaftPlan) -> str:
     """Return the likely level of the only water read below the ground, by how much it may stand higher or lower; else all levels."""
     read = [water for water in shaft.ground.water if water.kind != "unread"]
     likely_m = read[0].likely_m if len(read) == 1 else None
-    if likely_m is None or read[0].low_m < 0 or was_none_met(read[0]):
+    if likely_m is None or read[0].low_m < 0 or read[0].none_met:
         return water_levels(shaft)
     higher, lower = number(likely_m - read[0].high_m, "m"), number(read[0].low_m - likely_m, "m")
     return f"{number(likely_m, 'm')} ({higher} higher to {lower} lower)"

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from math import floor
 
 from methodpick.drawings.canvas import GREY, INK, PALE, WIDTH, Canvas, shorten, ticks
+from methodpick.errors import InputError, Problem
 from methodpick.records import record
 from methodpick.site.result import Calendar, CalendarShaft, StringNeed
 
@@ -33,8 +34,10 @@ def draw_calendar(
 ) -> str:
     """Draw when each shaft is built and which casing string is in the ground when, at likely hours, as SVG.
 
-    Shafts of one of ``substructures``, which are named by shaft, share a row.
+    Shafts of one of ``substructures``, which are named by shaft, share a row. Raises InputError where no shaft is built.
     """
+    if not calendar.shafts:
+        raise InputError(Problem("no shaft can be built, so there is no calendar to draw", hint="plan says why"))
     days = _Days(calendar, max(1.0, calendar.days.likely))
     rows = _rows(calendar.shafts, substructures or {})
     strings = _by_string(needs)
@@ -54,7 +57,17 @@ def draw_calendar(
             _string_row(canvas, days, string_top + ROW * index, name, here)
         canvas.line((LEFT, string_top), (LEFT, end))
     _key(canvas, calendar, end, len(rows) - len(shown))
+    canvas.says = _in_words(days, rows)
     return canvas.svg()
+
+
+def _in_words(days: _Days, rows: Sequence[tuple[str, list[CalendarShaft]]]) -> str:
+    """Describe the bars to those who do not see them: the days of each row."""
+    told = [
+        f"{name} from day {min(each.first_day for each in here)} to {max(each.last_day for each in here)}"
+        for name, here in rows[:MOST_ROWS]
+    ]
+    return f"{days.last:g} working days: {', '.join(told)}."
 
 
 def _rows(shafts: Sequence[CalendarShaft], substructures: Mapping[str, str]) -> list[tuple[str, list[CalendarShaft]]]:

@@ -9,6 +9,7 @@ from math import ceil, floor, log10
 
 from methodpick.drawings.hatching import HATCHES, pattern
 from methodpick.errors import printable
+from methodpick.patterns import pattern_of
 from methodpick.records import record
 from methodpick.terms import UnitSystem
 from methodpick.unit_markup import NumberWriter
@@ -19,6 +20,9 @@ from methodpick.unit_markup import NumberWriter
 _NARROW = frozenset("iljtfrI.,:;'|!()[]{}- /")
 _WIDE = frozenset("mwMW%@")
 DOTS = "..."
+BOLD = 1.16
+"""Width of bold letters over that of others."""
+_NAME_PARTS = pattern_of(r"[^-_/ ]*[-_/ ]+|[^-_/ ]+")
 
 
 def width_of(text: str, size: float) -> float:
@@ -77,6 +81,22 @@ def wrap(text: str, width: float, size: float, most: int) -> list[str]:
     if words:
         rows[-1] = f"{rows[-1]} {' '.join(words)}"
     return [shorten(row, width, size) for row in rows]
+
+
+def wrap_name(name: str, width: float, size: float, most: int) -> list[str]:
+    """Wrap a name after its hyphens, strokes and blanks over ``most`` lines at the most; the last is cut where more would follow.
+
+    >>> wrap_name("PILE-001-NORTH", 60, 10, 2), wrap_name("P4", 60, 10, 2)
+    (['PILE-001-', 'NORTH'], ['P4'])
+    """
+    pieces = _NAME_PARTS.findall(name)
+    rows: list[str] = []
+    for piece in pieces:
+        if rows and (len(rows) == most or width_of((rows[-1] + piece).rstrip(), size) <= width):
+            rows[-1] += piece
+        else:
+            rows.append(piece)
+    return [shorten(row, width, size) for row in rows] or [""]
 
 
 def spread(wanted: Sequence[float], heights: Sequence[float], top: float, base: float) -> list[float]:
@@ -138,8 +158,9 @@ class Canvas:
     """A picture in the making; ``prefix`` keeps its pattern names apart from those of other pictures on a page."""
 
     def __init__(self, height: float, title: str, prefix: str = "a", width: float = WIDTH) -> None:
-        """Start an empty white picture."""
+        """Start an empty white picture; ``says`` may tell what it shows to those who do not see it."""
         self.width, self.height, self.title, self.prefix = width, height, title, prefix
+        self.says = ""
         self._parts: list[str] = []
         self._used: dict[str, None] = {}
 
@@ -194,9 +215,11 @@ class Canvas:
         """Return the whole picture."""
         size = f'width="{number(self.width)}" height="{number(self.height)}" viewBox="0 0 {number(self.width)} {number(self.height)}"'
         patterns = "".join(pattern(name, f"{self.prefix}-{name}") for name in self._used if name in HATCHES)
+        names = f"{self.prefix}-title {self.prefix}-desc"
         return (
-            f'<svg xmlns="http://www.w3.org/2000/svg" {size} font-family="{FONTS}" role="img">'
-            f"<title>{clean(self.title)}</title><defs>{patterns}</defs>"
+            f'<svg xmlns="http://www.w3.org/2000/svg" {size} font-family="{FONTS}" role="img" aria-labelledby="{names}">'
+            f'<title id="{self.prefix}-title">{clean(self.title)}</title><desc id="{self.prefix}-desc">{clean(self.says)}</desc>'
+            f"<defs>{patterns}</defs>"
             f'<rect width="{number(self.width)}" height="{number(self.height)}" fill="#fff"/>\n' + "\n".join(self._parts) + "\n</svg>\n"
         )
 

@@ -10,8 +10,8 @@ from collections.abc import Callable, Sequence
 from itertools import pairwise
 from math import inf
 
-from methodpick.drawings.canvas import GREY, INK, WATER, WIDTH, Across, Canvas, Depths, Point, draw_across, draw_depths, spread, wrap
-from methodpick.drawings.strip_columns import hatched
+from methodpick.drawings.canvas import BOLD, GREY, INK, WATER, WIDTH, Across, Canvas, Depths, Point, draw_across, draw_depths, spread, wrap
+from methodpick.drawings.strip_columns import draw_swatches, hatched
 from methodpick.errors import InputError, Problem
 from methodpick.plan.result import CurvePoint, DensityAt, LevelAt, ShaftPlan, Slurry
 from methodpick.records import record
@@ -32,8 +32,6 @@ LABEL, LABEL_ROW = 9.2, 10.5
 WIDEST_LABEL = 190.0
 BESIDE, FAR_BESIDE = 1.12, 1.5
 """How far the scale goes beyond the greatest pressure of the window, and at most where the ground bears more."""
-BOLD = 1.16
-"""Width of bold letters over that of others."""
 
 
 @record
@@ -71,7 +69,10 @@ def draw_window(shaft: ShaftPlan, units: UnitSystem, prefix: str = "a") -> str:
     lines = _lines(canvas, depths, across, shaft, slurry)
     _level(canvas, depths, slurry, shaft.design.datum)
     canvas.rect(WINDOW_LEFT, TOP, WINDOW_RIGHT - WINDOW_LEFT, WINDOW_PLOT, stroke=INK, stroke_width=0.8)
-    canvas.height = _name(canvas, lines, TOP + WINDOW_PLOT)
+    canvas.height = draw_swatches(canvas, _name(canvas, lines, TOP + WINDOW_PLOT) + 8, 17) + 8
+    level = spell(height_words(slurry.level_m, shaft.design.datum), units)
+    named = "; ".join(line.words for line in lines if line.words)
+    canvas.says = f"Pressure against depth. Level of the fluid: {level}. Lines from low to high pressure: {named}."
     return canvas.svg()
 
 
@@ -104,7 +105,7 @@ def _lines(canvas: Canvas, depths: Depths, across: Across, shaft: ShaftPlan, slu
 
     lines = []
     for points, words in _groundwater(shaft, slurry):
-        canvas.lines(place(points), stroke=WATER, stroke_width=1.0, stroke_dasharray="1 2")
+        canvas.lines(place(points), stroke=WATER, stroke_width=1.6, stroke_dasharray="1.5 2")
         lines.append(_Line(tuple(place(points)), words, before=True, colour=WATER))
     least = _bound(slurry, lambda row: row.density_min_kg_m3)
     if len(least) > 1:
@@ -319,7 +320,10 @@ def draw_volume(shaft: ShaftPlan, units: UnitSystem, prefix: str = "a") -> str:
     _curves(canvas, depths, across, curve)
     _marks(canvas, depths, shaft)
     canvas.rect(CURVE_LEFT, TOP, CURVE_RIGHT - CURVE_LEFT, CURVE_PLOT, stroke=INK, stroke_width=0.8)
-    _key(canvas, shaft, units)
+    ends = "; ".join(_key(canvas, shaft, units))
+    canvas.says = (
+        f"The top of the concrete rises from {write_number(deep, 'm', units)} to {write_number(high, 'm', units)}. At the end: {ends}."
+    )
     return canvas.svg()
 
 
@@ -347,7 +351,8 @@ def _marks(canvas: Canvas, depths: Depths, shaft: ShaftPlan) -> None:
             _arrow(canvas, CURVE_RIGHT + 7 + 9 * (step.casing_no - 1), depths.y(step.shoe_m), depths.y(step.level_least_m))
     marks.sort(key=lambda mark: depths.y(mark[0]))
     rows = [wrap(words, CURVE_LABELS, 9.0, 3) for _, words in marks]
-    places = spread([depths.y(depth) - 5 for depth, _ in marks], [CURVE_ROW * len(row) for row in rows], TOP, TOP + CURVE_PLOT)
+    heights = [CURVE_ROW * len(row) + 4 for row in rows]
+    places = spread([depths.y(depth) - 5 for depth, _ in marks], heights, TOP, TOP + CURVE_PLOT)
     for (depth, _), row, place in zip(marks, rows, places, strict=True):
         y = depths.y(depth)
         canvas.line(
@@ -369,7 +374,8 @@ def _arrow(canvas: Canvas, x: float, foot: float, head: float) -> None:
     canvas.lines([(x - 3, head + 7), (x + 3, head + 7), (x, head)], closed=True, fill=INK)
 
 
-def _key(canvas: Canvas, shaft: ShaftPlan, units: UnitSystem) -> None:
+def _key(canvas: Canvas, shaft: ShaftPlan, units: UnitSystem) -> list[str]:
+    """Draw what each line means, and return it in words."""
     concrete = shaft.planned_concrete
     y = TOP + CURVE_PLOT + 20
     low, high = write_number(concrete.expected_low_m3, "m3", units), write_number(concrete.expected_high_m3, "m3", units)
@@ -388,3 +394,4 @@ def _key(canvas: Canvas, shaft: ShaftPlan, units: UnitSystem) -> None:
         "overbreak or a loss); to the left less does (a neck, a collapse or soil in the concrete): find out before going on."
     )
     canvas.height = canvas.paragraph(y - 12.5, text) + 14.5
+    return [words for _, _, words in rows]

@@ -37,6 +37,9 @@ def _tuft(x: float, y: float) -> str:
     return f"M{x - 3.5:g} {y:g}h7M{x:g} {y:g}v-4M{x - 1.5:g} {y:g}l-1.5 -3M{x + 1.5:g} {y:g}l1.5 -3"
 
 
+_ASKED = "M4.4 4.2q0 -2.4 2.6 -2.4q2.6 0 2.6 2.2q0 1.6 -2.6 2.5v1.4"
+"""A question mark over its dot, as high as a swatch of the key."""
+
 HATCHES: dict[str, Hatch] = {
     "clay": Hatch(9, 9, "#f1ece3", "M0 9L9 0M-2 2L2 -2M7 11L11 7", "clay"),
     "fat-clay": Hatch(5, 5, "#ece5d8", "M0 5L5 0M-2 2L2 -2M3 7L7 3", "clay of high plasticity"),
@@ -70,7 +73,7 @@ HATCHES: dict[str, Hatch] = {
     "sandstone": Hatch(16, 10, "#f3ecd6", "M0 0.4h16", "sandstone", _dot(3, 3.6) + _dot(10.5, 4.2) + _dot(6.8, 7.2) + _dot(14, 7.6)),
     "mudstone": Hatch(14, 6, "#e4e4e0", "M0 0.4h9M7 3.4h7M0 3.4h2", "mudstone, shale"),
     "void": Hatch(8, 8, "#ffffff", "M0 0L8 8M0 8L8 0", "void"),
-    "unknown": Hatch(18, 18, "#ffffff", "M5.5 6.5q0 -3.2 3.4 -3.2q3.4 0 3.4 3q0 2.2 -3.4 3.4v2", "not known", _dot(8.9, 14.3, 0.9)),
+    "unknown": Hatch(14, 12, "#ffffff", _ASKED, "not known", _dot(7, 9.9, 0.8)),
     "open-water": Hatch(18, 9, "#e6f0f7", "M0 4.5q4.5 -3.4 9 0t9 0", "open water"),
     "fluid": Hatch(12, 8, "#dcebf5", "M1 2h5M7 6h4.5", "support fluid"),
     "dry": Hatch(12, 12, "#ffffff", "M3 2v2.5M9 8v2.5", "stands dry"),
@@ -78,7 +81,7 @@ HATCHES: dict[str, Hatch] = {
     "starter-casing": Hatch(7, 9, "#fdf3e4", "M3.5 0v4.5", "held by the starter casing"),
     "temporary-casing": Hatch(7, 7, "#fbe9d3", "M3.5 0v7", "held by temporary casing"),
     "permanent-casing": Hatch(7, 7, "#dedede", "M0 3.5h7M3.5 0v7", "held by permanent casing"),
-    "undecided": Hatch(18, 18, "#ffffff", "M5.5 6.5q0 -3.2 3.4 -3.2q3.4 0 3.4 3q0 2.2 -3.4 3.4v2", "undecided", _dot(8.9, 14.3, 0.9)),
+    "undecided": Hatch(20, 12, "#ffffff", _ASKED + "M12.5 6h5", "undecided", _dot(7, 9.9, 0.8)),
     "band": Hatch(6, 6, "#e9f3e6", "M0 6L6 0M-1.5 1.5L1.5 -1.5M4.5 7.5L7.5 4.5", "density allowed"),
 }
 _ROCKS = {

@@ -5,8 +5,23 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import accumulate, pairwise
+from math import ceil
 
-from methodpick.drawings.canvas import GREY, INK, PALE, WATER, Canvas, Depths, draw_depths, draw_elevations, shorten, spread, wrap
+from methodpick.drawings.canvas import (
+    BOLD,
+    GREY,
+    INK,
+    PALE,
+    WATER,
+    Canvas,
+    Depths,
+    draw_depths,
+    draw_elevations,
+    shorten,
+    spread,
+    wrap,
+    wrap_name,
+)
 from methodpick.drawings.strip_columns import FARTHEST_M, draw_swatches, hatched
 from methodpick.errors import InputError, Problem
 from methodpick.ground.position import on_local_plane
@@ -68,7 +83,18 @@ class StructureLine:
         return self.placed and along < ACROSS * across
 
     def rows(self, shafts: Sequence[ShaftPlan], most: int) -> list[list[ShaftPlan]]:
-        """Part ordered shafts into rows of ``most`` at the most; a bent is broken only where it is longer than a row."""
+        """Part ordered shafts into as few rows of ``most`` at the most as hold them, and those as alike as they can be.
+
+        A bent is broken only where it is longer than a row.
+        """
+        rows = self._rows(shafts, most)
+        longest = max(len(bent) for bent in self.bents(shafts))
+        for fewer in range(max(ceil(len(shafts) / len(rows)), min(longest, most)), most):
+            if len(alike := self._rows(shafts, fewer)) == len(rows):
+                return alike
+        return rows
+
+    def _rows(self, shafts: Sequence[ShaftPlan], most: int) -> list[list[ShaftPlan]]:
         rows: list[list[ShaftPlan]] = []
         for bent in self.bents(shafts):
             for part in (bent[first : first + most] for first in range(0, len(bent), most)):
@@ -91,6 +117,7 @@ class StructureLine:
 
 
 HEAD, PLOT, FOOT = 84.0, 330.0, 26.0
+HEAD_ROW = 11.0
 LEFT, RIGHT = 52.0, 690.0
 MOST = 8
 """Shafts in one row; more go into further rows."""
@@ -140,10 +167,13 @@ def draw_section(shafts: Sequence[ShaftPlan], units: UnitSystem, prefix: str = "
     line = StructureLine.through(shafts)
     rows = line.rows(line.ordered(shafts), MOST)
     canvas = Canvas(0.0, "Site section", prefix)
+    head = HEAD + HEAD_ROW * max(len(_name_rows(shaft, _room(row))) - 1 for row in rows for shaft in row)
     y = 0.0
-    for row in rows:
-        _row(canvas, _laid_out(row, line, units, y + HEAD), y)
-        y += HEAD + PLOT + FOOT
+    laid_out = [_laid_out(row, line, units, head + index * (head + PLOT + FOOT)) for index, row in enumerate(rows)]
+    for row in laid_out:
+        _row(canvas, row, row.scale.top - head)
+        y = row.scale.base + FOOT
+    canvas.says = _in_words(laid_out)
     known = all(shaft.ground.ground_elevation_m is not None for shaft in shafts)
     _key(canvas, y + 14, _how_apart(shafts, line), known=known)
     return canvas.svg()
@@ -190,7 +220,7 @@ def _row(canvas: Canvas, row: SectionRow, top: float) -> None:
         draw_elevations(canvas, row.scale, LEFT - 8)
     canvas.text(
         4,
-        top + HEAD - 8,
+        row.scale.top - 8,
         f"{'depth' if row.datum_m is None else 'elevation'}, {NumberWriter(row.scale.units).unit('m')}",
         10.0,
         font_weight="bold",
@@ -226,20 +256,42 @@ def _caps(canvas: Canvas, row: SectionRow) -> None:
 
 
 def _heading(canvas: Canvas, row: SectionRow, shaft: ShaftPlan, middle: float, top: float) -> None:
-    room = (RIGHT - LEFT) / len(row.shafts) * 0.8 if len(row.shafts) > 1 else 300.0
-    many = f" x {shaft.count}" if shaft.count > 1 else ""
+    room = _room(row.shafts)
     casing = max((casing.base_m for casing in shaft.casings), default=None)
+    name = _name_rows(shaft, room)
     lines = [
-        f"{shaft.id}{many}",
+        *name,
         write_number(shaft.diameter_m, "size", row.scale.units),
         *wrap(SUPPORT_NAMES[shaft.method], room, 9.2, 2),
         *([] if casing is None else [f"casing {_level(shaft, casing, row)}"]),
         f"tip {_level(shaft, shaft.tip_depth_m, row)}",
     ]
     for index, words in enumerate(lines):
-        canvas.text(
-            middle, top + 12 + 11 * index, shorten(words, room, 9.2), 9.2, text_anchor="middle", font_weight="normal" if index else "bold"
-        )
+        weight = "bold" if index < len(name) else "normal"
+        canvas.text(middle, top + 12 + HEAD_ROW * index, shorten(words, room, 9.2), 9.2, text_anchor="middle", font_weight=weight)
+
+
+def _room(shafts: Sequence[ShaftPlan]) -> float:
+    """Return the width of the words over one of the shafts of a row."""
+    return (RIGHT - LEFT) / len(shafts) * 0.8 if len(shafts) > 1 else 300.0
+
+
+def _name_rows(shaft: ShaftPlan, room: float) -> list[str]:
+    """Return the name of a shaft, with how many it stands for, over two lines at the most."""
+    return wrap_name(shaft.id + (f" x {shaft.count}" if shaft.count > 1 else ""), room / BOLD, 9.2, 2)
+
+
+def _in_words(rows: Sequence[SectionRow]) -> str:
+    """Describe what the section shows to those who do not see it: each shaft with its method, the tips of its casing and of itself."""
+    told = []
+    for row in rows:
+        for shaft in row.shafts:
+            casing = [f"casing to {_level(shaft, max(string.base_m for string in shaft.casings), row)}"] if shaft.casings else []
+            size = write_number(shaft.diameter_m, "size", row.scale.units)
+            tip = f"tip {_level(shaft, shaft.tip_depth_m, row)}"
+            told.append(f"{shaft.id} ({', '.join([size, SUPPORT_NAMES[shaft.method], *casing, tip])})")
+    what = "depth" if rows[0].datum_m is None else "elevation"
+    return f"Shafts from left to right, levels by {what} in {NumberWriter(rows[0].scale.units).unit('m')}: {'; '.join(told)}."
 
 
 def _shaft(canvas: Canvas, row: SectionRow, shaft: ShaftPlan, middle: float) -> None:
@@ -270,11 +322,16 @@ def _ground_in_words(canvas: Canvas, row: SectionRow) -> None:
     """Write the layers of a shaft that is alone in its row beside it, each with the level of its top, there or as near as there is room."""
     (shaft,), left = row.shafts, row.middles[0] + 36 * row.broad
     layers = [layer for layer in shaft.ground.layers if layer.top_m < shaft.tip_depth_m]
-    words = [wrap(f"{_level(shaft, layer.top_m, row)}  {layer.description}", RIGHT - left - 14, 9.2, 2) for layer in layers]
-    heights = [11.0 * len(rows) + 4.0 for rows in words]
     ground = row.y(shaft, 0.0) + 2
-    if sum(heights) > row.scale.base - ground:
-        return
+    most = int((row.scale.base - ground) / HEAD_ROW)
+    if len(layers) > most:
+        # Of more layers than there are lines the thick ones are named; the strip has them all.
+        thickest = sorted(layers, key=lambda layer: layer.top_m - layer.base_m)[: most - 1]
+        canvas.label(left, ground + HEAD_ROW * most + 9, f"{len(layers) - len(thickest)} thin layers are not named", 9.2)
+        layers = [layer for layer in layers if layer in thickest]
+    lines, gap = (2, 4.0) if len(layers) * (2 * HEAD_ROW + 4.0) <= row.scale.base - ground else (1, 0.0)
+    words = [wrap(f"{_level(shaft, layer.top_m, row)}  {layer.description}", RIGHT - left - 14, 9.2, lines) for layer in layers]
+    heights = [HEAD_ROW * len(rows) + gap for rows in words]
     for place, rows in zip(spread([row.y(shaft, layer.top_m) for layer in layers], heights, ground, row.scale.base), words, strict=True):
         for index, line in enumerate(rows):
             canvas.label(left, place + 9 + 11 * index, line, 9.2)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from typing import Literal
 
 from methodpick.drawings.canvas import GREY, INK, WATER, WIDTH, Across, Canvas, Depths, shorten, spread, width_of, wrap
 from methodpick.drawings.hatching import HATCHES, hatch_of
@@ -45,38 +46,11 @@ def _layer(canvas: Canvas, depths: Depths, layer: LogLayer, x: float, width: flo
     canvas.rect(x, top, width, base - top, fill=canvas.hatch(name), stroke=INK, stroke_width=0.8)
 
 
-def described(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width: float) -> int:
-    """Write the layers' words beside them, moved apart where they are thin, and return how many found no room."""
-    size = 9.0
-    shown = [layer for layer in shaft.ground.layers if depths.shows(layer.top_m) and layer.top_m < depths.base_m]
-    begin = depths.y(0.0) + 1 if depths.shows(0.0) else depths.top
-    rows = int((depths.base - begin) / ROW)
-    room = max(0, len(shown) - rows)
-    shown = shown[:rows]
-    each = max(1, min(6, rows // max(1, len(shown))))
-    texts = []
-    for layer in shown:
-        words = layer.description or layer.ground
-        least = max(each, int((depths.y(layer.base_m) - depths.y(layer.top_m)) / ROW))
-        texts.append(wrap(f"{words} ({layer.symbol})" if layer.symbol.isupper() else words, width - 12, size, min(6, least)))
-    while sum(map(len, texts)) > rows:
-        longest = max(range(len(texts)), key=lambda index: len(texts[index]))
-        texts[longest] = [*texts[longest][:-2], shorten(" ".join(texts[longest][-2:]) + " ...", width - 12, size)]
-    heights = [len(text) * ROW for text in texts]
-    places = spread([depths.y(layer.top_m) + 1 for layer in shown], heights, begin, depths.base)
-    for layer, text, place in zip(shown, texts, places, strict=True):
-        y = depths.y(layer.top_m)
-        canvas.lines([(x, y), (x + 3, y), (x + 9, place + 1), (x + width, place + 1)], stroke=GREY, stroke_width=0.5)
-        for index, row in enumerate(text):
-            canvas.text(x + 11, place + (index + 0.8) * ROW, row, size)
-    return room
-
-
-def blows(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width: float) -> None:
-    """Draw the penetration tests: the count, where there is room for it, and a bar as long as the count."""
+def blows(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width: float) -> int:
+    """Draw the penetration tests: a bar as long as the count, and its number; return how many numbers found no room."""
     bars = x + width * 0.56
     canvas.line((bars, depths.y(0.0)), (bars, depths.base), stroke=GREY, stroke_width=0.5)
-    last = -ROW
+    last, without = -ROW, 0
     for depth, count in shaft.ground.spt:
         if not depths.shows(depth):
             continue
@@ -87,8 +61,11 @@ def blows(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width: flo
             bars, y - 2, 0.6 + (x + width - bars) * min(value, FULL_BAR) / FULL_BAR, 4, fill="#a9a9a9", stroke=INK, stroke_width=0.4
         )
         if y - last >= ROW - 1:
-            canvas.text(bars - 3, y + 3.2, _count(count, depths), 9.0, text_anchor="end")
+            canvas.label(bars - 3, y + 3.2, _count(count, depths), 9.0, text_anchor="end")
             last = y
+        else:
+            without += 1
+    return without
 
 
 def _count(count: str, depths: Depths) -> str:
@@ -115,7 +92,7 @@ def water(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width: flo
     labels.sort()
     places = spread([y - ROW / 2 for y, _ in labels], [ROW] * len(labels), depths.top, depths.base)
     for (_, words), place in zip(labels, places, strict=True):
-        canvas.text(x + width - LEVEL_WIDTH + 3, place + 8.5, words, 9.0, fill=WATER)
+        canvas.label(x + width - LEVEL_WIDTH + 3, place + 8.5, words, 9.0, fill=WATER)
     return max(0, len(levels) - MOST_LANES)
 
 
@@ -143,22 +120,34 @@ def draw_swatches(canvas: Canvas, y: float, row: float) -> float:
         step = 24 + width_of(words, 9.2) + 12
         if x + step > WIDTH - 4:
             x, y = 4.0, y + row
-        canvas.rect(x, y - 9, 20, 12, fill=canvas.hatch(name), stroke=INK, stroke_width=0.6)
+        _swatch(canvas, x, y - 9, name)
         canvas.text(x + 24, y, words, 9.2)
         x += step
     return y
+
+
+def _swatch(canvas: Canvas, x: float, y: float, name: str) -> None:
+    """Draw a swatch whose hatch begins at its corner, so that its sign is not cut: tiles are counted from the corner of the canvas."""
+    aside, down = x % HATCHES[name].width, y % HATCHES[name].height
+    place = f"translate({aside:.2f} {down:.2f})"
+    canvas.rect(x - aside, y - down, 20, 12, fill=canvas.hatch(name), stroke=INK, stroke_width=0.6, transform=place)
 
 
 # ---- Columns of the strip that show the work: what holds the wall, how it is drilled, the shaft with casings and fluid, the window
 
 
 WORK_ROW = 10.5
+ROOM_OVER_WINDOW = 3 * WORK_ROW
+"""What the words of a density window take over it; where another window stands so near, they stand below."""
+WordsAt = Literal["above", "below", "nowhere"]
 IN_STARTER = ("in the starter", "starter casing")
 """How a length in the starter is drilled, and what holds it."""
 HATCH_WIDTH = 16.0
 """The hatched part of the band; its words stand beside it, on white."""
 HOLE_SHARE = 0.5
 """Share of the shaft column that the widest casing takes; words stand beside it."""
+CLEAR_OF_LINE = 9.0
+"""So near to the line of the ground or of the drilling grade words go below it."""
 EDGE = {"firm": "none", "conditional": "5 3", "undecided": "1 3"}
 """The edge of the band tells how sure the answer is: unbroken, dashed or dotted."""
 
@@ -185,15 +174,22 @@ def runs(intervals: Sequence[Interval], key: Callable[[Interval], object]) -> li
     return found
 
 
+def wall_runs(shaft: ShaftPlan) -> list[tuple[Interval, float]]:
+    """Return the runs of what holds the wall when the tip is reached, each with its base."""
+    return runs(shaft.built_intervals, lambda each: shaft.in_starter(each) or (each.support, each.fluid))
+
+
+def wall_of(shaft: ShaftPlan, interval: Interval) -> str:
+    """Name what holds the wall of an interval."""
+    fluid = f" ({interval.fluid})" if interval.fluid else ""
+    return IN_STARTER[1] if shaft.in_starter(interval) else SUPPORT_NAMES[interval.support] + fluid
+
+
 def held(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width: float) -> None:
     """Draw what holds the wall when the tip is reached; the left edge tells how sure it is."""
-    for interval, base in runs(shaft.built_intervals, lambda each: shaft.in_starter(each) or (each.support, each.fluid)):
-        fluid = f" ({interval.fluid})" if interval.fluid else ""
-        words, hatch = SUPPORT_NAMES[interval.support] + fluid, interval.support.replace("_", "-")
-        if shaft.in_starter(interval):
-            words, hatch = IN_STARTER[1], "starter-casing"
-        fill = canvas.hatch(hatch)
-        _band(canvas, depths, (interval.top_m, base), (x + HATCH_WIDTH, width - HATCH_WIDTH), words)
+    for interval, base in wall_runs(shaft):
+        fill = canvas.hatch("starter-casing" if shaft.in_starter(interval) else interval.support.replace("_", "-"))
+        _band(canvas, depths, (interval.top_m, base), (x + HATCH_WIDTH, width - HATCH_WIDTH), wall_of(shaft, interval))
         top = depths.y(interval.top_m)
         canvas.rect(x, top, HATCH_WIDTH, depths.y(base) - top, fill=fill, stroke=INK, stroke_width=0.7)
     for interval, base in runs(shaft.intervals, lambda each: each.confidence):
@@ -240,7 +236,8 @@ def body(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width: floa
     level = depths.y(shaft.cutoff_m)
     right = middle + width * HOLE_SHARE / 2 + 4
     canvas.line((middle - width * HOLE_SHARE / 2, level), (right, level), stroke=GREY, stroke_dasharray="6 2 1 2")
-    canvas.text(right, level + 3, "cut-off", 8.5, fill=GREY)
+    beside = [line for line in (depths.y(0.0), depths.y(shaft.design.grade_m)) if abs(line - level) < CLEAR_OF_LINE]
+    canvas.label(right + 2, max([level - 7, *beside]) + 10, "cut-off", 8.5, fill=GREY)
     tip = depths.y(shaft.tip_depth_m)
     canvas.label(
         middle, tip + 11, f"tip {write_number(shaft.tip_depth_m, 'm', depths.units)}", 9.0, text_anchor="middle", font_weight="bold"
@@ -292,15 +289,19 @@ def _fluid(canvas: Canvas, depths: Depths, shaft: ShaftPlan, middle: float, half
 def windows(canvas: Canvas, depths: Depths, slurries: Sequence[Slurry], x: float, width: float) -> None:
     """Draw the density window over each length held by fluid; one that says the same as the one above it has no words of its own."""
     for above, slurry in zip((None, *slurries), slurries, strict=False):
-        alike = above is not None and _window_of(above) == _window_of(slurry)
-        _window(canvas, depths, slurry, (x, width), in_words=not alike)
+        if above is not None and _window_of(above) == _window_of(slurry):
+            words_at: WordsAt = "nowhere"
+        else:
+            near = above is not None and depths.y(slurry.top_m) - depths.y(above.base_m) < ROOM_OVER_WINDOW
+            words_at = "below" if near else "above"
+        _window(canvas, depths, slurry, (x, width), words_at)
 
 
 def _window_of(slurry: Slurry) -> tuple[object, ...]:
     return slurry.fluid, slurry.density_min_kg_m3, slurry.density_max_kg_m3
 
 
-def _window(canvas: Canvas, depths: Depths, slurry: Slurry, across: tuple[float, float], *, in_words: bool) -> None:
+def _window(canvas: Canvas, depths: Depths, slurry: Slurry, across: tuple[float, float], words_at: WordsAt) -> None:
     """Draw the density window over the length held by fluid: allowed from and to, with the aim."""
     x, width = across
     least, most = slurry.density_min_kg_m3, slurry.density_max_kg_m3
@@ -319,5 +320,6 @@ def _window(canvas: Canvas, depths: Depths, slurry: Slurry, across: tuple[float,
         canvas.line((aim, top), (aim, base), stroke_dasharray="4 2", stroke_width=1.2)
     lower, upper = (write_number(value, "kg/m3", depths.units, "bare") for value in (least, most))
     rows = [f"{lower} to {upper}", scale.name] if least <= most else ["empty:", f"{lower} > {upper}", scale.name]
-    for index, row in enumerate(rows if in_words else ()):
-        canvas.label(x + width / 2, top - 4 - 10.5 * (len(rows) - 1 - index), row, 8.8, text_anchor="middle")
+    first = base + WORK_ROW if words_at == "below" else top - 4 - WORK_ROW * (len(rows) - 1)
+    for index, row in enumerate(rows if words_at != "nowhere" else ()):
+        canvas.label(x + width / 2, first + WORK_ROW * index, row, 8.8, text_anchor="middle")

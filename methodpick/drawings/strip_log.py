@@ -9,19 +9,23 @@ from collections.abc import Sequence
 
 from methodpick.drawings import strip_columns
 from methodpick.drawings.canvas import GREY, WATER, WIDTH, Canvas, Depths, draw_depths, draw_elevations
+from methodpick.drawings.layer_words import ROW, describe_layers, rows_wanted
 from methodpick.drawings.strip_columns import draw_swatches
 from methodpick.plan.result import SLAB, Casing, Interval, LogWater, ShaftPlan
 from methodpick.records import record
 from methodpick.terms import FLUID_NAMES, STARTER, UnitSystem
-from methodpick.unit_markup import NumberWriter, bare_number, height_words, number, spell, unit_name
+from methodpick.unit_markup import NumberWriter, bare_number, height_words, how_many, number, spell, unit_name
 from methodpick.units import write_number
 
 # ---- as SVG
 
 
 HEAD = 44.0
-LEAST_PLOT, MOST_PLOT = 490.0, 660.0
-GAP = 8.0
+LEAST_PLOT, MOST_PLOT = 580.0, 720.0
+"""A strip with its key fills a sheet of letter paper with the lower, one of A4 with the higher."""
+GAP = 7.0
+LEVEL_GRADE_M = 0.02
+"""A drilling grade so near to the ground is the ground."""
 BELOW = 0.1
 """Share of the shaft's length that is shown below its tip."""
 
@@ -40,16 +44,17 @@ def draw_strip(shaft: ShaftPlan, units: UnitSystem, prefix: str = "a") -> str:
 
     Depth 0 is the ground at the shaft, over water the mudline.
     """
-    depths = _scale(shaft, units)
     columns = _columns(shaft, units)
+    depths = _scale(shaft, units, columns["words"].width)
     legend = _legend(shaft, units)
     canvas = Canvas(depths.base, f"Strip log of shaft {shaft.id}", prefix)
     right = columns["depth"].x + columns["depth"].width
     draw_depths(canvas, depths, right, grid_to=WIDTH - 2)
     if depths.elevation_m is not None:
         draw_elevations(canvas, depths, columns["elevation"].x + columns["elevation"].width)
+    _ground_lines(canvas, depths, shaft, right)
     notes = _fill(canvas, depths, shaft, columns)
-    _ground_line(canvas, depths, shaft, right)
+    _ground_words(canvas, depths, shaft, right)
     for column in columns.values():
         for index, row in enumerate(column.title):
             canvas.text(column.x + column.width / 2, 14 + 11 * index, row, 9.5, text_anchor="middle", font_weight="bold")
@@ -57,17 +62,39 @@ def draw_strip(shaft: ShaftPlan, units: UnitSystem, prefix: str = "a") -> str:
     for text in (*legend, *notes):
         base = canvas.paragraph(base, text)
     canvas.height = base + 8
+    canvas.says = _in_words(shaft, units)
     return canvas.svg()
 
 
-def _scale(shaft: ShaftPlan, units: UnitSystem) -> Depths:
+def _in_words(shaft: ShaftPlan, units: UnitSystem) -> str:
+    """Describe what the strip shows to those who do not see it: the ground, the water, what holds the wall, the tip."""
+
+    def told(found: Sequence[tuple[str, float]]) -> str:
+        return ", ".join(f"{words} to {write_number(base, 'm', units)}" for words, base in found)
+
+    ground = [(interval.ground, base) for interval, base in strip_columns.runs(shaft.intervals, lambda each: each.ground)]
+    walls = [(strip_columns.wall_of(shaft, interval), base) for interval, base in strip_columns.wall_runs(shaft)]
+    levels = dict.fromkeys(
+        write_number(water.likely_m, "m", units)
+        for water in shaft.ground.water
+        if water.likely_m is not None and abs(water.likely_m) < strip_columns.FARTHEST_M
+    )
+    return (
+        f"From the top down: {told(ground)}. Water likely at {' and '.join(levels) or 'no known depth'}. The wall is held by: "
+        f"{told(walls)}. Tip at {write_number(shaft.tip_depth_m, 'm', units)}."
+    )
+
+
+def _scale(shaft: ShaftPlan, units: UnitSystem, words_width: float) -> Depths:
+    """Return the scale of the depths, as high as the words of the layers want it within what a sheet holds."""
     tops = [0.0, shaft.design.grade_m, *(casing.top_m for casing in shaft.casings)]
     if shaft.fluid_level_m is not None:
         tops.append(shaft.fluid_level_m)
     tops += [water.high_m for water in shaft.ground.water if -strip_columns.FARTHEST_M < water.high_m < 0.0]
     top = min(tops)
     base = shaft.tip_depth_m + BELOW * (shaft.tip_depth_m - top)
-    plot = min(MOST_PLOT, max(LEAST_PLOT, 34.0 * len(shaft.ground.layers)))
+    below = (base - max(top, 0.0)) / (base - top)
+    plot = min(MOST_PLOT, max(LEAST_PLOT, ROW * (rows_wanted(shaft, words_width) + 2) / below))
     return Depths(top - 0.02 * (base - top), base, HEAD, HEAD + plot, units, shaft.ground.ground_elevation_m)
 
 
@@ -75,14 +102,14 @@ def _columns(shaft: ShaftPlan, units: UnitSystem) -> dict[str, StripColumn]:
     """Place the columns; the words of the layers take what the others leave."""
     unit = NumberWriter(units).unit("m")
     wanted: list[tuple[str, tuple[str, ...], float]] = [
-        ("elevation", ("elev.", unit), 40.0 if shaft.ground.ground_elevation_m is not None else 0.0),
-        ("depth", ("depth", unit), 36.0),
+        ("elevation", ("elev.", unit), 36.0 if shaft.ground.ground_elevation_m is not None else 0.0),
+        ("depth", ("depth", unit), 34.0),
         ("ground", ("ground",), 34.0),
         ("words", ("as logged",), 0.0),
         ("blows", ("N", "blows"), 52.0),
-        ("water", ("water", unit), 76.0),
-        ("held", ("wall", "held by"), 78.0),
-        ("drilled", ("drilled",), 58.0),
+        ("water", ("water", unit), 72.0),
+        ("held", ("wall", "held by"), 72.0),
+        ("drilled", ("drilled",), 64.0),
         ("shaft", ("shaft",), 104.0),
         ("window", ("density",), 58.0 if shaft.slurry is not None else 0.0),
     ]
@@ -99,34 +126,40 @@ def _fill(canvas: Canvas, depths: Depths, shaft: ShaftPlan, columns: dict[str, S
     """Draw every column, and return what found no room, in words."""
     place = {name: (column.x, column.width) for name, column in columns.items()}
     strip_columns.hatched(canvas, depths, shaft, *place["ground"])
-    no_words = strip_columns.described(canvas, depths, shaft, *place["words"])
-    strip_columns.blows(canvas, depths, shaft, *place["blows"])
+    no_words = describe_layers(canvas, depths, shaft, *place["words"])
+    no_count = strip_columns.blows(canvas, depths, shaft, *place["blows"])
     no_water = strip_columns.water(canvas, depths, shaft, *place["water"])
     strip_columns.held(canvas, depths, shaft, *place["held"])
     strip_columns.drilled(canvas, depths, shaft, *place["drilled"])
     strip_columns.body(canvas, depths, shaft, *place["shaft"])
     if shaft.slurries:
         strip_columns.windows(canvas, depths, shaft.slurries, *place["window"])
-    notes = [f"{no_words} layers have no room for their words."] if no_words else []
-    return [*notes, f"{no_water} more aquifers without a reading of their own are not drawn."] if no_water else notes
+    return [
+        *([f"The words of {how_many(no_words, 'layer')} have no room."] if no_words else []),
+        *([f"The numbers of {how_many(no_count, 'penetration test')} have no room; their bars are drawn."] if no_count else []),
+        *([f"Not drawn: {how_many(no_water, 'more aquifer')} without a reading."] if no_water else []),
+    ]
 
 
-def _ground_line(canvas: Canvas, depths: Depths, shaft: ShaftPlan, left: float) -> None:
-    """Draw the ground (over water the mudline) and the drilling grade across the canvas."""
-    y = depths.y(0.0)
+def _ground_lines(canvas: Canvas, depths: Depths, shaft: ShaftPlan, left: float) -> None:
+    """Draw the ground (over water the mudline) and the drilling grade across the canvas, under all that stands there."""
+    y, level = depths.y(0.0), depths.y(shaft.design.grade_m)
     canvas.line((left, y), (WIDTH - 2, y), stroke_width=1.4)
+    if abs(shaft.design.grade_m) > LEVEL_GRADE_M:
+        canvas.line((left, level), (WIDTH - 2, level), stroke=GREY, stroke_dasharray="8 3")
+
+
+def _ground_words(canvas: Canvas, depths: Depths, shaft: ShaftPlan, left: float) -> None:
+    """Name the ground, the drilling grade and the end of the boring."""
+    y = depths.y(0.0)
     over = bool(shaft.design.water_depth_m)
     grade, words = shaft.design.grade_m, "mudline" if over else "ground"
     level = depths.y(grade)
-    if abs(grade) > 0.02:
-        canvas.line((left, level), (WIDTH - 2, level), stroke=GREY, stroke_dasharray="8 3")
+    if abs(grade) > LEVEL_GRADE_M:
         away = f"{write_number(abs(grade), 'm', depths.units)} {'above' if grade < 0 else 'below'} the {words}"
         canvas.label(left + 52, min(level, y) - 3 if grade < 0 else level - 3, f"drilling grade {away}", 8.8, fill=GREY)
-    if abs(level - y) > 13 or abs(grade) <= 0.02:
+    if abs(level - y) > 13 or abs(grade) <= LEVEL_GRADE_M:
         canvas.label(left + 52, y - 3, words, 8.8)
-    end = shaft.ground.end_m
-    if depths.shows(end):
-        canvas.label(left + 50, depths.y(end) + 9, f"boring ends {write_number(end, 'm', depths.units)}", 8.8)
 
 
 def _swatches(canvas: Canvas, y: float) -> float:

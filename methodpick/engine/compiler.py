@@ -308,7 +308,7 @@ def _multiply(a: float, b: float, c: float, d: float) -> tuple[float, float]:
 def _ends(*products: float) -> tuple[float, float]:
     """Return the ends of a product; anything is possible where a number ran out of the range of floats."""
     low, high = min(products), max(products)
-    if low == inf or high == -inf or any(isnan(product) for product in products):
+    if low == inf or high == -inf or isnan(sum(products)):
         return -inf, inf
     return low, high
 

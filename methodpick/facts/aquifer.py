@@ -19,7 +19,8 @@ class Aquifer:
     """Ground that shares one head. ``level_m`` is the depth of its piezometric level (low is the shallowest).
 
     ``kind``: main; covered (main water that may rise into a lid over it); confined, artesian, strike, below (read under tight ground or
-    casing); unread; perched.
+    casing); unread; perched. ``none_met`` where the level is counted below a hole that met no water; ``in_standpipe`` where a standpipe in
+    this ground read it.
     """
 
     top_m: float
@@ -29,6 +30,8 @@ class Aquifer:
     source: str
     read: bool
     assumed: frozenset[str] = frozenset()
+    none_met: bool = False
+    in_standpipe: bool = False
 
     def may_rise_over(self, grade_m: float) -> bool:
         """Return whether the water may stand above the ground and the drilling grade: pressed under a lid, not perched on one."""
@@ -44,6 +47,16 @@ class Aquifer:
         return frozenset({"above", "below"}), likely
 
 
+def highest_rising(waters: Sequence[Aquifer], shoe_m: float, *, over_water: bool) -> Span | None:
+    """Return the level of the water under pressure above a shoe that may rise highest over the ground; None where none may.
+
+    Over open water what rises over that counts. ``shoe_m`` is the depth of the shoe in m, the main water stands first.
+    """
+    open_m = min(0.0, waters[0].level_m.low) if over_water else 0.0
+    rising = [water.level_m for water in waters if 0.0 < water.top_m < shoe_m and water.may_rise_over(open_m)]
+    return min(rising, key=lambda level: level.low, default=None)
+
+
 def merged(found: Iterable[Aquifer]) -> list[Aquifer]:
     """Join readings of the same aquifer: the shallowest likely level is believed, the range holds all."""
     by_top: dict[float, Aquifer] = {}
@@ -54,7 +67,8 @@ def merged(found: Iterable[Aquifer]) -> list[Aquifer]:
             continue
         first = min(old, aquifer, key=lambda each: each.level_m.likely if each.level_m.likely is not None else 1e9)
         hull = old.level_m.hull(aquifer.level_m)
-        by_top[aquifer.top_m] = replace(first, level_m=Span(hull.low, hull.high, first.level_m.likely))
+        level_m, in_standpipe = Span(hull.low, hull.high, first.level_m.likely), old.in_standpipe or aquifer.in_standpipe
+        by_top[aquifer.top_m] = replace(first, level_m=level_m, in_standpipe=in_standpipe)
     return list(by_top.values())
 
 

@@ -10,7 +10,6 @@ from methodpick.facts.strata import Stratum
 from methodpick.ground.profile import Profile, Technique, WaterReading
 from methodpick.ground.site import SiteConditions
 from methodpick.records import record
-from methodpick.terms import NONE_MET
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import Span
 
@@ -22,12 +21,17 @@ _FLUSHED = frozenset({"mud_rotary", "wash", "rotary"})
 
 @record
 class Belief:
-    """How far a reading of the main water is believed: its rank (0 is best), the level, the reading in words."""
+    """How far a reading of the main water is believed: its rank (0 is best), the level, the reading in words.
+
+    ``read`` is false where no reading is behind it; ``none_met`` where the hole met no water down to where it was drilled dry.
+    """
 
     rank: int
     level_m: Span
     words: str
     assumed: frozenset[str] = frozenset({"water-while-drilling"})
+    read: bool = True
+    none_met: bool = False
 
     @property
     def order(self) -> tuple[int, float, float]:
@@ -64,13 +68,23 @@ class _Water:
 
     def _main(self) -> Aquifer:
         """Return the main water with the runs of permeable ground that hold it; without a reading it holds no covered run."""
-        level, source, read, assumed = self._main_level()
+        belief = self._main_level()
+        level = belief.level_m
         runs, likely = self.runs, level.high if level.likely is None else level.likely
-        holds = bool(runs) and runs[0][0] <= likely + 0.01 and (read or not self._covered(runs[0]))
+        holds = bool(runs) and runs[0][0] <= likely + 0.01 and (belief.read or not self._covered(runs[0]))
         base = runs[0][1] if holds else 0.0
-        if source == NONE_MET:
+        if belief.none_met:
             base = max((run_base for top, run_base in runs if top < self._drilled_dry_to()), default=base)
-        return Aquifer(top_m=0.0, base_m=base, level_m=level, kind="main", source=source, read=read, assumed=assumed)
+        return Aquifer(
+            top_m=0.0,
+            base_m=base,
+            level_m=level,
+            kind="main",
+            source=belief.words,
+            read=belief.read,
+            assumed=belief.assumed,
+            none_met=belief.none_met,
+        )
 
     def _under_lids(self, main: Aquifer, found: list[Aquifer]) -> list[Aquifer]:
         """Return the covered runs of the main water that may rise over their tops: there it lifts a base in the lid."""
@@ -99,23 +113,24 @@ class _Water:
         """Return the run of permeable ground in which water was met at a depth, None in tight ground."""
         return next(((top, base) for top, base in self.runs if top - self.tolerance_m <= depth_m <= base), None)
 
-    def _main_level(self) -> tuple[Span, str, bool, frozenset[str]]:
-        """Return the main water level as a depth, its source, whether it was read, and the assumptions behind it."""
+    def _main_level(self) -> Belief:
+        """Return what is believed of the main water level: of open water, by the best reading, or without any."""
         if self.site.setting == "water" and self.site.water_depth_m is not None:
-            return _open_water(self.site, self.site.water_depth_m), "open water", True, frozenset()
+            return Belief(0, _open_water(self.site, self.site.water_depth_m), "open water", frozenset())
         best: Belief | None = None
         for reading in self.profile.water:
             belief = None if self._belongs_below(reading) else self._believe(reading, self.runs)
             if belief is not None and (best is None or belief.order < best.order):
                 best = belief
         if best is not None:
-            return best.level_m, best.words, True, best.assumed
+            return best
         bottom = max(self.profile.end_m, 1.0)
         below = [level for reading in self.profile.water if (level := reading.level_m) is not None and self._belongs_below(reading)]
         if below:
             likely = max(0.0, min(below))
-            return (Span(0.0, max(bottom, likely), likely), "taken to be as that read below", False, frozenset({"upper-water-like-below"}))
-        return Span(0.0, bottom), "no water reading", False, frozenset()
+            as_below = Span(0.0, max(bottom, likely), likely)
+            return Belief(5, as_below, "taken to be as that read below", frozenset({"upper-water-like-below"}), read=False)
+        return Belief(5, Span(0.0, bottom), "no water reading", frozenset(), read=False)
 
     def _belongs_below(self, reading: WaterReading) -> bool:
         """Return whether a reading speaks for ground that lies under tight ground, not for the main water."""
@@ -160,10 +175,10 @@ class _Water:
         level, season = reading.level_m, self.season_m
         if reading.reading in {"settled", "piezometer"} and level is not None:
             if self._may_measure_below(reading):
-                span, words = Span(min(level, 0.0), level + season, level), f"piezometer at {mark(level, 'm')}, its zone not stated"
+                span, words = Span(min(level, 0.0), level + season, level), f"piezometer at {_level(reading, level)}, its zone not stated"
                 return Belief(2, span, words, frozenset({"piezometer-zone-not-stated"}))
             span = Span(min(level, max(0.0, level - season)), level + season, level)
-            return Belief(0, span, f"{reading.reading} at {mark(level, 'm')}", frozenset({"water-season"}))
+            return Belief(0, span, f"{reading.reading} at {_level(reading, level)}", frozenset({"water-season"}))
         if self._technique_of(reading) not in _FLUSHED:
             if reading.reading in {"while_drilling", "end_of_drilling"} and level is not None:
                 return self._while_drilling(reading, level, runs)
@@ -174,7 +189,7 @@ class _Water:
             top, base = runs[0]
             if top - self.tolerance_m <= met <= base:
                 span = Span(level - season, level + self.error_m, level)
-                return Belief(1, span, f"struck at {mark(met, 'm')}, rose to {mark(level, 'm')}")
+                return Belief(1, span, f"struck at {mark(met, 'm')}, rose to {_level(reading, level)}")
         return None
 
     def _technique_of(self, reading: WaterReading) -> Technique:
@@ -184,7 +199,7 @@ class _Water:
 
     def _while_drilling(self, reading: WaterReading, level_m: float, runs: list[PermeableRun]) -> Belief:
         """Return how far a level is believed that was met while drilling: in tight ground it reads low, after water was added high."""
-        met, at = reading.met_m if reading.met_m is not None else level_m, mark(level_m, "m")
+        met, at = reading.met_m if reading.met_m is not None else level_m, _level(reading, level_m)
         higher = min(level_m, max(0.0, level_m - self.early_m))
         if any(top - self.tolerance_m <= met <= base for top, base in runs):
             if self._water_was_added(met):
@@ -202,8 +217,9 @@ class _Water:
         if through:
             seen = max(through)
             likely = max(hole, seen + self.limits["water_unmet_likely_m"])
-            return Belief(3, Span(max(0.0, seen - self.season_m), max(likely, end) + far, likely), NONE_MET)
-        return Belief(4, Span(0.0, max(hole, end) + far, hole), f"{NONE_MET}, in tight ground")
+            below = Span(max(0.0, seen - self.season_m), max(likely, end) + far, likely)
+            return Belief(3, below, "none met", none_met=True)
+        return Belief(4, Span(0.0, max(hole, end) + far, hole), "none met, in tight ground", none_met=True)
 
     def _drilled_dry_to(self, reading: WaterReading | None = None) -> float:
         """Return how deep the hole stood open and was drilled without water: to its end, to where it fell in or where water was added."""
@@ -238,7 +254,12 @@ class _Water:
             if lid:
                 top, base = met, max(base, met + self.limits["strike_zone_m"])
             level = reading.rises_to_m if reading.reading == "confined" else reading.level_m
-            found.append(self._strike(top, base, met) if level is None else self._risen(top, base, met, level))
+            if level is None:
+                found.append(self._strike(top, base, met))
+            else:
+                words = f"piezometer from {mark(met, 'm')} down at" if deep else f"struck at {mark(met, 'm')}, rose to"
+                risen = self._risen((top, base), met, level, f"{words} {_level(reading, level)}")
+                found.append(replace(risen, in_standpipe=deep))
         return found
 
     def _strike(self, top_m: float, base_m: float, met_m: float) -> Aquifer:
@@ -255,18 +276,11 @@ class _Water:
             assumed=frozenset({"strike-rise-not-recorded"}),
         )
 
-    def _risen(self, top_m: float, base_m: float, met_m: float, level_m: float) -> Aquifer:
-        """Return water that was struck and rose to a level."""
+    def _risen(self, run: PermeableRun, met_m: float, level_m: float, source: str) -> Aquifer:
+        """Return water that was struck, or is let in by a standpipe, and rose to a level."""
         span = Span(level_m - self.season_m, max(level_m, min(met_m, level_m + self.error_m)), level_m)
         kind = "artesian" if level_m < 0 else "confined"
-        return Aquifer(
-            top_m=top_m,
-            base_m=base_m,
-            level_m=span,
-            kind=kind,
-            source=f"struck at {mark(met_m, 'm')}, rose to {mark(level_m, 'm')}",
-            read=True,
-        )
+        return Aquifer(*run, level_m=span, kind=kind, source=source, read=True)
 
     def _under_casing(self) -> list[Aquifer]:
         """Return the aquifers that were read from under a casing, which shut the upper ground off."""
@@ -320,6 +334,11 @@ class _Water:
                 )
             )
         return more
+
+
+def _level(reading: WaterReading, level_m: float) -> str:
+    """Return a level, and on which day it was read where the log says so."""
+    return mark(level_m, "m") + (f" on {reading.day}" if reading.day else "")
 
 
 def _open_water(site: SiteConditions, depth_m: float) -> Span:

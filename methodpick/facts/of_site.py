@@ -165,6 +165,8 @@ def _pointers(frame: Frame, sheet: FactSheet, strata: tuple[Stratum, ...], aquif
     )
     struck = [aquifer for aquifer in aquifers if aquifer.kind in {"confined", "artesian", "strike"}]
     sheet.put("pressure_strike", from_bool(bool(struck)), "logged", "; ".join(a.source for a in struck[:3]))
+    read = bool(struck) and all(aquifer.in_standpipe for aquifer in struck)
+    sheet.put("pressure_in_standpipe", from_bool(read), "logged", "standpipes with a response zone below tight ground")
     refused = any(test.refusal for s in strata for test in s.spt) or any(
         _REFUSED.search(remark.text) for remark in frame.profile.remarks if "obstruction" in remark.tags
     )

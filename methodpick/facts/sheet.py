@@ -177,7 +177,7 @@ def _sentence(record: Formula, argument: str, value: float, top_m: float, base_m
 
 
 def _say(value: float, unit: str) -> str:
-    return mark(value, unit) if unit in {"m", "kPa", "kN/m3"} else f"{value:g} {unit}".removesuffix(" 1")
+    return mark(value, unit) if unit in {"m", "kPa", "kN/m3"} else f"{value:.4g} {unit}".removesuffix(" 1")
 
 
 # ---- The watched facts at one depth of a stratum, in every support state

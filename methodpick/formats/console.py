@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from textwrap import fill
+from textwrap import fill, wrap
 
 from rich.console import Console
 from rich.padding import Padding
@@ -11,6 +11,7 @@ from rich.table import Table as Grid
 from rich.text import Text
 
 from methodpick.document.model import Blanks, Block, Document, Figure, Items, Page, Paragraph, Section, Subheading, TextTable, Tone
+from methodpick.errors import IN_PLAIN_LETTERS
 from methodpick.records import record
 from methodpick.terms import UnitSystem
 from methodpick.unit_markup import NumberWriter
@@ -49,19 +50,51 @@ def _parts(least: Sequence[int], width: int) -> list[list[int]]:
     return parts
 
 
-def _widths(least: Sequence[int], wanted: Sequence[int], room: int) -> list[int]:
-    """Return the widths of columns: their longest words, and of what is left most to those that are farthest from what they want.
+def _widths(columns: Sequence[Sequence[str]], room: int) -> list[int]:
+    """Return the widths of columns: what they want where all have room, else none below its longest word, in the fewest lines.
 
-    >>> _widths([5, 9], [5, 30], 30), _widths([5, 9], [6, 10], 30)
-    ([5, 21], [6, 10])
+    >>> _widths([["depth", "3 ft"], ["wet", "firm clay with seams"]], 30), _widths([["depth", "3 ft"], ["wet", "firm clay with seams"]], 18)
+    ([5, 20], [5, 9])
+    """
+    least, wanted = _longest_words(columns), [max(map(len, column)) for column in columns]
+    room -= _APART * (len(columns) - 1)
+    if sum(wanted) <= room:
+        return wanted
+    return min(_shared_by_need(least, wanted, room), _taken_from_widest(least, wanted, room), key=lambda widths: _height(columns, widths))
+
+
+def _longest_words(columns: Sequence[Sequence[str]]) -> list[int]:
+    return [max(len(word) for cell in column for word in cell.split() or [""]) for column in columns]
+
+
+def _shared_by_need(least: Sequence[int], wanted: Sequence[int], room: int) -> list[int]:
+    """Return the longest words, and of what is left most to the columns that are farthest from what they want.
+
+    >>> _shared_by_need([5, 9, 4], [5, 30, 8], 30)
+    [5, 19, 6]
     """
     widths = list(least)
-    for _ in range(room - sum(_APART + width for width in least)):
-        column = max(range(len(widths)), key=lambda index: wanted[index] / max(1, widths[index]))
-        if widths[column] >= wanted[column]:
-            break
-        widths[column] += 1
+    for _ in range(room - sum(widths)):
+        widths[max(range(len(widths)), key=lambda index: wanted[index] / max(1, widths[index]))] += 1
     return widths
+
+
+def _taken_from_widest(least: Sequence[int], wanted: Sequence[int], room: int) -> list[int]:
+    """Return what the columns want, less what the widest give up until all have room.
+
+    >>> _taken_from_widest([5, 9, 4], [5, 30, 8], 30)
+    [5, 17, 8]
+    """
+    widths = list(wanted)
+    for _ in range(min(sum(widths) - room, sum(widths) - sum(least))):
+        widths[max(range(len(widths)), key=lambda index: (widths[index] > least[index], widths[index]))] -= 1
+    return widths
+
+
+def _height(columns: Sequence[Sequence[str]], widths: Sequence[int]) -> int:
+    """Return how many lines the rows of a table take."""
+    lines = [[len(wrap(cell, max(1, width))) for cell in column] for column, width in zip(columns, widths, strict=True)]
+    return sum(max(row) for row in zip(*lines, strict=True))
 
 
 @record
@@ -70,6 +103,11 @@ class _Writer:
 
     console: Console
     numbers: NumberWriter
+
+    def text(self, sentence: str) -> str:
+        """Return a sentence with its numbers written, in signs that the console can show."""
+        encoding = self.console.encoding
+        return self.numbers.text(sentence).encode(encoding, IN_PLAIN_LETTERS).decode(encoding)
 
     def page(self, page: Page) -> None:
         if page.title:
@@ -80,7 +118,7 @@ class _Writer:
             self.section(section)
 
     def section(self, section: Section) -> None:
-        self._print("\n" + self._wrap(self.numbers.text(section.title).upper(), "", "  ") if section.title else "", "bold")
+        self._print("\n" + self._wrap(self.text(section.title).upper(), "", "  ") if section.title else "", "bold")
         for block in section.blocks:
             self.block(block, section.tone)
 
@@ -102,7 +140,7 @@ class _Writer:
     def paragraph(self, text: str, indent: int, style: str = "") -> None:
         """Write a paragraph, wrapped; a line end in foreign words cannot make a line that looks like one of the page."""
         lead = " " * indent
-        self._print(self._wrap(self.numbers.text(text), lead, lead), style)
+        self._print(self._wrap(self.text(text), lead, lead), style)
 
     def items(self, items: Items, tone: Tone) -> None:
         """Write a list: the sign hangs out, the text is wrapped beside it."""
@@ -115,19 +153,17 @@ class _Writer:
 
     def _item(self, sign: str, text: str, style: str) -> None:
         first = f"  {sign} "
-        self._print(self._wrap(self.numbers.text(text), first, " " * len(first)), style)
+        self._print(self._wrap(self.text(text), first, " " * len(first)), style)
 
     def table(self, table: TextTable) -> None:
         """Write a table; one that has no room for its words goes over several, its first column in each."""
-        columns = [[self.numbers.text(cell) for cell in column] for column in zip(table.heads, *table.rows, strict=True)]
-        least = [max(len(word) for cell in column for word in cell.split() or [""]) for column in columns]
+        columns = [[self.text(cell) for cell in column] for column in zip(table.heads, *table.rows, strict=True)]
         room = self.console.width - _INDENT
-        parts = _parts(least, room)
+        parts = _parts(_longest_words(columns), room)
         for place, part in enumerate(parts):
             if place:
                 self.console.print()
-            wanted = [max(map(len, columns[index])) for index in part]
-            widths = _widths([least[index] for index in part], wanted, room) if len(parts) > 1 else [None] * len(part)
+            widths = _widths([columns[index] for index in part], room)
             grid = Grid(box=None, padding=(0, _APART, 0, 0), pad_edge=False, show_edge=False, header_style="bold", expand=False)
             for index, width in zip(part, widths, strict=True):
                 grid.add_column(Text(columns[index][0]), justify="right" if index in table.right else "left", overflow="fold", width=width)
@@ -141,7 +177,7 @@ class _Writer:
             return
         rows, notes = figure.in_characters(self.numbers, self.console.width)
         for row in rows:
-            self._print(f"  {row}"[: self.console.width], "")
+            self._print(self.text(f"  {row}")[: self.console.width], "")
         for text in (*notes, figure.caption) if rows else ():
             if text:
                 self.paragraph(text, 2)
@@ -150,6 +186,4 @@ class _Writer:
         return fill(text, self.console.width, initial_indent=first, subsequent_indent=rest, break_long_words=True, break_on_hyphens=False)
 
     def _print(self, text: str, style: str) -> None:
-        if not str(self.console.encoding).lower().startswith("utf"):
-            text = text.encode("ascii", "replace").decode()
         self.console.print(Text(text, style=style), soft_wrap=True)

@@ -1,6 +1,6 @@
 """Borings as an AGS4 log, of the groups that are read back; what has no place in them is named, not lost in silence.
 
-Kept: id, depth, ground level, position, technique, layers (top, base, description, weathering), penetration tests (depth, count,
+Kept: id, depth, ground level, position, date, technique, layers (top, base, description, weathering), penetration tests (depth, count,
 penetration), core runs, cone readings, casings, remarks, and water met while drilling, under pressure or not at all.
 """
 
@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from methodpick.ground.position import Position
-from methodpick.ground.profile import Layer, Profile, Spt, Technique, WaterReading
+from methodpick.ground.profile import DAYS_APART, Layer, Profile, Spt, Technique, WaterReading
 
 CODES: dict[Technique, str] = {
     "cable_percussion": "CP",
@@ -32,6 +32,7 @@ _KEPT_OF_BORING = frozenset(
         "id",
         "ground_elevation_m",
         "position",
+        "date",
         "technique",
         "depth_m",
         "casings",
@@ -81,8 +82,9 @@ def borings_ags4(borings: Sequence[Profile]) -> Ags4Log:
     for boring in borings:
         position = boring.position
         place = ("", "", "", "") if position is None else _place(position)
-        header = (boring.id, CODES.get(boring.technique, ""), *place, _metres(boring.ground_elevation_m), _metres(boring.depth_m))
-        rows["LOCA"].append(header)
+        reached = (_metres(boring.ground_elevation_m), _metres(boring.depth_m))
+        first, _, last = (boring.date or "").partition(DAYS_APART)
+        rows["LOCA"].append((boring.id, CODES.get(boring.technique, ""), *place, *reached, first, last))
         for layer in boring.layers:
             rows["GEOL"].append((boring.id, _metres(layer.top_m), _metres(layer.base_m), layer.description))
             if layer.weathering is not None:
@@ -110,8 +112,8 @@ def borings_ags4(borings: Sequence[Profile]) -> Ags4Log:
 
 _GROUPS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "LOCA": (
-        ("LOCA_ID", "LOCA_TYPE", "LOCA_NATE", "LOCA_NATN", "LOCA_LAT", "LOCA_LON", "LOCA_GL", "LOCA_FDEP"),
-        ("", "", "m", "m", "", "", "m", "m"),
+        ("LOCA_ID", "LOCA_TYPE", "LOCA_NATE", "LOCA_NATN", "LOCA_LAT", "LOCA_LON", "LOCA_GL", "LOCA_FDEP", "LOCA_STAR", "LOCA_ENDD"),
+        ("", "", "m", "m", "", "", "m", "m", "yyyy-mm-dd", "yyyy-mm-dd"),
     ),
     "GEOL": (("LOCA_ID", "GEOL_TOP", "GEOL_BASE", "GEOL_DESC"), ("", "m", "m", "")),
     "WETH": (("LOCA_ID", "WETH_TOP", "WETH_BASE", "WETH_WETH"), ("", "m", "m", "")),

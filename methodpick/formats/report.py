@@ -33,6 +33,25 @@ def document_html(document: Document, units: UnitSystem) -> str:
     return str(_template(need("jinja2", "html", "an HTML report")).render(report=as_tree(document, units)))
 
 
+LONGEST_NAME, LONGEST_WORD = 16, 24
+"""Up to that a name with a hyphen, as a shaft's, is not broken in the cell of a table, as half of it may be another's name; beyond this a
+word is broken anywhere, as a digest is."""
+
+
+def _by_word(cell: str) -> Any:
+    """Return the text of a cell with marks around the words that may not be broken, and around those that may be broken anywhere."""
+    if "-" not in cell and len(cell) <= LONGEST_WORD:
+        return cell
+    escaped = need("markupsafe", "html", "an HTML report").Markup
+    words = (
+        escaped('<span class="{}">{}</span>').format("long" if len(word) > LONGEST_WORD else "word", word)
+        if len(word) > LONGEST_WORD or ("-" in word and len(word) <= LONGEST_NAME)
+        else word
+        for word in cell.split(" ")
+    )
+    return escaped(" ").join(words)
+
+
 @cache
 def _template(jinja: ModuleType) -> Any:
     """Return the template of the report, compiled once."""
@@ -44,6 +63,7 @@ def _template(jinja: ModuleType) -> Any:
         undefined=jinja.StrictUndefined,
         keep_trailing_newline=True,
     )
+    world.filters["by_word"] = _by_word
     return world.get_template("report.html")
 
 

@@ -10,7 +10,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 from io import BytesIO, StringIO
-from math import ceil
 from typing import Any
 from unicodedata import normalize
 
@@ -18,9 +17,21 @@ from methodpick.blank_form import FormSheet
 from methodpick.collector import collector_paused
 from methodpick.document.record import CLOSING, loosened_lines
 from methodpick.errors import printable
+from methodpick.formats.printed_sheet import LINE_HEIGHT, TALLEST, TITLE_SIZE, PrintedSheet, laid_out, lines_of
 from methodpick.resources import need
 from methodpick.site.result import Takeoff
-from methodpick.tables.cells import Cell, CellRange, CellRef, FormulaCell, MissingCell, NumberCell, SheetNumbers, Worksheet, plain
+from methodpick.tables.cells import (
+    Cell,
+    CellRange,
+    CellRef,
+    FormulaCell,
+    MissingCell,
+    NumberCell,
+    SheetNumbers,
+    WordsCell,
+    Worksheet,
+    plain,
+)
 from methodpick.tables.factors import make_factors
 from methodpick.tables.takeoff import takeoff_table
 from methodpick.terms import UnitSystem
@@ -163,99 +174,39 @@ class _Formats:
         self.title = book.add_format({"bold": True, "font_size": 14})
         self.note = book.add_format({"italic": True, "text_wrap": True, "valign": "top"})
         self.warning = book.add_format({"bold": True, "font_color": "#C00000", "text_wrap": True, "valign": "top"})
-        self.head = book.add_format({"bold": True, "text_wrap": True, "valign": "top", "bottom": 1, "bg_color": "#E7E6E6"})
-        self.wrapped = book.add_format({"valign": "top", "text_wrap": True})
+        head = {"bold": True, "text_wrap": True, "valign": "top", "bottom": 1, "bg_color": "#E7E6E6"}
+        self.head_of_words = book.add_format({**head, "align": "left", "indent": 1})
+        self.head_of_numbers = book.add_format({**head, "align": "right"})
+        self.wrapped = book.add_format({"valign": "top", "text_wrap": True, "align": "left", "indent": 1})
         self.missing = book.add_format({"bg_color": "#F8CBAD", "border": 2})
         self._numbers: dict[tuple[int, bool, bool], Any] = {}
 
     def number(self, digits: int, *, given: bool, unknown: bool = False) -> Any:
         """Return the look of a number; one that the reader may set is coloured, of one that lacks a number 0 is a question mark."""
         if (digits, given, unknown) not in self._numbers:
-            written = "#,##0" + ("." + "0" * digits if digits else "")
+            written = "#,##0" + ("." + "0" * min(digits, FIRM) + "#" * (digits - FIRM) if digits else "")
             look = {"valign": "top", "num_format": f'{written};-{written};"?"' if unknown else written}
             self._numbers[digits, given, unknown] = self.book.add_format({**look, "bg_color": "#FFF2CC", "border": 1} if given else look)
         return self._numbers[digits, given, unknown]
 
 
-PAGE_WIDTH = 165
-"""Characters side by side on a landscape page of letter or A4 paper: 10 in hold some 115 at full size, so that letters of 11 points are
-printed 7 to 8 points high."""
-EDGES = 0.72
-"""By how much a column is wider in the file than the characters that it holds."""
-LINE_HEIGHT = 15.0
-WORDS, LEAST_SHARE = 20, 0.45
-"""Columns from this width on hold words; so small a share of their width is left at the least before another page is begun."""
-FULL = 0.92
-"""Share of the width of a cell that words fill before they go on below."""
-_TALLEST = 409.0
-"""Points that a row may be high, by the file format."""
-MOST_LINES = 27
-"""Lines that such a row holds; longer words widen their column."""
-
-
-def lines_of(text: str, width: float) -> int:
-    """Return how many lines a text takes in a cell of a width in characters.
-
-    >>> lines_of("dry", 10), lines_of("set in the drilled hole", 10), lines_of("", 10)
-    (1, 3, 1)
-    """
-    return max(1, ceil(len(text) / (FULL * width)))
-
-
-def print_widths(widths: Sequence[int]) -> list[float]:
-    """Return the widths of columns so that they fill whole pages: those of words give way, down to a share of what they ask for.
-
-    >>> print_widths([10, 20, 100, 100]), print_widths([12] * 3)
-    ([10, 13.0, 69.0, 69.0], [12, 12, 12])
-    """
-    words = sum(width for width in widths if width >= WORDS)
-    numbers = sum(widths) - words + EDGES * len(widths)
-    pages = 1
-    while words and pages * PAGE_WIDTH - (pages - 1) * widths[0] - numbers < LEAST_SHARE * words:
-        pages += 1
-    room = pages * PAGE_WIDTH - (pages - 1) * widths[0] - numbers
-    share = min(1.0, room / words) if words else 1.0
-    return [width if width < WORDS else float(int(share * width)) for width in widths]
-
-
-def page_starts(widths: Sequence[float]) -> list[int]:
-    """Return the first column of each printed page after the first; the first column stands on every page.
-
-    >>> page_starts([10, 70, 70, 70, 70, 30])
-    [3, 5]
-    """
-    starts, used = [], widths[0] if widths else 0.0
-    for index, width in enumerate(widths[1:], 1):
-        if used + width > PAGE_WIDTH and used > widths[0]:
-            starts.append(index)
-            used = widths[0]
-        used += width
-    return starts
+FIRM = 2
+"""Decimals that a number always shows; of more only those that are not nought."""
 
 
 def _write_sheet(tab: Any, sheet: Worksheet, formats: _Formats, units: UnitSystem) -> None:
     """Write one sheet into its tab; every text as a text, never as what it might look like."""
     first = () if sheet.name == "cautions" else ("See the sheet 'cautions'.",)
-    printed = sum(not column.live for column in sheet.columns)
-    wanted = print_widths([column.width for column in sheet.columns[:printed]])
-    longest = [max((len(str(row[at])) for row in sheet.rows if isinstance(row[at], str)), default=0) for at in range(printed)]
-    widths = [max(width, ceil(length / (FULL * MOST_LINES))) for width, length in zip(wanted, longest, strict=True)]
-    widths += [column.width for column in sheet.columns[printed:]]
-    starts = page_starts(widths[:printed])
+    layout = laid_out(sheet)
     notes = defused(" ".join((*sheet.warnings, *sheet.notes, *first)))[:_LONGEST]
-    last = (starts[0] if starts else printed) - 1
-    tab.write_string(0, 0, defused(sheet.title), formats.title)
-    look = formats.warning if sheet.warnings else formats.note
-    if last > 0:
-        tab.merge_range(1, 0, 1, last, "", look)
-    tab.write_string(1, 0, notes, look)
-    tab.set_row(1, _row_height([lines_of(notes, sum(widths[: last + 1]))]))
-    tab.set_row(TOP - 1, _row_height([lines_of(column.head, wide) for column, wide in zip(sheet.columns, widths, strict=True)]))
+    _write_title(tab, sheet, notes, layout, formats)
+    tab.set_row(TOP - 1, _row_height([lines_of(column.head, wide) for column, wide in zip(sheet.columns, layout.widths, strict=True)]))
     for index, column in enumerate(sheet.columns):
-        tab.set_column(index, index, widths[index])
-        tab.write_string(TOP - 1, index, defused(column.head), formats.head)
+        numbers = any(isinstance(row[index], (int, NumberCell, FormulaCell, MissingCell)) for row in sheet.rows)
+        tab.set_column(index, index, layout.widths[index])
+        tab.write_string(TOP - 1, index, defused(column.head), formats.head_of_numbers if numbers else formats.head_of_words)
     for number, row in enumerate(sheet.rows):
-        tab.set_row(number + TOP, _row_height([lines_of(cell, widths[at]) for at, cell in enumerate(row) if isinstance(cell, str)]))
+        tab.set_row(number + TOP, _row_height([lines_of(cell, layout.widths[at]) for at, cell in enumerate(row) if isinstance(cell, str)]))
         for index, cell in enumerate(row):
             _write_cell(tab, (number + TOP, index), cell, sheet.name, formats)
     tab.freeze_panes(TOP, 1)
@@ -263,34 +214,57 @@ def _write_sheet(tab: Any, sheet: Worksheet, formats: _Formats, units: UnitSyste
         tab.autofilter(TOP - 1, 0, TOP - 1 + len(sheet.rows), len(sheet.columns) - 1)
     tab.set_landscape()
     tab.set_paper(1 if units == "us" else 9)
-    tab.print_area(0, 0, TOP - 1 + len(sheet.rows), printed - 1)
-    _set_print(tab, starts)
+    last = layout.printed if sheet.rows else layout.titled[1] + 1
+    tab.print_area(0, 0, TOP - 1 + len(sheet.rows), last - 1)
+    _set_print(tab, layout, rows=bool(sheet.rows))
 
 
-def _set_print(tab: Any, starts: Sequence[int]) -> None:
+def _write_title(tab: Any, sheet: Worksheet, notes: str, layout: PrintedSheet, formats: _Formats) -> None:
+    begin, end = layout.titled
+    look = formats.warning if sheet.warnings else formats.note
+    fits = len(sheet.title) * TITLE_SIZE <= layout.widths[0]
+    tab.write_string(0, 0 if fits else begin, defused(sheet.title), formats.title)
+    if end > begin:
+        tab.merge_range(1, begin, 1, end, "", look)
+    tab.write_string(1, begin, notes, look)
+    tab.set_row(1, _row_height([lines_of(notes, sum(layout.widths[begin : end + 1]))]))
+
+
+def _set_print(tab: Any, layout: PrintedSheet, *, rows: bool) -> None:
     """Set how a sheet prints: over as many pages side by side as leave it legible, with headings, first column and page numbers on each."""
     tab.set_margins(left=0.5, right=0.5, top=0.6, bottom=0.6)
-    tab.fit_to_pages(len(starts) + 1, 0)
+    tab.fit_to_pages(len(layout.starts) + 1 if rows else 1, 0)
+    if layout.starts:
+        tab.print_across()
     tab.repeat_rows(TOP - 1)
     tab.repeat_columns(0)
     tab.set_footer("&L&A&RPage &P of &N")
 
 
 def _row_height(lines: Sequence[int]) -> float:
-    return min(_TALLEST, LINE_HEIGHT * max(lines, default=1))
+    return min(TALLEST, LINE_HEIGHT * max(lines, default=1))
 
 
 def _write_cell(tab: Any, at: tuple[int, int], cell: Cell, sheet: str, formats: _Formats) -> None:
     if isinstance(cell, FormulaCell):
-        tab.write_formula(*at, formula(cell.formula, sheet), formats.number(cell.digits, given=False, unknown=cell.unknown), cell.value)
+        look = formats.number(_shown(cell), given=False, unknown=cell.unknown)
+        tab.write_formula(*at, formula(cell.formula, sheet), look, cell.value)
     elif isinstance(cell, NumberCell):
-        tab.write_number(*at, cell.value, formats.number(cell.digits, given=cell.given))
+        tab.write_number(*at, cell.value, formats.number(_shown(cell), given=cell.given))
+        if cell.choices:
+            tab.data_validation(*at, *at, {"validate": "list", "source": list(cell.choices)})
+    elif isinstance(cell, WordsCell):
+        tab.write_formula(*at, formula(cell.formula, sheet), formats.wrapped, cell.words)
     elif isinstance(cell, MissingCell):
         tab.write_blank(*at, None, formats.missing)
     elif isinstance(cell, int):
         tab.write_number(*at, cell, formats.number(0, given=False))
     elif cell:
         tab.write_string(*at, defused(cell)[:_LONGEST], formats.wrapped)
+
+
+def _shown(cell: NumberCell | FormulaCell) -> int:
+    return cell.digits if cell.shown is None else cell.shown
 
 
 MOST_FILLED = 2000

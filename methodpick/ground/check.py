@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from methodpick.ground.check_boring import check_profile
-from methodpick.ground.doubt import Doubt, Doubts, WriteNumber, say_kilopascals, say_metres
+from methodpick.ground.doubt import SITE, Doubt, Doubts, Subject, WriteNumber, say_kilopascals, say_metres
 from methodpick.ground.fitted_boring import at_shaft, level_difference, tile
 from methodpick.ground.layer_parts import at_named_depths
 from methodpick.ground.position import is_coarse
@@ -69,7 +69,7 @@ def check(site: Site, say_m: WriteNumber = say_metres, say_kpa: WriteNumber = sa
     over_water = site.site.setting == "water"
     found = [doubt for boring in site.borings for doubt in check_profile(boring, over_water, say_m, say_kpa)]
     for boring in site.borings:
-        doubts = Doubts(f"boring {boring.id}", say_m, say_kpa)
+        doubts = Doubts(Subject("boring", boring.id), say_m, say_kpa)
         check_cone(boring, doubts)
         found += doubts.found
     for shaft in site.shafts:
@@ -85,7 +85,7 @@ def boring_of(site: Site, shaft: Shaft) -> Profile | None:
 
 
 def _check_shaft(site: Site, shaft: Shaft, say_m: WriteNumber) -> list[Doubt]:
-    doubts = Doubts(f"shaft {shaft.id}", say_m)
+    doubts = Doubts(Subject("shaft", shaft.id), say_m)
     boring = boring_of(site, shaft)
     if boring is not None:
         here = boring if site.site.setting == "water" else at_shaft(boring, shaft, 0.0)
@@ -229,7 +229,7 @@ def _check_sizes(site: Site, shaft: Shaft, doubts: Doubts) -> None:
 
 def _check_places(site: Site, say_m: WriteNumber) -> list[Doubt]:
     """Doubt places that cannot be held against each other, and degrees that are too rough to tell which boring is near."""
-    doubts = Doubts("site", say_m)
+    doubts = Doubts(SITE, say_m)
     named = [(f"boring {boring.id}", boring.position) for boring in site.borings if boring.position is not None]
     named += [(f"shaft {shaft.id}", shaft.position) for shaft in site.shafts if shaft.position is not None]
     in_grid, on_globe = ([what for what, place in named if getattr(place, kind) is None] for kind in ("degrees", "grid"))
@@ -244,7 +244,7 @@ def _check_places(site: Site, say_m: WriteNumber) -> list[Doubt]:
 
 
 def _check_surroundings(site: Site, say_m: WriteNumber) -> list[Doubt]:
-    doubts, conditions = Doubts("site", say_m), site.site
+    doubts, conditions = Doubts(SITE, say_m), site.site
     grade, levels = conditions.drilling_grade, conditions.water_level
     height_m = None if grade is None else grade.above_ground_m
     high_m = (levels.high_m if levels is not None else None) or conditions.water_depth_m

@@ -15,7 +15,7 @@ from itertools import pairwise
 from methodpick.ground.descriptions.reader import Description, read_description
 from methodpick.ground.descriptions.symbols_and_names import read_symbol
 from methodpick.ground.descriptions.weathering import disagree
-from methodpick.ground.doubt import CORRECT_EITHER, Doubt, Doubts, WriteNumber, say_kilopascals, say_metres
+from methodpick.ground.doubt import CORRECT_EITHER, Doubt, Doubts, Subject, WriteNumber, say_kilopascals, say_metres
 from methodpick.ground.fitted_boring import THINNEST_M, is_lens, join_equal_layers, tile
 from methodpick.ground.layer_parts import at_named_depths, depths_outside, parts_of
 from methodpick.ground.profile import Layer, Profile, Spt, WaterReading
@@ -156,14 +156,14 @@ def check_profile(
     >>> check_profile(boring)[0].message
     'no layer is described down to the end of the boring at 9.0 m'
     """
-    doubts = Doubts(f"boring {profile.id}", say_m, say_kpa)
+    doubts = Doubts(Subject("boring", profile.id), say_m, say_kpa)
     _check_order(profile, doubts)
     _check_named_depths(profile, doubts)
     for layer in at_named_depths(profile).layers:
         _check_layer(layer, _counts_of(profile, layer), doubts)
     _check_spt(profile, doubts)
     _check_cores(profile, doubts)
-    check_water(profile, doubts, over_water)
+    check_water(profile, doubts.of_water(), over_water)
     return doubts.found
 
 
@@ -226,7 +226,9 @@ def _check_layer(layer: Layer, counts: list[float], doubts: Doubts) -> None:
     _check_fines(layer, doubts)
     for name, band in (("fines", layer.fines_percent), ("RQD", layer.rqd_percent), ("recovery", layer.recovery_percent)):
         if band is not None and 0 < band.high < 1:
-            doubts.doubt(top_m, f"{name} of {band.high:g} % is less than one percent", f"write {band.high * 100:g} % if the share is meant")
+            doubts.doubt(
+                top_m, f"{name} of {band.high:.3g} % is less than one percent", f"write {band.high * 100:.3g} % if the share is meant"
+            )
     if described.doubt:
         doubts.doubt(top_m, described.doubt, "check which of them is right")
     if layer.symbol == "water" or layer.description.strip().lower() in {"water", "open water"}:

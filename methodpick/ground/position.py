@@ -77,11 +77,13 @@ def apart_m(here: Position | None, there: Position | None) -> float | None:
     """
     if here is None or there is None:
         return None
-    if here.grid is not None and there.grid is not None:
-        return hypot(here.grid[0] - there.grid[0], here.grid[1] - there.grid[1])
-    if here.degrees is None or there.degrees is None:
+    place, other = here.grid, there.grid
+    if place is not None and other is not None:
+        return hypot(place[0] - other[0], place[1] - other[1])
+    place, other = here.degrees, there.degrees
+    if place is None or other is None:
         return None
-    return hypot(*_offset_m(here.degrees, there.degrees, (here.degrees[0] + there.degrees[0]) / 2))
+    return hypot(*_offset_m(place, other, (place[0] + other[0]) / 2))
 
 
 def on_local_plane(places: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:

@@ -122,7 +122,7 @@ class WaterReading(Model):
     casing_depth_m: Length | None = key("casing_depth")
     zone: UserText | None = key("zone")
     response_zone_m: Annotated[tuple[float, float], LENGTH] | None = key("response_zone")
-    date: str | None = key("date")
+    date: UserText | None = key("date")
     remark: UserText | None = key("remark")
     history: Annotated[tuple[TimedLevel, ...], Field(max_length=MOST_LEVELS)] = key("history", ())
 
@@ -130,6 +130,11 @@ class WaterReading(Model):
     def level_m(self) -> float | None:
         """Return the depth to which the water stood or rose, None where the reading names no level."""
         return self.rises_to_m if self.rises_to_m is not None else self.depth_m
+
+    @property
+    def day(self) -> str:
+        """Return when it was read, without the time of the day; empty where nobody says."""
+        return (self.date or "").partition("T")[0] if (self.date or "")[:1].isdigit() else self.date or ""
 
     @property
     def met_m(self) -> float | None:
@@ -320,6 +325,10 @@ class DrilledLength(Model):
     diameter_m: Size | None = key("diameter", gt=0)
 
 
+DAYS_APART = " to "
+"""What stands between the first and the last day of drilling."""
+
+
 class Profile(Model):
     """A boring as logged. Depths run down from the ground at the boring (over water: from the mudline)."""
 
@@ -327,6 +336,7 @@ class Profile(Model):
     ground_elevation_m: Annotated[float, LENGTH] | None = key("ground_elevation")
     position: Position | None = key("position")
     substructure: UserText | None = key("substructure")
+    date: UserText | None = key("date")
     technique: Technique = key("technique", "unknown")
     hammer_efficiency_percent: Annotated[float, PERCENT] | None = key("hammer_efficiency", ge=20, le=110)
     diameter_m: Size | None = key("diameter", gt=0)

@@ -14,7 +14,7 @@ from methodpick.ground.position import Position, apart_m
 from methodpick.ground.profile import Profile
 from methodpick.ground.quantity import CONCENTRATION, HOURS, LENGTH, SIZE, STRESS, VELOCITY, Length, Model, Order, Size, UserText, key, need
 from methodpick.patterns import pattern_of
-from methodpick.terms import METHODS, Fluid, Method, UnitSystem
+from methodpick.terms import EITHER_TURNS, METHODS, Fluid, Method, TurningPlant, UnitSystem
 
 if TYPE_CHECKING:
     from methodpick.ground.rates import Rates
@@ -162,6 +162,17 @@ class Equipment(Model):
     vibrator_casing_m: Size | None = key("vibrator_casing", gt=0)
     pick_radius_m: Length | None = key("pick_radius", gt=0)
     pick_capacity_t: float | None = key("pick_capacity_t", gt=0, le=5000)
+
+    @property
+    def turning_plant(self) -> TurningPlant:
+        """Return what turns segmental casing: the one that is named, else the one that is not denied, else either.
+
+        >>> Equipment(oscillator=True).turning_plant, Equipment(oscillator=False).turning_plant, Equipment().turning_plant
+        ('oscillator', 'rotator', 'oscillator or rotator')
+        """
+        if self.oscillator == self.rotator:
+            return EITHER_TURNS
+        return "oscillator" if self.oscillator or self.rotator is False else "rotator"
 
 
 START_WRONG = "this is no date"

@@ -45,6 +45,8 @@ _NAMES: dict[str, tuple[str, dict[str, str]]] = {
             "HOLE_REM": "LOCA_REM",
             "HOLE_STAB": "LOCA_STAB",
             "HOLE_STAT": "LOCA_STAT",
+            "HOLE_STAR": "LOCA_STAR",
+            "HOLE_ENDD": "LOCA_ENDD",
         },
     ),
     "GEOL": ("GEOL", {}),
@@ -145,6 +147,8 @@ def _complete(group: str, row: DataRow) -> None:
     if group in _TIMED:
         date, time, heading = _TIMED[group]
         values[heading] = when(row.text(date), row.text(time))
+    if group == "HOLE":
+        values |= {heading: when(row.text(heading), "") for heading in ("LOCA_STAR", "LOCA_ENDD") if row.text(heading)}
     if group in ("MONR", "POBS"):
         by_level = not row.text("MOND_RDNG") and bool(row.text("MOND_LEV"))
         values["MOND_TYPE"] = "WLEV" if by_level else "WDEP"

@@ -125,6 +125,8 @@ def _header(element: Element, boring: str, make: RowMaker) -> DataRow:
         "LOCA_GL": level or Amount(),
         **place,
         "LOCA_STAT": element.value("status"),
+        "LOCA_STAR": element.value("whenConstructed", "TimeInterval", "start"),
+        "LOCA_ENDD": element.value("whenConstructed", "TimeInterval", "end"),
         "LOCA_TYPE": "+".join(dict.fromkeys(filter(None, methods))) if all(methods[:1]) else "",
         "LOCA_REM": ". ".join(remarks),
     }

@@ -10,11 +10,11 @@ from collections import Counter
 from pathlib import Path
 
 from methodpick.errors import InputError, Place, Problem
-from methodpick.ground.doubt import Doubt, subject_in
+from methodpick.ground.doubt import Doubt, Subject
 from methodpick.ground.profile import CasingLength, CoreRun, Layer, Profile, Remark, Spt, WaterReading
 from methodpick.ground.site import Site, SiteConditions
 from methodpick.imports.input_formats import Imported
-from methodpick.imports.log_drilling import cased_to, casings_of, drilling_of, technique_of
+from methodpick.imports.log_drilling import cased_to, casings_of, date_of, drilling_of, technique_of
 from methodpick.imports.log_layers import read_details, read_layers
 from methodpick.imports.log_places import position_of, set_beside_borings
 from methodpick.imports.log_remarks import remarks_of
@@ -65,11 +65,10 @@ def borings_of(
     if not profiles:
         raise InputError(Problem(f"{file}: no boring with ground is in this {what}", expected=expected))
     site = Site(site=SiteConditions(name=Path(file).stem if file != "-" else "site", units=units), borings=tuple(profiles))
-    places = {f"boring {row.boring}": Place(file, row.line, 1) for row in tables.of("LOCA")}
+    places = {Subject("boring", row.boring): Place(file, row.line, 1) for row in tables.of("LOCA")}
 
     def place_of(doubt: Doubt) -> Place | None:
-        subject = subject_in(doubt.where, places)
-        return None if subject is None else places[subject]
+        return places.get(doubt.subject)
 
     return Imported(site, tables.book.in_order(), tables.digest, tables.counts(GROUPS | {"ABBR"} | read), place_of)
 
@@ -110,6 +109,7 @@ def _boring(tables: Tables, boring: str) -> Profile | None:
         id=boring,
         ground_elevation_m=_ground_level(tables, header) if header else None,
         position=position_of(tables, header) if header else None,
+        date=date_of(header) if header else None,
         technique=technique_of(tables, boring, header),
         hammer_efficiency_percent=_efficiency(tables, boring),
         diameter_m=max((length.diameter_m for length in drilling if length.diameter_m), default=None),

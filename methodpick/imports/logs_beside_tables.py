@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from methodpick.errors import InputError, Place, Problem
-from methodpick.ground.doubt import Doubt, subject_in
+from methodpick.ground.doubt import Doubt, Subject
 from methodpick.ground.site import Site
 from methodpick.imports.input_formats import AGS3, AGS4, DIGGS, Imported, read_file
 from methodpick.records import record
@@ -67,10 +67,10 @@ def with_borings(site: Site, logs: tuple[LogBeside, ...]) -> Site:
 
 def places_in(logs: tuple[LogBeside, ...], otherwise: Callable[[Doubt], Place | None]) -> Callable[[Doubt], Place | None]:
     """Return what finds the place of a doubt: that of the log where it is about one of its borings."""
-    by_boring = {f"boring {boring.id}": log for log in logs for boring in log.read.profiles}
+    by_boring = {Subject("boring", boring.id): log for log in logs for boring in log.read.profiles}
 
     def place_of(doubt: Doubt) -> Place | None:
-        subject = subject_in(doubt.where, by_boring)
-        return otherwise(doubt) if subject is None else by_boring[subject].read.place_of(doubt)
+        log = by_boring.get(doubt.subject)
+        return otherwise(doubt) if log is None else log.read.place_of(doubt)
 
     return place_of

@@ -127,6 +127,7 @@ borings:
   - id: B-1
     ground_elevation: {elevation}
     # substructure: pier 1         # what it was drilled for
+    # date: 2026-03-16             # when it was drilled: a day, or '2026-03-16 to 2026-03-18'
     technique: hollow_stem_auger   # decides how far a water reading is believed
     hammer_efficiency: 80 %        # of the penetration test; 60 % is the reference
     depth: {depth}                      # where the boring ended

@@ -10,13 +10,12 @@ from typing import Any, Protocol
 
 from methodpick import units
 from methodpick.errors import Place, Problem, Problems, did_you_mean, one_of
-from methodpick.ground.doubt import Doubt, subject_in
+from methodpick.ground.doubt import Doubt, Subject
 from methodpick.ground.position import degrees_in
 from methodpick.ground.profile import Profile
 from methodpick.ground.quantity import LATITUDE, LENGTH, LONGITUDE, PERCENT, SIZE, QuantityKind, band_disorder
 from methodpick.ground.site import Site
 from methodpick.imports.site_keys import Shape
-from methodpick.patterns import pattern_of
 from methodpick.strict_yaml import KeyPath
 from methodpick.terms import UnitSystem
 
@@ -24,7 +23,6 @@ from methodpick.terms import UnitSystem
 
 
 _NEAR_M = 1e-3
-_ABOUT_WATER = pattern_of(r"water|level|reading|piezometer|zone|read (?:in|below)", re.IGNORECASE)
 _LISTS = ("layers", "spt", "cores", "cone", "water", "remarks")
 
 
@@ -56,17 +54,14 @@ class DoubtPlaces:
 
     def __init__(self, document: PlacedDocument, site: Site) -> None:
         self._document, self._site = document, site
-        self._paths: dict[str, KeyPath] = {f"shaft {shaft.id}": ("shafts", index) for index, shaft in enumerate(site.shafts)}
-        self._borings = {f"boring {boring.id}": index for index, boring in enumerate(site.borings)}
+        self._paths: dict[Subject, KeyPath] = {Subject("shaft", shaft.id): ("shafts", index) for index, shaft in enumerate(site.shafts)}
+        self._borings = {Subject("boring", boring.id): index for index, boring in enumerate(site.borings)}
 
     def __call__(self, doubt: Doubt) -> Place:
         """Return the place of a doubt; the beginning of the file where it is about the whole of it."""
-        subject = subject_in(doubt.where, self._borings) or subject_in(doubt.where, self._paths)
-        if subject is None:
-            return self._document.place(("site",))
-        index = self._borings.get(subject)
+        index = self._borings.get(doubt.subject)
         if index is None:
-            return self._document.place(self._paths[subject])
+            return self._document.place(self._paths.get(doubt.subject, ("site",)))
         return self._document.place(("borings", index, *_entry(self._site.borings[index], doubt)))
 
 
@@ -75,7 +70,7 @@ def _entry(boring: Profile, doubt: Doubt) -> KeyPath:
     depth = doubt.depth_m
     if depth is None:
         return ()
-    lists = ("water", *_LISTS) if _ABOUT_WATER.search(doubt.message) else _LISTS
+    lists = ("water", *_LISTS) if doubt.of_water else _LISTS
     for word in lists:
         for index, entry in enumerate(getattr(boring, word)):
             depths = [value for name, value in entry if name.endswith("_m") and name != "base_m" and isinstance(value, float)]

@@ -69,6 +69,7 @@ _SYNONYMS: dict[str, dict[str, tuple[str, ...]]] = {
                              "elev grnd", "ground elev", "groundlevel", "el"),
         "depth": ("final depth", "finaldepth", "fdep", "td", "total depth", "depth of boring", "eoh", "drilled depth", "boring depth",
                   "end"),
+        "date": ("date drilled", "drilling date", "drilled on", "date started", "start date", "date of boring"),
         "technique": ("drilling method", "method", "rig"),
         "hammer_efficiency": ("er", "etr", "hammer eff", "energy ratio", "hammer energy"),
         "diameter": ("hole diameter", "boring diameter", "dia"),

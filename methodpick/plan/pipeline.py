@@ -11,14 +11,14 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import InputError, Problem, did_you_mean
 from methodpick.facts.gather import Gathered
 from methodpick.ground.check import check
-from methodpick.ground.doubt import Doubt
+from methodpick.ground.doubt import SITE, Doubt, Subject
 from methodpick.ground.fitted_boring import level_difference
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.concrete.hole import fluid_filled, make_quantities
 from methodpick.plan.concrete.placement import GROUND_NOT_KNOWN
 from methodpick.plan.demands.fluid_length import sources_of
-from methodpick.plan.fluid.programme import fluid_programme
+from methodpick.plan.fluid.programme import fluid_programme, fluid_quantities
 from methodpick.plan.hours import nights_of
 from methodpick.plan.judging.planning_input import boring_at_shaft, choose_boring, user_assumptions
 from methodpick.plan.judging.slices import lasting_from_m
@@ -27,7 +27,7 @@ from methodpick.plan.other_ways.ladder import FindPath, firm_lengths, make_rungs
 from methodpick.plan.other_ways.openings import openings
 from methodpick.plan.plan_context import PlanBasis, PlanContext, WorkedPath, shaft_context
 from methodpick.plan.reasons import notes
-from methodpick.plan.reasons.decision import NEEDS_PLATFORM, decision, design_of, log_of, log_says_nothing, method_of
+from methodpick.plan.reasons.decision import decision, design_of, log_of, log_says_nothing, method_of
 from methodpick.plan.reasons.intervals import FirmAt
 from methodpick.plan.result import (
     Citation,
@@ -37,6 +37,7 @@ from methodpick.plan.result import (
     OtherWays,
     Placement,
     Plan,
+    PlanDoubt,
     RulebookStamp,
     SetValue,
     ShaftMethod,
@@ -44,6 +45,7 @@ from methodpick.plan.result import (
     Slurry,
 )
 from methodpick.plan.result.checks import Check
+from methodpick.plan.result.decision_words import needs_platform
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.records import record
@@ -86,7 +88,7 @@ def _complete_plan(context: PlanContext, shaft: Shaft, core: _Core, doubts: Sequ
     """Return the plan as it is handed out, with the doubts about the shaft."""
     gathered = context.gathered
     about_shaft = _doubts(doubts, context.ground.profile.id, shaft.id)
-    return replace(_shaft_plan(context, shaft, core, gathered), doubts=(*about_shaft, *gathered.doubts))
+    return replace(_shaft_plan(context, shaft, core, gathered), doubts=(*about_shaft, *map(PlanDoubt.of_facts, gathered.doubts)))
 
 
 # ---- built, or not buildable
@@ -139,7 +141,7 @@ def _worked_core(context: PlanContext, path: SequencePath, placement: Placement 
 def _needs_platform(context: PlanContext) -> str:
     """Return the sentence on the platform that a plan raises; empty where it takes the drilling grade of the site."""
     raised_m = context.levels.raised_m
-    return NEEDS_PLATFORM.format(height=mark(raised_m, "m")) if raised_m > 0 else ""
+    return needs_platform(raised_m) if raised_m > 0 else ""
 
 
 def _method(context: PlanContext, intervals: Sequence[Interval]) -> ShaftMethod:
@@ -200,7 +202,7 @@ def _shaft_plan(context: PlanContext, shaft: Shaft, core: _Core, gathered: Gathe
         fluid_level_m=None,
         cutoff_m=shaft.cutoff_m,
         count=shaft.count,
-        doubts=gathered.doubts,
+        doubts=(),
         ground=log_of(ground),
         design=design_of(ground, levels.grade_m),
         levels=context.levels,
@@ -213,16 +215,18 @@ def _with_work(plan: ShaftPlan, context: PlanContext, core: _Core, worked: Worke
     """Return the plan of a shaft with what it is built by."""
     ground, levels, path, hole, stages = context.ground, context.levels, worked.path, worked.hole, worked.stages
     slurry = context.slurry(path)
-    filled_m3, _ = fluid_filled(ground, path, levels, hole.casings)
+    filled_m3, filled_to_m = fluid_filled(ground, path, levels, hole.casings)
+    programme = fluid_programme(ground, slurry, core.slurries, (filled_m3, stages), levels)
+    fluid = () if programme is None else fluid_quantities(programme, levels, filled_to_m)
     return replace(
         plan,
         placement=hole.placement,
         stages=stages,
         casings=hole.casings,
         slurry=slurry,
-        fluid_programme=fluid_programme(ground, slurry, core.slurries, (filled_m3, stages), levels),
+        fluid_programme=programme,
         concrete=hole.concrete,
-        quantities=make_quantities(ground, path, hole.casings, hole.concrete, levels),
+        quantities=make_quantities(ground, levels, hole.casings, fluid, hole.concrete),
         relative_cost=round(path.cost, 6),
         fluid_level_m=levels.level_of(path.fluid),
         checks=core.checks,
@@ -232,13 +236,13 @@ def _with_work(plan: ShaftPlan, context: PlanContext, core: _Core, worked: Worke
     )
 
 
-def _doubts(doubts: Sequence[Doubt], boring: str, shaft: str) -> tuple[str, ...]:
+def _doubts(doubts: Sequence[Doubt], boring: str, shaft: str) -> tuple[PlanDoubt, ...]:
     """Return the doubts about a shaft, its boring and the site as a whole."""
-    places = {f"boring {boring}", f"shaft {shaft}"}
+    planned_with = {Subject("boring", boring), Subject("shaft", shaft), SITE}
     return tuple(
-        f"{doubt.where}: {doubt.message}; {doubt.action}"
+        PlanDoubt(doubt.subject.kind, doubt.subject.name, doubt.at, f"{doubt.message}; {doubt.action}")
         for doubt in doubts
-        if not doubt.where.startswith(("boring ", "shaft ")) or doubt.where.split(",")[0] in places
+        if doubt.subject in planned_with
     )
 
 

@@ -119,7 +119,9 @@ def check_programme(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradic
     way = BuiltWay(shaft.stages, shaft.casings, shaft.slurries, shaft.placement, shaft.concrete)
     hole = fluid_m3(way, shaft.slurry)
     yield from number("fluid_programme.hole_m3", programme.hole_m3, hole, slack=SLACK_M3)
-    yield from number("fluid_programme.stock_m3", programme.stock_m3, programme.hole_m3 * programme.stock_factor.value, slack=SLACK_M3)
+    yield from number("fluid_programme.stock_factor", programme.stock_factor.value, _stock_factor(ground, shaft, programme.fluid))
+    stock = max(programme.hole_m3 * programme.stock_factor.value, programme.loss.stock_needed_m3)
+    yield from number("fluid_programme.stock_m3", programme.stock_m3, stock, slack=SLACK_M3)
     for part in programme.mix.ingredients:
         name = f"fluid_programme.mix, {part.name}"
         yield from number(f"{name}, stock_kg", part.stock_kg, part.kg_m3 * programme.stock_m3, slack=0.01)
@@ -129,6 +131,15 @@ def check_programme(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradic
     yield from number("fluid_programme.mix, fresh_density_kg_m3", fresh, sum(part.kg_m3 for part in _in_hole(programme)), slack=0.05)
     yield from number("fluid_programme.sand.fresh_density_kg_m3", programme.sand.fresh_density_kg_m3, fresh)
     yield from _losses(ground, programme)
+
+
+def _stock_factor(ground: GroundFacts, shaft: ShaftPlan, fluid: str) -> float:
+    """Return the stock over the hole: the usual, or what a rule asks that advises against the fluid where the ground may take it."""
+    under = [slurry for slurry in shaft.slurries if slurry.fluid == fluid]
+    slices = [judged for slurry in under for judged in ground.ground.between(slurry.top_m, slurry.base_m)]
+    against = (ground.ground.book.by_id[name].hazard for judged in slices for name in judged.verdicts[fluid].should)
+    usual, lost = (ground.limits[name].value for name in ("fluid_stock_factor", "fluid_stock_factor_where_lost"))
+    return max(usual, lost) if {"fluid-loss", "voids"} & {*against} else usual
 
 
 def _in_hole(programme: FluidProgramme) -> Iterator[Any]:

@@ -150,12 +150,12 @@ def check_log(ground: GroundFacts, log: Log) -> Iterator[Contradiction]:
     written = [(layer.top_m, layer.base_m, layer.soil_class, layer.description, layer.symbol, layer.slab) for layer in log.layers]
     yield from differences(tuple(written), tuple(layers), "ground.layers")
     waters = [
-        (water.level_m.high, water.level_m.likely, water.level_m.low, water.top_m, water.base_m, water.kind, water.source)
+        (water.level_m.high, water.level_m.likely, water.level_m.low, water.top_m, water.base_m, water.kind, water.source, water.none_met)
         for water in ground.gatherer.aquifers
         if water.kind != "covered" and (water.read or water.kind != "main")
     ]
     shown = [
-        (level.low_m, level.likely_m, level.high_m, level.aquifer_top_m, level.aquifer_base_m, level.kind, level.source)
+        (level.low_m, level.likely_m, level.high_m, level.aquifer_top_m, level.aquifer_base_m, level.kind, level.source, level.none_met)
         for level in log.water
     ]
     yield from differences(tuple(shown), tuple(waters), "ground.water")
@@ -167,6 +167,7 @@ def check_log(ground: GroundFacts, log: Log) -> Iterator[Contradiction]:
     yield from number("ground.end_m", log.end_m, profile.end_m)
     yield from number("ground.ground_elevation_m", log.ground_elevation_m, profile.ground_elevation_m)
     yield from word("ground.technique", log.technique, profile.technique)
+    yield from word("ground.date", log.date, profile.date or "")
     yield from number("ground.cave_in_depth_m", log.cave_in_depth_m, profile.cave_in_depth_m)
     yield from differences(log.remarks, tuple((remark.depth_m, remark.text) for remark in profile.remarks), "ground.remarks")
 

@@ -26,7 +26,7 @@ from methodpick.plan.reasons.notes import (
     hangs_on,
     trigger,
 )
-from methodpick.plan.result import Alternate, Casing, CautiousPlan, ShaftPlan, Stage
+from methodpick.plan.result import OPEN_MEANS, Alternate, Casing, CautiousPlan, ShaftPlan, Stage
 from methodpick.review.contradiction import Contradiction, number, word
 from methodpick.review.reason_laws import ReasonLaws
 from methodpick.unit_markup import spell
@@ -97,6 +97,8 @@ def _why_not(reasons: ReasonLaws, shaft: ShaftPlan, other: Alternate) -> Iterato
         yield from word(f"{name}, why_not", said, spell(other.opening.words, "si"))
     short = tuple(dict.fromkeys(check.what for check in other.checks if check.is_short))
     yield from word(f"{name}, what is not proven", said.partition(NOT_PROVEN)[2], " ".join(short))
+    told = next((means for means, words in OPEN_MEANS.items() if words.sentence in said), None)
+    yield from word(f"{other.family}, both_open", other.both_open or "", told or "")
     if (ruled_out := RULED_OUT.match(said)) is not None:
         yield from _ruled_out(reasons, other, ruled_out)
     if other.relative_cost is None or shaft.relative_cost <= 0:

@@ -201,7 +201,7 @@ def _of_plan(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
     yield from () if shaft.has_method else check_undecided(shaft)
     yield from check_confidence(ground, shaft)
     yield from check_main_fluid(shaft)
-    yield from check_quantities(ground, shaft, ground.limits["fluid_stock_factor"].value)
+    yield from check_quantities(ground, shaft)
     yield from check_swell(ground, shaft)
     yield from check_rungs(shaft)
     yield from check_programme(ground, shaft)

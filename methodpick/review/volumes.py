@@ -195,7 +195,7 @@ def _curve(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
             )
 
 
-def check_quantities(ground: GroundFacts, shaft: ShaftPlan, stock_factor: float) -> Iterator[Contradiction]:
+def check_quantities(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
     """Return where the lines of the takeoff are not the lengths, masses and volumes of the plan."""
     drawn, levels = ground.shaft, ground.levels
     if shaft.concrete is None or shaft.placement is None:
@@ -212,7 +212,8 @@ def check_quantities(ground: GroundFacts, shaft: ShaftPlan, stock_factor: float)
         right += [(f"{casing.kind} casing, length", casing.length_m), (f"{casing.kind} casing, mass", casing.mass_kg)]
     if shaft.slurry is not None:
         fluid = shaft.slurry.fluid
-        right += [(FLUID_NAMES[fluid] + FLUID_TO_FILL, filled), (FLUID_NAMES[fluid] + FLUID_IN_STOCK, filled * stock_factor)]
+        stock = filled if shaft.fluid_programme is None else shaft.fluid_programme.stock_m3
+        right += [(FLUID_NAMES[fluid] + FLUID_TO_FILL, filled), (FLUID_NAMES[fluid] + FLUID_IN_STOCK, stock)]
     right += [
         ("concrete, theoretical", concrete.theoretical_m3),
         ("concrete, casing oversize", concrete.casing_oversize_m3),

@@ -19,7 +19,7 @@ from methodpick.plan.proving.ground_facts import ProvedFacts
 from methodpick.plan.result import Citation, ShaftMethod
 from methodpick.plan.sequence.path import Score
 from methodpick.records import record
-from methodpick.site.result import AssignedBy, Assignment, Flag, Weighed
+from methodpick.site.assignment import AssignedBy, Assignment, Flag, Weighed
 from methodpick.terms import SUPPORT_NAMES
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.assumptions import Assumption
@@ -216,11 +216,16 @@ def _nearest_two_flags(near: Sequence[Profile], shaft: Shaft, previews: PreviewC
         return ()
     worse = near[0] if first.score >= second.score else near[1]
     gives = sorted(f"{boring.id} gives {_METHOD_WORDS[preview.method]}" for boring, preview in zip(near[:2], (first, second), strict=True))
-    text = (
-        f"The two nearest borings do not agree: {gives[0]}, {gives[1]}; {worse.id} asks for more. Be ready for both, or ask for a boring "
-        "at the shaft."
+    return (
+        Flag(
+            "method",
+            "caution",
+            "The two nearest borings do not agree",
+            Citation("practice", "two nearest borings compared"),
+            here=f"{gives[0]}, {gives[1]}; {worse.id} asks for more",
+            advice="Be ready for both, or ask for a boring at the shaft.",
+        ),
     )
-    return (Flag("method", "caution", text, Citation("practice", "two nearest borings compared")),)
 
 
 def _reach_flags(boring: Profile, shaft: Shaft, limits: Mapping[str, Limit]) -> tuple[Flag, ...]:
@@ -228,10 +233,10 @@ def _reach_flags(boring: Profile, shaft: Shaft, limits: Mapping[str, Limit]) -> 
     end_m = boring.end_m
     below = limits["data_below_least"]
     if end_m < shaft.tip_m - SAME_M:
-        text = f"Boring {boring.id} stops {mark(shaft.tip_m - end_m, 'm')} above the tip: nothing is claimed below it."
+        text = f"Boring {boring.id} stops {mark(shaft.tip_m - end_m, 'm')} above the tip: nothing is claimed below it"
         return (Flag("short", "caution", text, _cite(below)),)
     if end_m < shaft.tip_m + below.value * shaft.diameter_m - SAME_M:
-        text = f"Boring {boring.id} goes {mark(end_m - shaft.tip_m, 'm')} below the tip, less than {below.value:g} diameters."
+        text = f"Boring {boring.id} goes {mark(end_m - shaft.tip_m, 'm')} below the tip, less than {below.value:g} diameters"
         return (Flag("short", "note", text, _cite(below)),)
     return ()
 
@@ -240,17 +245,17 @@ def _distance_flags(boring: Profile, shaft: Shaft, limits: Mapping[str, Limit]) 
     """Flag a boring that is far from the shaft, or at a distance that is not known."""
     away_m = shaft.away_m(boring)
     if away_m is None:
-        text = f"How far boring {boring.id} is from the shaft is not known."
+        text = f"How far boring {boring.id} is from the shaft is not known"
         return (Flag("position", "note", text, Citation("practice", "distance of borings")),)
     far, watch = limits["boring_far_m"], limits["boring_watch_m"]
     if away_m > far.value:
         text = (
             f"Boring {boring.id} is {mark(away_m, 'm')} away, more than {mark(far.value, 'm')}: it says which soils to expect, not at "
-            "which depth."
+            "which depth"
         )
         return (Flag("far", "caution", text, _cite(far)),)
     if away_m > watch.value:
-        text = f"Boring {boring.id} is {mark(away_m, 'm')} away, more than {mark(watch.value, 'm')}."
+        text = f"Boring {boring.id} is {mark(away_m, 'm')} away, more than {mark(watch.value, 'm')}"
         return (Flag("far", "note", text, _cite(watch)),)
     return ()
 
@@ -260,19 +265,19 @@ def _level_flags(site: Site, level_m: float | None, limits: Mapping[str, Limit])
     elevations = Citation("practice", "work in elevations")
     watch, stretch = limits["level_watch_m"], limits["top_stretch_m"]
     if level_m is None:
-        text = "The level of the ground is not known at both, so depths of the boring are taken as depths of the shaft."
+        text = "The level of the ground is not known at both, so depths of the boring are taken as depths of the shaft"
         return (Flag("level", "note", text, elevations),)
     side = f"{mark(abs(level_m), 'm')} {'above' if level_m > 0 else 'below'} that at the boring"
     if level_m and site.site.setting == "water":
-        text = f"The mudline at the shaft lies {side}; over water depths are not set over, since the water levels belong to one mudline."
+        text = f"The mudline at the shaft lies {side}; over water depths are not set over, since the water levels belong to one mudline"
         return (Flag("level", "caution", text, elevations),)
     if abs(level_m) > watch.value:
-        text = f"The ground at the shaft lies {side}; layers are set over by elevation, yet they may follow the ground."
+        text = f"The ground at the shaft lies {side}; layers are set over by elevation, yet they may follow the ground"
         return (Flag("level", "caution", text, _cite(watch)),)
     if level_m > stretch.value:
-        return (Flag("level", "caution", f"The top {mark(level_m, 'm')} at the shaft lie above the boring: no log.", _cite(stretch)),)
+        return (Flag("level", "caution", f"The top {mark(level_m, 'm')} at the shaft lie above the boring: no log", _cite(stretch)),)
     if level_m > SAME_M:
-        text = f"The top {mark(level_m, 'm')} at the shaft lie above the boring; its top layer is taken to reach up to the ground."
+        text = f"The top {mark(level_m, 'm')} at the shaft lie above the boring; its top layer is taken to reach up to the ground"
         return (Flag("level", "note", text, _cite(stretch)),)
     return ()
 
@@ -282,9 +287,9 @@ def _wanted_flags(site: Site, wanted: str, within: Sequence[Profile], shaft: Sha
     source = Citation("practice", "borings to shafts")
     if wanted == "substructure":
         of = f"substructure '{shaft.substructure}'" if shaft.substructure is not None else "its substructure, which it does not name"
-        return (Flag("position", "caution", f"No boring belongs to {of}; another is taken.", source),)
+        return (Flag("position", "caution", f"No boring belongs to {of}; another is taken", source),)
     if site.site.borings_by == "envelope" and not within and shaft.boring is None and len(site.borings) > 1:
-        return (Flag("far", "caution", f"No boring lies within {mark(site.site.radius_m or 0.0, 'm')}; the nearest is taken.", source),)
+        return (Flag("far", "caution", f"No boring lies within {mark(site.site.radius_m or 0.0, 'm')}; the nearest is taken", source),)
     return ()
 
 

@@ -15,9 +15,10 @@ from methodpick.plan.plan_context import PlanBasis, PlanContext, shaft_context
 from methodpick.plan.result import InputStamp, ShaftPlan
 from methodpick.plan.result.checks import Check
 from methodpick.records import record
+from methodpick.site.assignment import Assignment
 from methodpick.site.boring_assignment import PlanKey, PreviewCache, assign_boring
 from methodpick.site.casing_choice import choose_casing
-from methodpick.site.result import Assignment, SitePlan
+from methodpick.site.result import SitePlan
 
 Progress = Callable[[int, int], None]
 """Called with what is done and how much there is."""
@@ -170,13 +171,4 @@ def settled_site(site: Site, plan: SitePlan) -> Site:
 def _under_own_name(plan: ShaftPlan, shaft: Shaft, distance_m: float | None) -> ShaftPlan:
     """Return a plan that shafts share with one shaft's own name, number, place and distance."""
     design = plan.design.placed_at(shaft.position)
-    doubts = tuple(_renamed(text, plan.id, shaft.id) for text in plan.doubts)
-    return replace(plan, id=shaft.id, count=shaft.count, boring_distance_m=distance_m, doubts=doubts, design=design)
-
-
-def _renamed(text: str, old: str, new: str) -> str:
-    """Return a doubt with the shaft that it begins with renamed."""
-    for end in (":", ","):
-        if text.startswith(f"shaft {old}{end}"):
-            return f"shaft {new}{end}" + text.removeprefix(f"shaft {old}{end}")
-    return text
+    return replace(plan.named(shaft.id), count=shaft.count, boring_distance_m=distance_m, design=design)

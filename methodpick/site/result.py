@@ -7,62 +7,12 @@ from datetime import date, timedelta
 from typing import Literal
 
 from methodpick.ground.pay import PayWord
-from methodpick.plan.result import Citation, Plan
+from methodpick.plan.result import Plan
 from methodpick.records import record
+from methodpick.site.assignment import Assignment
 from methodpick.site.estimate import NOTHING, WEEK, BidSheet, CostSheet, Estimate, HoursRow, WorkClock
 
-# ---- borings and quantities
-
-
-AssignedBy = Literal["named", "only", "nearest", "substructure", "envelope", "first"]
-"""How the boring of a shaft was chosen."""
-
-
-@record
-class Flag:
-    """What speaks against planning a shaft with its boring, and how serious it is."""
-
-    kind: Literal["method", "short", "far", "level", "position", "worse"]
-    severity: Literal["note", "caution"]
-    text: str
-    source: Citation
-
-
-@record
-class Weighed:
-    """A boring that was considered for a shaft.
-
-    ``level_m`` is how far the ground at the shaft lies above that at the boring, None where a level is not known.
-    ``score`` is the ordering tuple of the expected plan (undecided, unlikely, unknown and doubtful length in m, relative
-    cost, changes of method); None where the boring was not planned with.
-    """
-
-    boring: str
-    distance_m: float | None
-    level_m: float | None
-    same_substructure: bool
-    reaches_tip: bool
-    method: str | None
-    score: tuple[float, ...] | None
-
-
-@record
-class Assignment:
-    """The boring that a shaft is planned with, how it was chosen, the others that were considered and what is flagged.
-
-    ``way`` names how it was chosen and ``said`` puts it in words. ``shifted`` tells that both ground levels are known, so that
-    depths of the boring became depths of the shaft by elevation.
-    """
-
-    shaft: str
-    way: AssignedBy
-    boring: str
-    distance_m: float | None
-    level_m: float | None
-    shifted: bool
-    said: str
-    weighed: tuple[Weighed, ...]
-    flags: tuple[Flag, ...]
+# ---- quantities
 
 
 FORMAT = "methodpick-takeoff/1"

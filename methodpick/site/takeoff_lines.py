@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from math import ceil
 
 from methodpick.plan.concrete.hole import UNKNOWN_SWELL, area, bell_volume
-from methodpick.plan.result import FLUID_TO_FILL
+from methodpick.plan.fluid.programme import stock_words
+from methodpick.plan.result import FLUID_TO_FILL, FluidProgramme
 from methodpick.site.estimate import NOTHING, Estimate
 from methodpick.site.job import FULL_STATES, Job, PayItem
 from methodpick.site.result import (
@@ -24,6 +25,7 @@ from methodpick.site.result import (
     TRUCKS,
     TakeoffLine,
 )
+from methodpick.terms import FLUID_NAMES
 from methodpick.unit_markup import how_many, mark
 from methodpick.vocabulary.values import Span, known
 
@@ -284,13 +286,14 @@ def fluid_lines(job: Job) -> list[TakeoffLine]:
 
 
 def stock_lines(jobs: Sequence[Job]) -> list[TakeoffLine]:
-    """Return what the site keeps of each fluid for its largest hole: mixed once, and to be rid of at the end."""
-    largest: dict[str, tuple[float, Job]] = {}
+    """Return what the site keeps of each fluid for the hole that asks for most: mixed once, and to be rid of at the end."""
+    most: dict[str, tuple[FluidProgramme, Job]] = {}
     for job in jobs:
-        for fluid, hole_m3 in _holes(job).items():
-            if fluid not in largest or hole_m3 > largest[fluid][0]:
-                largest[fluid] = (hole_m3, job)
-    return [line for fluid, (hole_m3, job) in sorted(largest.items()) for line in _stock_of(fluid, hole_m3, job)]
+        if (programme := job.plan.fluid_programme) is not None:
+            fluid = FLUID_NAMES[programme.fluid]
+            if fluid not in most or programme.stock_m3 > most[fluid][0].stock_m3:
+                most[fluid] = (programme, job)
+    return [line for fluid, (programme, job) in sorted(most.items()) for line in _stock_of(fluid, programme, job)]
 
 
 def two_fluids_note(jobs: Sequence[Job], stock: Sequence[TakeoffLine]) -> tuple[str, ...]:
@@ -310,16 +313,15 @@ def two_fluids_note(jobs: Sequence[Job], stock: Sequence[TakeoffLine]) -> tuple[
     return (note,)
 
 
-def _stock_of(fluid: str, hole_m3: float, job: Job) -> list[TakeoffLine]:
-    """Return the stock of one fluid, for the largest hole that stands full of it."""
-    factor = job.limit("fluid_stock_factor")
-    stock = Estimate.exactly(hole_m3 * factor)
+def _stock_of(fluid: str, programme: FluidProgramme, job: Job) -> list[TakeoffLine]:
+    """Return the stock of one fluid, that of the shaft which asks for most."""
+    stock = Estimate.exactly(programme.stock_m3)
     return [
         job.line(
             _fluid(f"{fluid}, stock"),
             stock,
-            f"{factor:g} x the largest hole {mark(hole_m3, 'm3')} ({job.shaft.id})",
-            source=job.cite("fluid_stock_factor"),
+            f"{stock_words(programme)}, hole {mark(programme.hole_m3, 'm3')} ({job.shaft.id}, which asks for most)",
+            source=job.cite(programme.stock_factor.limit),
         ),
         *_ingredients(job, stock, "for the stock", f"stock {mark(stock.likely, 'm3')}"),
         job.line(PayItem("fluid", f"{fluid}, to be rid of at the end", "m3", "disposal"), stock, f"the stock {mark(stock.likely, 'm3')}"),

@@ -13,11 +13,13 @@ Record = TypeVar("Record")
 
 @record
 class NumberCell:
-    """A number with the decimals that it is printed with; ``given`` marks what the reader may set."""
+    """A number with its decimals, in a workbook those ``shown``; ``given`` marks what the reader may set, one of the ``choices`` if any."""
 
     value: float
     digits: int = 3
     given: bool = False
+    shown: int | None = None
+    choices: tuple[int, ...] = ()
 
 
 @record
@@ -44,12 +46,22 @@ class FormulaCell:
     """A number that a spreadsheet works out: its value now, and the formula in pieces, without the sign of equality.
 
     One that is ``unknown`` lacks a number that nobody gave: it is 0 to a spreadsheet, blank as a text and never a price of nothing.
+    ``shown`` are its decimals in a workbook, where they are not those of the text.
     """
 
     value: float
     formula: tuple[str | CellRef | CellRange, ...]
     digits: int = 3
     unknown: bool = False
+    shown: int | None = None
+
+
+@record
+class WordsCell:
+    """Words that hang on numbers: those that hold now, and the formula in pieces, without the sign of equality."""
+
+    words: str
+    formula: tuple[str | CellRef | CellRange, ...]
 
 
 @record
@@ -57,7 +69,7 @@ class MissingCell:
     """A number that nobody gave: an empty cell, marked for the reader to fill."""
 
 
-Cell = str | int | NumberCell | FormulaCell | MissingCell | None
+Cell = str | int | NumberCell | FormulaCell | WordsCell | MissingCell | None
 SheetRow = tuple[Cell, ...]
 
 
@@ -107,6 +119,14 @@ class SheetNumbers(NumberWriter):
     def cell(self, value: float | None, unit: str) -> NumberCell | None:
         """Return a number kept inside as a cell; nothing where there is none."""
         return None if value is None else NumberCell(self.cell_value(value, unit) + 0.0, self.cell_digits(unit))
+
+    def shown_digits(self, unit: str) -> int:
+        """Return the decimals of a number in a workbook: none of what is counted, else as a sheet writes its unit.
+
+        >>> SheetNumbers("us").shown_digits("1"), SheetNumbers("us").shown_digits("kg"), SheetNumbers("us").shown_digits("m")
+        (0, 0, 2)
+        """
+        return 0 if unit == "1" else self.cell_digits(unit)
 
     def column(self, name: str, unit: str, width: int = 10) -> SheetColumn:
         """Return a column of numbers with the reader's unit."""
@@ -178,6 +198,8 @@ def plain(cell: Cell) -> str:
     """
     if cell is None or isinstance(cell, MissingCell) or (isinstance(cell, FormulaCell) and cell.unknown):
         return ""
+    if isinstance(cell, WordsCell):
+        return cell.words
     if isinstance(cell, (NumberCell, FormulaCell)):
         text = f"{cell.value:.{cell.digits}f}"
         return text.removeprefix("-") if not text.strip("-0.") else text

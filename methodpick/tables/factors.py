@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from math import isclose
+
 from methodpick.records import record
 from methodpick.site.estimate import NOTHING, CostLine, Estimate, UnpricedLine
 from methodpick.site.result import Takeoff
 from methodpick.tables.cells import Cell, CellRef, MissingCell, NumberCell, SheetColumn, SheetNumbers, Worksheet
+from methodpick.terms import FLUID_NAMES
 
 NAME = "factors"
 HOLE = ", hole volume"
 """How the item of a hole under fluid ends, behind the name of the fluid."""
+STOCK = ", stock"
+"""How the item of its stock ends."""
 CHOICE = "which end is taken"
 CHOICES = (
     ("overbreak", "ground overbreak"),
@@ -72,9 +77,8 @@ def make_factors(takeoff: Takeoff, numbers: SheetNumbers) -> EstimatorFactors:
     lost = _share_lost(takeoff)
     if lost is not None:
         listed.append(Factor("lost", "fluid lost, share of the hole", lost, "", "as the takeoff has it"))
-    stock = _stock(takeoff)
-    if stock is not None:
-        listed.append(Factor("stock", "stock of fluid, times the largest hole", stock, "", "as the takeoff has it"))
+    for fluid, (shaft, stock) in stocked_holes(takeoff).items():
+        listed.append(Factor(f"stock {fluid}", f"stock of {fluid}, times the hole of {shaft}", stock, "", "as the takeoff has it"))
     truck = takeoff.truck_m3
     if truck is not None:
         listed.append(
@@ -103,15 +107,19 @@ def _rate(key: str, line: CostLine | UnpricedLine, money: str, numbers: SheetNum
     )
 
 
-def largest_holes(takeoff: Takeoff) -> dict[str, tuple[str, float]]:
-    """Return for each fluid the first shaft with the largest hole under it, and that hole in m3."""
-    found: dict[str, tuple[str, float]] = {}
-    for shaft in takeoff.shafts:
-        for line in shaft.lines:
-            if line.item.endswith(HOLE):
-                fluid = line.item.removesuffix(HOLE)
-                if fluid not in found or line.amount.likely > found[fluid][1]:
-                    found[fluid] = (shaft.shaft, line.amount.likely)
+def stocked_holes(takeoff: Takeoff) -> dict[str, tuple[str, Estimate]]:
+    """Return for each fluid the shaft whose hole asks for its stock, and the stock over that hole."""
+    programmes = {shaft.id: shaft.fluid_programme for shaft in takeoff.site.plan.shafts}
+    held = [(shaft.shaft, programme) for shaft in takeoff.shafts if (programme := programmes[shaft.shaft]) is not None]
+    found: dict[str, tuple[str, Estimate]] = {}
+    for line in takeoff.site_lines:
+        if not line.item.endswith(STOCK):
+            continue
+        fluid = line.item.removesuffix(STOCK)
+        for shaft, programme in held:
+            asks = FLUID_NAMES[programme.fluid] == fluid and isclose(programme.stock_m3, line.amount.likely, rel_tol=1e-9)
+            if asks and programme.hole_m3 > 0:
+                found.setdefault(fluid, (shaft, line.amount.times(1 / programme.hole_m3)))
     return found
 
 
@@ -120,15 +128,6 @@ def _share_lost(takeoff: Takeoff) -> Estimate | None:
         for hole, lost in zip(shaft.lines, shaft.lines[1:], strict=False):
             if lost.item.endswith(", lost") and hole.amount.likely > 0:
                 return lost.amount.times(1 / hole.amount.likely)
-    return None
-
-
-def _stock(takeoff: Takeoff) -> Estimate | None:
-    holes = largest_holes(takeoff)
-    for line in takeoff.site_lines:
-        if line.item.endswith(", stock"):
-            hole = holes[line.item.removesuffix(", stock")][1]
-            return line.amount.times(1 / hole) if hole > 0 else None
     return None
 
 
@@ -142,7 +141,7 @@ def _ends(values: Estimate | None) -> tuple[Cell, Cell, Cell]:
 def factors_table(factors: EstimatorFactors, numbers: SheetNumbers) -> Worksheet:
     """Return the sheet of factors; what may be changed is marked as given."""
     rows: list[tuple[Cell, ...]] = [
-        (CHOICE, name, NumberCell(2.0, 0, given=True), None, None, "", "1 low, 2 likely, 3 high") for _, name in CHOICES
+        (CHOICE, name, NumberCell(2.0, 0, given=True, choices=(1, 2, 3)), None, None, "", "1 low, 2 likely, 3 high") for _, name in CHOICES
     ]
     rows += [
         (

@@ -6,13 +6,14 @@ overhead and margin to set: all of it live.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from functools import partial
 from typing import NamedTuple
 
 from methodpick.document.calendar import calendar_words, strings_of_shafts
 from methodpick.document.takeoff import incidental, not_priced, total_name
-from methodpick.site.estimate import NOTHING, BidItem, BidSheet, CostLine, Estimate, HoursRow, UnpricedLine
+from methodpick.site.estimate import NOTHING, BidItem, BidSheet, CostLine, CostSheet, Estimate, HoursRow, UnpricedLine
 from methodpick.site.result import STANDING, TO_ORDER, CalendarShaft, Takeoff
 from methodpick.tables.cells import (
     Cell,
@@ -25,6 +26,7 @@ from methodpick.tables.cells import (
     SheetColumn,
     SheetNumbers,
     SheetRow,
+    WordsCell,
     Worksheet,
     counted,
     fill,
@@ -121,6 +123,7 @@ def calendar(takeoff: Takeoff, numbers: SheetNumbers) -> Worksheet:
 
 
 COST_NAME = "cost"
+WITHOUT_RATES = "As written: {words} Fill them in on the sheet 'factors': all that hangs on them follows."
 HOURS_ALIKE, HOURS_LOW = 1, 10
 """Columns of the sheet of hours."""
 _ENDS = ("low", "likely", "high")
@@ -136,10 +139,11 @@ def cost_table(takeoff: Takeoff, factors: EstimatorFactors, numbers: SheetNumber
     ends = (sheet.total.low, sheet.total.likely, sheet.total.high)
     last = len(rows) - 1
     total: list[Cell] = [
-        FormulaCell(value, ("SUM(", CellRange(COST_NAME, 0, last, COST_AMOUNT + end), ")"), 2) for end, value in enumerate(ends)
+        FormulaCell(value, ("SUM(", CellRange(COST_NAME, 0, last, COST_AMOUNT + end), ")"), 2, shown=0) for end, value in enumerate(ends)
     ]
     taken = FormulaCell(ends[1], ("SUM(", CellRange(COST_NAME, 0, last, _TAKEN), ")"), 2)
-    rows.append((total_name(sheet), *total, "", *(None,) * 6, "", taken))
+    name = _until_priced(total_name(replace(sheet, unpriced=())), total_name(sheet), range(len(sheet.lines), last + 1))
+    rows.append((name, *total, "", *(None,) * 6, "", taken))
     columns = (
         SheetColumn("item", width=40),
         *(SheetColumn(end, width=14) for end in _ENDS),
@@ -149,19 +153,30 @@ def cost_table(takeoff: Takeoff, factors: EstimatorFactors, numbers: SheetNumber
         SheetColumn("from", width=70),
         SheetColumn("taken", width=14, live=True),
     )
-    notes = (numbers.text(not_priced(sheet)),) if sheet.unpriced else ()
+    notes = (numbers.text(WITHOUT_RATES.format(words=not_priced(sheet))),) if sheet.unpriced else ()
     return Worksheet(COST_NAME, f"Cost, {numbers.text(sheet.currency or 'currency of the rates')}", columns, tuple(rows), notes)
+
+
+def _until_priced(done: str, lacking: str, rows: Iterable[int]) -> Cell:
+    """Return words that change once every price in some rows of the cost is filled in; the first words where there are no such rows."""
+    cells = [CellRef(COST_NAME, row, _PRICE + end) for row in rows for end in range(3)]
+    if not cells:
+        return done
+    quoted = (words.replace('"', '""') for words in (done, lacking))
+    pieces = [piece for cell in cells for piece in (",", cell)][1:]
+    return WordsCell(lacking, ("IF(MIN(", *pieces, ')>0,"{}","{}")'.format(*quoted)))
 
 
 def _line(takeoff: Takeoff, row: int, line: CostLine | UnpricedLine, factors: EstimatorFactors, numbers: SheetNumbers) -> tuple[Cell, ...]:
     amount, unknown = (line.amount, False) if isinstance(line, CostLine) else (NOTHING, True)
     amounts = (amount.low, amount.likely, amount.high)
     made: list[Cell] = [
-        FormulaCell(value, (CellRef(COST_NAME, row, _QUANTITY + end), "*", CellRef(COST_NAME, row, _PRICE + end)), 2, unknown)
+        FormulaCell(value, (CellRef(COST_NAME, row, _QUANTITY + end), "*", CellRef(COST_NAME, row, _PRICE + end)), 2, unknown, shown=0)
         for end, value in enumerate(amounts)
     ]
     values = (numbers.cell_value(value, line.unit) for value in (line.quantity.low, line.quantity.likely, line.quantity.high))
-    quantities = [_quantity(takeoff, line, end, value) for end, value in enumerate(values)]
+    shown = numbers.shown_digits(line.unit)
+    quantities = [replace(_quantity(takeoff, line, end, value), shown=shown) for end, value in enumerate(values)]
     prices = [FormulaCell(factors.value(f"rate {row}", end), (factors.cell(f"rate {row}", end),), 4, unknown) for end in range(3)]
     taken = FormulaCell(amounts[1], (*_quantity_taken(takeoff, line, row), "*", *_chosen("rates", row, _PRICE)), 2, unknown)
     unit = numbers.cell_unit(line.unit)
@@ -174,7 +189,7 @@ def _sums_of(takeoff: Takeoff, line: CostLine | UnpricedLine) -> list[int]:
     return [row for row, total in enumerate(takeoff.totals) if total.item in line.of]
 
 
-def _quantity(takeoff: Takeoff, line: CostLine | UnpricedLine, end: int, value: float) -> Cell:
+def _quantity(takeoff: Takeoff, line: CostLine | UnpricedLine, end: int, value: float) -> FormulaCell | NumberCell:
     if found := _sums_of(takeoff, line):
         return FormulaCell(value, _plus([CellRef(NAME, row, LOW + end) for row in found]))
     if line.item == STANDING:
@@ -223,8 +238,11 @@ _BID_QUANTITY, _BID_PRICE, _BID_AMOUNT, _BID_COST = 2, 3, 4, 7
 LIVE = "Amounts follow the sheet of cost, and so every factor; the share of each line of cost that an item carries stays as it is here."
 
 
-def bid_table(bid: BidSheet, numbers: SheetNumbers) -> Worksheet:
-    """Return the bid items, their sum, and overhead and margin; an item in which a rate is missing says so in its name."""
+def bid_table(bid: BidSheet, numbers: SheetNumbers, cost: CostSheet | None = None) -> Worksheet:
+    """Return the bid items, their sum, and overhead and margin; an item in which a rate is missing says so in its name.
+
+    Beside a sheet of ``cost`` it says so until the rate is filled in there.
+    """
     ends = ("low", "likely", "high")
     columns = (
         SheetColumn("item", width=40),
@@ -233,26 +251,26 @@ def bid_table(bid: BidSheet, numbers: SheetNumbers) -> Worksheet:
         SheetColumn("unit price", bid.currency, 14),
         *(SheetColumn(f"{end} amount", bid.currency, 14) for end in ends),
         *(SheetColumn(f"{end} cost", bid.currency, 14) for end in ends),
-        SheetColumn("without a rate", width=30),
+        SheetColumn("without a rate of yours", width=30),
         SheetColumn("carries", width=50),
         SheetColumn("from", width=40),
     )
-    rows = [_row(row, item, bid, numbers) for row, item in enumerate(bid.items)]
+    unpriced = () if cost is None else tuple(range(len(cost.lines), len(cost.all_lines)))
+    rows = [_row(row, item, bid, numbers, unpriced) for row, item in enumerate(bid.items)]
     if bid.amount is not None and bid.cost is not None:
-        rows += [_sum(bid, bid.amount, bid.cost), *_on_top(bid)]
+        rows += [_sum(bid, bid.amount, bid.cost, unpriced), *_on_top(bid)]
     notes = (f"Items and where lengths begin: {bid.source} ({bid.confidence}, {bid.origin}).", *bid.notes)
     carried = tuple(filter(None, [incidental(bid)]))
     return Worksheet(BID_NAME, "Bid items", columns, tuple(rows), (*notes, *carried, *((LIVE,) if bid.amount is not None else ())))
 
 
-def _row(row: int, item: BidItem, bid: BidSheet, numbers: SheetNumbers) -> SheetRow:
+def _row(row: int, item: BidItem, bid: BidSheet, numbers: SheetNumbers, unpriced: Sequence[int]) -> SheetRow:
     unit, priced = item.unit, bid.amount is not None
     quantity: Cell = MissingCell() if priced else None
     if item.quantity is not None:
         quantity = numbers.cell(item.quantity, unit) if unit != "1" else NumberCell(item.quantity, 0)
-    name = f"{item.name}, incomplete" if item.lacking else item.name
     return (
-        numbers.text(name),
+        _named(numbers.text(item.name), item, [place for place, _ in item.shares if place in unpriced]),
         numbers.cell_unit(unit) or "1",
         quantity,
         _price(row, item, numbers) if priced else None,
@@ -262,6 +280,11 @@ def _row(row: int, item: BidItem, bid: BidSheet, numbers: SheetNumbers) -> Sheet
         "; ".join(item.covers),
         numbers.text(item.formula),
     )
+
+
+def _named(name: str, item: BidItem, unpriced: Sequence[int]) -> Cell:
+    lacking = f"{name}, incomplete"
+    return name if not item.lacking else _until_priced(name, lacking, unpriced) if unpriced else lacking
 
 
 def _price(row: int, item: BidItem, numbers: SheetNumbers) -> Cell:
@@ -311,9 +334,11 @@ def _costs(item: BidItem) -> tuple[Cell, ...]:
     return tuple(made)
 
 
-def _sum(bid: BidSheet, amount: Estimate, cost: Estimate) -> SheetRow:
+def _sum(bid: BidSheet, amount: Estimate, cost: Estimate, unpriced: Sequence[int]) -> SheetRow:
     last = len(bid.items) - 1
-    name = "sum, incomplete" if bid.lacking else "sum"
+    lacking = [item for item in bid.items if item.lacking]
+    fillable = unpriced and all(any(place in unpriced for place, _ in item.shares) for item in lacking)
+    name: Cell = "sum" if not bid.lacking else _until_priced("sum", "sum, incomplete", unpriced) if fillable else "sum, incomplete"
     amounts = (
         FormulaCell(value, ("SUM(", CellRange(BID_NAME, 0, last, _BID_AMOUNT + end), ")"), 0) for end, value in enumerate(amount.ends)
     )

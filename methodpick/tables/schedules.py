@@ -27,6 +27,7 @@ from methodpick.plan.result import (
 from methodpick.site.result import SitePlan, Takeoff, YardString
 from methodpick.tables.cells import Cell, Field, NumberCell, SheetColumn, SheetNumbers, Worksheet, blank, counted, fill, gathered
 from methodpick.terms import STARTER, STATE_NAMES, SUPPORT_NAMES
+from methodpick.unit_markup import how_many
 
 ShaftPart = TypeVar("ShaftPart")
 
@@ -198,7 +199,7 @@ def strings(takeoff: Takeoff, numbers: SheetNumbers) -> Worksheet:
         counted("working days", lambda string: round(string.days.likely), 8),
         numbers.worded("shafts", lambda string: ", ".join(string.shafts), 80),
     )
-    notes = (f"{yard.sizes} sizes; {least_sizes(yard)}.", *yard.said) if yard.strings else ("No temporary casing.",)
+    notes = (f"{how_many(yard.sizes, 'size')}; {least_sizes(yard)}.", *yard.said) if yard.strings else ("No temporary casing.",)
     return fill("strings", "Casing strings", fields, yard.strings, map(numbers.text, notes))
 
 

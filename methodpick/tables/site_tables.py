@@ -64,7 +64,7 @@ def make_tables(takeoff: Takeoff, units: UnitSystem | None = None, reader_doubts
         hours_and_cost.hours(takeoff, numbers),
         hours_and_cost.calendar(takeoff, numbers),
         *((cost,) if cost is not None else ()),
-        *((bid_table(takeoff.bid, numbers),) if takeoff.bid is not None else ()),
+        *((bid_table(takeoff.bid, numbers, takeoff.cost),) if takeoff.bid is not None else ()),
         reliance(takeoff, numbers),
     )
     warnings = tuple(loosened_lines(plan, numbers.units))
@@ -122,7 +122,7 @@ def cautions(plan: Plan, numbers: SheetNumbers, reader_doubts: tuple[str, ...]) 
         for caution in shaft.cautions
         if caution.severity == severity
     ]
-    lines += [(index, ("doubt of the log", text, "", "", "")) for index, shaft in enumerate(plan.shafts) for text in shaft.doubts]
+    lines += [(index, ("doubt of the log", doubt.words, "", "", "")) for index, shaft in enumerate(plan.shafts) for doubt in shaft.doubts]
     rows = (
         ("all", "first of all", CLOSING, "", "", ""),
         *_shared(plan, lines, numbers),

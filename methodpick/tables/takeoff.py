@@ -27,7 +27,7 @@ from methodpick.site.result import (
     TakeoffLine,
 )
 from methodpick.tables.cells import Cell, CellRange, CellRef, FormulaCell, NumberCell, SheetColumn, SheetNumbers, SheetRow, Worksheet
-from methodpick.tables.factors import HOLE, EstimatorFactors, choice, largest_holes
+from methodpick.tables.factors import HOLE, STOCK, EstimatorFactors, choice, stocked_holes
 
 NAME = "takeoff"
 HEAD = ("scope", "shaft", "alike", "group", "item", "low", "likely", "high", "unit", "pay", "formula", "source")
@@ -39,7 +39,7 @@ FormulaPiece = str | CellRef | CellRange
 
 @record(frozen=False)
 class _TakeoffSheet:
-    """The sheet in the making: where the lines of the shaft at hand stand, and the largest holes of the site."""
+    """The sheet in the making: where the lines of the shaft at hand stand, and the holes that ask for a stock."""
 
     numbers: SheetNumbers
     factors: EstimatorFactors
@@ -56,8 +56,10 @@ class _TakeoffSheet:
         self.here.setdefault(line.item, []).append((row, line))
         basis, each, formulas = _formula(self, line)
         values = _ends(line.amount, line.unit, self.numbers)
+        shown = self.numbers.shown_digits(line.unit)
         amounts: list[Cell] = [
-            FormulaCell(value, pieces) if pieces is not None else NumberCell(value) for value, pieces in zip(values, formulas, strict=True)
+            FormulaCell(value, pieces, shown=shown) if pieces is not None else NumberCell(value, shown=shown)
+            for value, pieces in zip(values, formulas, strict=True)
         ]
         taken = _taken(self, line, row, values)
         self.rows.append(
@@ -88,7 +90,7 @@ class _TakeoffSheet:
 def takeoff_table(takeoff: Takeoff, factors: EstimatorFactors, numbers: SheetNumbers) -> Worksheet:
     """Return all sums, then the lines of the site (the stock of fluid) and of every shaft with how many stand behind it."""
     sums: dict[tuple[str, str], int] = {(total.group, total.item): row for row, total in enumerate(takeoff.totals)}
-    sheet = _TakeoffSheet(numbers, factors, sums, len(sums), _rows_of_largest_holes(takeoff))
+    sheet = _TakeoffSheet(numbers, factors, sums, len(sums), _rows_of_stocked_holes(takeoff))
     for line in takeoff.site_lines:
         sheet.line("site", "", None, line)
     for shaft in takeoff.shafts:
@@ -103,15 +105,15 @@ def takeoff_table(takeoff: Takeoff, factors: EstimatorFactors, numbers: SheetNum
     return Worksheet(NAME, "Takeoff", columns, (*_sums(takeoff, numbers, len(sums) + len(sheet.rows)), *sheet.rows), takeoff.notes)
 
 
-def _rows_of_largest_holes(takeoff: Takeoff) -> dict[str, int]:
-    """Return for each fluid the row where the volume of the largest hole under it will stand."""
-    largest = largest_holes(takeoff)
+def _rows_of_stocked_holes(takeoff: Takeoff) -> dict[str, int]:
+    """Return for each fluid the row where the volume of the hole will stand that asks for its stock."""
+    stocked = stocked_holes(takeoff)
     first = len(takeoff.totals) + len(takeoff.site_lines)
     found: dict[str, int] = {}
     lines = ((shaft.shaft, line.item) for shaft in takeoff.shafts for line in shaft.lines)
     for row, (shaft, item) in enumerate(lines, first):
         fluid = item.removesuffix(HOLE)
-        if item.endswith(HOLE) and largest[fluid][0] == shaft:
+        if item.endswith(HOLE) and fluid in stocked and stocked[fluid][0] == shaft:
             found.setdefault(fluid, row)
     return found
 
@@ -140,7 +142,10 @@ def _sums(takeoff: Takeoff, numbers: SheetNumbers, end: int) -> list[SheetRow]:
                 total.shafts,
                 total.group,
                 numbers.text(total.item),
-                *(FormulaCell(value, over(number, LOW + end_no)) for end_no, value in enumerate(values)),
+                *(
+                    FormulaCell(value, over(number, LOW + end_no), shown=numbers.shown_digits(total.unit))
+                    for end_no, value in enumerate(values)
+                ),
                 numbers.cell_unit(total.unit),
                 total.pay,
                 numbers.text(total.formula),
@@ -262,18 +267,19 @@ def _fluid(sheet: _TakeoffSheet, line: TakeoffLine) -> _Made:
     if item.endswith(", lost"):
         sheet.fluid = item
         return _share(sheet, line, sheet.at(item.removesuffix(", lost") + HOLE), "lost")
-    if item.endswith(", stock"):
+    if item.endswith(STOCK):
         sheet.fluid = item
-        row = sheet.holes.get(item.removesuffix(", stock"))
+        fluid = item.removesuffix(STOCK)
+        row, factor = sheet.holes.get(fluid), f"stock {fluid}"
         values = _ends(line.amount, "m3", sheet.numbers)
-        if row is None or not sheet.factors.has("stock"):
+        if row is None or not sheet.factors.has(factor):
             return _PLAIN
-        hole = values[1] / sheet.factors.value("stock", 1)
+        hole = values[1] / sheet.factors.value(factor, 1)
         live = FormulaCell(hole, (CellRef(NAME, row, LOW + 1),))
         return (
             live,
             _NONE,
-            tuple((CellRef(NAME, sheet.first + len(sheet.rows), BASIS), "*", sheet.factors.cell("stock", end)) for end in ENDS),
+            tuple((CellRef(NAME, sheet.first + len(sheet.rows), BASIS), "*", sheet.factors.cell(factor, end)) for end in ENDS),
         )
     return _from(sheet, line, sheet.fluid) if item != sheet.fluid and not item.endswith(HOLE) else _PLAIN
 

@@ -10,7 +10,7 @@ from methodpick.facts.strata import Stratum, blow_counts
 from methodpick.ground.profile import Profile, Spt, WaterReading
 from methodpick.ground.quantity import Band
 from methodpick.ground.site import Site
-from methodpick.terms import GRANULAR, NONE_MET
+from methodpick.terms import GRANULAR
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import Span
 from methodpick.why.input_change import CredibleRange, InputChange, change_boring, change_layer
@@ -83,7 +83,7 @@ def _main_level(gatherer: Gatherer) -> InputChange | None:
         "water_level",
         "the water level",
         CredibleRange(0.0, max(frame.shaft.tip_m, likely or 0.0), step=LEVEL_STEP_M, unit="m", now=likely),
-        _with_readings(frame.profile.id, replaced if not moving or main.source.startswith(NONE_MET) else shifted),
+        _with_readings(frame.profile.id, replaced if not moving or main.none_met else shifted),
     )
 
 

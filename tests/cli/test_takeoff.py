@@ -89,7 +89,7 @@ def test_wrong_input_is_exit_2_and_never_a_traceback(tmp_path):
 def test_plan_names_the_borings_and_why_stands_on_the_same_ground():
     planned = run("plan", VIADUCT, "--shaft", "B5-4", "--for", "engineer")
     assert planned.returncode == 0, planned.stderr
-    assert "boring V-5, 59.2 ft away, its ground 3.0 ft lower" in " ".join(planned.stdout.split())
+    assert "boring V-5 of 2026-03-06, 59.2 ft away, its ground 3.0 ft lower" in " ".join(planned.stdout.split())
     assert "BORINGS OF THE SHAFTS" in planned.stdout
     asked = run("why", VIADUCT, "--shaft", "B5-4", "--depth", "30ft", "--no-flips")
     assert asked.returncode == 0, asked.stderr

@@ -32,7 +32,6 @@ from methodpick.engine.rule import Always
 from methodpick.formats.console import print_document
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.pipeline import plan
-from methodpick.plan.reasons.notes import BOTH_OPEN, PULLED_OR_STAYS
 from methodpick.plan.result import Alternate, OtherWays
 from methodpick.resources import folder
 from methodpick.site.planning import plan_site
@@ -325,7 +324,7 @@ def test_the_tables_of_the_full_page_break_no_word_and_say_nothing_on_every_row(
 
 def test_a_boring_at_the_shaft_is_not_called_nothing_away(planned):
     (group,) = group_shafts(planned("river-crossing").shafts)
-    assert group.boring == "B-4, at the shaft"
+    assert group.boring == "B-4 of 2026-03-23, at the shaft"
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
@@ -619,8 +618,8 @@ shafts: [{id: S, boring: B, diameter: 900 mm, tip: 16}]
     assert "ground above" not in page
 
 
-def other_way(family, why, checks=(), *, proven=True, cost=2.0):
-    return Alternate(family=family, intervals=(), relative_cost=cost, why_not=why, checks=checks, proven=proven)
+def other_way(family, why="", checks=(), *, proven=True, cost=2.0, both_open=None):
+    return Alternate(family=family, intervals=(), relative_cost=cost, why_not=why, checks=checks, proven=proven, both_open=both_open)
 
 
 @pytest.mark.parametrize(
@@ -634,30 +633,29 @@ def test_the_next_best_way_says_what_is_likely_short_in_it_too(results, words):
     checks = [
         SimpleNamespace(id=name, is_short=result == "open_likely") for name, result in zip(("torque-turning", "pull"), results, strict=True)
     ]
-    other = other_way("permanent casing", "It can be built, at twice the cost.", checks=checks, proven="open_likely" not in results)
+    other = other_way("permanent casing", checks=checks, proven="open_likely" not in results)
     shaft = SimpleNamespace(relative_cost=50.0, other_ways=SimpleNamespace(next_best=replace(other, relative_cost=100.0)))
     assert next_best(shaft) == f"Next best: permanent casing, {words}"
 
 
 def test_a_next_best_way_of_the_same_cost_is_told_without_why_the_plan_ranks_first():
-    why = "It can be built at about the same relative cost; the plan changes method less often or ranks first by preference. More."
-    way = other_way("partial casing, then dry", why, cost=100.4)
+    way = other_way("partial casing, then dry", "The plan ranks first.", cost=100.4)
     shaft = SimpleNamespace(relative_cost=100.0, other_ways=SimpleNamespace(next_best=way))
     assert next_best(shaft) == "Next best: partial casing, then dry, at about the same cost."
 
 
 def test_a_next_best_way_that_is_as_open_as_the_plan_says_what_decides():
-    why = f"It can be built, at about 1.04 times the relative cost of the plan.{PULLED_OR_STAYS}"
-    shaft = SimpleNamespace(relative_cost=100.0, other_ways=SimpleNamespace(next_best=other_way("permanent casing", why, cost=104.0)))
+    way = other_way("permanent casing", cost=104.0, both_open="pulled_or_stays")
+    shaft = SimpleNamespace(relative_cost=100.0, other_ways=SimpleNamespace(next_best=way))
     assert next_best(shaft) == "Next best: permanent casing, at about 1.04 times the cost."
     assert what_decides(shaft) == "Both are open: side resistance along the casing, who pays for steel and the pull in time decide."
 
 
 def test_a_way_by_other_means_at_hardly_another_cost_is_told_behind_a_nearer_one_by_the_same_means():
     """Fluid at 100, fluid below a casing at 104, casing at 110 and at 116: 15 % apart are both open (own)."""
-    fluid = other_way("partial casing, then fluid", "It can be built, at about 1.04 times the relative cost of the plan.", cost=104.0)
-    casing = other_way("casing to the tip", f"It can be built, at about 1.10 times the relative cost of the plan.{BOTH_OPEN}", cost=110.0)
-    far = other_way("permanent casing", "It can be built, at about 1.16 times the relative cost of the plan.", cost=116.0)
+    fluid = other_way("partial casing, then fluid", cost=104.0)
+    casing = other_way("casing to the tip", cost=110.0, both_open="fluid_or_casing")
+    far = other_way("permanent casing", cost=116.0)
     shaft = SimpleNamespace(relative_cost=100.0, other_ways=OtherWays.known(None, (far, fluid, casing), ()))
     assert next_best(shaft) == "Next best: partial casing, then fluid, at about 1.04 times the cost."
     told, decides = what_decides(shaft).split("; ")
@@ -682,7 +680,7 @@ def test_what_a_casing_takes_that_is_turned_out_stands_beside_its_pull(planned, 
 
 
 def test_a_next_best_way_whose_search_ended_is_not_called_proven():
-    way = other_way("all dry", "It can be built, at about 2.00 times the relative cost of the plan.", proven=False, cost=100.0)
+    way = other_way("all dry", proven=False, cost=100.0)
     shaft = SimpleNamespace(relative_cost=50.0, other_ways=SimpleNamespace(next_best=way))
     assert next_best(shaft) == "Next best: all dry, at about 2.00 times the cost. Not proven: its trials ended."
 

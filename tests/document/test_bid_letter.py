@@ -14,7 +14,7 @@ from methodpick.document.pages import group_shafts
 from methodpick.formats.console import print_document
 from methodpick.unit_markup import lowered, number, spell
 
-MOST_LINES = 142
+MOST_LINES = 143
 """The letter of 26 kinds at 80 columns: two printed pages, some; 343 lines with a paragraph a kind."""
 SITES = ("viaduct", "karst", "saturated-sand", "stiff-clay", "artesian-sand", "bell-in-wet-ground", "twenty-layers")
 
@@ -144,3 +144,11 @@ def test_a_span_holds_the_rise_of_every_kind(letters):
     (part,) = [part for part in ways_in(letters["viaduct"][1]) if "B14-1" in table_of(part)]
     assert "slower than 12 in/h (7.2 to 11, 0 to more than 390 in/h)" in words_of(part)
     assert "Measure the rise before the pour" in words_of(part)
+
+
+def test_logs_are_named_once_with_their_days_where_all_have_one(letters):
+    made, letter = letters["viaduct"]
+    based_on = texts_of(Document("", letter.pages, ""), "us")
+    assert "Logs: V-1, V-2, V-3, V-4, V-5, V-6, V-7, V-8, V-9, V-10, V-11, V-12, drilled 2026-03-02 to 2026-03-17." in based_on
+    undated = [replace(shaft, ground=replace(shaft.ground, date="")) if shaft.boring == "V-1" else shaft for shaft in made.shafts]
+    assert "V-11, V-12. " in texts_of(bid_letter(replace(made, shafts=tuple(undated))), "us")

@@ -68,7 +68,7 @@ def test_every_sheet_says_it_first(loose, tmp_path):
         head = path.read_text().splitlines()[:2]
         assert all("Rules made less careful" in line for line in head), path.name
     for tab in openpyxl.load_workbook(tmp_path / "workbook.xlsx"):
-        assert "Rules made less careful" in tab["A2"].value
+        assert "Rules made less careful" in (tab["A2"].value or tab["B2"].value)
     stamp = json.loads((tmp_path / "plan.json").read_text())["rulebook"]
     assert [(found["origin"], found["reason"]) for found in stamp["loosened"]] == [
         ("county", "short strings only"),

@@ -23,7 +23,7 @@ CONTRACTOR = {
     "Which fluid, over which length, at which level?": ("Decision", "Polymer fluid: "),
     "What may the fluid weigh?": ("Decision", "density 62.4 to"),
     "How is the concrete placed, and which rise of water changes that?": ("Decision", "Concrete, dry: Water rises slower than 12 in/h"),
-    "Which boring is it read from, how far away?": ("head", "boring B-3, 5.0 ft away"),
+    "Which boring is it read from, of when, how far away?": ("head", "boring B-3 of 2026-03-16, 5.0 ft away"),
     "Which water and which drilling grade is the price for?": ("Decision", "grade at the ground"),
     "What is not in it?": ("Decision", "Left out: obstructions"),
     "In which order, and how long does it take?": ("Stages, about 15 h by planning rates, 1 night in stage 8", "Stages, about 15 h"),

@@ -111,12 +111,11 @@ def test_every_shaft_stands_on_exactly_one_page(viaduct):
 
 def test_one_word_that_differs_parts_two_shafts(planned):
     (shaft,) = planned("caving-lens").shafts
-    doubts = tuple(text.replace("shaft P4", "shaft P5") for text in shaft.doubts)
-    twin = replace(shaft, id="P5", boring_distance_m=4.0, doubts=doubts, design=replace(shaft.design, east_m=1.0, north_m=2.0))
+    twin = replace(shaft.named("P5"), boring_distance_m=4.0, design=replace(shaft.design, east_m=1.0, north_m=2.0))
     (group,) = group_shafts([shaft, twin])
     assert group.names == "P4, P5"
     assert group.count == 8, "4 shafts stand behind each"
-    assert spell(group.boring, "si") == "B-3, 1.52 to 4.00 m away", "5 ft are 1.524 m"
+    assert spell(group.boring, "si") == "B-3 of 2026-03-16, 1.52 to 4.00 m away", "5 ft are 1.524 m"
     other = replace(twin, cautions=twin.cautions[1:])
     assert [each.names for each in group_shafts([shaft, other])] == ["P4", "P5"]
 

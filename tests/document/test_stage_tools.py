@@ -1,9 +1,14 @@
 """The column of tools of the stages in short: every stage that drills a hole names what drills it."""
 
+from dataclasses import replace
+
 import pytest
 
 from methodpick.document.decision import SHORT_STAGE_HEADS, stage_table
+from methodpick.formats.json import plan_json
 from methodpick.plan.pipeline import plan
+from methodpick.review.plan_file import read_plan_text
+from methodpick.review.verify import verify_plan
 from methodpick.unit_markup import spell
 
 UNDER_FLUID = """methodpick: 1
@@ -30,6 +35,51 @@ def test_the_starter_names_the_hole_that_is_drilled_for_it(shaft):
     first = stage_table(shaft).rows[0]
     assert "starter" in first[SHORT_STAGE_HEADS.index("what is done")]
     assert spell(first[SHORT_STAGE_HEADS.index("tool")], "si") == "1321 mm"
+
+
+CASED = """methodpick: 1
+site: {{units: si, allowed: [temporary_casing], equipment: {{vibratory: false, kelly_twist: false, impact_hammer: false, {plant}}}}}
+borings:
+  - id: B-1
+    depth: 35
+    water: [{{reading: settled, depth: 1.8, after: 24 h}}]
+    layers:
+      - {{top: 0, base: 12, description: "medium dense silty sand", symbol: SM, n: 20}}
+      - {{top: 12, base: 35, description: "hard clay", symbol: CL, su: 250}}
+shafts: [{{id: P1, boring: B-1, diameter: 1200, tip: 14}}]
+"""
+
+
+def written(made):
+    """Return a plan as it is read back from its file."""
+    return read_plan_text(plan_json(made), "plan.json")
+
+
+@pytest.mark.parametrize(
+    ("plant", "named"),
+    [
+        ("oscillator: true, rotator: false", "oscillator"),
+        ("rotator: true, oscillator: false", "rotator"),
+        ("oscillator: true", "oscillator"),
+        ("rotator: false, oscillator: true", "oscillator"),
+        ("oscillator: true, rotator: true", "oscillator or rotator"),
+    ],
+)
+def test_casing_is_turned_by_the_plant_that_is_at_hand(book, read_text, plant, named):
+    """In the decision, the stage and its row in short; a plan that names the other plant is contradicted."""
+    site = read_text(CASED.format(plant=plant))
+    made = plan(site, book)
+    shaft = made.shafts[0]
+    assert f" by {named} to " in shaft.decision
+    (text,) = [stage.text for stage in shaft.stages if stage.action == "advance_casing"]
+    assert f" by the {named}, and dig" in text
+    assert any(f"by the {named}" in row[2] for row in stage_table(shaft).rows)
+    assert not verify_plan(written(made), book, site).contradictions
+    (string,) = [casing for casing in shaft.casings if casing.way == "oscillated"]
+    other = "rotator" if named != "rotator" else "oscillator"
+    casings = tuple(replace(casing, turned_by=other) if casing is string else casing for casing in shaft.casings)
+    changed = replace(made, shafts=(replace(shaft, casings=casings),))
+    assert any("turned_by" in str(each) for each in verify_plan(written(changed), book, site).contradictions)
 
 
 def test_the_way_out_of_a_low_head_begins_with_the_casing_that_stands(book):

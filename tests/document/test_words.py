@@ -96,7 +96,7 @@ def test_a_casing_in_pieces_from_the_yard(shaft):
 
 
 def test_the_head_of_a_page_names_place_and_boring(shaft):
-    ground = replace(shaft.ground, ground_elevation_m=100.0, end_m=26.0)
+    ground = replace(shaft.ground, ground_elevation_m=100.0, end_m=26.0, date="")
     made = replace(
         shaft, ground=ground, diameter_m=1.2, cutoff_m=1.0, tip_depth_m=18.0, boring="B-3", boring_distance_m=1.5, boring_level_m=0.4,
         design=replace(shaft.design, water_depth_m=None),
@@ -106,6 +106,8 @@ def test_the_head_of_a_page_names_place_and_boring(shaft):
         "1200 mm diameter, cut-off 1.00 m, tip 18.00 m below the ground (el. 82.00 m); boring B-3, 1.50 m away, its ground 0.40 m lower, "
         "ends at 26.00 m"
     )
+    dated = replace(made, ground=replace(ground, date="2026-03-16"))
+    assert "; boring B-3 of 2026-03-16, 1.50 m away" in in_si(head_lines(ShaftGroup((dated,)))[0])
     over_water = replace(made, boring_level_m=None, design=replace(made.design, water_depth_m=5.0))
     assert "below the mudline" in head_lines(ShaftGroup((over_water,)))[0]
 

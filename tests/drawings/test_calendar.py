@@ -2,12 +2,14 @@
 
 from xml.etree import ElementTree as ET
 
+import pytest
 from effort import examples
 from hostile import HOSTILE
 from hypothesis import given, settings
 
 from methodpick.drawings.calendar import LEFT, MOST_ROWS, RIGHT, draw_calendar
 from methodpick.drawings.canvas import INK, clean
+from methodpick.errors import InputError
 from methodpick.site.estimate import Estimate
 from methodpick.site.result import Calendar, CalendarShaft, StringNeed
 
@@ -79,6 +81,16 @@ def test_rigs_are_numbered_where_there_are_several():
     assert "a number: the rig" not in draw_calendar(calendar(shaft()), ())
 
 
+def test_a_site_of_which_nothing_is_built_has_no_calendar_to_draw():
+    with pytest.raises(InputError, match="no shaft can be built"):
+        draw_calendar(calendar(), ())
+
+
+def test_the_bars_are_also_said():
+    said = ET.fromstring(draw_calendar(calendar(shaft(), shaft("P2", begun=24.0, cleaned=31.0, end=34.0)), ())).find(f"{SVG}desc").text
+    assert said == "4 working days: P1 from day 1 to 2, P2 from day 1 to 2."
+
+
 @settings(max_examples=examples(50))
 @given(HOSTILE)
 def test_a_foreign_name_stays_text(name):
@@ -86,6 +98,6 @@ def test_a_foreign_name_stays_text(name):
     svg = draw_calendar(calendar(shaft(name)), (need,))
     tree = ET.fromstring(svg)
     assert {element.tag.removeprefix(SVG) for element in tree.iter()} <= {
-        "svg", "title", "defs", "pattern", "rect", "line", "path", "text", "g", "circle"
+        "svg", "title", "desc", "defs", "pattern", "rect", "line", "path", "text", "g", "circle"
     }  # fmt: skip
     assert "http" not in svg.replace("http://www.w3.org/2000/svg", "").replace(clean(name), "")

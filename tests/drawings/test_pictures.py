@@ -11,10 +11,10 @@ import pytest
 from effort import examples
 from hostile import HOSTILE, spoilt
 from hypothesis import given, settings
+from picture_words import SVG, collisions, on_hatching, place_of, words
 
 from methodpick.document.fluid import window_figure
 from methodpick.document.pages import group_shafts
-from methodpick.drawings.canvas import width_of
 from methodpick.drawings.charts import _cut, draw_volume
 from methodpick.drawings.hatching import HATCHES, hatch_of
 from methodpick.drawings.site_section import draw_section
@@ -24,7 +24,6 @@ from methodpick.formats.report import figure_svg
 from methodpick.resources import folder
 
 GOLDEN = Path(__file__).parents[1] / "golden"
-SVG = "{http://www.w3.org/2000/svg}"
 EXAMPLES = sorted(path.stem for path in folder("profiles").glob("*.yaml"))
 ALL = [*EXAMPLES, "twenty-layers", "descriptions-only", "cobbles-thin", "residual-thin", "soft-clay-over-rock-thin"]
 
@@ -52,46 +51,6 @@ def drawn(planned):
         return tuple((svg, ET.fromstring(svg)) for svg in pictures(planned(name), units, shafts))
 
     return draw
-
-
-def words(svg):
-    return [one.text or "" for one in ET.fromstring(svg).iter(f"{SVG}text")]
-
-
-def boxes(tree):
-    """Return the boxes of the words of a picture: left, top, right, base; letters are estimated a tenth narrower than they are set."""
-    found = []
-    for one in tree.iter(f"{SVG}text"):
-        size, x, y = (float(one.get(name)) for name in ("font-size", "x", "y"))
-        wide = 0.9 * width_of(one.text or "", size)
-        left = x - {"middle": wide / 2, "end": wide}.get(one.get("text-anchor"), 0.0)
-        found.append((one.text, (left, y - 0.7 * size, left + wide, y)))
-    return found
-
-
-def overlap(first, second):
-    return first[0] < second[2] and second[0] < first[2] and first[1] < second[3] and second[1] < first[3]
-
-
-def collisions(svg):
-    found = boxes(ET.fromstring(svg))
-    return [(one, other) for at, (one, here) in enumerate(found) for other, there in found[at + 1 :] if overlap(here, there)]
-
-
-def on_hatching(svg):
-    """Return the words that stand on a hatch, swatches and boxes aside that lie below the scale."""
-    tree = ET.fromstring(svg)
-    hatched = [
-        (
-            float(one.get("x")),
-            float(one.get("y")),
-            float(one.get("x")) + float(one.get("width")),
-            float(one.get("y")) + float(one.get("height")),
-        )
-        for one in tree.iter(f"{SVG}rect")
-        if (one.get("fill") or "").startswith("url(")
-    ]
-    return [words for words, box in boxes(tree) if any(overlap(box, area) for area in hatched)]
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
@@ -128,6 +87,9 @@ def test_every_picture_is_well_formed_and_asks_nothing_of_outside(drawn, name, u
         assert "⟦" not in svg
         assert "nan" not in svg.lower().replace("resonance", "")
         assert tree.find(f"{SVG}title").text
+        assert len(tree.find(f"{SVG}desc").text) > 40, "what it shows, to those who do not see it"
+        named = {one.get("id") for one in tree.iter() if one.tag in {f"{SVG}title", f"{SVG}desc"}}
+        assert set(tree.get("aria-labelledby").split()) == named
 
 
 @pytest.mark.parametrize("units", ["us", "si"])
@@ -137,7 +99,7 @@ def test_nothing_is_drawn_outside_the_sheet(drawn, name, units):
         wide, high = float(tree.get("width")), float(tree.get("height"))
         for one in tree.iter():
             if one.tag in {f"{SVG}text", f"{SVG}rect"} and one.get("x") is not None:
-                x, y = float(one.get("x")), float(one.get("y"))
+                x, y = place_of(one)
                 assert -6 <= x <= wide, (one.attrib, one.text)
                 assert -2 <= y <= high, (one.attrib, one.text)
 
@@ -346,11 +308,7 @@ def test_every_soil_of_the_catalogue_has_a_hatch(book):
 
 def test_hatches_differ_without_colour():
     """Where two hatches share their strokes, black and white cannot tell them apart; only what is blank by meaning is blank."""
-    signs = [
-        (one.strokes, one.filled, one.width)
-        for name, one in HATCHES.items()
-        if (one.strokes or one.filled) and name not in {"unknown", "undecided"}
-    ]
+    signs = [(one.strokes, one.filled, one.width) for one in HATCHES.values() if one.strokes or one.filled]
     assert len(set(signs)) == len(signs)
 
 

@@ -8,6 +8,7 @@ from methodpick.ground.profile import Layer, Profile, Remark, WaterReading
 from methodpick.ground.site import SiteConditions
 from methodpick.resources import folder
 from methodpick.strict_yaml import read
+from methodpick.unit_markup import spell
 
 LIMITS = {name: entry["value"] for name, entry in read(folder("rules") / "limits.yaml").value["limits"].items()}
 SAND_CLAY_SAND = ((0, 5, "SP"), (5, 9, "CL"), (9, 20, "SP"), (20, 40, "CH"))
@@ -99,3 +100,17 @@ def test_water_met_by_a_hole_that_is_flushed_with_air_is_believed(technique, bel
     """Air lifts the water out and shows it; water and mud hide it (common practice, no source; GEC 10 sec. 2.3 of mud, digest)."""
     *_, rock = found(CLAY_OVER_ROCK, reading("while_drilling", 18, hole_depth_m=18), technique=technique)
     assert (rock.read, rock.level_m.likely) == (believed, 18 if believed else None)
+
+
+@pytest.mark.parametrize(("more", "in_standpipe"), [((), False), ((reading("piezometer", 2.5, response_zone_m=(10, 15)),), True)])
+def test_a_standpipe_below_tight_ground_reads_what_was_struck(more, in_standpipe):
+    """Both read one layer: the higher level is believed, and the standpipe has answered how high the water rises."""
+    *_, struck = found(SAND_CLAY_SAND, reading("settled", 3), reading("confined", struck_m=9, rises_to_m=2, date="2026-03-16"), *more)
+    assert (struck.kind, struck.level_m.likely, struck.in_standpipe) == ("confined", 2, in_standpipe)
+    assert spell(struck.source, "si") == "struck at 9.00 m, rose to 2.00 m on 2026-03-16"
+
+
+def test_the_level_of_a_standpipe_is_told_as_one():
+    *_, deep = found(SAND_CLAY_SAND, reading("settled", 3), reading("piezometer", 2.5, response_zone_m=(10, 15), date="2026-04-02T09:00"))
+    assert (deep.kind, deep.in_standpipe) == ("confined", True)
+    assert spell(deep.source, "si") == "piezometer from 10.00 m down at 2.50 m on 2026-04-02"

@@ -1,5 +1,6 @@
 """The report in a real browser: drawn, not blank, hatched, and within the paper. Skipped where no Chromium is installed."""
 
+import re
 import shutil
 import struct
 import subprocess
@@ -8,8 +9,8 @@ from itertools import pairwise
 
 import pytest
 
-from methodpick.document.report import site_report
-from methodpick.formats.report import document_html
+from methodpick.document.report import owner_report, site_report
+from methodpick.formats.report import document_html, document_pdf
 
 BROWSER = next((found for name in ("chromium", "chromium-browser", "google-chrome") if (found := shutil.which(name))), None)
 FLAGS = [
@@ -180,7 +181,10 @@ def test_a_phone_shows_the_report_without_overflow_and_pictures_have_words(tmp_p
         "<script>onload=()=>{const d=document.querySelector('iframe').contentDocument;"
         "const dumb=[...d.querySelectorAll('figure svg')].filter(s=>s.getAttribute('role')!=='img'||!s.querySelector('title').textContent);"
         "const dead=[...d.querySelectorAll('nav a')].filter(a=>!d.querySelector(a.getAttribute('href')));"
-        "document.title=[d.documentElement.scrollWidth,d.querySelectorAll('figure svg').length,dumb.length,dead.length].join('|')}</script>"
+        "const cut=[...d.querySelectorAll('table.few')].filter(t=>t.rows[0].cells.length<5&&t.getBoundingClientRect().width>"
+        "t.parentElement.clientWidth+1);const n=d.querySelectorAll('figure svg').length;"
+        "document.title=[d.documentElement.scrollWidth,n,dumb.length,dead.length,cut.map(t=>t.textContent.slice(0,60))].join('|')}"
+        "</script>"
     )
     for name in ("viaduct", "karst"):
         inside = document_html(site_report(planned(name)), "us").replace("&", "&amp;").replace('"', "&quot;")
@@ -191,7 +195,25 @@ def test_a_phone_shows_the_report_without_overflow_and_pictures_have_words(tmp_p
             encoding="utf-8",
         )
         done = browse(tmp_path, "--dump-dom", page.as_uri())
-        wide, pictures, dumb, dead = map(int, done.stdout.split("<title>")[1].split("</title>")[0].split("|"))
+        told = done.stdout.split("<title>")[1].split("</title>")[0].split("|")
+        wide, pictures, dumb, dead = map(int, told[:4])
         assert wide <= 360, name
         assert pictures > 3
         assert (dumb, dead) == (0, 0)
+        assert told[4:] == [""], "tables of few columns fold"
+
+
+def test_an_owners_report_prints_nearly_as_short_as_the_pdf(tmp_path, takeoff):
+    """The browser has other fonts than the PDF, so two sheets more are borne."""
+    pytest.importorskip("jinja2")
+    pytest.importorskip("typst")
+    for name in ("karst", "viaduct"):
+        made = takeoff(name)
+        report = owner_report(made.site.plan, (), made)
+        page = tmp_path / "report.html"
+        page.write_text(document_html(report, "us"), encoding="utf-8")
+        browse(tmp_path, f"--print-to-pdf={tmp_path / 'report.pdf'}", "--no-pdf-header-footer", page.as_uri())
+        printed, set_ = (
+            len(re.findall(rb"/Type\s*/Page[^s]", data)) for data in ((tmp_path / "report.pdf").read_bytes(), document_pdf(report, "us"))
+        )
+        assert printed <= set_ + 2, name

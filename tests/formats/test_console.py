@@ -1,6 +1,7 @@
 """Documents on the console: within the width, without marks, in ASCII where the console knows no more."""
 
 import os
+from collections import Counter
 from io import StringIO
 from pathlib import Path
 
@@ -48,6 +49,14 @@ LATER = pytest.mark.ci_only("prints more pages of the same sort")
 def test_no_line_is_wider_than_asked(planned, width, names, reader):
     for name in names:
         assert max(map(len, page(plan_pages(planned(name), reader=reader), width).splitlines())) <= width
+
+
+def test_no_word_is_broken_or_lost_at_sixty_columns(planned):
+    """What is printed wide and what is printed narrow are the same words, so often each; heads of a folded table may come again."""
+    for name, reader in (("caving-lens", None), ("karst", "engineer"), ("karst", "everything"), ("twenty-layers", "foreman")):
+        document = plan_pages(planned(name), reader=reader)
+        missing = Counter(page(document, 200).split()) - Counter(page(document, 60).split())
+        assert not [word for word in missing if any(map(str.isalnum, word)) and "||" not in word and len(word) < 40], (name, reader)
 
 
 @pytest.mark.parametrize("reader", READERS)

@@ -119,3 +119,22 @@ def test_every_shaft_is_found_in_the_index(takeoff):
     links = re.findall(r'<a href="#([^"]+)">(B\d+-\d)</a>', text)
     assert {name for _, name in links} == {shaft.id for shaft in made.site.plan.shafts}
     assert all(f'id="{place}"' in text for place, _ in links)
+
+
+def test_names_in_tables_are_not_broken_and_wide_tables_can_be_moved_by_keyboard(takeoff):
+    """B10-2 broken behind its hyphen reads as two names; a table of ten columns scrolls on a phone, one of three folds."""
+    made = takeoff("viaduct")
+    text = document_html(owner_report(made.site.plan, (), made), "us")
+    assert '<span class="word">B10-2</span>' in text
+    assert text.count('<div class="wide" tabindex="0">') == text.count('class="wide"')
+    assert re.search(r'<table class="many[^>]*>\s*<thead><tr><th>shaft</th>', text)
+    assert re.search(r'<table class="few[^>]*>\s*<thead><tr><th>item</th>', text)
+
+
+def test_every_picture_says_what_it_shows(html):
+    for text in html.values():
+        pictures = re.findall(r"<svg[^>]*>", text)
+        assert pictures
+        assert all('role="img" aria-labelledby=' in one for one in pictures)
+        assert all(len(said) > 40 for said in re.findall(r"<desc[^>]*>([^<]*)</desc>", text))
+        assert len(re.findall(r"<desc", text)) == len(pictures)

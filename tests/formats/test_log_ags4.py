@@ -15,6 +15,7 @@ borings:
   - id: 'SL-"7"'
     ground_elevation: 4.25
     position: {east: 512345.678, north: 4250.5}
+    date: 2026-03-16 to 2026-03-18
     technique: cable_percussion
     depth: 18.5
     casings: [{depth: 6, diameter: 200}]
@@ -38,7 +39,7 @@ def both():
 
 
 @pytest.mark.parametrize(
-    "name", ["id", "ground_elevation_m", "position", "technique", "depth_m", "casings", "casing_depth_m", "cores", "remarks"]
+    "name", ["id", "ground_elevation_m", "position", "date", "technique", "depth_m", "casings", "casing_depth_m", "cores", "remarks"]
 )
 def test_what_is_kept_comes_back(name):
     before, after, _ = both()

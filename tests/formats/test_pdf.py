@@ -33,3 +33,13 @@ def test_an_owner_gets_a_viaduct_on_twelve_pages(takeoff):
     made = takeoff("viaduct")
     data = document_pdf(owner_report(made.site.plan, (), made), "us")
     assert len(re.findall(rb"/Type\s*/Page[^s]", data)) <= 12
+
+
+def test_a_kind_of_shaft_takes_a_sheet_for_its_answer_and_one_for_its_strip(takeoff):
+    """Two kinds: the site with its section, sums and calendar on two sheets, two for each kind, safety, record; none for one note."""
+    made = takeoff("karst")
+    data = document_pdf(owner_report(made.site.plan, (), made), "us")
+    assert len(re.findall(rb"/Type\s*/Page[^s]", data)) == 2 + 2 * 2 + 2
+    for page in owner_report(made.site.plan, (), made).pages[1:3]:
+        titles = [part.title for part in page.sections]
+        assert (titles[0], titles[-1]) == ("Decision", "Strip log")

@@ -6,7 +6,8 @@ import openpyxl
 import pytest
 from openpyxl.utils import get_column_letter
 
-from methodpick.formats.sheets import PAGE_WIDTH, TOP, workbook_xlsx
+from methodpick.formats.printed_sheet import PAGE_WIDTH
+from methodpick.formats.sheets import TOP, workbook_xlsx
 from methodpick.tables.site_tables import make_tables
 
 INCHES, CHARACTERS_AN_INCH, POINTS = 10.0, 11.0, 11.0
@@ -62,3 +63,56 @@ def test_numbers_have_thousands_and_headings_their_units(book):
     mass = next(letter for head, letter in heads.items() if head.startswith("mass"))
     assert "mass, lb" in heads
     assert tab[f"{mass}{TOP + 1}"].number_format.startswith("#,##0")
+
+
+def test_numbers_have_the_decimals_that_can_be_measured(book):
+    """Trucks and pounds whole, volumes to a hundredth, money whole; prices with the decimals that they have."""
+    rows = {row[4].value: row for row in book["takeoff"].iter_rows(min_row=TOP + 1)}
+    shown = {item: rows[item][6].number_format for item in ("trucks of concrete", "concrete, to order", "integrity tubes")}
+    assert shown == {"trucks of concrete": "#,##0", "concrete, to order": "#,##0.00", "integrity tubes": "#,##0"}
+    factors = [row[3].number_format for row in book["factors"].iter_rows(min_row=TOP + 1) if row[3].value is not None]
+    assert set(factors) == {"#,##0.00##"}
+
+
+def test_words_stand_off_the_number_beside_them_and_headings_over_their_numbers(book):
+    for tab in book:
+        heads = {cell.column: cell.alignment.horizontal for cell in tab[TOP]}
+        for row in tab.iter_rows(min_row=TOP + 1, max_row=TOP + 20):
+            for cell in row:
+                if isinstance(cell.value, str) and not cell.value.startswith("="):
+                    assert (cell.alignment.horizontal, cell.alignment.indent) == ("left", 1), (tab.title, cell.coordinate)
+                elif isinstance(cell.value, int | float):
+                    assert heads[cell.column] == "right", (tab.title, cell.coordinate)
+
+
+def test_no_word_of_a_heading_is_broken(book):
+    for tab in book:
+        widths = widths_of(tab)
+        for cell in tab[TOP]:
+            assert max(map(len, str(cell.value).split())) < widths[cell.column_letter], (tab.title, cell.value)
+
+
+def test_title_and_notes_stand_on_the_first_page_alone(book):
+    """The first column is printed on every page: what begins in it and is wider would be cut there."""
+    wide = [tab for tab in book if (tab.page_setup.fitToWidth or 1) > 1]
+    assert wide
+    for tab in wide:
+        width = widths_of(tab)["A"]
+        assert tab["A2"].value is None
+        assert tab["B2"].value
+        assert len(tab["A1"].value or "") < width
+        (notes,) = [one for one in tab.merged_cells.ranges if one.min_row == 2]
+        assert notes.min_col == 2
+
+
+def test_a_sheet_without_rows_takes_one_page(takeoff):
+    """Dry in stiff clay: no fluid is tested."""
+    sheets = make_tables(takeoff("stiff-clay"), "us")
+    made = openpyxl.load_workbook(BytesIO(workbook_xlsx(sheets, "us", "stiff-clay")))
+    assert all((made[sheet.name].page_setup.fitToWidth or 1) == 1 for sheet in sheets if not sheet.rows)
+    assert any(not sheet.rows for sheet in sheets)
+
+
+def test_which_end_is_taken_is_one_of_three(book):
+    (rule, *_) = book["factors"].data_validations.dataValidation
+    assert rule.formula1 == '"1,2,3"'

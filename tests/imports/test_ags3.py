@@ -37,6 +37,12 @@ def test_header_and_layers():
     ]
 
 
+def test_the_days_of_drilling_are_written_day_first():
+    hole = HOLE.replace('"*HOLE_REM"', '"*HOLE_STAR","*HOLE_ENDD"').replace('"m","m",""', '"m","m","dd/mm/yyyy","dd/mm/yyyy"')
+    hole = hole.replace('"4.20",""', '"4.20","05/03/1998","06/03/1998"')
+    assert read_ags3(hole + GEOL).profiles[0].date == "1998-03-05 to 1998-03-06"
+
+
 def test_a_group_without_units_says_that_the_usual_ones_are_taken():
     read = read_ags3(HOLE + GEOL.replace('"<UNITS>","m","m","",""\n', ""))
     assert read.profiles[0].layers == only().layers

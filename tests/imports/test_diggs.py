@@ -95,6 +95,13 @@ def test_the_unit_of_depths_may_stand_in_a_link_or_in_the_total_depth():
     assert metres.layers[0].base_m == 12.0
 
 
+def test_the_days_of_drilling_are_those_of_its_construction():
+    days = "<whenConstructed><TimeInterval><start/><end>2026-03-10T00:00:00</end></TimeInterval></whenConstructed>"
+    assert only(borehole(days), GROUND).date == "2026-03-10"
+    assert only(borehole(days.replace("<start/>", "<start>2026-03-09</start>")), GROUND).date == "2026-03-09 to 2026-03-10"
+    assert only(borehole(), GROUND).date is None
+
+
 def test_a_unit_is_never_guessed():
     with pytest.raises(InputError, match="does not say the unit"):
         only(borehole(units="", total="<totalMeasuredDepth>40</totalMeasuredDepth>"), GROUND)

@@ -3,6 +3,7 @@
 import pytest
 from imports.test_ags4_faults import GROUND, group, header, layers, read
 
+DAYS = ("LOCA_ID", "LOCA_TYPE", "LOCA_FDEP", "LOCA_STAR", "LOCA_ENDD")
 CORES = group("CORE", ("LOCA_ID", "CORE_TOP", "CORE_BASE"), ("", "m", "m"), ("LW-4", "12.00", "13.50"))
 
 
@@ -116,3 +117,19 @@ def test_what_is_said_of_the_sides_of_a_pit_says_that_it_is_of_them():
     rows = ways(("0.00", "3.00", "TP", "Poor"), headings=("HDPH_TOP", "HDPH_BASE", "HDPH_TYPE", "HDPH_STAB"))
     (remark,) = read(header(kind="TP"), GROUND, rows)[0].remarks
     assert (remark.depth_m, remark.text, remark.tag) == (None, "stability: Poor (unstable)", "collapse")
+
+
+@pytest.mark.parametrize(
+    ("start", "end", "date"),
+    [
+        ("2026-03-16", "2026-03-18", "2026-03-16 to 2026-03-18"),
+        ("2026-03-16T08:30:00", "2026-03-16", "2026-03-16"),
+        ("", "2026-03-18", "2026-03-18"),
+        ("spring 2026", "", "spring 2026"),
+        ("", "", None),
+    ],
+)
+def test_the_days_of_drilling_are_those_of_the_header(start, end, date):
+    boring, doubts = read(group("LOCA", DAYS, ("", "", "m", "yyyy-mm-dd", "yyyy-mm-dd"), ("LW-4", "CP", "20.00", start, end)), GROUND)
+    assert boring.date == date
+    assert not doubts

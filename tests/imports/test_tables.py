@@ -102,6 +102,12 @@ def test_the_unit_stands_in_the_cell_or_in_the_heading(book, heading, cell, metr
     assert read_tables(path).profiles[0].depth_m == metres
 
 
+@pytest.mark.parametrize(("heading", "cell"), [("Date Drilled", date(2026, 3, 16)), ("Start date", "2026-03-16"), ("date", "2026-03-16")])
+def test_the_day_of_drilling_is_a_column_of_the_borings(book, heading, cell):
+    borings = [[*BORINGS[0], heading], [*BORINGS[1], cell]]
+    assert read_tables(book(site=US, borings=borings, layers=LAYERS)).site.borings[0].date == "2026-03-16"
+
+
 def test_a_row_of_units_below_the_headings(book):
     assert (
         read_tables(book(borings=[["id", "depth", "hammer_efficiency"], [None, "ft", "%"], ["B-1", 10, 80]])).profiles[0].depth_m == 3.048

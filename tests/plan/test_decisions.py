@@ -196,7 +196,7 @@ def test_the_users_assumption_goes_first_and_a_contradiction_is_a_doubt(read_tex
     assert any(one.fact == "contamination" and one.why == "old works" for one in shaft.assumptions)
     text = site_path("caving-lens").read_text() + "assume: [{fact: contamination, set: present, why: rumour}]\n"
     shaft = plan(read_text(text), book).shafts[0]
-    assert any("contradicts what is known" in doubt for doubt in shaft.doubts)
+    assert any("contradicts what is known" in doubt.text for doubt in shaft.doubts)
 
 
 def test_a_boring_that_ends_early_leaves_the_plan_above_it_as_it_is(read_text, book):

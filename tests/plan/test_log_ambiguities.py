@@ -61,22 +61,30 @@ def test_a_level_read_while_drilling_in_clay_reads_low_and_a_settled_one_is_aske
     shaft = said(CLAY, "technique: hollow_stem_auger", "water: [{reading: while_drilling, depth: 25}]")
     assert "hollow-stem-reads-low" in cautions(shaft)
     assert "settled water level" in needs(shaft)
-    assert any("clay or silt before the hole could fill" in one for one in shaft.doubts)
+    assert any("clay or silt before the hole could fill" in one.text for one in shaft.doubts)
     assert "settled water level" not in needs(said(CLAY, "technique: hollow_stem_auger", SETTLED))
 
 
 def test_no_water_reading_is_unknown_and_never_dry(said):
     shaft = said(SAND)
     assert "settled water level" in needs(shaft)
-    assert any("says nothing about water" in one for one in shaft.doubts)
+    assert any("says nothing about water" in one.text for one in shaft.doubts)
     deep = position(shaft, 30 * FT)
     assert deep.verdicts["dry"].state not in {"allowed", "discouraged"}
     assert deep.support != "dry"
 
 
+def test_the_doubts_of_a_boring_stay_with_it_whatever_its_name_holds(said, book, read_text):
+    """A comma in a name once ended it, and a shaft lost every doubt about its boring."""
+    text = SITE.format(layers=SAND, boring="technique: unknown", depth=60, shaft_elevation=400).replace("B-1", '"B-1, east"')
+    apart = plan(read_text(text), book).shafts[0].doubts
+    assert [(one.about, one.name) for one in apart if one.about == "boring"] == [("boring", "B-1, east")]
+    assert [one.text for one in apart] == [one.text for one in said(SAND).doubts]
+
+
 def test_the_level_of_the_drilling_fluid_is_no_water_level(said):
     shaft = said(SAND, "technique: mud_rotary", "water: [{reading: drilling_fluid, depth: 2}]")
-    assert any("only the level of the drilling fluid" in one for one in shaft.doubts)
+    assert any("only the level of the drilling fluid" in one.text for one in shaft.doubts)
     assert {"settled water level", "water level apart from the drilling fluid"} <= needs(shaft)
     settled = said(SAND, "technique: mud_rotary", "water: [{reading: settled, depth: 2, after: 24 h}]")
     assert "water level" in assumed(settled)
@@ -85,7 +93,7 @@ def test_the_level_of_the_drilling_fluid_is_no_water_level(said):
 
 def test_the_depth_to_which_the_boring_caved_in_is_evidence(said):
     caved = said(CLAY, "technique: solid_auger", SETTLED, "cave_in_depth: 14")
-    assert any("caved in at" in one for one in caved.doubts)
+    assert any("caved in at" in one.text for one in caved.doubts)
     dry = position(caved, 30 * FT).verdicts["dry"]
     assert (dry.state, dry.rules) == ("discouraged", ("boring-caved",))
     assert position(said(CLAY, "technique: solid_auger", SETTLED), 30 * FT).verdicts["dry"].state == "allowed"
@@ -173,7 +181,7 @@ def test_mud_in_the_boring_says_nothing_of_a_dry_hole(said):
     """Silence of a log is an answer only where the way of drilling would have shown it."""
     mud = said(LENS, "technique: mud_rotary", SETTLED)
     assert "water level apart from the drilling fluid" in needs(mud)
-    assert any("mud seals the wall" in one for one in mud.doubts), "nor is a level in a mudded hole a settled one at once"
+    assert any("mud seals the wall" in one.text for one in mud.doubts), "nor is a level in a mudded hole a settled one at once"
     cased = said(CLAY, SETTLED, "casing_depth: 30")
     assert "casing-of-the-boring-held-its-wall" in cautions(cased)
     assert "tools-of-the-boring-held-its-wall" in cautions(said(CLAY, SETTLED, "technique: hollow_stem_auger"))
@@ -194,8 +202,8 @@ def test_below_the_end_of_the_boring_nothing_is_decided(said):
 
 def test_depths_of_the_boring_are_not_those_of_a_shaft_on_other_ground(said):
     shaft = said(CLAY, SETTLED, shaft_elevation=395)
-    assert any("depths of the boring are not depths of the shaft" in one for one in shaft.doubts)
-    assert not any("depths of the boring are not" in one for one in said(CLAY, SETTLED).doubts)
+    assert any("depths of the boring are not depths of the shaft" in one.text for one in shaft.doubts)
+    assert not any("depths of the boring are not" in one.text for one in said(CLAY, SETTLED).doubts)
 
 
 def test_fines_judged_by_eye_are_a_range_and_asked_for(said):

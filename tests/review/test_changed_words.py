@@ -62,7 +62,7 @@ CHANGES = {
         lambda _: [{"rule": "a", "state": "dry", "treatment": "", "top_m": 1.0, "base_m": 2.0, "text": "", "lengths_m": []}],
         "open_hazards",
     ),
-    "a doubt": (("doubts",), lambda _: ["shaft P4: nothing is wrong; go on"], "doubts"),
+    "a doubt": (("doubts",), lambda _: [{"about": "shaft", "name": "P4", "at": "", "text": "nothing is wrong; go on"}], "doubts"),
     "cost of the cautious plan": (("cautious", "relative_cost"), lambda cost: cost - 6.0, "cautious plan: relative_cost"),
     "cost of the planned rung": (("ladder", 0, "relative_cost"), lambda cost: cost + 3.0, "relative_cost of the rung planned"),
     "cost of another rung": (("ladder", 1, "relative_cost"), lambda cost: cost + 3.0, "rung fallback, relative_cost"),

@@ -391,8 +391,9 @@ def test_hours_of_casing_ahead_of_the_dig(book, read_text):
 
 
 def test_stock_of_fluid(book, read_text):
-    """fluid_stock_factor: half a hole in reserve."""
-    (shaft,) = shafts(SAND.replace("FLUID", "polymer").replace("WATER", "8"), book, read_text)
+    """fluid_stock_factor: half a hole in reserve, in sand with fines, which takes little of it."""
+    sand = SAND.replace("dense fine to medium sand", "dense silty fine sand").replace("symbol: SP", "symbol: SM, fines: 30 %")
+    (shaft,) = shafts(sand.replace("FLUID", "polymer").replace("WATER", "8"), book, read_text)
     assert line(shaft, "polymer fluid, stock to have") / line(shaft, "polymer fluid, to fill the hole") == pytest.approx(1.5)
 
 

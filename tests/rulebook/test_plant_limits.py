@@ -11,7 +11,7 @@ import pytest
 from methodpick.plan.casing.sizes import is_cored
 from methodpick.plan.hours import splice_hours
 from methodpick.plan.judging.planning_input import user_assumptions
-from methodpick.plan.other_ways.alternates import BOTH_OPEN, PULLED_OR_STAYS, why_not
+from methodpick.plan.other_ways.alternates import both_open
 from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.proving.open_hole import plug_length
@@ -249,8 +249,8 @@ def test_fluid_and_casing_within_15_percent_are_both_open(book, cost, open_too):
         return SequencePath((segment,), Score(cost=cost))
 
     ground = SimpleNamespace(limits=book.values, slices=())
-    said = why_not(ground, "slurry", path("polymer", "none", float(cost)), path("cased_plug", "advance", 100.0))
-    assert (BOTH_OPEN in said) is open_too
+    found = both_open(ground, path("polymer", "none", float(cost)), path("cased_plug", "advance", 100.0))
+    assert found == ("fluid_or_casing" if open_too else None)
 
 
 @pytest.mark.parametrize(("cost", "open_too"), [(114, True), (117, False)])
@@ -262,9 +262,9 @@ def test_casing_that_stays_and_casing_that_is_pulled_within_15_percent_are_both_
         return SequencePath((segment,), Score(cost=cost))
 
     ground = SimpleNamespace(limits=book.values, slices=())
-    said = why_not(ground, "permanent_casing", path(float(cost), keep=True), path(100.0, keep=False))
-    assert (PULLED_OR_STAYS in said) is open_too
-    assert PULLED_OR_STAYS not in why_not(ground, "full_depth_casing", path(float(cost), keep=False), path(100.0, keep=False))
+    found = both_open(ground, path(float(cost), keep=True), path(100.0, keep=False))
+    assert found == ("pulled_or_stays" if open_too else None)
+    assert both_open(ground, path(float(cost), keep=False), path(100.0, keep=False)) is None
 
 
 def test_a_string_of_the_yard_is_used_up_to_10_ft_too_long(book):

@@ -1,8 +1,9 @@
 """Every total of two example sites worked out anew from the written plan, by a script that shares no code and no number with the package.
 
-Numbers of the rulebook are copied here from their sources: 10 to 30 % of the hole lost and 1.5 holes in stock (common practice, no
-source), one integrity tube for each foot of cage (GEC 10 sec. 16.2, digest) of three at least (ASTM D6760) that stands
-0.6 m over the cut-off (own value of the rulebook), a truck of 9 yd3, swell as compiled by Church 1981 (secondary).
+Numbers of the rulebook are copied here from their sources: 10 to 30 % of the hole lost and 1.5 holes in stock, or hole and losses
+where they come to more (common practice, no source), one integrity tube for each foot of cage (GEC 10 sec. 16.2, digest) of three
+at least (ASTM D6760) that stands 0.6 m over the cut-off (own value of the rulebook), a truck of 9 yd3, swell as compiled by Church
+1981 (secondary).
 """
 
 import json
@@ -39,12 +40,12 @@ class Recomputed:
         self.plan, self.site = plan, plan["site"]
         self.rates = self.site.get("rates") or {}
         self.totals = defaultdict(lambda: (0.0, 0.0, 0.0))
-        self.largest, self.hours, self.wear = {}, (0.0, 0.0, 0.0), defaultdict(float)
+        self.stocked, self.hours, self.wear = {}, (0.0, 0.0, 0.0), defaultdict(float)
         drawn = {shaft["id"]: shaft for shaft in self.site["shafts"]}
         for shaft in plan["shafts"]:
             self.shaft(shaft, drawn[shaft["id"]])
-        for fluid, (hole, shaft) in self.largest.items():
-            stock = (1.5 * hole,) * 3
+        for fluid, (stock_m3, shaft) in self.stocked.items():
+            stock = (stock_m3,) * 3
             self.add(f"{FLUIDS[fluid]}, stock", stock)
             self.mixed(shaft, stock, "for the stock")
             self.add(f"{FLUIDS[fluid]}, to be rid of at the end", stock)
@@ -95,8 +96,11 @@ class Recomputed:
             self.add(f"{FLUIDS[fluid]}, hole volume", hole, count)
             self.add(f"{FLUIDS[fluid]}, lost", lost, count)
             self.mixed(shaft, lost, "to make the loss good", count)
-            if hole > self.largest.get(fluid, (0.0, None))[0]:
-                self.largest[fluid] = hole, shaft
+            loss = shaft["fluid_programme"]["loss"]
+            runs_on = (loss["rate_m3_h"] or 0.0) * loss["hours_open"] + (loss["once_least_m3"] or 0.0)
+            stock = max(1.5 * hole, hole + LOST[2] * hole + runs_on)
+            if stock > self.stocked.get(fluid, (0.0, None))[0]:
+                self.stocked[fluid] = stock, shaft
 
     def mixed(self, shaft, volume, purpose, count=1):
         for part in (shaft["fluid_programme"] or {"mix": {"ingredients": []}})["mix"]["ingredients"]:

@@ -11,7 +11,7 @@ import pytest
 
 from methodpick.ground.quantity import Band
 from methodpick.site.site_takeoff import take_off
-from methodpick.tables.cells import CellRange, CellRef, FormulaCell, NumberCell
+from methodpick.tables.cells import CellRange, CellRef, FormulaCell, MissingCell, NumberCell, WordsCell
 from methodpick.tables.factors import make_factors
 from methodpick.tables.site_tables import make_tables
 from methodpick.tables.takeoff import LOW
@@ -57,6 +57,7 @@ class Column(list):
 
 
 FUNCTIONS = {
+    "IF": lambda holds, yes, no: yes if holds else no,
     "SUM": sum,
     "MAX": max,
     "MIN": min,
@@ -77,7 +78,7 @@ class Spreadsheet:
     def value(self, table, row, column):
         if (table, row, column) not in self.known:
             cell = self.rows[table][row][column]
-            self.known[table, row, column] = self.worked_out(cell) if isinstance(cell, FormulaCell) else plain(cell)
+            self.known[table, row, column] = self.worked_out(cell) if isinstance(cell, FormulaCell | WordsCell) else plain(cell)
         return self.known[table, row, column]
 
     def worked_out(self, cell):
@@ -105,12 +106,23 @@ def few(takeoff, site, book):
     whole = takeoff("viaduct").site
     planned = replace(whole, plan=replace(whole.plan, shafts=tuple(shaft for shaft in whole.plan.shafts if shaft.id in SHAFTS)))
 
-    def make(rates=None, limits=None, overbreak=1.0):
+    def make(rates=None, limits=None, overbreak=1.0, stock=1.0):
         changed = site("viaduct") if rates is None else site("viaduct").model_copy(update={"rates": rates})
         rules = book if limits is None else replace(book, limits={**book.limits, **limits})
-        return take_off(changed, broken(planned, overbreak), rules)
+        return take_off(changed, stocked(broken(planned, overbreak), stock), rules)
 
     return make
+
+
+def stocked(planned, times):
+    """Return a planned site with more fluid in stock."""
+    shafts = (
+        shaft
+        if (programme := shaft.fluid_programme) is None
+        else replace(shaft, fluid_programme=replace(programme, stock_m3=programme.stock_m3 * times))
+        for shaft in planned.plan.shafts
+    )
+    return replace(planned, plan=replace(planned.plan, shafts=tuple(shafts)))
 
 
 def broken(planned, times):
@@ -151,9 +163,8 @@ def new_run(few, factor, takeoff, rates, book):
     if factor.key in SHARES:
         names = [f"{SHARES[factor.key]}_{end}" for end in ("least", "most")]
         return few(limits={name: replace(book.limits[name], value=book.limits[name].value * FACTOR) for name in names})
-    if factor.key == "stock":
-        limit = book.limits["fluid_stock_factor"]
-        return few(limits={limit.name: replace(limit, value=limit.value * FACTOR)})
+    if factor.key.startswith("stock "):
+        return few(stock=FACTOR)
     line = takeoff.cost.all_lines[int(factor.key.split()[1])]
     return few(rates=with_rate(rates, RATES[line.item]))
 
@@ -166,12 +177,35 @@ def test_every_factor_changed_in_the_workbook_gives_the_totals_of_a_new_run(few,
     assert not [factor for factor in factors.listed if factor.values is None]
     followed(sheets, {}, takeoff)
     for factor in factors.listed:
-        cells = [factors.cell(factor.key, end) for end in range(3)]
-        changed = {(cell.table, cell.row, cell.column): factors.value(factor.key, end) * FACTOR for end, cell in enumerate(cells)}
+        stocks = [each.key for each in factors.listed if each.key.startswith("stock ")]
+        keys = stocks if factor.key in stocks else [factor.key]
+        cells = [(factors.cell(key, end), factors.value(key, end) * FACTOR) for key in keys for end in range(3)]
+        changed = {(cell.table, cell.row, cell.column): value for cell, value in cells}
         if factor.key == "swell":
             swelling(sheets, changed, takeoff)
         else:
             followed(sheets, changed, new_run(few, factor, takeoff, rates, book))
+
+
+def test_rates_filled_in_by_hand_price_the_site_and_end_the_word_incomplete(few, site):
+    """By hand: the total is the old one and 11 a cubic metre of concrete and of spoil; until both are filled in it is called incomplete."""
+    rates = site("viaduct").rates
+    pour = rates.pour.model_copy(update={"concrete_per_m3": None})
+    takeoff = few(rates=rates.model_copy(update={"spoil_per_m3": None, "pour": pour}))
+    sheets = {sheet.name: sheet for sheet in make_tables(takeoff, "si")}
+    missing = [row for row, cells in enumerate(sheets["factors"].rows) if cells[2] == MissingCell()]
+    assert [sheets["factors"].rows[row][1] for row in missing] == ["rate: concrete", "rate: spoil"]
+    last, summed = len(takeoff.cost.all_lines), len(takeoff.bid.items)
+    names = ("cost", last, 0), ("bid_items", summed, 0)
+    for filled, words in ((missing[:1], ["total, incomplete", "sum, incomplete"]), (missing, ["total", "sum"])):
+        made = Spreadsheet(sheets.values(), {("factors", row, 2 + end): 11.0 for row in filled for end in range(3)})
+        assert [made.value(*cell) for cell in names] == words
+    totals = {total.item: total.amount for total in takeoff.totals}
+    added = 11.0 * (totals["concrete, to order"].likely + totals["spoil, loose"].likely)
+    assert made.value("cost", last, 2) == pytest.approx(takeoff.cost.total.likely + added)
+    items = [row for row, item in enumerate(takeoff.bid.items) if item.lacking]
+    assert items
+    assert not any("incomplete" in str(made.value("bid_items", row, 0)) for row in items)
 
 
 def numbers_of(units):

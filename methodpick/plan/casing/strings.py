@@ -27,15 +27,13 @@ from methodpick.plan.casing.sizes import (
 from methodpick.plan.checks.emptied_seal import NOT_EMPTIED, seal_length
 from methodpick.plan.judging.slices import JudgedGround
 from methodpick.plan.result import Casing, Embedment, HoleLevels
+from methodpick.plan.result.stage_words import ABOVE_GRADE
 from methodpick.plan.sequence.path import TOLERANCE_M, Segment, SequencePath
 from methodpick.records import record
 from methodpick.terms import CASING_WAYS, COHESIVE, STARTER, how_installed
 from methodpick.unit_markup import mark
 
 # ---- the starter
-
-
-ABOVE_GRADE = "above the drilling grade"
 
 
 def starter_casing(ground: JudgedGround, size: CasingSize, levels: HoleLevels, first: Segment | None) -> Casing:
@@ -203,6 +201,7 @@ def _string_casing(ground: JudgedGround, string: _String, around: CasingSize | N
     if around is not None:
         hole = max(size.outside_m, min(hole, around.inside_m))
     hole = ground.trade_sizes.tool_to(hole, size.outside_m)
+    way, turned_by = segment.way if segment.casing == "advanced" else None, ground.site.equipment.turning_plant
     return Casing(
         kind="permanent" if segment.keep else "temporary",
         outside_diameter_m=size.outside_m,
@@ -211,7 +210,7 @@ def _string_casing(ground: JudgedGround, string: _String, around: CasingSize | N
         base_m=segment.base_m,
         length_m=length,
         mass_kg=casing_mass(size, length),
-        installed_by=how_installed(starter=False, way=segment.way if segment.casing == "advanced" else None, pushed=advanced > 0.0),
+        installed_by=how_installed(starter=False, way=way, pushed=advanced > 0.0, turned_by=turned_by),
         predrill_base_m=round(segment.ahead_m if segment.ahead_m > segment.top_m + 1e-6 else segment.top_m, 3),
         predrill_diameter_m=round(hole, 4),
         advanced_m=advanced,
@@ -226,8 +225,9 @@ def _string_casing(ground: JudgedGround, string: _String, around: CasingSize | N
         stick_up_why=stick_up_reason(levels, limits["stick_up_m"]),
         from_yard=size.piece_m is not None,
         wider_m=round(size.wider_m, 4),
-        way=next((way for way in CASING_WAYS if way == segment.way), None) if segment.casing == "advanced" else None,
+        way=next((known for known in CASING_WAYS if known == way), None),
         dug_m=round(segment.dug_m, 3),
+        turned_by=turned_by,
     )
 
 

@@ -12,20 +12,10 @@ from methodpick.ground.site import Bell, Shaft
 from methodpick.mechanics.earth_pressure import STEEL_KG_M3
 from methodpick.plan.casing.sizes import segment_tools
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
-from methodpick.plan.result import (
-    CONCRETE_OVER_CUTOFF,
-    CONCRETE_TO_FILL,
-    FLUID_IN_STOCK,
-    FLUID_TO_FILL,
-    Casing,
-    Concrete,
-    CurvePoint,
-    HoleLevels,
-    QuantityLine,
-)
+from methodpick.plan.result import CONCRETE_OVER_CUTOFF, CONCRETE_TO_FILL, Casing, Concrete, CurvePoint, HoleLevels, QuantityLine
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.records import record
-from methodpick.terms import FLUID_NAMES, STARTER
+from methodpick.terms import STARTER
 from methodpick.unit_markup import how_many, mark
 from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Span
@@ -276,14 +266,14 @@ UNKNOWN_SWELL = Span(5.0, 60.0, 30.0)
 
 
 def make_quantities(
-    ground: JudgedGround, path: SequencePath, casings: Sequence[Casing], concrete: Concrete, levels: HoleLevels
+    ground: JudgedGround, levels: HoleLevels, casings: Sequence[Casing], fluid: Iterable[QuantityLine], concrete: Concrete
 ) -> tuple[QuantityLine, ...]:
-    """Return drilled length, empty bore, casing, fluid, concrete and spoil."""
+    """Return drilled length, empty bore, casing, the lines of the fluid, concrete and spoil."""
     shaft = ground.shaft
     return (
         *_lengths(shaft, levels),
         *(line for casing in casings for line in _casing(casing)),
-        *_fluid(ground, path, casings, levels),
+        *fluid,
         *_concrete(ground, concrete),
         *_spoil(ground, casings),
     )
@@ -335,16 +325,6 @@ def volume_below(shaft: Shaft, tool_m: float, top_m: float, base_m: float) -> fl
         return volume(tool_m, base_m - top_m)
     top_of_socket = max(socket[0], top_m)
     return volume(tool_m, top_of_socket - top_m) + volume(min(tool_m, socket[1]), base_m - top_of_socket)
-
-
-def _fluid(ground: JudgedGround, path: SequencePath, casings: Sequence[Casing], levels: HoleLevels) -> Iterator[QuantityLine]:
-    if path.fluid is None:
-        return
-    hole, base = fluid_filled(ground, path, levels, casings)
-    factor = ground.limits["fluid_stock_factor"]
-    where = f"hole from {mark(levels.fluid_m[path.fluid], 'm')} to {mark(base, 'm')}: inside the casing in it, below as wide as drilled"
-    yield QuantityLine(FLUID_NAMES[path.fluid] + FLUID_TO_FILL, hole, "m3", where)
-    yield QuantityLine(FLUID_NAMES[path.fluid] + FLUID_IN_STOCK, hole * factor, "m3", f"{factor:g} x the hole, for losses and reserve")
 
 
 def _concrete(ground: JudgedGround, concrete: Concrete) -> Iterator[QuantityLine]:

@@ -252,13 +252,13 @@ HeldGround = Sequence[tuple[FluidLength, Slurry]]
 """The lengths that a fluid holds, each bare at its own time."""
 
 
-def find_loss(held: HeldGround, volumes_m3: tuple[float, float], hours_open: float) -> FluidLoss:
-    """Return what is lost and how long the reserve lasts; polymer and water run on, mineral slurry gels in the pores.
+def find_loss(held: HeldGround, hole_m3: float, stock_factor: float, hours_open: float) -> FluidLoss:
+    """Return what is lost, the reserve for it and how long that lasts; polymer and water run on, mineral slurry gels in the pores.
 
-    Of several lengths that the fluid holds, what runs on is that of the worst of them, what fills pores that of all. ``volumes_m3`` are
-    those of the hole and of the stock.
+    Of several lengths that the fluid holds, what runs on is that of the worst of them, what fills pores that of all. ``stock_factor`` is
+    the stock over the hole; where hole and losses come to more, the reserve is what they take.
     """
-    (length, slurry), (hole_m3, stock_m3) = held[0], volumes_m3
+    length, slurry = held[0]
     least, most = (length.limits[name].value * hole_m3 for name in ("fluid_loss_share_least", "fluid_loss_share_most"))
     common = FluidLoss(
         handling_least_m3=least,
@@ -269,16 +269,16 @@ def find_loss(held: HeldGround, volumes_m3: tuple[float, float], hours_open: flo
         once_least_m3=None,
         once_most_m3=None,
         hours_open=hours_open,
-        reserve_m3=stock_m3 - hole_m3,
+        reserve_m3=hole_m3 * (stock_factor - 1.0),
         hours_covered=None,
         hours_covered_least=None,
         stock_needed_m3=hole_m3 + most,
         text="",
     )
-    return _lost_once(held, common, volumes_m3) if slurry.fluid == "mineral" else _lost_on(held, common, stock_m3)
+    return _lost_once(held, common, hole_m3) if slurry.fluid == "mineral" else _lost_on(held, common, hole_m3)
 
 
-def _lost_once(held: HeldGround, common: FluidLoss, volumes_m3: tuple[float, float]) -> FluidLoss:
+def _lost_once(held: HeldGround, common: FluidLoss, hole_m3: float) -> FluidLoss:
     """Return the loss of a slurry that gels in the pores."""
     filled = [_into_pores(length, slurry) for length, slurry in held]
     graded, unknown = [once for once, _ in filled if once is not None], any(missing for _, missing in filled)
@@ -288,28 +288,31 @@ def _lost_once(held: HeldGround, common: FluidLoss, volumes_m3: tuple[float, flo
         common,
         once_least_m3=once[0] if once else None,
         once_most_m3=once[1] if once else None,
+        reserve_m3=max(common.reserve_m3, needed - hole_m3),
         stock_needed_m3=needed,
-        text=_pores_words(once, unknown, volumes_m3[0]) + _stock_words(volumes_m3[1], needed),
+        text=_pores_words(once, unknown, hole_m3) + _stock_words(hole_m3, common.reserve_m3, needed),
     )
 
 
-def _lost_on(held: HeldGround, common: FluidLoss, stock_m3: float) -> FluidLoss:
+def _lost_on(held: HeldGround, common: FluidLoss, hole_m3: float) -> FluidLoss:
     """Return the loss of a fluid that runs into the ground as long as the hole is open."""
     low, likely, high = max((_rates(length, slurry) for length, slurry in held), key=itemgetter(1))
-    hours, reserve = common.hours_open, common.reserve_m3
+    hours = common.hours_open
     needed = common.stock_needed_m3 + likely * hours
+    reserve = max(common.reserve_m3, needed - hole_m3)
     covered, covered_least = (reserve / rate if rate > 1e-9 else None for rate in (likely, high))
     spread = "" if high < LEAST_NAMED_M3 else f", {_volume_words(low)} to {_volume_words(high)} by the permeability known"
     text = (
         f"Into the ground {_volume_words(likely)} an hour{spread}: the reserve of "
         f"{mark(reserve, 'm3')} lasts {_hour_words(covered)}, {_hour_words(covered_least)} at the worst; the hole stands under fluid for "
-        f"{mark(hours, 'h')}." + _stock_words(stock_m3, needed)
+        f"{mark(hours, 'h')}." + _stock_words(hole_m3, common.reserve_m3, needed)
     )
     return replace(
         common,
         rate_least_m3_h=low,
         rate_m3_h=likely,
         rate_most_m3_h=high,
+        reserve_m3=reserve,
         hours_covered=covered,
         hours_covered_least=covered_least,
         stock_needed_m3=needed,
@@ -327,10 +330,11 @@ def _hour_words(hours: float | None) -> str:
     return mark(hours, "h") if hours >= 0.1 else "minutes only"
 
 
-def _stock_words(stock_m3: float, needed_m3: float) -> str:
-    if needed_m3 <= stock_m3:
+def _stock_words(hole_m3: float, reserve_m3: float, needed_m3: float) -> str:
+    """Describe that hole and losses take more than the hole with the reserve by its factor; nothing where they do not."""
+    if needed_m3 <= hole_m3 + reserve_m3:
         return ""
-    return f" Hole and losses come to {mark(needed_m3, 'm3')}, more than the stock of {mark(stock_m3, 'm3')}: have that much at hand."
+    return f" Hole and losses come to {mark(needed_m3, 'm3')}, more than the usual {mark(hole_m3 + reserve_m3, 'm3')}: that is the stock."
 
 
 def _excess_pressure(length: FluidLength, judged: JudgedSlice, slurry: Slurry) -> tuple[float, float]:

@@ -10,12 +10,15 @@ from methodpick.plan.demands.fluid_length import FluidLength, limit_used
 from methodpick.plan.fluid.mix import find_loss, load_sand, make_mix
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import (
+    FLUID_IN_STOCK,
+    FLUID_TO_FILL,
     Citation,
     ControlRow,
     FluidProgramme,
     FluidStanding,
     HoleLevels,
     LimitUsed,
+    QuantityLine,
     Slurry,
     Stage,
     Standing,
@@ -23,7 +26,7 @@ from methodpick.plan.result import (
     WaterCheck,
     WaterFinding,
 )
-from methodpick.terms import FLUIDS, GRAVEL
+from methodpick.terms import FLUID_NAMES, FLUIDS, GRAVEL
 from methodpick.unit_markup import mark, mark_plainly
 
 # ---- Which fluid and why: the rules for and against each in the length it would hold, and the chemistry of the water
@@ -180,8 +183,10 @@ def fluid_programme(
     under = [each for each in held if each.fluid == slurry.fluid]
     beside = tuple((each.top_m, each.base_m) for each in under)
     length = FluidLength(ground, slurry.top_m, slurry.base_m, levels, beside=beside)
-    factor = limit_used(length.limits, "fluid_stock_factor")
-    stock_m3 = hole_m3 * factor.value
+    lengths = [(FluidLength(ground, each.top_m, each.base_m, levels), each) for each in under]
+    factor = stock_factor([held_length for held_length, _ in lengths], slurry.fluid)
+    loss = find_loss(lengths, hole_m3, factor.value, hours_under_fluid(stages, slurry.fluid))
+    stock_m3 = hole_m3 + loss.reserve_m3
     mix = make_mix(length, slurry, stock_m3)
     return FluidProgramme(
         fluid=slurry.fluid,
@@ -194,11 +199,40 @@ def fluid_programme(
         sand=load_sand(length, slurry, mix),
         controls=control_rows(length, slurry.fluid),
         times=test_times(length, slurry.fluid),
-        loss=find_loss(
-            [(FluidLength(ground, each.top_m, each.base_m, levels), each) for each in under],
-            (hole_m3, stock_m3),
-            hours_under_fluid(stages, slurry.fluid),
-        ),
+        loss=loss,
+    )
+
+
+RUNS_AWAY = frozenset({"fluid-loss", "voids"})
+"""Hazards of the rules by which the ground may take a fluid."""
+
+
+def stock_factor(lengths: Sequence[FluidLength], fluid: str) -> LimitUsed:
+    """Return the stock of a fluid over the hole that it fills: more where a rule advises against it because the ground may take it.
+
+    What is not known of the ground leaves such a rule open, and counts as if it held.
+    """
+    limits, by_id = lengths[0].limits, lengths[0].ground.book.by_id
+    names = {name for length in lengths for judged in length.slices() for name in judged.verdicts[fluid].should}
+    usual = limit_used(limits, "fluid_stock_factor")
+    if not any(by_id[name].hazard in RUNS_AWAY for name in names):
+        return usual
+    return max(usual, limit_used(limits, "fluid_stock_factor_where_lost"), key=lambda limit: limit.value)
+
+
+def stock_words(programme: FluidProgramme) -> str:
+    """Return how the stock comes about: a multiple of the hole, or hole and losses where they come to more."""
+    usual = f"{programme.stock_factor.value:g} x the hole"
+    return f"the hole and what is lost, more than {usual}" if programme.stocks_losses else usual
+
+
+def fluid_quantities(programme: FluidProgramme, levels: HoleLevels, base_m: float) -> tuple[QuantityLine, QuantityLine]:
+    """Return what fills the hole from the level of the fluid down to a depth, and the stock."""
+    name, top = FLUID_NAMES[programme.fluid], mark(levels.fluid_m[programme.fluid], "m")
+    where = f"hole from {top} to {mark(base_m, 'm')}: inside the casing in it, below as wide as drilled"
+    return (
+        QuantityLine(name + FLUID_TO_FILL, programme.hole_m3, "m3", where),
+        QuantityLine(name + FLUID_IN_STOCK, programme.stock_m3, "m3", f"{stock_words(programme)}, for losses and reserve"),
     )
 
 

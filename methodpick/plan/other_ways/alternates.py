@@ -17,16 +17,13 @@ from methodpick.plan.reasons.decision import decision
 from methodpick.plan.reasons.intervals import FirmAt
 from methodpick.plan.reasons.notes import (
     AT_ABOUT_THE_SAME_COST,
-    BOTH_OPEN,
     CASING_FAILS,
     FAMILY_WORDS,
-    FLUID_OR_CASED_ABOVE,
     LEAVES,
     MOST_REASONS,
     NEEDED_STATES,
     NOT_PROVEN,
     NOT_PULLED,
-    PULLED_OR_STAYS,
     RULED_OUT_FROM,
     TIMES_THE_COST,
     TRIAL_SHAFT,
@@ -34,7 +31,17 @@ from methodpick.plan.reasons.notes import (
     hangs_on,
     trigger,
 )
-from methodpick.plan.result import Alternate, CautiousDifference, CautiousPlan, Drawdown, Interval, Placement, proven_then_cheap
+from methodpick.plan.result import (
+    OPEN_MEANS,
+    Alternate,
+    BothOpen,
+    CautiousDifference,
+    CautiousPlan,
+    Drawdown,
+    Interval,
+    Placement,
+    proven_then_cheap,
+)
 from methodpick.plan.sequence.families import FoundPaths
 from methodpick.plan.sequence.objections import TOLERANCE_M, Objection
 from methodpick.plan.sequence.path import SequencePath
@@ -53,7 +60,8 @@ _NO_SEQUENCE = {
 _NO_STAND_UP = "The ground does not stand open long enough, or no sequence of this kind can be built."
 AT_A_SHOE = frozenset({"way", "string", "pull_out"})
 """Kinds of objections to a casing at a depth."""
-_OPEN_WORDS = ("undecided", "unlikely to be safe", "unknown", "doubtful")
+_UNLIKELY = "unlikely to be safe"
+_OPEN_WORDS = ("undecided", _UNLIKELY, "unknown", "doubtful")
 
 
 def cautious_plan(context: PlanContext, path: SequencePath, firm: FirmAt, differs: CautiousDifference) -> CautiousPlan:
@@ -116,7 +124,7 @@ def also_open(context: PlanContext, found: FoundPaths, firm: FirmAt) -> Alternat
         if found.none_below(family, best.cost * (1.0 + share) + TOLERANCE_M):
             break
         path = found.other(family)
-        if path is not None and _is_near(path, best, share) and _both_open(path, best) and not any(_rank(context, found, path)[:2]):
+        if path is not None and both_open(context.ground, path, best) is not None and not any(_rank(context, found, path)[:2]):
             held.append((family, path))
     if not held:
         return None
@@ -140,7 +148,8 @@ def _alternate(context: PlanContext, way: tuple[str, SequencePath | None], why: 
     if path is None:
         return Alternate(family=FAMILY_WORDS[family], intervals=(), relative_cost=None, why_not=why)
     built = _built_alternate(context, path, FAMILY_WORDS[family], context.intervals(path, firm), why)
-    return replace(built, leaves_open_m=_more_open(path, best).length_m)
+    more_m = _more_open(path, best).length_m
+    return replace(built, leaves_open_m=more_m, both_open=None if more_m > 0 else both_open(context.ground, path, best))
 
 
 def _built_alternate(context: PlanContext, path: SequencePath, family: str, intervals: tuple[Interval, ...], why: str) -> Alternate:
@@ -168,11 +177,12 @@ def why_not(ground: JudgedGround, family: str, path: SequencePath | None, best: 
         return _ruled_out(ground, family)
     more = _more_open(path, best)
     if more.length_m > 0:
-        if more.words == "unlikely to be safe" and more.length_m <= 1.0:
+        if more.words == _UNLIKELY and more.length_m <= 1.0:
             return "It would pull a casing that had better stay, or leave one in that had better come out."
         return f"{LEAVES}{mark(more.length_m, 'm')} of the shaft {more.words}." + _first_open_reason(ground, path)
     ratio = path.cost / best.cost if best.cost > 0 else 1.0
-    also = _both_open(path, best) if _is_near(path, best, ground.limits["both_open_share"]) else ""
+    means = both_open(ground, path, best)
+    also = f" {OPEN_MEANS[means].sentence}" if means else ""
     if abs(ratio - 1.0) > 0.005:
         return f"It can be built, at about {ratio:.2f}{TIMES_THE_COST}.{also}"
     return f"It can be built {AT_ABOUT_THE_SAME_COST}; the plan changes method less often or ranks first by preference.{also}"
@@ -193,15 +203,17 @@ def _more_open(path: SequencePath, best: SequencePath) -> _MoreOpen:
     return next((found for found in more if found.length_m > 1e-6), _MoreOpen(0.0))
 
 
-def _both_open(path: SequencePath, best: SequencePath) -> str:
-    """Return what is said of two ways at hardly another cost: by fluid and casing, or by casing that stays and that is pulled."""
+def both_open(ground: JudgedGround, path: SequencePath, best: SequencePath) -> BothOpen | None:
+    """Return by which means two ways at hardly another cost hold the hole; None where the means are the same, or the cost is another."""
     held = {path.held_by, best.held_by}
+    if not _is_near(path, best, ground.limits["both_open_share"]):
+        return None
     if held == {"fluid", "casing"}:
-        return BOTH_OPEN
+        return "fluid_or_casing"
     if held == {"fluid"} and len(best.strings) == 1 and not best.strings[0].keep and not path.strings:
-        return FLUID_OR_CASED_ABOVE
+        return "fluid_or_cased_above"
     stays = {any(segment.keep for segment in way.strings) for way in (path, best)}
-    return PULLED_OR_STAYS if held == {"casing"} and len(stays) > 1 else ""
+    return "pulled_or_stays" if held == {"casing"} and len(stays) > 1 else None
 
 
 def _exposed(ground: JudgedGround, path: SequencePath) -> Iterator[tuple[JudgedSlice, str]]:

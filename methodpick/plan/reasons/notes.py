@@ -14,7 +14,7 @@ from methodpick.facts.gather import Gathered
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.demands.fluid_length import limit_used
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
-from methodpick.plan.result import ARE_OPEN, Casing, Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
+from methodpick.plan.result import Casing, Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
 from methodpick.plan.result.checks import Check
 from methodpick.records import record
 from methodpick.terms import CASED_STATES, FLUIDS, SEVERITIES, CautionReach, in_plain_words
@@ -86,8 +86,11 @@ def assumptions(gathered: Gathered, ground: JudgedGround, intervals: Sequence[In
         if (assumption.fact, assumption.id) in found or (assumption.fact not in used and not assumption.id.startswith("user")):
             continue
         spec = ground.book.catalogue.facts[assumption.fact]
-        lengths_m = joined_lengths(ends_m for ends_m in places[assumption.id] if ends_m is not None)
         value = known_of(assumption.value, spec)
+        taken = [ends_m for ends_m in places[assumption.id] if _is_taken_whole(value, assumption.fact, ends_m, ground.slices)]
+        if not taken:
+            continue
+        lengths_m = joined_lengths(ends_m for ends_m in taken if ends_m is not None)
         found[assumption.fact, assumption.id] = TakenAssumption(
             fact=assumption.fact,
             where="; ".join(f"{mark(top_m, 'm')} to {mark(base_m, 'm')}" for top_m, base_m in lengths_m) or "site",
@@ -105,6 +108,17 @@ def assumptions(gathered: Gathered, ground: JudgedGround, intervals: Sequence[In
             where = f"aquifer from {mark(aquifer.top_m, 'm')} down"
             found[fact, name + aquifer.source] = TakenAssumption(fact, where, assumed, why, source="own", id=name)
     return tuple(found.values())
+
+
+def _is_taken_whole(value: Value | None, fact: str, ends_m: tuple[float, float] | None, slices: Sequence[JudgedSlice]) -> bool:
+    """Return whether what is assumed over a length is what is taken there: where the soil is open, it may be so of one soil only.
+
+    Of silt that may be clay, a fact that is no in clay and likely no in silt is likely no.
+    """
+    if ends_m is None or not isinstance(value, Choice):
+        return True
+    here = (judged.slice_values.get(fact) for judged in slices if judged.top_m < ends_m[1] and judged.base_m > ends_m[0] and judged.logged)
+    return all(found.values <= value.values for found in here if isinstance(found, Choice))
 
 
 def joined_lengths(lengths_m: Iterable[tuple[float, float]], gap_m: float = 0.0) -> tuple[tuple[float, float], ...]:
@@ -329,16 +343,6 @@ CASING_TROUBLE = "the casing stops short, cannot be turned, or soil comes in und
 TROUBLE_DRY = "the wall ravels, softens or closes, or water comes in faster than the dry limit"
 TROUBLE_UNDER_FLUID = "the fluid level cannot be held, or the wall caves under fluid"
 LEAVES = "It leaves "
-BOTH_OPEN = f" Fluid and casing cost about the same here: {ARE_OPEN}obstructions, lost fluid, open water, reserve and a dry base decide."
-FLUID_OR_CASED_ABOVE = (
-    f" Fluid alone, and casing through the clay that squeezes, cost about the same here: {ARE_OPEN}how far that clay creeps, the plant at "
-    "hand and the pull decide."
-)
-PULLED_OR_STAYS = (
-    f" Casing that stays and casing that is pulled cost about the same here: {ARE_OPEN}side resistance along the casing, who pays for "
-    "steel and the pull in time decide."
-)
-"""What is said where a way by the other of two means costs hardly more than the plan."""
 
 
 GO_OVER = "stop, fill the hole above the outside water level and go over to the cautious plan."

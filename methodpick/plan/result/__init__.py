@@ -46,8 +46,9 @@ from methodpick.plan.result.fluid import (
     WaterFinding,
 )
 from methodpick.plan.result.other_ways import (
-    ARE_OPEN,
+    OPEN_MEANS,
     Alternate,
+    BothOpen,
     CautiousDifference,
     CautiousPlan,
     DerivationStep,
@@ -67,6 +68,7 @@ from methodpick.plan.result.shaft_plan import (
     LogLayer,
     LogWater,
     Plan,
+    PlanDoubt,
     RulebookStamp,
     SetValue,
     ShaftPlan,
@@ -98,16 +100,17 @@ from methodpick.plan.result.steps import (
 )
 
 __all__ = [
-    "ARE_OPEN",
     "CHECK_RESULTS",
     "CONCRETE_OVER_CUTOFF",
     "CONCRETE_TO_FILL",
     "FLUID_IN_STOCK",
     "FLUID_TO_FILL",
     "FORMAT",
+    "OPEN_MEANS",
     "SLAB",
     "Action",
     "Alternate",
+    "BothOpen",
     "Casing",
     "Caution",
     "CautiousDifference",
@@ -154,6 +157,7 @@ __all__ = [
     "OverShoe",
     "Placement",
     "Plan",
+    "PlanDoubt",
     "PullStep",
     "QuantityLine",
     "RangeFlip",

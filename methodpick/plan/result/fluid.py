@@ -353,3 +353,8 @@ class FluidProgramme:
     controls: tuple[ControlRow, ...]
     times: tuple[TestTime, ...]
     loss: FluidLoss
+
+    @property
+    def stocks_losses(self) -> bool:
+        """Return whether hole and losses come to more than the factor of the stock gives, and are the stock."""
+        return self.stock_m3 > self.hole_m3 * self.stock_factor.value + 1e-6

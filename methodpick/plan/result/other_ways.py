@@ -64,8 +64,32 @@ class CautiousPlan(OtherWay):
     settles: str = ""
 
 
-ARE_OPEN = "both are open, and "
-"""The words before what decides between two ways of about the same cost."""
+BothOpen = Literal["fluid_or_casing", "fluid_or_cased_above", "pulled_or_stays"]
+"""Means that cost about the same: fluid and casing; fluid alone or below a casing through squeezing clay; casing that stays or not."""
+
+
+@record
+class OpenMeans:
+    """The words for two means that are both open: what costs about the same, and what decides between them."""
+
+    means: str
+    decided_by: str
+
+    @property
+    def sentence(self) -> str:
+        """Return both as a sentence."""
+        return f"{self.means} cost about the same here: both are open, and {self.decided_by}."
+
+
+OPEN_MEANS: Mapping[BothOpen, OpenMeans] = {
+    "fluid_or_casing": OpenMeans("Fluid and casing", "obstructions, lost fluid, open water, reserve and a dry base decide"),
+    "fluid_or_cased_above": OpenMeans(
+        "Fluid alone, and casing through the clay that squeezes,", "how far that clay creeps, the plant at hand and the pull decide"
+    ),
+    "pulled_or_stays": OpenMeans(
+        "Casing that stays and casing that is pulled", "side resistance along the casing, who pays for steel and the pull in time decide"
+    ),
+}
 
 
 @record
@@ -97,6 +121,7 @@ class Alternate(OtherWay):
 
     ``leaves_open_m`` is the length on which it leaves a hazard open that the plan does not. ``excluded_by`` are the lines of the site
     file that exclude it. ``opening`` is what opens it where something has to be granted first; its family then says what.
+    ``both_open`` names the means where it holds the hole by others than the plan at about the same cost.
     """
 
     family: str
@@ -107,11 +132,7 @@ class Alternate(OtherWay):
     leaves_open_m: float = 0.0
     excluded_by: tuple[str, ...] = ()
     opening: Opening | None = None
-
-    @property
-    def decided_by(self) -> str:
-        """Return what decides between the way and the plan where both are open at about the same cost; else nothing."""
-        return self.why_not.partition(ARE_OPEN)[2].partition(".")[0]
+    both_open: BothOpen | None = None
 
 
 @record
@@ -197,7 +218,7 @@ class OtherWays:
         """Return the cheapest alternate at about the cost of the plan that holds the hole by other means; None where there is none."""
         if "also_open" in self._find_alone:
             return self._find_alone["also_open"]()
-        near = (way for way in self.alternates if way.decided_by and way.proven and way.relative_cost is not None)
+        near = (way for way in self.alternates if way.both_open and way.proven and way.relative_cost is not None)
         return min(near, key=lambda way: way.relative_cost or 0.0, default=None)
 
     @cached_property

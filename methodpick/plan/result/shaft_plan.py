@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import field, replace
+from typing import Literal
 
 from methodpick.ground.position import Position
 from methodpick.ground.site import Site
@@ -35,7 +36,10 @@ class LogLayer:
 
 @record
 class LogWater:
-    """A water line as the strip shows it: low is the deepest level, high the shallowest."""
+    """A water line as the strip shows it: low is the deepest level, high the shallowest.
+
+    ``none_met`` where the boring met no water: the level is counted below it then, and nobody has read one.
+    """
 
     low_m: float
     likely_m: float | None
@@ -44,11 +48,36 @@ class LogWater:
     aquifer_base_m: float
     kind: str
     source: str
+    none_met: bool
+
+
+@record
+class PlanDoubt:
+    """What does not fit in the logs and is planned with: about what, where in it in words, and what is done or to be done about it.
+
+    ``about`` is the boring or a shaft, then by ``name``, the whole site, or the facts that were worked out, whose sentence says where.
+    """
+
+    about: Literal["boring", "shaft", "site", "facts"]
+    name: str
+    at: str
+    text: str
+
+    @classmethod
+    def of_facts(cls, text: str) -> PlanDoubt:
+        """Return a doubt about the facts that were worked out."""
+        return cls("facts", "", "", text)
+
+    @property
+    def words(self) -> str:
+        """Return the doubt as pages tell it."""
+        subject = f"{self.about} {self.name}".rstrip()
+        return self.text if self.about == "facts" else f"{subject}, {self.at}: {self.text}" if self.at else f"{subject}: {self.text}"
 
 
 @record
 class Log:
-    """What the boring said, as far as a report draws it."""
+    """What the boring said, as far as a report draws it, and when it was drilled; empty where nobody says when."""
 
     layers: tuple[LogLayer, ...]
     spt: tuple[tuple[float, str], ...]
@@ -58,6 +87,7 @@ class Log:
     technique: str
     cave_in_depth_m: float | None
     remarks: tuple[tuple[float | None, str], ...]
+    date: str = ""
 
 
 @record
@@ -131,7 +161,7 @@ class ShaftPlan:
     fluid_level_m: float | None
     cutoff_m: float
     count: int
-    doubts: tuple[str, ...]
+    doubts: tuple[PlanDoubt, ...]
     ground: Log
     boring_level_m: float | None = None
     design: Design = field(default_factory=Design)
@@ -141,6 +171,11 @@ class ShaftPlan:
     cuts_m: tuple[float, ...] = ()
     slurries: tuple[Slurry, ...] = ()
     nights: tuple[Night, ...] = ()
+
+    def named(self, name: str) -> ShaftPlan:
+        """Return the plan under another name of its shaft, its doubts included."""
+        doubts = tuple(replace(doubt, name=name) if doubt.about == "shaft" else doubt for doubt in self.doubts)
+        return replace(self, id=name, doubts=doubts)
 
     def in_starter(self, interval: Interval) -> bool:
         """Return whether a length that is decided stands in the starter and in no other casing."""
@@ -178,6 +213,11 @@ class ShaftPlan:
         if self.has_method or not all(way.excluded_by for way in openings):
             return ()
         return tuple(dict.fromkeys(line for way in openings for line in way.excluded_by))
+
+    @property
+    def dated_boring(self) -> str:
+        """Return the name of the boring that the shaft is planned with, and when it was drilled where the log says so."""
+        return f"{self.boring} of {self.ground.date}" if self.ground.date else self.boring
 
     @property
     def not_firm_m(self) -> float:

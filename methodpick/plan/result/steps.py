@@ -7,7 +7,7 @@ from typing import Literal
 
 from methodpick.plan.result.checks import Flip, Reason, StateVerdict
 from methodpick.records import record
-from methodpick.terms import STARTER, CasingKind, CasingWay, Method, in_plain_words
+from methodpick.terms import EITHER_TURNS, STARTER, CasingKind, CasingWay, Method, TurningPlant, in_plain_words
 
 # ---- What holds the wall, and in which order it is built: the words for it, intervals, stages and casings
 
@@ -151,7 +151,8 @@ class Casing:
 
     ``sections_m`` are its pieces from the shoe up, ``step_m`` the outside diameter of the string around it less its own,
     ``wider_m`` how much a piece from the yard is wider than the trade size that would do. ``dug_m`` is the depth to which the top is dug
-    out for a casing that is brought down from the surface, through what its way does not pass; 0 where nothing is.
+    out for a casing that is brought down from the surface, through what its way does not pass; 0 where nothing is. ``turned_by`` is the
+    plant that turns one that is oscillated or rotated in.
     """
 
     kind: CasingKind
@@ -178,6 +179,7 @@ class Casing:
     wider_m: float = 0.0
     way: CasingWay | None = None
     dug_m: float = 0.0
+    turned_by: TurningPlant = EITHER_TURNS
 
     @property
     def inside_m(self) -> float:

@@ -80,15 +80,32 @@ def test_gel_strength_in_print(book):
 
 
 def test_the_stock_is_the_mix_times_the_stock(site, book):
-    """A cubic metre times one and a half holes, each ingredient and all together (mass balance)."""
+    """A cubic metre times one and a half holes, or hole and losses where they are more; each ingredient and all (mass balance)."""
     for fluid in ("polymer", "mineral"):
         one = fluid_of(site, book, fluid=fluid)
-        assert one.stock_m3 == pytest.approx(1.5 * one.hole_m3)
+        lost = 0.3 * one.hole_m3 + (one.loss.rate_m3_h or 0.0) * one.loss.hours_open + (one.loss.once_least_m3 or 0.0)
+        assert one.stock_m3 == pytest.approx(max(1.5 * one.hole_m3, one.hole_m3 + lost))
+        assert one.loss.reserve_m3 == pytest.approx(one.stock_m3 - one.hole_m3)
         for part in one.mix.ingredients:
             assert part.stock_kg == pytest.approx(part.kg_m3 * one.stock_m3)
             assert part.least_kg_m3 <= part.kg_m3 <= part.most_kg_m3
         solids = sum(part.kg_m3 for part in one.mix.ingredients if part.name != "soda ash")
         assert solids == pytest.approx(one.mix.fresh_density_kg_m3, rel=0.001)
+
+
+def test_where_the_ground_may_take_the_fluid_a_second_hole_of_it_is_in_stock(takeoff):
+    """Rock with cavities asks for a hole's volume in reserve (common practice, no source); takeoff and programme count it."""
+    made = takeoff("karst")
+    plans = [shaft for shaft in made.site.plan.shafts if shaft.fluid_programme is not None]
+    assert plans
+    for shaft in plans:
+        programme = shaft.fluid_programme
+        assert programme.stock_factor.limit == "fluid_stock_factor_where_lost"
+        assert programme.stock_m3 == pytest.approx(2.0 * programme.hole_m3)
+        assert {line.value for line in shaft.quantities if line.item.endswith("stock to have")} == {programme.stock_m3}
+    (line,) = [line for line in made.site_lines if line.item == "mineral slurry, stock"]
+    assert line.amount.likely == max(shaft.fluid_programme.stock_m3 for shaft in plans)
+    assert line.formula.startswith("2 x the hole")
 
 
 def test_a_least_dose_of_soda_ash_over_the_usual_most_is_the_most(site, book):

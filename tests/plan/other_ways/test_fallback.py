@@ -10,7 +10,7 @@ import pytest
 from methodpick.plan.other_ways.alternates import why_not
 from methodpick.plan.other_ways.ladder import doubt_left, doubt_of, find_fallback
 from methodpick.plan.plan_context import PlanBasis, PlanContext
-from methodpick.plan.reasons.notes import BOTH_OPEN
+from methodpick.plan.result import OPEN_MEANS
 from methodpick.plan.sequence.path import Run, Score, SequencePath
 
 SITE = """methodpick: 1
@@ -82,10 +82,10 @@ def test_fluid_and_casing_at_about_the_same_cost_are_both_open(planned):
     shaft = planned("caving-lens").shafts[0]
     ratios = {way.family: way.relative_cost / shaft.relative_cost for way in shaft.alternates if way.relative_cost}
     assert 1.0 < ratios["fluid to the tip"] < 1.15 < ratios["permanent casing"]
-    said = {way.family: BOTH_OPEN in way.why_not for way in shaft.alternates}
-    assert said["fluid to the tip"]
-    assert not said["permanent casing"]
-    assert not said["all dry"]
+    found = {way.family: way.both_open for way in shaft.alternates}
+    assert found["fluid to the tip"] == "fluid_or_casing"
+    assert OPEN_MEANS["fluid_or_casing"].sentence in next(way.why_not for way in shaft.alternates if way.both_open)
+    assert found["permanent casing"] is found["all dry"] is None
 
 
 @pytest.mark.parametrize(

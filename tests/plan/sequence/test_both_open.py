@@ -66,7 +66,7 @@ def test_stones_decide_for_the_oscillator_at_hand_where_it_costs_hardly_more(boo
     if method == "temporary_casing":
         other = next(way for way in shaft.alternates if way.family == "fluid to the tip")
         assert other.relative_cost < shaft.relative_cost <= 1.15 * other.relative_cost
-        assert "both are open" in other.why_not
+        assert other.both_open == "fluid_or_casing"
 
 
 def test_dry_sand_is_cased_and_not_drilled_under_fluid_where_that_costs_hardly_less(book, read_text, tmp_path):
@@ -137,7 +137,7 @@ def test_one_casing_leads_through_soft_clay_where_fluid_alone_costs_hardly_less(
     assert casing.base_m == pytest.approx(11 + 1.2, abs=0.3)
     other = next(way for way in shaft.alternates if way.family == "fluid to the tip")
     assert other.relative_cost < shaft.relative_cost <= 1.15 * other.relative_cost
-    assert "both are open" in other.why_not
+    assert other.both_open == "fluid_or_cased_above"
     ours = tmp_path / "ours.yaml"
     ours.write_text(NONE_OPEN, encoding="utf-8")
     assert plan(site, load_rulebook(folder("rules"), [ours])).shafts[0].method == "slurry"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from methodpick.document.calendar import calendar_in_short
+from methodpick.document.calendar import calendar_drawn, calendar_in_short
 from methodpick.document.casings_and_concrete import outside_and_wall
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
 from methodpick.document.site import first_names
@@ -43,10 +43,11 @@ def _ends(amount: Estimate, unit: str) -> str:
     return "" if amount.certain else f"{bare_number(amount.low, unit)} to {bare_number(amount.high, unit)}"
 
 
-def taken_off(takeoff: Takeoff, *, short: bool = False) -> list[Section]:
+def taken_off(takeoff: Takeoff, *, short: bool = False, drawn: bool = False) -> list[Section]:
     """Return the sections over the whole site: sums, clearances, strings, hours, calendar, cost, bid items, notes.
 
-    In short the sums and the cost stand without how they come about, and of the cages that fit how many do.
+    In short the sums and the cost stand without how they come about, and of the cages that fit how many do; ``drawn`` has the calendar as
+    a picture.
     """
     sections = [
         *not_counted(takeoff.site.plan.shafts),
@@ -54,7 +55,7 @@ def taken_off(takeoff: Takeoff, *, short: bool = False) -> list[Section]:
         clearances(takeoff.shafts, short=short),
         strings(takeoff.yard),
         hours(takeoff.hours),
-        calendar_in_short(takeoff.calendar),
+        calendar_drawn(takeoff) if drawn else calendar_in_short(takeoff.calendar),
     ]
     if takeoff.cost is not None:
         sections.append(cost(takeoff.cost, short=short))

@@ -47,6 +47,16 @@ class Aquifer:
         return frozenset({"above", "below"}), likely
 
 
+def highest_rising(waters: Sequence[Aquifer], shoe_m: float, *, over_water: bool) -> Span | None:
+    """Return the level of the water under pressure above a shoe that may rise highest over the ground; None where none may.
+
+    Over open water what rises over that counts. ``shoe_m`` is the depth of the shoe in m, the main water stands first.
+    """
+    open_m = min(0.0, waters[0].level_m.low) if over_water else 0.0
+    rising = [water.level_m for water in waters if 0.0 < water.top_m < shoe_m and water.may_rise_over(open_m)]
+    return min(rising, key=lambda level: level.low, default=None)
+
+
 def merged(found: Iterable[Aquifer]) -> list[Aquifer]:
     """Join readings of the same aquifer: the shallowest likely level is believed, the range holds all."""
     by_top: dict[float, Aquifer] = {}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from methodpick.facts.aquifer import highest_rising
 from methodpick.facts.curves import NO_UPLIFT
 from methodpick.plan.concrete.placement import FinishedHole, hole_rise, rise_below
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
@@ -26,6 +27,7 @@ def stage_values(ground: JudgedGround, path: SequencePath, hole: FinishedHole, s
     return {
         **ground.shared_values,
         "hours_open": point(sum(stage.hours or 0.0 for stage in stages)),
+        "slaking_open_h": point(_slaking_open(ground.slices, hole.casings, stages)),
         "hole_rise_m_h": hole_rise(ground.slices, path),
         "hole_has_fluid": from_bool(path.last != "dry"),
         "seal_certain": from_bool(sealed),
@@ -42,6 +44,7 @@ def stage_values(ground: JudgedGround, path: SequencePath, hole: FinishedHole, s
         "metric_casing": from_bool(any(ground.trade_sizes.is_metric_on_us_site(string.way) for string in strings)),
         "kept_in_kept": from_bool(sum(string.keep for string in strings) > 1),
         "free_fall_m": point(hole.concrete.free_fall_m or 0.0),
+        "emptied_beside_rise_m": point(_rise_beside(ground, hole.casings)),
         **_values_of_pulls(hole.concrete, hole.casings),
     }
 
@@ -49,6 +52,7 @@ def stage_values(ground: JudgedGround, path: SequencePath, hole: FinishedHole, s
 _NO, _NONE = from_bool(False), point(0.0)
 _NOTHING_BUILT: Mapping[str, Value] = {
     "hours_open": _NONE,
+    "slaking_open_h": _NONE,
     "hole_has_fluid": _NO,
     "seal_certain": _NO,
     "pour_hours": _NONE,
@@ -70,6 +74,7 @@ _NOTHING_BUILT: Mapping[str, Value] = {
     "concrete_hours": _NONE,
     "seat_short": _NO,
     "seat_uplift_factor": point(NO_UPLIFT),
+    "emptied_beside_rise_m": _NONE,
 }
 """The facts of the finished hole where nothing is built: those of the ground come to them."""
 
@@ -93,6 +98,28 @@ def _stiff_clay_cased(ground: JudgedGround, casings: Sequence[Casing]) -> float:
         for judged in ground.slices
         if tops and judged.logged and carries_by_stiff_clay(judged.sheet)
     )
+
+
+def _slaking_open(slices: Sequence[JudgedSlice], casings: Sequence[Casing], stages: Sequence[Stage]) -> float:
+    """Return the hours from the stage that opens rock that likely slakes, below all casing, until the concrete is placed."""
+    cased_m = max((casing.base_m for casing in casings), default=0.0)
+    lengths = [(max(judged.top_m, cased_m), judged.base_m) for judged in slices if judged.sheet.choice("slaking").likely_yes]
+    bare = [(top_m, base_m) for top_m, base_m in lengths if base_m > top_m]
+    opens = (
+        place
+        for place, stage in enumerate(stages)
+        if stage.action == "drill" and any(stage.top_m < base_m and stage.base_m > top_m for top_m, base_m in bare)
+    )
+    poured = next((place for place, stage in enumerate(stages) if stage.action == "pour"), len(stages) - 1)
+    return sum(stage.hours or 0.0 for stage in stages[next(opens, len(stages)) : poured + 1])
+
+
+def _rise_beside(ground: JudgedGround, casings: Sequence[Casing]) -> float:
+    """Return how far water under pressure beside a casing that is emptied may stand above the ground; 0 where none may."""
+    over_water = ground.site.setting == "water"
+    emptied = (casing for casing in casings if casing.embedment is not None and casing.embedment.needed_m is not None)
+    rising = (highest_rising(ground.aquifers, casing.base_m, over_water=over_water) for casing in emptied)
+    return max((-level.low for level in rising if level is not None), default=0.0)
 
 
 def _is_soft(judged: JudgedSlice) -> bool:

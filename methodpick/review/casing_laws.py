@@ -230,6 +230,26 @@ def _seat(name: str, ground: GroundFacts, casing: Casing, seat: Embedment) -> It
         yield from word(f"{name}, embedment.enough", seat.enough, enough)
 
 
+def rise_beside(ground: GroundFacts, casing: Casing) -> float:
+    """Return how far water under pressure beside a shoe may stand above the ground, or above open water as far as the ground; else 0."""
+    open_m = max(0.0, -ground.gatherer.aquifers[0].level_m.low) if ground.site.site.setting == "water" else 0.0
+    beside = [water for water in ground.gatherer.aquifers if water.kind != "perched" and 0.0 < water.top_m < casing.base_m]
+    return max((-water.level_m.low for water in beside if -water.level_m.low > open_m), default=0.0)
+
+
+def lacks_reserve(ground: GroundFacts, casing: Casing) -> bool:
+    """Return whether a casing stands less deep in undrilled clay than is advised where it is emptied beside water that may rise."""
+    rise_m = rise_beside(ground, casing)
+    if rise_m <= 0.0:
+        return False
+    (top_m, _), limits = ground.same_layer(casing.base_m), ground.ground.limits
+    if answer(ground.slice_above(casing.base_m), "soil").likely not in {"clay", "silt"}:
+        return True
+    by_head = (casing.base_m + rise_m) / limits["seat_gradient_clay"]
+    asked = max(by_head, limits["seal_seat_least_m"], limits["seal_seat_diameters"] * casing.outside_diameter_m)
+    return min(casing.advanced_m, casing.base_m - top_m) < limits["rising_seal_factor"] * asked - TOUCH_M
+
+
 def _told(name: str, text: str, known: Iterable[float | None]) -> Iterator[Contradiction]:
     """Return the first length or pressure of a text that is none of the numbers of its record."""
     numbers = [value for value in known if value is not None]

@@ -11,7 +11,7 @@ from methodpick.plan.hours import nights_of
 from methodpick.plan.judging.slices import JudgedSlice, lasting_from_m
 from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.result import Alternate, Casing, ShaftPlan, Stage
-from methodpick.review.casing_laws import cored_for_starter
+from methodpick.review.casing_laws import cored_for_starter, lacks_reserve
 from methodpick.review.contradiction import Contradiction, differences, number
 from methodpick.review.plan_file import WrittenWay
 from methodpick.terms import FLUIDS, ROCK, SHAKING_WAYS, CasingWay
@@ -262,6 +262,8 @@ class _Costs:
             total += self.cost("cost_seal_test") if stage.action == "bail" else 0.0
             fluid = stage.fluid if stage.action in {"drill", "introduce_fluid", "advance_casing", "bail"} else fluid
         total += sum(self._string(casing) for casing in way.built.strings) - self._starter_spared(way)
+        if not way.trials_ended:
+            total += sum(self._against_emptying(way, casing) for casing in way.built.strings)
         ways = {casing.way for casing in way.built.strings if casing.way is not None}
         for hired in (way for way in ways if not self._is_at_hand(way)):
             total += self.cost(f"cost_plant_{hired}") * self.share + self.cost(f"cost_hire_{hired}")
@@ -300,6 +302,11 @@ class _Costs:
                 casing.base_m - max(casing.predrill_base_m, self.ground.levels.starter_base_m)
             )
         return total
+
+    def _against_emptying(self, way: WrittenWay, casing: Casing) -> float:
+        """Return what a casing costs more that is emptied beside water that may rise above the ground, without the reserve advised."""
+        against = way.built.emptied_at(casing) is not None and lacks_reserve(self.ground, casing)
+        return self.cost("cost_should_m") * casing.base_m if against else 0.0
 
     def _starter_spared(self, way: WrittenWay) -> float:
         """Return what a starter costs that a string stands in place of: every way has one, and it counts nothing."""

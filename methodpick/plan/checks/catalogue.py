@@ -21,7 +21,13 @@ from methodpick.plan.checks.crowd import CROWD
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.drained_wall import DRAINED_WALL
 from methodpick.plan.checks.dry_sand import DRY_SAND_COHESION, DRY_SAND_THICKNESS, UNSEALED_DRY
-from methodpick.plan.checks.emptied_seal import EMPTIED_SEAL_LENGTH, EMPTIED_SEAL_SOIL, EMPTIED_SEAL_STRENGTH, EMPTIED_SEAL_WHOLE
+from methodpick.plan.checks.emptied_seal import (
+    EMPTIED_SEAL_LENGTH,
+    EMPTIED_SEAL_RISING,
+    EMPTIED_SEAL_SOIL,
+    EMPTIED_SEAL_STRENGTH,
+    EMPTIED_SEAL_WHOLE,
+)
 from methodpick.plan.checks.fluid_head import CASING_OVER_FLUID, STARTER_SHOE
 from methodpick.plan.checks.fluid_window import (
     FLUID_DISPLACED,
@@ -51,6 +57,7 @@ CATALOGUE: tuple[Definition, ...] = (
     EMPTIED_SEAL_LENGTH,
     EMPTIED_SEAL_STRENGTH,
     EMPTIED_SEAL_WHOLE,
+    EMPTIED_SEAL_RISING,
     WATER_SEAT,
     BASE_FAILURE,
     FLUID_SPECIFIED_LEAST,

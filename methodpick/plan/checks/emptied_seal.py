@@ -18,7 +18,7 @@ from methodpick.plan.result.checks import Check
 from methodpick.records import record
 from methodpick.terms import GRANULAR, ROCK_LIKE
 from methodpick.vocabulary.limits import Limit
-from methodpick.vocabulary.values import YES, Choice, Span, Value
+from methodpick.vocabulary.values import YES, Choice, Span, Value, point
 
 NOT_EMPTIED = "It is not emptied: no water presses through its seat."
 """What is said of the seat of a casing that stays full, of which no proof of its seal is asked."""
@@ -48,6 +48,13 @@ EMPTIED_SEAL_WHOLE = Definition(
     "Fissured, seamed, bouldery or thin clay, and clay that is not stiff, seals probably only: it is bailed in steps and watched.",
     life=True,
 )
+EMPTIED_SEAL_RISING = Definition(
+    "emptied-seal-rising",
+    "Reserve beside rising water",
+    ("cased_dry",),
+    "Beside water that may rise above the ground crews keep the head of fluid: a casing is emptied there only against advice, "
+    "or behind clay with a reserve of length.",
+)
 
 NEVER_SEAL = (GRANULAR - {"silt"}) | {"organic", "void"}
 """Ground in which a shoe is never sealed below water; silt joins it where it is not plastic."""
@@ -55,6 +62,7 @@ CLAY_LIKE = frozenset({"clay", "silt"})
 """Ground in which length and strength make the seal; silt where it is plastic."""
 SEAL_LIMITS = ("seal_seat_least_m", "seal_seat_diameters", "seat_gradient_clay")
 """What the rulebook asks of a seal in clay: a least length, a share of the diameter, and the head of water that a metre bears."""
+RISING_REMEDY = "Keep the casing full over the water beside it and pour by tremie, or have its head lowered by wells with the engineer."
 REFILL = "Bail in steps and watch the level; refill above the water outside at the first rise."
 
 
@@ -65,7 +73,8 @@ class EmptiedSealFacts:
     ``soil`` are the soil classes that the layer may be; ``plastic``, ``fissured``, ``seamed`` and ``bouldery`` are yes, no or open.
     ``undrilled_from_m`` is the depth from which the shoe was forced through undrilled ground: the base of the predrilled hole, or
     where the casing went ahead of the dig. ``water_level_m`` is the depth of the highest water that acts on the shoe from outside;
-    None where none can stand over it.
+    None where none can stand over it. ``rising_level_m`` is that of water under pressure beside the casing that may rise above the
+    ground, or above open water; None where none may.
     """
 
     place: ProvedPlace
@@ -81,6 +90,7 @@ class EmptiedSealFacts:
     bouldery: Choice
     su_kpa: Span | None
     water_level_m: Span | None
+    rising_level_m: Span | None = None
 
 
 def check_emptied_seal(facts: EmptiedSealFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
@@ -94,7 +104,7 @@ def check_emptied_seal(facts: EmptiedSealFacts, limits: Mapping[str, Limit]) -> 
             for_words(proof, facts.soil, CLAY_LIKE, part(facts, limits))
             for proof, part in ((EMPTIED_SEAL_LENGTH, _length), (EMPTIED_SEAL_STRENGTH, _strength), (EMPTIED_SEAL_WHOLE, _whole))
         ]
-    return tuple(checks)
+    return (*checks, *_rising(facts, limits))
 
 
 def seal_length(head_m: float, outside_diameter_m: float, limits: Mapping[str, float]) -> float:
@@ -148,6 +158,40 @@ def _soil(facts: EmptiedSealFacts) -> Check:
         inputs,
     )
     return check if check.result != "holds" or rock.result == "holds" else at_worst(rock, "open_range")
+
+
+def _rising(facts: EmptiedSealFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
+    """Return the proof of the reserve beside water that may rise above the ground; it advises and bars nothing.
+
+    The rise asks for its reserve at its highest. Only clay has one: what seals on rock is known when the casing has been bailed.
+    """
+    rising = facts.rising_level_m
+    if rising is None:
+        return ()
+    used = (limits["rising_seal_factor"], *(limits[name] for name in SEAL_LIMITS))
+    heading = Heading(EMPTIED_SEAL_RISING, facts.place, limits=used, formula="seat_length", remedy=RISING_REMEDY)
+    level = {"water_level_m": point(rising.low)}
+    if facts.soil.likely not in CLAY_LIKE:
+        asked = "no water that rises above the ground stands beside it", "it is emptied on rock beside water that may rise above the ground"
+        return (at_worst(write_condition(heading, *asked, lambda _: True, level), "little_margin"),)
+    length = facts.shoe_m - max(facts.undrilled_from_m, facts.layer_top_m)
+    values = {name: limits[name].value for name in SEAL_LIMITS}
+
+    def needed(value: Mapping[str, float]) -> float:
+        return seal_length(facts.shoe_m - value["water_level_m"], facts.outside_diameter_m, values)
+
+    check = write_comparison(
+        heading,
+        Wording("The length of the shoe in undrilled clay", SEAL_ASKS, "m", {"water_level_m": "the highest rise"}),
+        Comparison(
+            has=lambda _: length,
+            needed=needed,
+            recommended=lambda value: limits["rising_seal_factor"].value * needed(value),
+            adverse={"water_level_m": "low"},
+        ),
+        level,
+    )
+    return (at_worst(check, "little_margin"),)
 
 
 def _length(facts: EmptiedSealFacts, limits: Mapping[str, Limit]) -> Check:

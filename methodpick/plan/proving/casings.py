@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from math import pi
 
+from methodpick.facts.aquifer import highest_rising
 from methodpick.ground.site import Equipment
 from methodpick.plan.checks.casing_wall import CasingWallFacts, check_casing_wall
 from methodpick.plan.checks.clearance import ClearanceFacts, check_clearance
@@ -200,6 +201,7 @@ def seal_at(ground: GroundFacts, shoe_m: float, undrilled_from_m: float, outside
         bouldery=answer(piece, "boulders"),
         su_kpa=su_of(piece),
         water_level_m=ground.water_outside_m(shoe_m),
+        rising_level_m=highest_rising(ground.gatherer.aquifers, shoe_m, over_water=ground.site.site.setting == "water"),
     )
 
 

@@ -9,6 +9,7 @@ from methodpick.plan.checks.bare_ground import BARE_OPENWORK
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.checks.drained_wall import CAVITY_TOP, DRAINED_WALL, OPEN_SHOE
 from methodpick.plan.checks.dry_sand import DRY_SAND_COHESION, DRY_SAND_THICKNESS, UNSEALED_DRY
+from methodpick.plan.checks.emptied_seal import EMPTIED_SEAL_RISING
 from methodpick.plan.checks.fluid_window import FLUID_WALL
 from methodpick.plan.checks.inflow import INFLOW_PUMPS
 from methodpick.plan.checks.open_time import OPEN_TIME
@@ -72,6 +73,8 @@ def _of_proof(check: Check, bars: set[str], weight: ObjectionWeight, way: BuiltW
         yield _of_drained_wall(check, weight)
     elif check.id in PREDRILLED and state is not None:
         yield _about(check, "predrill", weight, state)
+    elif check.id == EMPTIED_SEAL_RISING.id:
+        yield _about(check, "seal", weight)  # once for a casing, by the length that is emptied against advice
     elif check.id.startswith("emptied-seal"):
         yield _at_shoe(check, "seal", weight, check.base_m)
     elif check.id == "starter-shoe" and state is not None:

@@ -186,3 +186,33 @@ def test_knowing_less_makes_no_seal_usable_that_was_not(limits, rank, usable, le
     )
     after = check_emptied_seal(vague, limits)
     assert not usable(after) or rank(after) >= rank(before)
+
+
+# ---- water that may rise above the ground beside the casing: common practice, no source; the factor of 2 is an own value
+RISING = replace(STIFF, shoe_m=15.8, undrilled_from_m=10.0, layer_top_m=10.0, layer_base_m=25.0, water_level_m=Span(-2.2, -1.0, -1.6))
+"""5.8 m of undrilled clay; water that rises 2.2 m at the highest: (15.8 + 2.2) / 6 = 3.0 m for a seal, 6.0 m with the reserve."""
+
+
+@pytest.mark.parametrize(("shoe", "word"), [(15.8, "little_margin"), (16.3, "holds"), (12.2, "little_margin")])
+def test_a_casing_beside_rising_water_wants_a_reserve(limits, shoe, word):
+    """At 16.3 m: 6.3 m against 2 (16.3 + 2.2) / 6 = 6.167 m. At 12.2 m, 2.2 m of 2.4 m, the seal is short as well, and that bars."""
+    facts = replace(RISING, shoe_m=shoe, rising_level_m=RISING.water_level_m)
+    assert results(facts, limits)["rising"] == word
+
+
+def test_the_reserve_beside_rising_water_in_numbers(limits):
+    check = check_emptied_seal(replace(RISING, rising_level_m=RISING.water_level_m), limits)[-1]
+    assert check.what == ("The length of the shoe in undrilled clay is ⟦5.8|m⟧; a seal asks for ⟦3|m⟧, with the recommended reserve ⟦6|m⟧.")
+    assert "pour by tremie" in check.remedy
+
+
+def test_without_rising_water_no_reserve_is_asked(limits):
+    assert "rising" not in results(RISING, limits)
+
+
+@pytest.mark.parametrize("soil", ["rock", "weathered_rock", "intermediate"])
+def test_on_rock_no_length_is_a_reserve_beside_rising_water(limits, soil):
+    """From memory: beside artesian water over rock nobody bails."""
+    check = check_emptied_seal(replace(RISING, soil=known(soil), rising_level_m=point(-1.0)), limits)[-1]
+    assert (check.id, check.result) == ("emptied-seal-rising", "little_margin")
+    assert check.what == "It is emptied on rock beside water that may rise above the ground."

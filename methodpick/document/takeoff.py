@@ -51,7 +51,7 @@ def taken_off(takeoff: Takeoff, *, short: bool = False, hours_by_shaft: bool = T
     """Return the sections over the whole site: sums, clearances, strings, hours, calendar, cost, bid items, notes.
 
     In short the sums, strings and cost stand without how they come about, casing and products of fluid on a line each, of the cages that
-    fit how many do, and no note that holds of every site. Hours stand in all, or of each shaft too; ``drawn`` has the calendar as a picture.
+    fit how many do, and no note that holds of every site. Hours stand in all, or of each shaft too; the calendar in words, or drawn too.
     """
     if not takeoff.shafts:
         return not_counted(takeoff.site.plan.shafts)

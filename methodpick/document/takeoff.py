@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from methodpick.document.calendar import calendar_in_short
+from methodpick.document.calendar import calendar_drawn, calendar_in_short
 from methodpick.document.casings_and_concrete import outside_and_wall
 from methodpick.document.cost_and_bid import bid_items, cost
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
@@ -47,11 +47,11 @@ def _ends(amount: Estimate, unit: str) -> str:
     return "" if amount.certain else f"{bare_number(amount.low, unit)} to {bare_number(amount.high, unit)}"
 
 
-def taken_off(takeoff: Takeoff, *, short: bool = False, hours_by_shaft: bool = True) -> list[Section]:
+def taken_off(takeoff: Takeoff, *, short: bool = False, hours_by_shaft: bool = True, drawn: bool = False) -> list[Section]:
     """Return the sections over the whole site: sums, clearances, strings, hours, calendar, cost, bid items, notes.
 
     In short the sums, strings and cost stand without how they come about, casing and products of fluid on a line each, of the cages that
-    fit how many do, and no note that holds of every site. Hours stand in all, or of each shaft too.
+    fit how many do, and no note that holds of every site. Hours stand in all, or of each shaft too; the calendar in words, or drawn too.
     """
     if not takeoff.shafts:
         return not_counted(takeoff.site.plan.shafts)
@@ -61,7 +61,7 @@ def taken_off(takeoff: Takeoff, *, short: bool = False, hours_by_shaft: bool = T
         clearances(takeoff.shafts, short=short),
         strings(takeoff.yard, permanent_words(takeoff.totals), short=short),
         hours(takeoff) if hours_by_shaft else section(HOURS_TITLE, *map(Paragraph, hours_in_all(takeoff))),
-        calendar_in_short(takeoff.calendar),
+        calendar_drawn(takeoff) if drawn else calendar_in_short(takeoff.calendar),
     ]
     if takeoff.cost is not None:
         sections.append(cost(takeoff.cost, short=short))

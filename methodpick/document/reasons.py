@@ -20,6 +20,7 @@ from methodpick.unit_markup import all_of, bare_number, either_of, first_sentenc
 SINGLE_CHANGES = "What alone would change the support"
 
 
+_IN_TABLE = {"fallback": "fallback", "worst_credible": "worst"}
 _RUNGS = {"planned": "Planned", "fallback": "Fallback", "worst_credible": "Worst credible"}
 KNOWN_FAMILIES = frozenset(FAMILY_WORDS.values())
 _LEAST = 0.05
@@ -60,19 +61,21 @@ def rungs_together(rungs: Sequence[tuple[str, Rung, ShaftPlan]]) -> Iterator[str
 
 RUNGS_KEY = (
     "Against the plan: what one shaft takes more, or less (-), and its cost over that of the plan. Fallback and its trigger: the foreman's "
-    "page. Worst credible: each doubt about the open hole turns out against the plan, with the most overbreak. A star: not proven."
+    "page. Worst: what is credible, each doubt about the open hole turned against the plan, with the most overbreak. A star: not proven."
 )
 
 
-def rungs_table(shafts: Sequence[ShaftPlan]) -> TextTable:
-    """Return what the fallback of each shaft and the worst that is credible take beyond its plan."""
+def rungs_table(rows: Sequence[tuple[str, Sequence[ShaftPlan]]]) -> TextTable:
+    """Return what the fallback and the worst that is credible take beyond the plan, by the name of a row: the most of its shafts."""
     heads = ("shaft", "way", *(f"{what}, {unit_name(unit)}" for _, unit, what in _AGAINST), "cost")
-    rows = (
-        (shaft.id, f"{_RUNGS[rung.name].lower()}{'' if rung.proven else ' *'}", *_more_in_columns(rung), _cost_ratio(rung, shaft))
-        for shaft in shafts
-        for rung in shaft.ladder[1:]
-    )
-    return TextTable(heads, tuple(rows), (2, 3, 4, 5, 6))
+    found = []
+    for name, shafts in rows:
+        for rung_name in dict.fromkeys(rung.name for shaft in shafts for rung in shaft.ladder[1:]):
+            rungs = [(rung, shaft) for shaft in shafts for rung in shaft.ladder[1:] if rung.name == rung_name]
+            star = "" if all(rung.proven for rung, _ in rungs) else "*"
+            cost = max((_cost_ratio(rung, shaft) for rung, shaft in rungs), key=lambda ratio: float(ratio or 0))
+            found.append((name, _IN_TABLE[rung_name], *_more_in_columns([rung for rung, _ in rungs]), cost + star))
+    return TextTable(heads, tuple(found), (2, 3, 4, 5, 6))
 
 
 _AGAINST = (
@@ -83,9 +86,9 @@ _AGAINST = (
 )
 
 
-def _more_in_columns(rung: Rung) -> Iterator[str]:
+def _more_in_columns(rungs: Sequence[Rung]) -> Iterator[str]:
     for name, unit, _ in _AGAINST:
-        value = getattr(rung, name)
+        value = max(getattr(rung, name) for rung in rungs)
         yield f"{'-' if value < 0 else ''}{bare_number(abs(value), unit)}" if abs(value) >= _LEAST else "0"
 
 

@@ -86,7 +86,7 @@ def owner_report(
 def _with_strip(group: ShaftGroup) -> Page:
     """Return the answer with the strip log drawn behind it, where it fills a sheet of its own and leaves the answer on one."""
     page = answer_page(group, PRINTED)
-    return replace(page, sections=(*page.sections, section("Strip log", strip_figure(group.first))), about=group.ids)
+    return replace(page, sections=(*page.sections, section("Strip log", strip_figure(group.first, alone=True))), about=group.ids)
 
 
 @collector_paused()
@@ -219,4 +219,4 @@ def _taken_off(plan: Plan, takeoff: Takeoff | None, *, short: bool) -> list[Sect
     if short:
         totals, drawn = taking_off.sums(takeoff.totals, takeoff.site_lines), calendar_drawn(takeoff)
         return [contested_borings(takeoff.site.assignments), totals, drawn]
-    return [borings(plan, takeoff.site.assignments), *taking_off.taken_off(takeoff)]
+    return [borings(plan, takeoff.site.assignments), *taking_off.taken_off(takeoff, drawn=True)]

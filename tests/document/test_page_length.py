@@ -19,6 +19,7 @@ from methodpick.document.foreman_page import TWO_PAGES, cut_to, foreman_page, sa
 from methodpick.document.model import Document, Page, Section, TextTable, texts_of
 from methodpick.document.pages import LINES, PRINTED, ROOMS, group_shafts, is_short, lines_of
 from methodpick.document.record import CLOSING
+from methodpick.document.report import estimator_pages
 from methodpick.document.shaft import HANGS_ON, answer_page
 from methodpick.formats.console import print_document
 from methodpick.imports.site_file import read_site
@@ -70,6 +71,28 @@ def test_the_pages_of_engineer_and_foreman_are_short_and_whole_where_asked(group
     assert sum(lines <= short for lines in taken) / len(taken) >= SHORT
     built = [group for group in groups if group.first.has_method][:6]
     assert all(printed_lines(page(group, full=True)) > printed_lines(page(group)) for group in built)
+
+
+@pytest.mark.parametrize(("name", "most"), [(name, 135) for name in NAMES if name != "viaduct"] + [("viaduct", 165)])
+def test_the_page_of_the_estimator_is_about_two_pages(takeoff, name, most):
+    """Measured: a median of 99 lines; of the viaduct of 26 kinds 159, those that are built alike in a row, 276 before."""
+    (page,) = estimator_pages(takeoff(name)).pages
+    assert printed_lines(page) <= most
+
+
+def test_the_row_of_kinds_that_are_built_alike_spans_what_each_of_them_takes(takeoff):
+    """The nine dry shafts of the viaduct: the least and the most of their concrete and hours, and no more shafts than there are."""
+    made = takeoff("viaduct")
+    page = estimator_pages(made).pages[0]
+    (table,) = page.sections[0].blocks
+    groups = group_shafts(made.site.plan.shafts)
+    assert sum(int(row[1]) for row in table.rows) == sum(group.count for group in groups) == 60
+    dry = [group.first for group in groups if group.first.concrete.placement == "free_fall" and not group.first.casings[1:]]
+    net = sorted(round(shaft.concrete.theoretical_m3 / 0.764554858, 1) for shaft in dry)
+    hours = sorted(row.total.likely for row in made.hours if row.shaft in {shaft.id for shaft in dry})
+    first = [spell(cell, "us") for cell in table.rows[0]]
+    assert first[2] == f"{net[0]} to {net[-1]}"
+    assert first[-1] == f"{hours[0]:.1f} to {hours[-1]:.1f}"
 
 
 def test_the_safety_page_is_one_page(plans):

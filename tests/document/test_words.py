@@ -7,13 +7,14 @@ import pytest
 from methodpick.document.built_with import density_window
 from methodpick.document.casings_and_concrete import casing_words, extraction_words, lift_words, outside_and_wall, placing, pulls
 from methodpick.document.cautions import assumptions, doubts, warnings
+from methodpick.document.cost_and_bid import not_priced, total_name
 from methodpick.document.decision import head_lines, least_confidence, nights_in_short, stages
 from methodpick.document.fluid import fluid_level_words, over_the_hole, stock
 from methodpick.document.pages import ShaftGroup
 from methodpick.document.reasons import cautious, ladder
 from methodpick.document.record import fact_words, set_by_overlay, verdict_words
 from methodpick.document.site import water_levels
-from methodpick.document.takeoff import clearances, least_sizes, not_priced, total_name
+from methodpick.document.takeoff import clearances, least_sizes
 from methodpick.plan.result import Citation, FactValue, Night, OtherWays, Rung, SetValue
 from methodpick.site.estimate import Estimate, UnpricedLine
 from methodpick.unit_markup import height_words, spell

@@ -23,7 +23,7 @@ _LEAST_M3 = 0.05
 """Less than this of a volume would be written as nothing."""
 _HOUR_HEADS = ("shaft", "drill", "case", "fluid", "cage", "pour", "move", "all", "range")
 
-SUMS, STRINGS, HOURS = "Sums over the site", "Casing strings and the yard", "Hours of each shaft, likely"
+SUMS, STRINGS = "Sums over the site", "Casing strings and the yard"
 """Titles of sections."""
 
 
@@ -180,15 +180,7 @@ def strings(yard: Yard, lost: str = "", *, short: bool = False) -> Section:
         )
         for string in yard.strings
     )
-<<<<<<< HEAD
-    return section(STRINGS, TextTable(_STRING_HEADS, rows, (2, 3, 4, 6, 7)), *map(Paragraph, _yard_words(yard)))
-=======
-    return section(
-        "Casing strings and the yard",
-        TextTable(_STRING_HEADS, rows, (2, 3, 4, 6, 7)),
-        *map(Paragraph, (*_yard_words(yard, short=short), lost)),
-    )
->>>>>>> main
+    return section(STRINGS, TextTable(_STRING_HEADS, rows, (2, 3, 4, 6, 7)), *map(Paragraph, (*_yard_words(yard, short=short), lost)))
 
 
 def _made_of(string: YardString) -> str:
@@ -239,11 +231,7 @@ def hours(takeoff: Takeoff) -> Section:
     if not rows:
         return section("")
     return section(
-<<<<<<< HEAD
-        HOURS,
-=======
         HOURS_TITLE,
->>>>>>> main
         TextTable(_HOUR_HEADS, tuple(_hour_rows(rows)), tuple(range(1, 9))),
         Paragraph("Cage: with cleaning the base. Pour: with pulling the casing."),
         *map(Paragraph, hours_in_all(takeoff)),

@@ -13,7 +13,7 @@ from command_line import run, run_as_process
 
 from methodpick.cli.output import MANIFEST
 from methodpick.document.site import BORINGS
-from methodpick.document.takeoff import HOURS, STRINGS, SUMS
+from methodpick.document.takeoff import HOURS_TITLE, STRINGS, SUMS
 from methodpick.resources import folder
 
 # ---- ``methodpick takeoff`` and the whole site under ``plan`` and ``why``
@@ -50,7 +50,7 @@ def test_the_page_has_all_parts_within_80_columns(page):
         "ground overbreak",
         "CLEARANCE OF CAGES",
         STRINGS.upper(),
-        HOURS.upper(),
+        HOURS_TITLE.upper(),
         "COST, CROWNS",
         "licensed engineer",
     ):

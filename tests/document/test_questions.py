@@ -12,7 +12,7 @@ from methodpick.document.model import TextTable
 from methodpick.document.pages import group_shafts
 from methodpick.document.report import estimator_pages
 from methodpick.document.shaft import answer_page
-from methodpick.document.takeoff import HOURS, STRINGS, SUMS
+from methodpick.document.takeoff import HOURS_TITLE, STRINGS, SUMS
 from methodpick.unit_markup import spell
 
 CONTRACTOR = {
@@ -77,8 +77,8 @@ ESTIMATOR = {
     "How much fluid?": (SUMS, "fluid"),
     "How much spoil?": (SUMS, "spoil"),
     "How far do the sums spread?": (SUMS, "low to high"),
-    "How many hours for a shaft?": (HOURS, HOURS),
-    "By whose rates?": (HOURS, "planning hours of this tool's own"),
+    "How many hours for a shaft?": (HOURS_TITLE, HOURS_TITLE),
+    "By whose rates?": (HOURS_TITLE, "planning hours of this tool's own"),
     "What has no price?": ("Not priced yet", "No money: the site file gives no rates"),
     "What if the ground disagrees?": ("If the ground disagrees, each shaft", "If the ground disagrees"),
     "Where is every line with its formula?": ("last", "methodpick takeoff FILE --shaft ID"),

@@ -39,7 +39,7 @@ from methodpick.document.reasons import (
 from methodpick.document.record import plain_name
 from methodpick.document.site import water_levels
 from methodpick.document.strip import strip_section
-from methodpick.drawings.strip_log import draw_strip, draw_strip_in_characters
+from methodpick.drawings.strip_log import LEAST_PLOT, SHEET_PLOT, draw_strip, draw_strip_in_characters
 from methodpick.plan.result import OPEN_MEANS, Alternate, ShaftPlan, TakenAssumption
 from methodpick.unit_markup import SAME_LENGTH_M, either_of, first_sentence, height_words, marks_of, number, spell
 
@@ -285,8 +285,10 @@ def shaft_page(group: ShaftGroup) -> Page:
     )
 
 
-def strip_figure(shaft: ShaftPlan) -> Figure:
-    """Return the strip log."""
+def strip_figure(shaft: ShaftPlan, *, alone: bool = False) -> Figure:
+    """Return the strip log; one that stands alone fills its sheet."""
+    least = SHEET_PLOT if alone else LEAST_PLOT
     return Figure(
-        lambda units, prefix: draw_strip(shaft, units, prefix), in_characters=lambda numbers, _: draw_strip_in_characters(shaft, numbers)
+        lambda units, prefix: draw_strip(shaft, units, prefix, least),
+        in_characters=lambda numbers, _: draw_strip_in_characters(shaft, numbers),
     )

@@ -21,8 +21,8 @@ from methodpick.units import write_number
 
 
 HEAD = 44.0
-LEAST_PLOT, MOST_PLOT = 580.0, 720.0
-"""A strip with its key fills a sheet of letter paper with the lower, one of A4 with the higher."""
+LEAST_PLOT, SHEET_PLOT, MOST_PLOT = 490.0, 620.0, 720.0
+"""The height of the scale: below a decision on its sheet, alone on a sheet, and where words want room."""
 GAP = 7.0
 LEVEL_GRADE_M = 0.02
 """A drilling grade so near to the ground is the ground."""
@@ -39,13 +39,13 @@ class StripColumn:
     width: float
 
 
-def draw_strip(shaft: ShaftPlan, units: UnitSystem, prefix: str = "a") -> str:
-    """Draw the strip of a shaft in the reader's units, as SVG.
+def draw_strip(shaft: ShaftPlan, units: UnitSystem, prefix: str = "a", least_plot: float = LEAST_PLOT) -> str:
+    """Draw the strip of a shaft in the reader's units, as SVG; its scale is at least so high.
 
     Depth 0 is the ground at the shaft, over water the mudline.
     """
     columns = _columns(shaft, units)
-    depths = _scale(shaft, units, columns["words"].width)
+    depths = _scale(shaft, units, columns["words"].width, least_plot)
     legend = _legend(shaft, units)
     canvas = Canvas(depths.base, f"Strip log of shaft {shaft.id}", prefix)
     right = columns["depth"].x + columns["depth"].width
@@ -85,7 +85,7 @@ def _in_words(shaft: ShaftPlan, units: UnitSystem) -> str:
     )
 
 
-def _scale(shaft: ShaftPlan, units: UnitSystem, words_width: float) -> Depths:
+def _scale(shaft: ShaftPlan, units: UnitSystem, words_width: float, least_plot: float) -> Depths:
     """Return the scale of the depths, as high as the words of the layers want it within what a sheet holds."""
     tops = [0.0, shaft.design.grade_m, *(casing.top_m for casing in shaft.casings)]
     if shaft.fluid_level_m is not None:
@@ -94,7 +94,7 @@ def _scale(shaft: ShaftPlan, units: UnitSystem, words_width: float) -> Depths:
     top = min(tops)
     base = shaft.tip_depth_m + BELOW * (shaft.tip_depth_m - top)
     below = (base - max(top, 0.0)) / (base - top)
-    plot = min(MOST_PLOT, max(LEAST_PLOT, ROW * (rows_wanted(shaft, words_width) + 2) / below))
+    plot = min(MOST_PLOT, max(least_plot, ROW * (rows_wanted(shaft, words_width) + 2) / below))
     return Depths(top - 0.02 * (base - top), base, HEAD, HEAD + plot, units, shaft.ground.ground_elevation_m)
 
 

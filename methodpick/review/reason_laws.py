@@ -18,8 +18,7 @@ from methodpick.plan.result import Casing, Citation, FactValue, Interval, Reason
 from methodpick.review.casing_laws import rise_beside
 from methodpick.review.contradiction import Contradiction, as_text, differences, is_near, word
 from methodpick.review.plan_file import WrittenWay
-from methodpick.review.sentence_forms import NOT_LOGGED, OF_A_STATE
-from methodpick.terms import FLUIDS, SETTLING_GROUND, SHAKING_WAYS, STATES
+from methodpick.terms import FLUIDS, NOT_IN_LOG, SETTLING_GROUND, SHAKING_WAYS, STATES
 from methodpick.unit_markup import mark, mark_plainly, spell
 from methodpick.vocabulary.values import Choice, Span, Value, from_bool, known, point, sum_of
 
@@ -27,6 +26,8 @@ from methodpick.vocabulary.values import Choice, Span, Value, from_bool, known, 
 
 
 WITHOUT_RULE = frozenset({"no-data", "no-way"})
+OF_A_STATE, NOT_LOGGED = ("derived", "support state"), ("missing", NOT_IN_LOG)
+"""Basis and origin of a fact that follows from the state of the hole, and of one that no log tells."""
 MOST_REASONS = 8
 """Reasons that an interval names at most; where there are more, which of them it names is not checked."""
 

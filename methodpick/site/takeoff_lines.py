@@ -8,7 +8,7 @@ from math import ceil
 from methodpick.plan.concrete.hole import UNKNOWN_SWELL, area, bell_volume
 from methodpick.plan.fluid.programme import stock_words
 from methodpick.plan.result import FLUID_TO_FILL, FluidProgramme
-from methodpick.site.estimate import NOTHING, Estimate
+from methodpick.site.estimate import FOR_THE_LOSS, FOR_THE_STOCK, NOTHING, RID_OF, Estimate
 from methodpick.site.job import FULL_STATES, Job, PayItem
 from methodpick.site.result import (
     BY_DRAWING,
@@ -280,7 +280,7 @@ def fluid_lines(job: Job) -> list[TakeoffLine]:
                 f"{share.low:g} to {share.high:g} x hole {mark(hole_m3, 'm3')}",
                 source=job.cite("fluid_loss_share_least", "fluid_loss_share_most"),
             ),
-            *_ingredients(job, loss, "to make the loss good", f"lost {mark(loss.likely, 'm3')}"),
+            *_ingredients(job, loss, FOR_THE_LOSS, f"lost {mark(loss.likely, 'm3')}"),
         ]
     return lines
 
@@ -323,8 +323,8 @@ def _stock_of(fluid: str, programme: FluidProgramme, job: Job) -> list[TakeoffLi
             f"{stock_words(programme)}, hole {mark(programme.hole_m3, 'm3')} ({job.shaft.id}, which asks for most)",
             source=job.cite(programme.stock_factor.limit),
         ),
-        *_ingredients(job, stock, "for the stock", f"stock {mark(stock.likely, 'm3')}"),
-        job.line(PayItem("fluid", f"{fluid}, to be rid of at the end", "m3", "disposal"), stock, f"the stock {mark(stock.likely, 'm3')}"),
+        *_ingredients(job, stock, FOR_THE_STOCK, f"stock {mark(stock.likely, 'm3')}"),
+        job.line(PayItem("fluid", f"{fluid}, {RID_OF}", "m3", "disposal"), stock, f"the stock {mark(stock.likely, 'm3')}"),
     ]
 
 

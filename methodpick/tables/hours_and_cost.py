@@ -12,7 +12,7 @@ from functools import partial
 from typing import NamedTuple
 
 from methodpick.document.calendar import calendar_words, strings_of_shafts
-from methodpick.document.takeoff import incidental, not_priced, total_name
+from methodpick.document.cost_and_bid import incidental, not_priced, total_name
 from methodpick.site.estimate import NOTHING, BidItem, BidSheet, CostLine, CostSheet, Estimate, HoursRow, UnpricedLine
 from methodpick.site.result import STANDING, TO_ORDER, CalendarShaft, Takeoff
 from methodpick.tables.cells import (
@@ -261,7 +261,8 @@ def bid_table(bid: BidSheet, numbers: SheetNumbers, cost: CostSheet | None = Non
         rows += [_sum(bid, bid.amount, bid.cost, unpriced), *_on_top(bid)]
     notes = (f"Items and where lengths begin: {bid.source} ({bid.confidence}, {bid.origin}).", *bid.notes)
     carried = tuple(filter(None, [incidental(bid)]))
-    return Worksheet(BID_NAME, "Bid items", columns, tuple(rows), (*notes, *carried, *((LIVE,) if bid.amount is not None else ())))
+    told = (*notes, *carried, *((LIVE,) if bid.amount is not None else ()))
+    return Worksheet(BID_NAME, "Bid items", columns, tuple(rows), tuple(map(numbers.text, told)))
 
 
 def _row(row: int, item: BidItem, bid: BidSheet, numbers: SheetNumbers, unpriced: Sequence[int]) -> SheetRow:

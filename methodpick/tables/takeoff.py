@@ -102,7 +102,8 @@ def takeoff_table(takeoff: Takeoff, factors: EstimatorFactors, numbers: SheetNum
             for name in ("basis", "times, low", "times, likely", "times, high", "taken", "sum no.", "counted")
         ),
     )
-    return Worksheet(NAME, "Takeoff", columns, (*_sums(takeoff, numbers, len(sums) + len(sheet.rows)), *sheet.rows), takeoff.notes)
+    notes = tuple(map(numbers.text, takeoff.notes))
+    return Worksheet(NAME, "Takeoff", columns, (*_sums(takeoff, numbers, len(sums) + len(sheet.rows)), *sheet.rows), notes)
 
 
 def _rows_of_stocked_holes(takeoff: Takeoff) -> dict[str, int]:
@@ -139,7 +140,7 @@ def _sums(takeoff: Takeoff, numbers: SheetNumbers, end: int) -> list[SheetRow]:
             (
                 "sum",
                 "",
-                total.shafts,
+                total.shafts or None,
                 total.group,
                 numbers.text(total.item),
                 *(

@@ -8,7 +8,7 @@ import pytest
 from methodpick.document.model import Blanks, Document, Figure, Items, Page, Paragraph, Subheading, TextTable, section, texts_of
 from methodpick.document.pages import group_shafts
 from methodpick.document.reasons import why_document
-from methodpick.document.report import plan_pages, site_report, takeoff_page
+from methodpick.document.report import owner_report, plan_pages, site_report, takeoff_page
 from methodpick.document.site import first_names
 from methodpick.plan.result.checks import Flip
 from methodpick.resources import folder
@@ -226,6 +226,18 @@ def test_the_answer_to_why_is_an_outline(site, book):
     assert max(derivation.levels) >= 2, "verdict, rule, fact"
     assert sum(level == 0 for level in derivation.levels) == len(answer.derivation)
     assert "Tried, each alone: " in texts_of(why_document(answer), "si")
+
+
+def test_the_full_report_draws_the_calendar_and_the_strip_that_stands_alone_is_higher(takeoff):
+    """Takeoff on the console has the calendar in words; an owner's strip has a sheet of its own."""
+    made = takeoff("karst")
+    reports = [make(made.site.plan, (), made) for make in (site_report, owner_report)]
+    for report in reports:
+        (calendar,) = [part for part in report.pages[0].sections if part.title == "Calendar"]
+        assert isinstance(calendar.blocks[-1], Figure)
+    strips = [part.blocks[0].draw("us", "a") for report in reports for part in report.pages[1].sections if part.title == "Strip log"]
+    below, alone = (float(re.search(r'height="([0-9.]+)"', svg)[1]) for svg in strips)
+    assert alone >= below + 100
 
 
 def test_many_names_are_counted():

@@ -70,7 +70,33 @@ rates: {currency: crowns, rig: 400}
     found = take_off(made, plan_site(made, book), book)
     rig = next(line for line in found.cost.lines if line.item == "rig and crew")
     assert rig.quantity.likely > found.calendar.on_site_h.likely
-    assert rig.formula.endswith(f"; {found.calendar.on_site_h.likely:.0f} h on site, rig and crew side by side")
+    held = f"; {found.calendar.on_site_h.likely:.0f} h of shifts hold them, as the crew finishes one shaft while the rig begins the next"
+    assert rig.formula.endswith(held)
+    assert found.cost.total.likely == pytest.approx(400 * rig.quantity.likely), "what is said to be priced is priced"
+
+
+def test_every_shaft_of_an_entry_uses_its_string(read_text, book):
+    """A hundred and thirty alike take a hundred and thirty starters in turn, and the last string comes back on the last day."""
+    made = read_text("""\
+methodpick: 1
+site: {units: us}
+borings:
+  - {id: B, depth: 60, technique: solid_auger, water: [{reading: settled, depth: 14, after: 24 h}], layers: [
+     {top: 0, base: 60, description: dense sand, symbol: SP}]}
+shafts: [{id: P1, boring: B, diameter: 48, tip: 42, cutoff: 3, count: 130}]
+""")
+    found = take_off(made, plan_site(made, book), book)
+    strings = len([casing for casing in found.site.plan.shafts[0].casings if casing.kind != "permanent"])
+    assert sum(string.uses for string in found.yard.strings) == 130 * strings
+    assert max(string.days.likely for string in found.yard.strings) > 100
+
+
+def test_contaminated_spoil_is_told_to_whoever_prices_it(takeoff):
+    """Fill of a gasworks yard down to 4.5 m; a clean site says nothing."""
+    (note,) = [spell(note, "si") for note in takeoff("contaminated-fill").notes if "contaminated" in note]
+    assert note.startswith("Spoil is contaminated at F1 (0.00 m to 4.50 m)")
+    assert "give rates that cover it" in note
+    assert not [note for note in takeoff("caving-lens").notes if "contaminated" in note]
 
 
 @pytest.mark.parametrize(

@@ -351,3 +351,16 @@ def _followed(made, viaduct):
     old = next(line for line in viaduct.cost.lines if line.item == "concrete")
     new = 2 * old.price.likely * (order.likely + broken.likely)
     assert cost["concrete"][2].value == pytest.approx(new, rel=1e-9)
+
+
+def test_no_note_title_or_cell_keeps_the_marks_of_its_numbers(tables, caving):
+    """Notes name diameters and stocks: all are written in the reader's units."""
+    for one in (*tables.values(), *make_tables(caving, "si")):
+        texts = [one.title, *one.notes, *(cell for row in one.rows for cell in row if isinstance(cell, str))]
+        assert not [text for text in texts if "⟦" in text or "⟧" in text], one.name
+
+
+def test_a_wall_in_inches_is_the_plate_that_the_page_names(tables):
+    """A site file keeps 5/8 in as 15.9 mm, which is 0.626 in; the page says 0.625."""
+    walls = {row["wall, in"] for row in read(tables["strings"])} | {row["wall, in"] for row in read(tables["casing_schedule"])}
+    assert walls == {"0.500", "0.562", "0.625"}

@@ -12,9 +12,8 @@ from methodpick.document.built_with import built_with, short_layer
 from methodpick.document.cautions import OPEN_HAZARDS, TWO_LINES, hazards, hazards_in_short
 from methodpick.document.checks import checks, checks_in_short, not_proven
 from methodpick.document.decision import decision, head_lines, stage_name, supports
-from methodpick.document.foreman_page import cut_to
 from methodpick.document.model import Items, Page, Paragraph, Section, TextTable, page_with, section
-from methodpick.document.pages import ShaftGroup
+from methodpick.document.pages import ShaftGroup, cut_to
 from methodpick.document.reasons import changes_of_support, within_range, would_open
 from methodpick.document.record import plain_name
 from methodpick.document.site import water_levels

@@ -18,7 +18,7 @@ from methodpick.plan.result import Casing, Caution, Citation, Gap, Interval, Ope
 from methodpick.plan.result.checks import Check
 from methodpick.records import record
 from methodpick.terms import CASED_STATES, FLUIDS, SEVERITIES, CautionReach, in_plain_words
-from methodpick.unit_markup import either_of, mark, mark_plainly
+from methodpick.unit_markup import either_of, mark, mark_plainly, number_span
 from methodpick.units import read_as
 from methodpick.vocabulary.values import Choice, Value
 
@@ -273,7 +273,7 @@ def _reach(rule: Rule, book: Rulebook) -> CautionReach:
 
 def _depth_words(lengths: Sequence[tuple[float, float]]) -> str:
     """Write lengths in words, those that touch as one."""
-    return ", ".join(f"{mark(top, 'm')} to {mark(base, 'm')}" for top, base in joined_lengths(lengths, 1e-6))
+    return ", ".join(number_span(top, base, "m") for top, base in joined_lengths(lengths, 1e-6))
 
 
 # ---- questions

@@ -219,16 +219,21 @@ def would_open_in_short(shaft: ShaftPlan) -> Section | None:
     by_way: dict[str, list[Alternate]] = {}
     for way in sought:
         by_way.setdefault(way.why_not if way.opening is None else f"{way.opening.decision} {way.opening.steps}", []).append(way)
-    return section(WOULD_OPEN, Items(tuple(map(_opened, by_way.values())))) if sought else None
+    return section(WOULD_OPEN, Items(tuple(_opened(ways, shaft) for ways in by_way.values()))) if sought else None
 
 
-def _opened(ways: Sequence[Alternate]) -> str:
-    """Return a way with the changes that open it, and the lines of the site file; where nothing opens one, what is said of that."""
+def _opened(ways: Sequence[Alternate], shaft: ShaftPlan) -> str:
+    """Return a way with the changes that open it, and the lines of the site file; where nothing opens one, what is said of that.
+
+    A way that is built as the plan that is not proven is told so.
+    """
     changes, lines = either_of(way.family for way in ways), either_of(way.opening.lines for way in ways if way.opening is not None)
     opening = ways[0].opening
     if opening is None:
         return f"{_capital(changes)}: {ways[0].why_not}"
     method = first_sentence(opening.decision)
+    if spell(method, "si") in spell(shaft.decision, "si"):
+        method = "Built as above."
     more = "" if method == opening.decision and not opening.steps else " The full page says how."
     return f"{_capital(changes)}: {method[:1].lower()}{method[1:]}{more} Plan with {lines}."
 

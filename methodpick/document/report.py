@@ -13,10 +13,12 @@ from methodpick.document.calendar import calendar_by_shaft, calendar_drawn
 from methodpick.document.cautions import doubts
 from methodpick.document.engineer_page import MORE_FOR_THE_ENGINEER, engineer_page
 from methodpick.document.estimator_page import estimator_page
-from methodpick.document.foreman_page import foreman_page, safety_page
+from methodpick.document.fluid_tests import fluid_tests_page
+from methodpick.document.foreman_page import foreman_page
 from methodpick.document.model import Document, Items, Page, Paragraph, Section, page_with, section, texts_of
 from methodpick.document.pages import PRINTED, ShaftGroup, group_shafts
 from methodpick.document.record import CLOSING, marked_loosened, reliance, set_values, sources, sources_in_short, stamp
+from methodpick.document.safety_page import safety_page
 from methodpick.document.shaft import answer_page, kinds_in_short, shaft_page, strip_figure
 from methodpick.document.site import borings, casings_of_site, contested_borings, roll_up, schedule, schedule_page, section_through, shafts
 from methodpick.document.ways_of_working import way_page, ways_of_working
@@ -114,6 +116,8 @@ def plan_pages(
     if len(plan.shafts) > 1:
         pages.insert(0, roll_up(plan, groups, len(ways)) if reader in {None, "everything"} else schedule_page(plan, groups))
     pages = [replace(page, lines=(*page.lines, stamp(plan)) if index == 0 or reader else page.lines) for index, page in enumerate(pages)]
+    if reader == "foreman" and not full and (tests := fluid_tests_page(groups)) is not None:
+        pages.append(tests)
     if reader in {"foreman", "everything"}:
         pages.append(replace(safety_page(plan.shafts, sources=reader != "foreman", on_the_rig=reader == "foreman" and not full), lines=()))
     behind: list[Section | None] = [doubts("Doubts of the reader", reader_doubts), set_values(plan)]

@@ -207,7 +207,8 @@ def _rounding_words(yard: Yard) -> list[str]:
         cost = f"{number(yard.rounding_m, 'm')} of casing, {number(yard.rounding_kg, 'kg')}"
         found.append(f"Rounding up to trade and stock lengths costs {cost}.")
     if yard.larger_m3 >= _LEAST_M3:
-        found.append(f"Using fewer sizes than planned makes holes larger by {number(yard.larger_m3, 'm3')} in all, to dig and to fill.")
+        larger = f"{number(yard.larger_m3, 'm3')} in all, against sizes for each shaft alone"
+        found.append(f"Choosing sizes for the whole site makes holes larger by {larger}; the sums have it.")
     return found
 
 

@@ -104,6 +104,12 @@ def drilled_m3(shaft: Shaft, casings: Sequence[Casing]) -> float:
     return bell_m3(shaft) + sum(cylinder_m3(solid.drilled_m, solid.base_m - solid.top_m) for solid in solids(shaft, casings))
 
 
+def under_fluid_m3(shaft: Shaft, way: BuiltWay, slurry: Slurry | None) -> float:
+    """Return the fluid that fills the hole, and the bell where it is cut under that fluid."""
+    belled = slurry is not None and any(stage.action == "bell" and stage.state == slurry.fluid for stage in way.stages)
+    return fluid_m3(way, slurry) + (bell_m3(shaft) if belled else 0.0)
+
+
 def fluid_m3(way: BuiltWay, slurry: Slurry | None) -> float:
     """Return the fluid that fills the hole from its level to the depth drilled under it.
 
@@ -203,7 +209,7 @@ def check_quantities(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradi
         return
     concrete = shaft.concrete
     way = BuiltWay(shaft.stages, shaft.casings, shaft.slurries, shaft.placement, concrete)
-    filled = fluid_m3(way, shaft.slurry)
+    filled = under_fluid_m3(drawn, way, shaft.slurry)
     right: list[tuple[str, float | None]] = [
         ("drilled length", drawn.tip_m - levels.grade_m),
         ("empty bore", max(0.0, drawn.cutoff_m - levels.grade_m)),

@@ -14,15 +14,16 @@ from methodpick.document.built_with import short_layer
 from methodpick.document.casings_and_concrete import casings, hardest_pull
 from methodpick.document.cautions import MOST_TOLD, cares, dangers_here, in_lines, in_two_lines
 from methodpick.document.checks import SHOWN_MARGINS, not_proven, smallest_margins
-from methodpick.document.decision import lifts_of, supports
+from methodpick.document.decision import lifts_of, supports, timed
 from methodpick.document.engineer_page import engineer_page
 from methodpick.document.fluid import window
-from methodpick.document.foreman_page import HARMS_PEOPLE, SETTLED_BEFORE, TOLD_AS_STEPS, care_in_short, foreman_page, safety_page
+from methodpick.document.foreman_page import HARMS_PEOPLE, care_in_short, foreman_page
 from methodpick.document.model import Document, Page, TextTable, texts_of
 from methodpick.document.pages import group_shafts
 from methodpick.document.reasons import nearest
 from methodpick.document.record import plain_name
 from methodpick.document.report import estimator_pages, owner_report, plan_pages, site_report
+from methodpick.document.safety_page import SETTLED_BEFORE, TOLD_AS_STEPS, safety_page
 from methodpick.document.shaft import answer_page, drilling_grade, next_best, relied_on, shaft_page, taken_as_likely, what_decides
 from methodpick.document.site import ASK_FIRST, MOST_QUESTIONS, roll_up
 from methodpick.document.strip import strip_section
@@ -252,7 +253,10 @@ def test_the_foreman_reads_a_sign_once_with_what_to_go_over_to_and_no_sources_of
     sheet, safety = said(pages[1]), said(pages[-1])
     assert sheet.count("On the first sign of fluid loss, uplift, squeezing or caving, stop") == 1
     (cautious,) = [rung for rung in plan.shafts[0].ladder if rung.name == "fallback"]
-    assert plainly(f"That is: {cautious.method[0].lower()}{cautious.method[1:]}") in sheet
+    means = "temporary casing to 26.9 ft and 37.0 ft, permanent casing to 45.5 ft, mineral slurry to 60.0 ft; concrete by tremie"
+    assert f"That is: {means} (steps: --full)." in sheet, "the longest sheet names its means"
+    whole = said(plan_pages(plan, reader="foreman", full=True).pages[1])
+    assert plainly(f"That is: {cautious.method[0].lower()}{cautious.method[1:]}") in whole
     assert "casing, lift" not in sheet
     assert "Nobody enters the hole" in safety
     assert "[" not in safety
@@ -327,25 +331,30 @@ def test_a_boring_at_the_shaft_is_not_called_nothing_away(planned):
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_the_foreman_gets_every_step_and_no_rule_or_source(planned, name):
-    """In short as well, but that a pull is told by its table, and a caution that is no danger cut to two lines, told as a step of the work,
-    on the safety page of the site, or, where the sheet is long and it harms nobody, by its name."""
+    """In short as well, but that the level of the fluid, the size of a casing and its lifts stand once elsewhere, and a caution that is no
+    danger by its first sentence, told as a step of the work, on the safety page of the site, or, where the sheet is long and it harms
+    nobody, by its name."""
     safety = said(safety_page(planned(name).shafts, sources=False, on_the_rig=True))
     for group in group_shafts(planned(name).shafts):
         shaft, page, short = group.first, said(foreman_page(group, full=True)), f"{said(foreman_page(group))} {safety}"
         for stage in shaft.stages:
             lifts = lifts_of(shaft, stage)
             assert plainly(stage.text) in page
-            assert plainly(stage.text) in short or (lifts and all(lift.safe and lift.level_before_m is not None for lift in lifts))
+            depths = (plainly(bare_number(depth, "m")) for depth in (stage.top_m, stage.base_m))
+            step = plainly(timed(stage, "")) if stage.action in {"drill", "set_casing", "set_starter"} else ""
+            told = step and step in short and all(depth in short for depth in depths)
+            assert told or plainly(stage.text) in short or (lifts and all(lift.safe for lift in lifts))
             for lift in lifts:
                 row = (lift.level_least_m, lift.level_before_m, lift.level_after_m)
-                assert " ".join(plainly(bare_number(level, "m")) for level in row) in short or plainly(stage.text) in short
+                told = " ".join(plainly(bare_number(level, "m")) for level in row) if lift.level_least_m is not None else plainly(lift.note)
+                assert told in short or plainly(stage.text) in short
         sticks = any(caution.rule == "casing-will-stick" for caution in shaft.cautions)
         elsewhere = [*(["casing-residence"] if sticks else []), *(["placement-dry-check"] if shaft.placement.state == "wet" else [])]
         for caution in shaft.cautions:
             assert f"[{caution.rule}" not in page
             if caution.severity != "note" and caution.reach != "every_shaft":
                 assert plainly(caution.text) in page
-                begun = plainly(caution.text if caution.severity == "danger" else care_in_short(caution).partition(" ...")[0])
+                begun = plainly(caution.text if caution.severity == "danger" else care_in_short(caution))
                 by_name = caution.rule.replace("-", " ") in short.partition("Keep in mind: ")[2]
                 assert begun in short or by_name or caution.rule in {*TOLD_AS_STEPS, *SETTLED_BEFORE, *elsewhere}
                 assert HARMS_PEOPLE.isdisjoint((caution.hazard, caution.rule)) or plainly(caution.text) in short
@@ -356,7 +365,7 @@ def test_the_foreman_gets_every_step_and_no_rule_or_source(planned, name):
 
 def test_what_the_ways_of_working_add_whatever_the_ground_stands_once_for_the_site(planned):
     """Lye, flame and spent fluid are no matter of one shaft: the sheets refer to the safety page; a loss of fluid is a reason to stop."""
-    *_, first, second, safety = (said(page) for page in plan_pages(planned("karst"), reader="foreman").pages)
+    *_, first, second, _, safety = (said(page) for page in plan_pages(planned("karst"), reader="foreman").pages)
     for words in ("Soda ash and caustic soda", "spliced and cut by flame", "Used fluid is kept in tanks"):
         assert safety.count(words) == 1
         assert words not in first
@@ -372,7 +381,8 @@ def test_a_pull_that_its_table_does_not_make_safe_is_told_in_words(planned):
     shaft = planned("caving-lens").shafts[0]
     first, *others = shaft.planned_concrete.pulls
     short = said(foreman_page(group_shafts([shaft])[0]))
-    assert "Pull casing 2, slowly and straight while the concrete still flows: lift 2.1 of the table of pulls." in short
+    assert "Pull casing 2: lift 2.1 of the table of pulls." in short
+    assert "Pull casing slowly and straight while the concrete still flows." in short
     unsafe = replace(shaft, concrete=replace(shaft.planned_concrete, pulls=(replace(first, safe=False), *others)))
     assert plainly(next(stage.text for stage in shaft.stages if stage.action == "pull")) in said(foreman_page(group_shafts([unsafe])[0]))
 
@@ -393,8 +403,10 @@ def test_the_foreman_is_told_what_fails_what_the_cautious_plan_is_and_what_the_f
     page = said(foreman_page(group_shafts([shaft])[0]))
     (fallback,) = [rung for rung in shaft.ladder if rung.name == "fallback"]
     assert plainly(f"That is: {fallback.method[0].lower()}{fallback.method[1:]}") in page
-    assert "before concrete" in page
-    assert "sand content" in page
+    tests = said(plan_pages(planned("karst"), reader="foreman").pages[-2])
+    assert "page of fluid tests" in page
+    assert "before concrete" in tests
+    assert "sand content" in tests
 
 
 def test_a_casing_pulled_from_around_one_that_stays_takes_no_side_friction(planned):

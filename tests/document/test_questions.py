@@ -34,7 +34,7 @@ CONTRACTOR = {
 }
 FOREMAN = {
     "What do we build?": ("Do", "Drill dry to"),
-    "In which order?": ("Stages, about 15 h by planning rates", "Set casing 1, the starter"),
+    "In which order?": ("Stages, about 15 h by planning rates", "Set casing 1 (starter)"),
     "What is the ground on the way down?": ("Strip, conditional all the way", "clean sand"),
     "Which casing, with what room for the tool?": ("Casings", "Inside 53 in"),
     "How heavy is it on the hook?": ("Casings", " lb"),
@@ -43,7 +43,7 @@ FOREMAN = {
     "What may it weigh?": ("Fluid", "density 62.4 to 64.0 pcf"),
     "When is it tested?": ("Fluid", "mid-height"),
     "When do we stop and call?": ("Stop, make safe and call the engineer", "On the first sign of loosening or inflow, stop"),
-    "May it stay open over night?": ("Take care", "Stop over night only"),
+    "May it stay open over night?": ("Stages, about 15 h by planning rates", "Stop over night only"),
     "How many trucks, how far apart?": ("Concrete and pulls", "trucks of 9.0 yd3"),
     "How long does the concrete have to flow?": ("Concrete and pulls", "concrete must flow for"),
     "How high is the concrete before each pull?": ("Concrete and pulls", "fill to"),

@@ -313,7 +313,8 @@ def fluid_filled(ground: JudgedGround, path: SequencePath, levels: HoleLevels, c
         if base is not None:
             shoe = standing.base_m if standing is not None else level
             inside = volume(standing.inside_m, shoe - level) if standing is not None else 0.0
-            last = inside + volume_below(shaft, tool.open_m, shoe, base), base
+            bell = bell_volume(shaft, ground.limits["bell_height_share"]) if base >= shaft.tip_m - TOUCH_M else 0.0
+            last = inside + volume_below(shaft, tool.open_m, shoe, base) + bell, base
         standing = next(left) if segment.casing != "none" else standing
     return last
 

@@ -113,7 +113,7 @@ class Advanced:
         top, base = mark(self.top_m, "m"), mark(self.base_m, "m")
         goes = f"Advance casing {self.number} from {top}"
         if self.lowered:
-            goes = f"Lower casing {self.number} to {top} in the hole drilled for it and advance it"
+            goes = f"Lower casing {self.number} to {top} in its hole and advance it"
         goes += "" if self.dug_m is None else f" (the top dug out to {mark(self.dug_m, 'm')} first)"
         push = "" if self.pushed_m is None else f" (the last {mark(self.pushed_m, 'm')} pushed or twisted)"
         open_end = "" if self.logged else f" Where the log says nothing this holds {IF_IT_GOES_ON}."
@@ -126,10 +126,10 @@ class Advanced:
         if self.dig == "dry":
             lead = f"the shoe {mark(self.ahead, '1')} diameters or more ahead of the dig"
             return f"dig it dry, {lead}, and stop and fill the casing if water shows"
-        keep = "keep the shoe with the excavation"
+        keep = "keep the shoe with the dig"
         if self.dig == "plug":
-            keep = f"keep the shoe ahead of the excavation and a plug of soil of {mark(self.ahead, 'm')} in it"
-        return f"{keep}, and keep the level inside at or above the water outside"
+            keep = f"keep the shoe ahead of the dig and a plug of soil of {mark(self.ahead, 'm')} in it"
+        return f"{keep}, and the level inside at or above the water outside"
 
 
 def set_casing(
@@ -145,14 +145,14 @@ def set_casing(
 def seal_test(number: int, shoe_m: float) -> str:
     """Return the test of the seal of a casing."""
     return (
-        f"Test the seal of casing {number} at {mark(shoe_m, 'm')}: lower the level inside in steps and watch. If it rises, or if soil "
-        "comes in, refill above the outside water level first and go on under fluid."
+        f"Test the seal of casing {number} at {mark(shoe_m, 'm')}: drop the level in steps; if it rises or soil enters, refill over the "
+        "outside water, go on under fluid."
     )
 
 
 def bail(number: int) -> str:
     """Return the bailing of a casing."""
-    return f"Bail casing {number} once the seal holds; keep the fluid at hand to refill it at once."
+    return f"Bail casing {number} once it holds, fluid at hand to refill it at once."
 
 
 # ---- from the tip to the last casing pulled
@@ -170,17 +170,14 @@ def cut_bell(top_m: float, base_m: float, diameter_m: float, *, full: bool) -> s
 def clean(*, full: bool) -> str:
     """Return the cleaning of the base of a hole that is full of fluid or empty."""
     if not full:
-        return "Clean the base and inspect it from the surface with light and camera; nobody enters the hole."
-    return (
-        "Clean the base under fluid (bucket, airlift or pump), then test the fluid near the base and at mid-height until it meets the "
-        "limits before concrete."
-    )
+        return "Clean the base; inspect it from the surface, by light and camera."
+    return "Clean the base under fluid (bucket, airlift or pump); test the fluid near the base and at mid-height until it meets the limits."
 
 
 def lower_cage(pieces: int) -> str:
     """Return the setting of the cage."""
     spliced = f" in {pieces} spliced pieces" if pieces > 1 else ""
-    return f"Lower the cage{spliced}, centred by spacers; check the base again afterwards."
+    return f"Lower the cage{spliced}; check the base again."
 
 
 REFILL = "Let the hole fill, or fill it with clean water to above the outside water level, so that no flow meets fresh concrete."
@@ -189,10 +186,9 @@ PouredBy = Literal["free_fall", "drop_pipe", "tremie"]
 _POURS: Mapping[PouredBy, str] = {
     "free_fall": "Place concrete by free fall down the centre, clear of cage and wall; measure the water at the base just before.",
     "drop_pipe": (
-        "Let the soft concrete down through a drop pipe to just over the base and raise the pipe with it; measure the water at the base "
-        "just before."
+        "Let the soft concrete down by a drop pipe to just over the base, raised with it; measure the water at the base just before."
     ),
-    "tremie": "Place concrete by tremie from the base up, the pipe always embedded, until clean concrete shows at the top.",
+    "tremie": "Place concrete by tremie, from the base up, until it shows clean.",
 }
 
 
@@ -212,7 +208,7 @@ def pull(number: int, outside_m: float | None, lifts: int, note: str) -> str:
 # ---- what a lift of a pull says
 
 
-NO_CONCRETE_INSIDE = "The casing inside it stays, so that no concrete meets this one; fill the gap as the engineer says while it comes out."
+NO_CONCRETE_INSIDE = "The casing inside stays, so no concrete meets it; fill the gap as the engineer says."
 OUT_AT_ANY_TIME = "The shoe stands above the finished concrete: it comes out at any time."
 
 

@@ -329,7 +329,8 @@ def hazards_by_name(shaft: ShaftPlan) -> str:
 
 
 def _name(rule: str) -> str:
-    return rule.replace("-", " ")
+    """Return the name of an open rule: what nobody has said is allowed or not is not named as if it were forbidden."""
+    return rule.replace("-", " ").replace(" not allowed", " perhaps not allowed")
 
 
 def _lengths(hazards: Sequence[OpenHazard]) -> tuple[tuple[float, float], ...]:

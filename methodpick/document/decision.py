@@ -166,7 +166,8 @@ def _shares_row(before: Stage, stage: Stage) -> bool:
     if before.action == stage.action == "drill":
         return (before.state, before.tool_m) == (stage.state, stage.tool_m)
     seal = stage.action == "seal_test" and before.action in _CASES
-    goes_on = before.action == stage.action == "advance_casing" and abs(before.base_m - stage.top_m) < SAME_LENGTH_M
+    of_one = before.casing_no == stage.casing_no and abs(before.base_m - stage.top_m) < SAME_LENGTH_M
+    goes_on = before.action == stage.action == "advance_casing" and of_one
     return seal or goes_on or (before.action, stage.action) in _GOES_ON or {before.action, stage.action} <= _FINISHES
 
 

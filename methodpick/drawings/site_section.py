@@ -122,8 +122,12 @@ LEFT, RIGHT = 52.0, 690.0
 MOST = 8
 """Shafts in one row; more go into further rows."""
 GROUND_WIDTH = 20.0
-ALONE, BROAD = 130.0, 3.0
-"""How far right of the axis a shaft stands that is alone in its row, and how much broader it is drawn: its ground is told beside it."""
+ALONE = 130.0
+"""How far right of the axis a shaft stands that is alone in its row: its ground is told beside it."""
+BROAD = ((1, 3.0), (3, 2.0), (MOST, 1.0))
+"""Up to so many shafts in a row, how much broader than in a full one they are drawn."""
+PLATFORM = 22.0
+"""How far the line of the drilling grade goes beyond the middle of a shaft, away from its ground."""
 CAP = 5.0
 KEY = (
     "At the left of each shaft the ground of its boring; what lies between the borings is not known and not drawn. A diamond marks the "
@@ -144,7 +148,7 @@ class SectionRow:
     @property
     def broad(self) -> float:
         """Return how much broader than one of many its shafts are drawn."""
-        return BROAD if len(self.shafts) == 1 else 1.0
+        return next(broad for most, broad in BROAD if len(self.shafts) <= most)
 
     def shift(self, shaft: ShaftPlan) -> float:
         """Return what turns a depth at the shaft into a depth on the scale."""
@@ -174,9 +178,18 @@ def draw_section(shafts: Sequence[ShaftPlan], units: UnitSystem, prefix: str = "
         _row(canvas, row, row.scale.top - head)
         y = row.scale.base + FOOT
     canvas.says = _in_words(laid_out)
-    known = all(shaft.ground.ground_elevation_m is not None for shaft in shafts)
-    _key(canvas, y + 14, _how_apart(shafts, line), known=known)
+    _key(canvas, y + 14, [KEY, *_notes(shafts), _how_apart(shafts, line)])
     return canvas.svg()
+
+
+def _notes(shafts: Sequence[ShaftPlan]) -> list[str]:
+    """Return what a section of these shafts has to say besides."""
+    known = all(shaft.ground.ground_elevation_m is not None for shaft in shafts)
+    graded = any(shaft.design.grade_m for shaft in shafts)
+    return [
+        *(["A dashed level line across a casing is the drilling grade."] if graded else []),
+        *([] if known else ["A ground level is not known, so depths below the ground are drawn, not elevations."]),
+    ]
 
 
 def _on_one_plane(shafts: Sequence[ShaftPlan]) -> Sequence[ShaftPlan]:
@@ -251,8 +264,9 @@ def _caps(canvas: Canvas, row: SectionRow) -> None:
     for bent in row.line.bents(row.shafts):
         if len(bent) > 1:
             tops = [row.y(shaft, min([0.0, *(casing.top_m for casing in shaft.casings)])) for shaft in bent]
-            left, right = (middles[shaft.id] + 12 for shaft in (bent[0], bent[-1]))
-            canvas.rect(left - 14, min(tops) - CAP - 3, right - left + 28, CAP, fill=PALE, stroke=INK, stroke_width=0.7)
+            left, right = (middles[shaft.id] + 12 * row.broad for shaft in (bent[0], bent[-1]))
+            beyond = 14 * row.broad
+            canvas.rect(left - beyond, min(tops) - CAP - 3, right - left + 2 * beyond, CAP, fill=PALE, stroke=INK, stroke_width=0.7)
 
 
 def _heading(canvas: Canvas, row: SectionRow, shaft: ShaftPlan, middle: float, top: float) -> None:
@@ -305,6 +319,9 @@ def _shaft(canvas: Canvas, row: SectionRow, shaft: ShaftPlan, middle: float) -> 
     half = 9.0 * broad * shaft.diameter_m / widest
     ground, tip = own.y(0.0), own.y(shaft.tip_depth_m)
     canvas.rect(axis - half, ground, 2 * half, tip - ground, fill="#fff", stroke=INK, stroke_width=0.8, stroke_dasharray="4 2")
+    if shaft.design.grade_m:
+        grade = own.y(shaft.design.grade_m)
+        canvas.line((axis - 14.0 * broad, grade), (axis + PLATFORM * broad, grade), stroke=GREY, stroke_dasharray="8 3")
     for casing in shaft.casings:
         top, base = own.y(casing.top_m), own.y(casing.base_m)
         for side in (-1.0, 1.0):
@@ -374,11 +391,8 @@ def _how_apart(shafts: Sequence[ShaftPlan], line: StructureLine) -> str:
     )
 
 
-def _key(canvas: Canvas, y: float, apart: str, *, known: bool) -> None:
+def _key(canvas: Canvas, y: float, texts: Sequence[str]) -> None:
     y = draw_swatches(canvas, y, 17) + 6
-    texts = [KEY, *([apart] if apart else [])]
-    if not known:
-        texts.append("A ground level is not known, so depths below the ground are drawn, not elevations.")
-    for text in texts:
+    for text in filter(None, texts):
         y = canvas.paragraph(y, text)
     canvas.height = y + 10

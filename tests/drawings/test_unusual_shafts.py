@@ -1,6 +1,7 @@
 """Pictures of shafts unlike the examples: very short, very deep, of thin layers, with long names, many in a row, without a method."""
 
 from dataclasses import replace
+from itertools import pairwise
 from xml.etree import ElementTree as ET
 
 import pytest
@@ -205,3 +206,24 @@ def test_what_is_drawn_is_also_said(planned):
     assert "tip 364.0" in section
     assert "polymer fluid, aim at 62.5 pcf" in window
     assert "rises from 60.0 ft to 4.0 ft" in volume
+
+
+def test_the_section_draws_the_drilling_grade_where_it_is_not_the_ground(planned):
+    """P5 is drilled from a platform 30 ft over the mudline at 387.5 ft, so at 417.5 ft; P4 from the ground."""
+    over_water, on_land = (ET.fromstring(draw_section(planned(name).shafts, "us")) for name in ("river-crossing", "caving-lens"))
+    (grade,) = [float(one.get("y1")) for one in over_water.iter(f"{SVG}line") if one.get("stroke-dasharray") == "8 3"]
+    ticks = {one.text: float(one.get("y")) - 3.2 for one in over_water.iter(f"{SVG}text") if (one.text or "").isdigit()}
+    assert grade == pytest.approx(ticks["420"] + (ticks["400"] - ticks["420"]) * 2.5 / 20, abs=0.5)
+    assert not [one for one in on_land.iter(f"{SVG}line") if one.get("stroke-dasharray") == "8 3"]
+    assert any("drilling grade" in one.text for one in over_water.iter(f"{SVG}text"))
+
+
+def test_few_shafts_in_a_row_are_drawn_broader(planned):
+    """The hatched ground of one is 60 wide, of two or three 40, of a full row 20; none touches the next."""
+    shaft = planned("caving-lens").shafts[0]
+    for count, wide in ((1, 60), (2, 40), (3, 40), (4, 20), (MOST, 20)):
+        tree = ET.fromstring(draw_section([replace(shaft, id=f"P{index}") for index in range(count)], "us"))
+        hatched = [one for one in tree.iter(f"{SVG}rect") if "url(" in one.get("fill") and not one.get("transform")]
+        assert {float(one.get("width")) for one in hatched} == {wide}
+        lefts = sorted({float(one.get("x")) for one in hatched})
+        assert all(right - left > 2.4 * wide for left, right in pairwise(lefts))

@@ -23,7 +23,8 @@ from methodpick.unit_markup import bare_number, how_many, number, number_span, s
 _IN_A_PICTURE = 14
 """So many shafts stand in one picture of the section: two rows of bents that are not broken, which fit on a sheet as wide as it is."""
 _MOST_NAMES = 6
-_BORINGS = "Borings of the shafts"
+BORINGS = "Borings of the shafts"
+ASK_FIRST = "Ask the owner first"
 _SHAFTS = "Shafts"
 NO_END_M = 1000.0
 """A level that may lie deeper has no lower end that anybody knows."""
@@ -151,7 +152,7 @@ def borings(plan: Plan, assignments: Sequence[Assignment]) -> Section:
     for assigned in assignments:
         ways.setdefault(assigned.said, []).append(assigned.shaft)
     return section(
-        _BORINGS,
+        BORINGS,
         TextTable(_BORING_HEADS, rows, (2, 3)),
         Paragraph(_BORING_KEY),
         *(Paragraph(f"{way[0].upper()}{way[1:]}: {first_names(names)}.") for way, names in ways.items()),
@@ -161,7 +162,7 @@ def borings(plan: Plan, assignments: Sequence[Assignment]) -> Section:
 
 def contested_borings(assignments: Sequence[Assignment]) -> Section:
     """Return what speaks against the borings that decided, without the table."""
-    return section(_BORINGS, _flags(assignments))
+    return section(BORINGS, _flags(assignments))
 
 
 def _flags(assignments: Sequence[Assignment]) -> Items:
@@ -220,7 +221,7 @@ def roll_up(plan: Plan, groups: Sequence[ShaftGroup], ways: int = 0) -> Page:
     sections = (
         _shaft_table(groups),
         section("Totals", Items(tuple(_totals(groups)))),
-        section("Ask the owner first", Items(tuple(_questions(groups)), numbered=True)),
+        section(ASK_FIRST, Items(tuple(_questions(groups)), numbered=True)),
         section("", Paragraph(f"A page for each of {how_many(ways, 'way')} of working follows. {_MORE}" if ways else _WHAT_FOLLOWS)),
     )
     return page_with(_title(plan, groups), (), *sections)

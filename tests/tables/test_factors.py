@@ -242,7 +242,7 @@ def swelling(sheets, changed, takeoff):
     assert made.value("cost", place, 2) == pytest.approx(wanted * line.price.likely, rel=1e-6)
 
 
-def test_what_nobody_can_take_off_follows_its_quantity_overhead_and_price(few, site):
+def test_what_nobody_can_take_off_follows_its_quantity_overhead_and_price(few):
     """By hand: 40 h at the rig's 420 an hour; with 10 % overhead and 5 % margin 40 x 420 x 1.10 x 1.05; two trial shafts at 30,000."""
     takeoff = few()
     sheets = make_tables(takeoff, "si")

@@ -70,7 +70,7 @@ def question_words(gap: Gap) -> str:
     return f"{gap.question} {gap.why}"
 
 
-LOG_DOUBTS = "Doubts of the log"
+LOG_DOUBTS, READING_DOUBTS = "Doubts of the log", "Doubts in reading the file"
 
 
 def log_doubts(shaft: ShaftPlan) -> Section | None:

@@ -27,11 +27,19 @@ def head_lines(group: ShaftGroup) -> tuple[str, ...]:
     level = shaft.boring_level_m or 0.0
     step = f", its ground {number(abs(level), 'm')} {'lower' if level > 0 else 'higher'}" if level else ""
     lines.append(
-        f"{number(shaft.diameter_m, 'size')} diameter, cut-off {number(shaft.cutoff_m, 'm')}, tip "
+        f"{number(shaft.diameter_m, 'size')}{_socket(shaft)} diameter, cut-off {number(shaft.cutoff_m, 'm')}, tip "
         f"{number(shaft.tip_depth_m, 'm')} below {shaft.design.datum}{elevation}; boring {group.boring}{step}, ends at "
         f"{number(shaft.ground.end_m, 'm')}"
     )
     return tuple(lines)
+
+
+def _socket(shaft: ShaftPlan) -> str:
+    """Return the diameter of a socket that is narrower than the shaft; the stages tell where its tool goes in."""
+    top_m, diameter_m = shaft.design.socket_top_m, shaft.design.socket_diameter_m
+    if top_m is None or diameter_m is None or diameter_m > shaft.diameter_m - SAME_LENGTH_M:
+        return ""
+    return f" (socket {number(diameter_m, 'size')})"
 
 
 def decision(shaft: ShaftPlan) -> Section:

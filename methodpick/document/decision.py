@@ -135,7 +135,7 @@ _PLACED_BY = {"free_fall": "free fall", "drop_pipe": "drop pipe", "tremie": "tre
 def stages_in_short(shaft: ShaftPlan) -> Section:
     """Return the stages with their hours and tools under the hours in all, neighbours that make one piece of work on one row.
 
-    The foreman's page has each stage with its hours.
+    The foreman's sheet has each stage with its hours.
     """
     return section(", ".join(filter(None, (stages_title(shaft), nights_in_short(shaft)))), stage_table(shaft))
 
@@ -218,7 +218,7 @@ def _hours(hours: float | None) -> str:
 
 
 def stage_name(shaft: ShaftPlan, stage: Stage) -> str:
-    """Return what is done in a stage, in few words: its numbers stand in the decision or on the foreman's page."""
+    """Return what is done in a stage, in few words: its numbers stand in the decision or on the foreman's sheet."""
     casing = _casing_of(stage)
     names = {
         "set_starter": f"Set {casing} (starter) to {number(stage.base_m, 'm')}",

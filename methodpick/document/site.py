@@ -25,7 +25,8 @@ _IN_A_PICTURE = 14
 _MEANT = {"conditional": "right if what is open or assumed holds", "firm": "whatever of it holds"}
 """What the words of confidence mean to somebody who reads them for the first time."""
 _MOST_NAMES = 6
-_BORINGS = "Borings of the shafts"
+BORINGS = "Borings of the shafts"
+ASK_FIRST = "Ask the owner first"
 _SHAFTS = "Shafts"
 NO_END_M = 1000.0
 """A level that may lie deeper has no lower end that anybody knows."""
@@ -153,7 +154,7 @@ def borings(plan: Plan, assignments: Sequence[Assignment]) -> Section:
     for assigned in assignments:
         ways.setdefault(assigned.said, []).append(assigned.shaft)
     return section(
-        _BORINGS,
+        BORINGS,
         TextTable(_BORING_HEADS, rows, (2, 3)),
         Paragraph(_BORING_KEY),
         *(Paragraph(f"{way[0].upper()}{way[1:]}: {first_names(names)}.") for way, names in ways.items()),
@@ -163,7 +164,7 @@ def borings(plan: Plan, assignments: Sequence[Assignment]) -> Section:
 
 def contested_borings(assignments: Sequence[Assignment]) -> Section:
     """Return what speaks against the borings that decided, without the table."""
-    return section(_BORINGS, _flags(assignments))
+    return section(BORINGS, _flags(assignments))
 
 
 def _flags(assignments: Sequence[Assignment]) -> Items:
@@ -222,7 +223,7 @@ def roll_up(plan: Plan, groups: Sequence[ShaftGroup], ways: int = 0) -> Page:
     sections = (
         _shaft_table(groups),
         section("Totals", Items(tuple(_totals(groups)))),
-        section("Ask the owner first", Items(tuple(_questions(groups)), numbered=True)),
+        section(ASK_FIRST, Items(tuple(_questions(groups)), numbered=True)),
         section("", Paragraph(f"A page for each of {how_many(ways, 'way')} of working follows. {_MORE}" if ways else _WHAT_FOLLOWS)),
     )
     return page_with(_title(plan, groups), (), *sections)

@@ -124,6 +124,8 @@ MOST = 8
 GROUND_WIDTH = 20.0
 ALONE = 130.0
 """How far right of the axis a shaft stands that is alone in its row: its ground is told beside it."""
+APART, OF_WORDS = 0.9, 0.8
+"""Shares of the room of one of evenly placed shafts: how near two may stand, and how wide the words over each may be."""
 BROAD = ((1, 3.0), (3, 2.0), (MOST, 1.0))
 """Up to so many shafts in a row, how much broader than in a full one they are drawn."""
 PLATFORM = 22.0
@@ -217,7 +219,7 @@ def _laid_out(shafts: Sequence[ShaftPlan], line: StructureLine, units: UnitSyste
     if line.placed and len(shafts) > 1:
         along = list(accumulate(line.steps_m(shafts), initial=0.0))
         wanted = [LEFT + (RIGHT - LEFT - room) * value / max(along[-1], 1e-9) for value in along]
-    middles = tuple(left + room / 2 for left in spread(wanted, [room * 0.8] * len(shafts), LEFT, RIGHT))
+    middles = tuple(left + room / 2 for left in spread(wanted, [room * APART] * len(shafts), LEFT, RIGHT))
     middles = middles if len(shafts) > 1 else (LEFT + ALONE,)
     row = SectionRow(tuple(shafts), line, middles, Depths(0.0, 1.0, top, top + PLOT, units, datum), datum)
     tops = [row.shift(shaft) + min([0.0, shaft.design.grade_m, *(casing.top_m for casing in shaft.casings)]) for shaft in shafts]
@@ -287,7 +289,7 @@ def _heading(canvas: Canvas, row: SectionRow, shaft: ShaftPlan, middle: float, t
 
 def _room(shafts: Sequence[ShaftPlan]) -> float:
     """Return the width of the words over one of the shafts of a row."""
-    return (RIGHT - LEFT) / len(shafts) * 0.8 if len(shafts) > 1 else 300.0
+    return (RIGHT - LEFT) / len(shafts) * OF_WORDS if len(shafts) > 1 else 300.0
 
 
 def _name_rows(shaft: ShaftPlan, room: float) -> list[str]:

@@ -195,7 +195,7 @@ def test_a_report_has_room_and_names_pages_and_no_options(planned):
     group = next(group for group in group_shafts(planned("karst").shafts) if group.first.id == "R1")
     printed = texts_of(Document("", (answer_page(group, PRINTED),), ""), "us")
     assert "--for" not in printed
-    assert "foreman's page" in printed
+    assert "foreman's sheet" in printed
     assert "hanging loads" in printed
     assert lines_of(answer_page(group, PRINTED)) > lines_of(answer_page(group))
 

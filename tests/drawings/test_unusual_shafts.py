@@ -1,18 +1,19 @@
 """Pictures of shafts unlike the examples: very short, very deep, of thin layers, with long names, many in a row, without a method."""
 
 from dataclasses import replace
-from itertools import pairwise
+from itertools import pairwise, permutations
 from xml.etree import ElementTree as ET
 
 import pytest
-from picture_words import SVG, collisions, on_hatching, place_of, struck, words
+from picture_words import SVG, boxes, collisions, on_hatching, place_of, struck, words
 
-from methodpick.drawings.canvas import wrap_name
+from methodpick.drawings.canvas import width_of, wrap_name
 from methodpick.drawings.charts import draw_volume, draw_window
 from methodpick.drawings.hatching import HATCHES
 from methodpick.drawings.site_section import MOST, StructureLine, draw_section
-from methodpick.drawings.strip_log import draw_strip
+from methodpick.drawings.strip_log import draw_strip, draw_strip_in_characters
 from methodpick.plan.pipeline import plan
+from methodpick.unit_markup import NumberWriter
 
 HEAD = "methodpick: 1\nsite: {name: Mill gate, units: si}\nborings:\n  - id: S-1\n    ground_elevation: %s\n    depth: %s\n    layers:\n"
 LAMINAE = [("clay", "CL"), ("wet sand", "SP"), ("silt", "ML"), ("peat", "PT"), ("gravel", "GP")]
@@ -227,3 +228,29 @@ def test_few_shafts_in_a_row_are_drawn_broader(planned):
         assert {float(one.get("width")) for one in hatched} == {wide}
         lefts = sorted({float(one.get("x")) for one in hatched})
         assert all(right - left > 2.4 * wide for left, right in pairwise(lefts))
+
+
+@pytest.mark.parametrize("units", ["us", "si"])
+def test_words_over_neighbours_in_a_full_row_stand_apart(planned, units):
+    """Four columns of a bent stand as near as the section lets them; "casing 129.50" is as wide as a word over them can be."""
+    for names in (("B1-1", "B1-2", "B1-3", "B1-4", "B2-1", "B2-2", "B2-3", "B2-4"), ("B13-1", "B13-2", "B13-3", "B13-4")):
+        svg = draw_section([shaft for shaft in planned("viaduct").shafts if shaft.id in names], units)
+        placed = [(box, width_of(text, 9.2)) for text, box in boxes(ET.fromstring(svg)) if text.startswith(("casing", "tip", "B"))]
+        middles = [((left + right) / 2, base, wide) for (left, _, right, base), wide in placed]
+        for (here, level, wide), (there, other, its_wide) in permutations(middles, 2):
+            assert level != other or abs(here - there) >= (wide + its_wide) / 2 + 5
+
+
+def test_characters_write_refusals_in_the_readers_units_and_no_test_is_dropped(planned, laminated):
+    """The log of pier 3 has 50 blows for 4 in (102 mm). Tests at 1.0 and 1.1 m of 25 m share a row."""
+    shaft = planned("river-crossing").shafts[0]
+    us, si = ("\n".join(draw_strip_in_characters(shaft, NumberWriter(units))[0]) for units in ("us", "si"))
+    assert ' 50/4" ' in us
+    assert " 50/102 " in si
+    assert " 3,WOH " in "\n".join(draw_strip_in_characters(laminated, NumberWriter("si"))[0])
+
+
+def test_a_void_has_a_sign_of_its_own_in_characters(planned):
+    rows, key = draw_strip_in_characters(planned("karst").shafts[0], NumberWriter("us"))
+    assert any("( )( )" in row for row in rows)
+    assert "( ) void" in key[0]

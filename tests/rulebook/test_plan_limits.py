@@ -172,9 +172,12 @@ def test_the_fluid_stands_a_little_higher_where_that_alone_holds_the_clay(read_t
 
 
 def test_over_water_the_platform_stands_2_m_above_the_river(book, read_text):
-    """platform_above_water_m: 18 m below the mudline, 5 m of river and 2 m of air make 25 m of drilled length."""
+    """platform_above_water_m: over 5 m of river and 2 m of air the tip, 18 m below the mudline, is 25 m below the platform; of these the
+    ground alone is drilled, as the takeoff counts it.
+    """
     (shaft,) = shafts(RIVER, book, read_text)
-    assert line(shaft, "drilled length") == pytest.approx(25.0)
+    assert shaft.tip_depth_m - shaft.levels.grade_m == pytest.approx(25.0)
+    assert line(shaft, "drilled length") == pytest.approx(18.0)
 
 
 def test_fluid_goes_in_a_metre_above_caving_sand(book, read_text):

@@ -94,7 +94,7 @@ shafts: [{id: P1, boring: B, diameter: 48, tip: 42, cutoff: 3, count: 130}]
 def test_contaminated_spoil_is_told_to_whoever_prices_it(takeoff):
     """Fill of a gasworks yard down to 4.5 m; a clean site says nothing."""
     (note,) = [spell(note, "si") for note in takeoff("contaminated-fill").notes if "contaminated" in note]
-    assert note.startswith("Spoil is contaminated at F1 (0.00 m to 4.50 m)")
+    assert note.startswith("Spoil is contaminated at F1 (0.00 to 4.50 m)")
     assert "give rates that cover it" in note
     assert not [note for note in takeoff("caving-lens").notes if "contaminated" in note]
 
@@ -433,3 +433,25 @@ def test_shafts_that_differ_by_latitude_alone_are_counted_once(book, read_text):
     first, second = (counts.of(job).takeoff for job in jobs)
     assert (first.shaft, second.shaft) == ("S1", "S2")
     assert first.lines is second.lines
+
+
+@pytest.mark.parametrize("name", ["river-crossing", "bell-in-wet-ground", "karst", "contaminated-fill", "caving-lens", "saturated-sand"])
+def test_plan_and_takeoff_give_the_same_figure_for_the_same_thing(takeoff, name):
+    """Two pages with two numbers for one quantity, and nobody believes either."""
+    made = takeoff(name)
+    plans = {shaft.id: shaft for shaft in made.site.plan.shafts}
+    for shaft in made.shafts:
+        plan = plans[shaft.shaft]
+        said = {one.item: one.value for one in plan.quantities}
+        taken = {one.item: one.amount.likely for one in shaft.lines}
+        pairs = {
+            "drilled, all materials": said["drilled length"],
+            "empty bore, of the drilled length": said["empty bore"],
+            "concrete, by the drawing": said["concrete, theoretical"],
+            "concrete, to order": plan.concrete.expected_m3 + plan.concrete.over_pour_m3,
+            "spoil, bank": said["spoil, bank"],
+            "spoil, loose": said["spoil, loose"],
+        }
+        assert {item: taken[item] for item in pairs} == pytest.approx(pairs, rel=1e-6), shaft.shaft
+        for item in (one for one in said if one.endswith(", to fill the hole")):
+            assert taken[item.replace(", to fill the hole", ", hole volume")] == pytest.approx(said[item])

@@ -111,7 +111,7 @@ _ACTUALS_IN_BRIEF = (
 MORE_FOR_THE_FOREMAN = "Besides: the safety page. All words and every layer: --for foreman --full."
 TWO_PAGES = 2 * LINES
 """Lines of a sheet; a longer one has fewer rows for the ground, then only names what harms nobody."""
-GROUND_ROWS, FEW_ROWS, LEAST_ROWS = 12, 8, 6
+GROUND_ROWS, FEW_ROWS, LEAST_ROWS = 12, 8, 4
 """So many rows tell the ground on the sheet, on a long one, and on the longest."""
 
 

@@ -132,7 +132,7 @@ def lengths_held(held: Sequence[Slurry]) -> str:
 def fluid_in_short(held: Sequence[Slurry], datum: str, *, by_depth: bool = False, density: bool = True) -> str:
     """Return a fluid on a line: the lengths that it holds, its level against the datum, and the density window that they share.
 
-    Without ``density`` that of water and polymer is left to the foreman's page, unless none fits: they are as light as they come.
+    Without ``density`` that of water and polymer is left to the foreman's sheet, unless none fits: they are as light as they come.
     """
     slurry, ends = held[0], lengths_held(held)
     level = f"a depth of {number(slurry.level_m, 'm')} (negative above {datum})" if by_depth else height_words(slurry.level_m, datum)

@@ -74,7 +74,7 @@ def _in_short(group: ShaftGroup) -> Iterator[Section | None]:
     yield within_range(group)
     yield changes_of_support(shaft)
     yield section(
-        "Questions to ask",
+        cautions.QUESTIONS,
         Items(tuple(gap.question for gap in shaft.gaps[:MOST_ASKED]), numbered=True),
         Paragraph(_more(len(shaft.gaps) - MOST_ASKED, "question")),
     )

@@ -61,7 +61,7 @@ def rungs_together(rungs: Sequence[tuple[str, Rung, ShaftPlan]]) -> Iterator[str
 
 RUNGS_KEY = (
     "Against the plan: what one shaft takes more, or less (-), and its cost over that of the plan. Fallback and its trigger: the foreman's "
-    "page. Worst: what is credible, each doubt about the open hole turned against the plan, with the most overbreak. A star: not proven."
+    "sheet. Worst: what is credible, each doubt about the open hole turned against the plan, with the most overbreak. A star: not proven."
 )
 
 

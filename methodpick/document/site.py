@@ -23,6 +23,8 @@ from methodpick.unit_markup import bare_number, how_many, number, number_span, s
 
 _IN_A_PICTURE = 14
 """So many shafts stand in one picture of the section: two rows of bents that are not broken, which fit on a sheet as wide as it is."""
+_MEANT = {"conditional": "right if what is open or assumed holds", "firm": "whatever of it holds"}
+"""What the words of confidence mean to somebody who reads them for the first time."""
 _MOST_NAMES = 6
 BORINGS = "Borings of the shafts"
 ASK_FIRST = "Ask the owner first"
@@ -267,7 +269,8 @@ def _confidence(groups: Sequence[ShaftGroup]) -> Iterator[str]:
     for word in sorted(found, key=lambda word: others and word == most):
         if found[word]:
             every = len(found[word]) == len(groups) > _MOST_NAMES
-            yield f"{word.capitalize()}: {'all' if every else 'the others' if others and word == most else ', '.join(found[word])}."
+            meant = f" ({_MEANT[word]})" if word in _MEANT else ""
+            yield f"{word.capitalize()}{meant}: {'all' if every else 'the others' if others and word == most else ', '.join(found[word])}."
 
 
 def _totals(groups: Sequence[ShaftGroup]) -> Iterator[str]:

@@ -12,7 +12,7 @@ from written_plan import verify_plan
 from methodpick.document.bid_letter import bid_letter
 from methodpick.document.built_with import short_layer
 from methodpick.document.casings_and_concrete import casings, hardest_pull
-from methodpick.document.cautions import MOST_TOLD, cares, dangers_here, in_lines, in_two_lines
+from methodpick.document.cautions import MOST_TOLD, QUESTIONS, cares, dangers_here, in_lines, in_two_lines
 from methodpick.document.checks import SHOWN_MARGINS, not_proven, smallest_margins
 from methodpick.document.decision import lifts_of, supports, timed
 from methodpick.document.engineer_page import engineer_page
@@ -554,7 +554,7 @@ def test_a_shaft_on_which_nothing_is_decided_invents_nothing(book, read_text):
     assert [part.title for part in foreman_page(group_shafts([shaft])[0]).sections] == ["Do not start"]
     whole = {part.title for part in shaft_page(group_shafts([shaft])[0]).sections}
     assert whole.isdisjoint({"Stages", "Casings", "Concrete", "Checks", "Quantities", "Cautious plan"})
-    assert "Questions to ask" in whole
+    assert QUESTIONS in whole
 
 
 def test_what_lies_below_the_boring_is_planned_and_priced_only_if_its_last_layer_goes_on(book, read_text):
@@ -715,7 +715,7 @@ def test_a_shaft_that_no_way_builds_says_why_what_opens_one_and_what_is_dangerou
     page = answer_page(groups[0])
     titles = [part.title for part in page.sections]
     assert "Stages" not in titles
-    assert titles.index("What stands in the way") < titles.index("What would open a way") < titles.index("Questions to ask")
+    assert titles.index("What stands in the way") < titles.index("What would open a way") < titles.index(QUESTIONS)
     text = said(page)
     assert "The specification leaves neither temporary nor permanent casing open" in text
     assert "If the specification allows the method: slurry" in text

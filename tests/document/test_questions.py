@@ -6,6 +6,7 @@ The lists were written down before the pages, from what specifications for insta
 
 import pytest
 
+from methodpick.document.cautions import QUESTIONS
 from methodpick.document.engineer_page import engineer_page
 from methodpick.document.foreman_page import foreman_page
 from methodpick.document.model import TextTable
@@ -63,7 +64,7 @@ ENGINEER = {
     "What is assumed?": ("Holds only if", "Holds only if"),
     "Which side friction does the casing change?": ("Basis", "the designer decides"),
     "Where must the inspector be asked?": ("Hold points", "Hold points"),
-    "What should the owner be asked?": ("Questions to ask", "Questions to ask"),
+    "What should the owner be asked?": (QUESTIONS, QUESTIONS),
     "What is doubtful in the log?": ("Doubts of the log", "caved in at"),
 }
 ESTIMATOR = {

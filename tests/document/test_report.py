@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import pytest
 
+from methodpick.document.cautions import QUESTIONS
 from methodpick.document.fluid import over_the_hole
 from methodpick.document.model import Blanks, Document, Figure, Items, Page, Paragraph, Subheading, TextTable, section, texts_of
 from methodpick.document.pages import group_shafts
@@ -78,7 +79,7 @@ def test_every_section_of_a_shaft_is_there(planned, name):
         found = [part.title for part in page.sections]
         assert found[0] == "Decision"
         assert {
-            "Strip log", "Holds only if", "Stages", "Casing schedule", "Concrete", "Reasons", "Cautions", "Questions to ask",
+            "Strip log", "Holds only if", "Stages", "Casing schedule", "Concrete", "Reasons", "Cautions", QUESTIONS,
             "What holds the wall when the tip is reached", "Quantities of one shaft", "Cautious plan", "Other ways, and why they lost",
         } <= set(found)  # fmt: skip
         assert found.index("Stages") < found.index("Reasons")

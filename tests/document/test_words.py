@@ -309,3 +309,10 @@ def test_the_wall_bare_under_fluid_begins_below_the_starter(planned):
             (group,) = group_shafts((shaft,))
             found = re.findall(r"Wall bare under fluid: \D+(-?[\d.]+)", texts_of(Document("", (engineer_page(group),), ""), "si"))
             assert all(float(top_m) >= shod_m - 0.01 for top_m in found), name
+
+
+def test_a_socket_narrower_than_the_shaft_stands_in_the_head(planned):
+    """54 in of shaft over a socket of 48 in; where both are the same the head has one diameter."""
+    karst, lens = group_shafts(planned("karst").shafts)[0], group_shafts(planned("caving-lens").shafts)[0]
+    assert "54 in (socket 48 in) diameter" in spell(head_lines(karst)[-1], "us")
+    assert "socket" not in head_lines(lens)[-1]

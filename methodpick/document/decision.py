@@ -27,11 +27,19 @@ def head_lines(group: ShaftGroup) -> tuple[str, ...]:
     level = shaft.boring_level_m or 0.0
     step = f", its ground {number(abs(level), 'm')} {'lower' if level > 0 else 'higher'}" if level else ""
     lines.append(
-        f"{number(shaft.diameter_m, 'size')} diameter, cut-off {number(shaft.cutoff_m, 'm')}, tip "
+        f"{number(shaft.diameter_m, 'size')}{_socket(shaft)} diameter, cut-off {number(shaft.cutoff_m, 'm')}, tip "
         f"{number(shaft.tip_depth_m, 'm')} below {shaft.design.datum}{elevation}; boring {group.boring}{step}, ends at "
         f"{number(shaft.ground.end_m, 'm')}"
     )
     return tuple(lines)
+
+
+def _socket(shaft: ShaftPlan) -> str:
+    """Return the diameter of a socket that is narrower than the shaft; the stages tell where its tool goes in."""
+    top_m, diameter_m = shaft.design.socket_top_m, shaft.design.socket_diameter_m
+    if top_m is None or diameter_m is None or diameter_m > shaft.diameter_m - SAME_LENGTH_M:
+        return ""
+    return f" (socket {number(diameter_m, 'size')})"
 
 
 def decision(shaft: ShaftPlan) -> Section:
@@ -127,7 +135,7 @@ _PLACED_BY = {"free_fall": "free fall", "drop_pipe": "drop pipe", "tremie": "tre
 def stages_in_short(shaft: ShaftPlan) -> Section:
     """Return the stages with their hours and tools under the hours in all, neighbours that make one piece of work on one row.
 
-    The foreman's page has each stage with its hours.
+    The foreman's sheet has each stage with its hours.
     """
     return section(", ".join(filter(None, (stages_title(shaft), nights_in_short(shaft)))), stage_table(shaft))
 
@@ -166,7 +174,8 @@ def _shares_row(before: Stage, stage: Stage) -> bool:
     if before.action == stage.action == "drill":
         return (before.state, before.tool_m) == (stage.state, stage.tool_m)
     seal = stage.action == "seal_test" and before.action in _CASES
-    goes_on = before.action == stage.action == "advance_casing" and abs(before.base_m - stage.top_m) < SAME_LENGTH_M
+    of_one = before.casing_no == stage.casing_no and abs(before.base_m - stage.top_m) < SAME_LENGTH_M
+    goes_on = before.action == stage.action == "advance_casing" and of_one
     return seal or goes_on or (before.action, stage.action) in _GOES_ON or {before.action, stage.action} <= _FINISHES
 
 
@@ -209,7 +218,7 @@ def _hours(hours: float | None) -> str:
 
 
 def stage_name(shaft: ShaftPlan, stage: Stage) -> str:
-    """Return what is done in a stage, in few words: its numbers stand in the decision or on the foreman's page."""
+    """Return what is done in a stage, in few words: its numbers stand in the decision or on the foreman's sheet."""
     casing = _casing_of(stage)
     names = {
         "set_starter": f"Set {casing} (starter) to {number(stage.base_m, 'm')}",

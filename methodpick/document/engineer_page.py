@@ -35,6 +35,8 @@ _HOLD_POINTS = {
     "bell": "the shaft stands dry and the ground is as logged",
 }
 """Stages that begin only when the inspector has seen something, and what."""
+WATER_KINDS = {"main": "groundwater", "below": "water of deeper ground", "strike": "struck, under pressure", "confined": "under pressure"}
+"""How a body of water is named to a reader; another kind by its own name."""
 MORE_FOR_THE_ENGINEER = "Each check with its numbers, each reason to assume or to ask, all of each source: --for engineer --full."
 
 
@@ -72,7 +74,7 @@ def _in_short(group: ShaftGroup) -> Iterator[Section | None]:
     yield within_range(group)
     yield changes_of_support(shaft)
     yield section(
-        "Questions to ask",
+        cautions.QUESTIONS,
         Items(tuple(gap.question for gap in shaft.gaps[:MOST_ASKED]), numbered=True),
         Paragraph(_more(len(shaft.gaps) - MOST_ASKED, "question")),
     )
@@ -106,7 +108,7 @@ def _of_boring(shaft: ShaftPlan) -> Iterator[tuple[str, str]]:
     below_m = log.end_m - shaft.tip_depth_m
     yield "boring below the tip", f"{number(below_m, 'm')}" if below_m >= 0 else f"ends {number(-below_m, 'm')} above the tip"
     yield "boring drilled", log.date or "date not given"
-    yield "distance of the boring", number(shaft.boring_distance_m, "m")
+    yield "distance of the boring", "not given" if shaft.boring_distance_m is None else number(shaft.boring_distance_m, "m")
     yield "technique of the boring", log.technique.replace("_", " ") or "not given"
     yield from _waters(log.water)
     yield "levels taken", water_levels(shaft)
@@ -116,7 +118,8 @@ def _waters(waters: Sequence[LogWater]) -> Iterator[tuple[str, str]]:
     """Return where water stands and how that was read; many bodies of which the same is said without a reading share a row."""
     found: dict[str, list[LogWater]] = {}
     for water in waters:
-        found.setdefault(water.source if water.kind == "unread" else f"{water.kind.replace('_', ' ')}: {water.source}", []).append(water)
+        kind = WATER_KINDS.get(water.kind, water.kind.replace("_", " "))
+        found.setdefault(water.source if water.kind == "unread" else f"{kind}: {water.source}", []).append(water)
     for said, held in found.items():
         if len(held) > cautions.MOST_LENGTHS - 1:
             yield (
@@ -142,8 +145,8 @@ def _on_resistance(shaft: ShaftPlan) -> Iterator[tuple[str, str]]:
     yield "side friction", _side_friction(shaft)
     under = [
         f"{FLUID_NAMES.get(interval.fluid or '', 'fluid')} {number_span(interval.top_m, base_m, 'm')}"
-        for interval, base_m in runs(shaft.intervals, lambda each: (each.support, each.fluid))
-        if interval.support == "slurry"
+        for interval, base_m in runs(shaft.built_intervals, lambda each: (shaft.in_starter(each), each.support, each.fluid))
+        if interval.support == "slurry" and not shaft.in_starter(interval)
     ]
     if under:
         yield "wall bare under fluid", f"{'; '.join(under)}: the designer says what its cake takes"

@@ -122,7 +122,8 @@ class Room:
 
     def page_of(self, reader: str) -> str:
         """Return where the page of a reader stands: by the option that shows it, in print by its name."""
-        return f"{reader}'s page" if self.in_print else f"--for {reader}"
+        called = "sheet" if reader == "foreman" else "page"
+        return f"{reader}'s {called}" if self.in_print else f"--for {reader}"
 
 
 ROOMS = (

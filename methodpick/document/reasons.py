@@ -17,6 +17,8 @@ from methodpick.unit_markup import all_of, bare_number, either_of, first_sentenc
 
 # ---- other plans: the ladder if the ground disagrees, the cautious plan, the ways that lost
 
+SINGLE_CHANGES = "What alone would change the support"
+
 
 _IN_TABLE = {"fallback": "fallback", "worst_credible": "worst"}
 _RUNGS = {"planned": "Planned", "fallback": "Fallback", "worst_credible": "Worst credible"}
@@ -59,7 +61,7 @@ def rungs_together(rungs: Sequence[tuple[str, Rung, ShaftPlan]]) -> Iterator[str
 
 RUNGS_KEY = (
     "Against the plan: what one shaft takes more, or less (-), and its cost over that of the plan. Fallback and its trigger: the foreman's "
-    "page. Worst: what is credible, each doubt about the open hole turned against the plan, with the most overbreak. A star: not proven."
+    "sheet. Worst: what is credible, each doubt about the open hole turned against the plan, with the most overbreak. A star: not proven."
 )
 
 
@@ -280,7 +282,7 @@ def changes_of_support(shaft: ShaftPlan) -> Section | None:
         held = list(group)
         blocks.append(Subheading(f"{number(held[0].top_m, 'm')} to {number(held[-1].base_m, 'm')}, {SUPPORT_NAMES[support]}:"))
         blocks += single_changes(found) if found else [Items((_NO_SINGLE,))]
-    return section("What alone would change the support", *blocks)
+    return section(SINGLE_CHANGES, *blocks)
 
 
 _NO_SINGLE = "No change of one input within its credible range does."

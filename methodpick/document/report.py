@@ -10,7 +10,7 @@ from typing import Literal
 from methodpick.collector import collector_paused
 from methodpick.document import takeoff as taking_off
 from methodpick.document.calendar import calendar_by_shaft, calendar_drawn
-from methodpick.document.cautions import doubts
+from methodpick.document.cautions import READING_DOUBTS, doubts
 from methodpick.document.engineer_page import MORE_FOR_THE_ENGINEER, engineer_page
 from methodpick.document.estimator_page import estimator_page
 from methodpick.document.fluid_tests import fluid_tests_page
@@ -120,7 +120,7 @@ def plan_pages(
         pages.append(tests)
     if reader in {"foreman", "everything"}:
         pages.append(replace(safety_page(plan.shafts, sources=reader != "foreman", on_the_rig=reader == "foreman" and not full), lines=()))
-    behind: list[Section | None] = [doubts("Doubts of the reader", reader_doubts), set_values(plan)]
+    behind: list[Section | None] = [doubts(READING_DOUBTS, reader_doubts), set_values(plan)]
     behind += _rests_on(plan, pages, reader, full=full)
     if any(len(assigned.weighed) > 1 for assigned in assignments):
         behind.append(borings(plan, assignments) if reader else contested_borings(assignments))
@@ -163,7 +163,7 @@ def estimator_pages(takeoff: Takeoff, reader_doubts: tuple[str, ...] = (), *, fu
     plan = takeoff.site.plan
     groups = group_shafts(plan.shafts)
     page = estimator_page(takeoff, groups, full=full)
-    behind = tuple(part for part in (doubts("Doubts of the reader", reader_doubts),) if part is not None)
+    behind = tuple(part for part in (doubts(READING_DOUBTS, reader_doubts),) if part is not None)
     document = Document(_name(plan), (replace(page, lines=(stamp(plan),), sections=(*page.sections, *behind)),), CLOSING)
     return marked_loosened(document, plan)
 
@@ -213,7 +213,7 @@ def _summary(
         None if short else casings_of_site(groups),
         *_taken_off(plan, takeoff, short=short),
         _not_looked_for(groups),
-        doubts("Doubts of the reader", reader_doubts),
+        doubts(READING_DOUBTS, reader_doubts),
     )
 
 

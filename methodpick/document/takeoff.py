@@ -23,6 +23,9 @@ _LEAST_M3 = 0.05
 """Less than this of a volume would be written as nothing."""
 _HOUR_HEADS = ("shaft", "drill", "case", "fluid", "cage", "pour", "move", "all", "range")
 
+SUMS, STRINGS = "Sums over the site", "Casing strings and the yard"
+"""Titles of sections."""
+
 
 def lines_of_shaft(shaft: ShaftTakeoff) -> Section:
     """Return every line of the takeoff of a shaft, with its formula; who pays stands beside it where the site file says it of any."""
@@ -93,7 +96,7 @@ def sums(totals: Sequence[TotalLine], site_lines: Sequence[TakeoffLine], *, pay_
     rows = tuple((line.item, number(line.amount.likely, line.unit), _ends(line.amount, line.unit), line.pay)[: len(heads)] for line in told)
     about = tuple(f"{line.item}: {line.formula} ({line.source})." for line in site_lines if line.source)
     who = "" if beside else _who_pays(told) if paid else "What is paid for by itself is not known: say it under 'pay:'."
-    return section("Sums over the site", TextTable(heads, rows, (1, 2)), Paragraph(who), Items(about))
+    return section(SUMS, TextTable(heads, rows, (1, 2)), Paragraph(who), Items(about))
 
 
 def together(totals: Sequence[TotalLine]) -> tuple[TotalLine, ...]:
@@ -177,11 +180,7 @@ def strings(yard: Yard, lost: str = "", *, short: bool = False) -> Section:
         )
         for string in yard.strings
     )
-    return section(
-        "Casing strings and the yard",
-        TextTable(_STRING_HEADS, rows, (2, 3, 4, 6, 7)),
-        *map(Paragraph, (*_yard_words(yard, short=short), lost)),
-    )
+    return section(STRINGS, TextTable(_STRING_HEADS, rows, (2, 3, 4, 6, 7)), *map(Paragraph, (*_yard_words(yard, short=short), lost)))
 
 
 def _made_of(string: YardString) -> str:
@@ -208,7 +207,8 @@ def _rounding_words(yard: Yard) -> list[str]:
         cost = f"{number(yard.rounding_m, 'm')} of casing, {number(yard.rounding_kg, 'kg')}"
         found.append(f"Rounding up to trade and stock lengths costs {cost}.")
     if yard.larger_m3 >= _LEAST_M3:
-        found.append(f"Using fewer sizes than planned makes holes larger by {number(yard.larger_m3, 'm3')} in all, to dig and to fill.")
+        larger = f"{number(yard.larger_m3, 'm3')} in all, against sizes for each shaft alone"
+        found.append(f"Choosing sizes for the whole site makes holes larger by {larger}; the sums have it.")
     return found
 
 

@@ -210,17 +210,18 @@ _HATCHES = {
     "intermediate": "=-=",
     "weathered_rock": "+-+",
     "rock": "###",
-    "void": "   ",
+    "void": "( )",
     SLAB: "XXX",
 }
 _NO_HATCH = "???"
 _SUPPORT_LETTERS = {"dry": "D", "slurry": "S", "temporary_casing": "T", "permanent_casing": "P", "undecided": "?"}
 _LEAST_ROWS, _MOST_ROWS = 24, 48
+_N_WIDTH = 8
 _FARTHEST_M = 30.0
 """Water that may rise higher than this is an open end of what is possible, and is not drawn."""
 _STRIP_KEY = (
     "water: v likely level, : range; support: D dry, S slurry, T temporary casing, P permanent casing, ? undecided; "
-    "casing: || wall, \\/ shoe; fluid: f full from here down while drilling"
+    "casing: || wall, \\/ shoe; fluid: f full from here down while drilling; N: + more tests in that row"
 )
 
 
@@ -236,7 +237,7 @@ def draw_strip_in_characters(shaft: ShaftPlan, numbers: NumberWriter) -> tuple[l
     rows.append(
         numbers.text(f"{numbers.text(bare_number(shaft.tip_depth_m, 'm')):>8} tip ({unit_name('m')}; drawn at {number(step, 'm')} a row)")
     )
-    met = {interval.ground: _hatch_of(interval).strip() or "blank" for interval in shaft.intervals}
+    met = {interval.ground: _hatch_of(interval) for interval in shaft.intervals}
     signs = ", ".join(f"{sign} {ground}" for ground, sign in met.items())
     return rows, [f"ground: {signs}", _STRIP_KEY]
 
@@ -258,13 +259,23 @@ def _strip_row(shaft: ShaftPlan, numbers: NumberWriter, ends: tuple[float, float
     depth = begun.top_m if begun is not None else top if first else None
     scale = "" if depth is None else numbers.text(bare_number(depth, "m"))
     ground = "" if here is None else _hatch_of(here) * 2
-    blows = next((count for depth, count in shaft.ground.spt if top <= depth < base), "")
+    blows = _blows([strip_columns.count_words(count, numbers.units) for depth, count in shaft.ground.spt if top <= depth < base])
     support = "" if here is None else _SUPPORT_LETTERS[here.support] * 3
     cutoff = "cut-off" if top <= shaft.cutoff_m < base and shaft.cutoff_m > 0 else ""
     return (
         f"{scale:>8} {ground:<6}  {blows:<8} {_water(shaft.ground.water, top, base):<5} {support:<7} "
         f"{_casings(shaft.casings, top, base):<7} {_fluid(shaft, top, base)} {cutoff}"
     ).rstrip()
+
+
+def _blows(counts: Sequence[str]) -> str:
+    """Write the counts of the tests in a row, the first alone where they have no room together.
+
+    >>> _blows(["11", "13"]), _blows(["50/75", "50/40"]), _blows([])
+    ('11,13', '50/75+', '')
+    """
+    together = ",".join(counts)
+    return together if len(together) <= _N_WIDTH else f"{counts[0]}+"
 
 
 def _water(waters: Sequence[LogWater], top_m: float, base_m: float) -> str:

@@ -12,7 +12,7 @@ from written_plan import verify_plan
 from methodpick.document.bid_letter import bid_letter
 from methodpick.document.built_with import short_layer
 from methodpick.document.casings_and_concrete import casings, hardest_pull
-from methodpick.document.cautions import MOST_TOLD, cares, dangers_here, in_lines, in_two_lines
+from methodpick.document.cautions import MOST_TOLD, QUESTIONS, cares, dangers_here, in_lines, in_two_lines
 from methodpick.document.checks import SHOWN_MARGINS, not_proven, smallest_margins
 from methodpick.document.decision import lifts_of, supports, timed
 from methodpick.document.engineer_page import engineer_page
@@ -25,13 +25,15 @@ from methodpick.document.record import plain_name
 from methodpick.document.report import estimator_pages, owner_report, plan_pages, site_report
 from methodpick.document.safety_page import SETTLED_BEFORE, TOLD_AS_STEPS, safety_page
 from methodpick.document.shaft import answer_page, drilling_grade, next_best, relied_on, shaft_page, taken_as_likely, what_decides
-from methodpick.document.site import MOST_QUESTIONS, roll_up
+from methodpick.document.site import ASK_FIRST, MOST_QUESTIONS, roll_up
 from methodpick.document.strip import strip_section
+from methodpick.document.takeoff import SUMS
 from methodpick.document.ways_of_working import ways_of_working
 from methodpick.engine.rule import Always
 from methodpick.formats.console import print_document
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.pipeline import plan
+from methodpick.plan.reasons.notes import FAMILY_WORDS
 from methodpick.plan.result import Alternate, OtherWays
 from methodpick.resources import folder
 from methodpick.site.planning import plan_site
@@ -229,7 +231,7 @@ def test_a_site_begins_with_its_roll_up(takeoff):
     assert plainly(f"Shaft from cut-off to tip: ⟦{length}|m⟧.") in said(first)
     kept = sum(casing.mass_kg * shaft.count for shaft in plan.shafts for casing in shaft.casings if casing.kind == "temporary")
     assert plainly(f"⟦{kept}|kg⟧ in all") in said(first)
-    (questions,) = [part for part in first.sections if part.title == "Ask the owner first"]
+    (questions,) = [part for part in first.sections if part.title == ASK_FIRST]
     assert 0 < len(questions.blocks[0].entries) <= MOST_QUESTIONS
 
 
@@ -241,7 +243,7 @@ def test_a_reader_of_sheets_begins_with_the_shafts_and_not_with_totals_and_quest
     for reader in ("foreman", "engineer"):
         pages = plan_pages(planned("karst"), reader=reader).pages
         assert [part.title for part in pages[0].sections] == ["Shafts"]
-    assert "Ask the owner first" in [part.title for part in plan_pages(planned("karst")).pages[0].sections]
+    assert ASK_FIRST in [part.title for part in plan_pages(planned("karst")).pages[0].sections]
 
 
 def test_the_foreman_reads_a_sign_once_with_what_to_go_over_to_and_no_sources_of_the_safety_page(planned):
@@ -486,7 +488,7 @@ def test_the_estimator_gets_concrete_net_and_to_order_and_what_has_no_rate(takeo
         assert plainly(f"{shaft.id} {shaft.count} ⟦{shaft.concrete.theoretical_m3}|m3⟧ ⟦{ordered_m3}|m3⟧") in page
     assert "one by the drawing to order low to high trucks of 9.0 yd3" in page
     assert ("No money: the site file gives no rates" in page) == (made.cost is None)
-    assert "Sums over the site" in page
+    assert SUMS in page
     assert "Against the plan:" in page
 
 
@@ -552,7 +554,7 @@ def test_a_shaft_on_which_nothing_is_decided_invents_nothing(book, read_text):
     assert [part.title for part in foreman_page(group_shafts([shaft])[0]).sections] == ["Do not start"]
     whole = {part.title for part in shaft_page(group_shafts([shaft])[0]).sections}
     assert whole.isdisjoint({"Stages", "Casings", "Concrete", "Checks", "Quantities", "Cautious plan"})
-    assert "Questions to ask" in whole
+    assert QUESTIONS in whole
 
 
 def test_what_lies_below_the_boring_is_planned_and_priced_only_if_its_last_layer_goes_on(book, read_text):
@@ -639,9 +641,9 @@ def test_the_next_best_way_says_what_is_likely_short_in_it_too(results, words):
 
 
 def test_a_next_best_way_of_the_same_cost_is_told_without_why_the_plan_ranks_first():
-    way = other_way("partial casing, then dry", "The plan ranks first.", cost=100.4)
+    way = other_way(FAMILY_WORDS["casing_then_dry"], "The plan ranks first.", cost=100.4)
     shaft = SimpleNamespace(relative_cost=100.0, other_ways=SimpleNamespace(next_best=way))
-    assert next_best(shaft) == "Next best: partial casing, then dry, at about the same cost."
+    assert next_best(shaft) == f"Next best: {FAMILY_WORDS['casing_then_dry']}, at about the same cost."
 
 
 def test_a_next_best_way_that_is_as_open_as_the_plan_says_what_decides():
@@ -653,13 +655,13 @@ def test_a_next_best_way_that_is_as_open_as_the_plan_says_what_decides():
 
 def test_a_way_by_other_means_at_hardly_another_cost_is_told_behind_a_nearer_one_by_the_same_means():
     """Fluid at 100, fluid below a casing at 104, casing at 110 and at 116: 15 % apart are both open (own)."""
-    fluid = other_way("partial casing, then fluid", cost=104.0)
-    casing = other_way("casing to the tip", cost=110.0, both_open="fluid_or_casing")
+    fluid = other_way("partial casing", cost=104.0)
+    casing = other_way("casing", cost=110.0, both_open="fluid_or_casing")
     far = other_way("permanent casing", cost=116.0)
     shaft = SimpleNamespace(relative_cost=100.0, other_ways=OtherWays.known(None, (far, fluid, casing), ()))
-    assert next_best(shaft) == "Next best: partial casing, then fluid, at about 1.04 times the cost."
+    assert next_best(shaft) == "Next best: partial casing, at about 1.04 times the cost."
     told, decides = what_decides(shaft).split("; ")
-    assert told == "Open as well: casing to the tip, at about 1.10 times the cost"
+    assert told == "Open as well: casing, at about 1.10 times the cost"
     assert decides == "obstructions, lost fluid, open water, reserve and a dry base decide."
     assert what_decides(SimpleNamespace(relative_cost=100.0, other_ways=OtherWays.known(None, (far, fluid), ()))) == ""
     unproven = replace(casing, proven=False)
@@ -713,7 +715,7 @@ def test_a_shaft_that_no_way_builds_says_why_what_opens_one_and_what_is_dangerou
     page = answer_page(groups[0])
     titles = [part.title for part in page.sections]
     assert "Stages" not in titles
-    assert titles.index("What stands in the way") < titles.index("What would open a way") < titles.index("Questions to ask")
+    assert titles.index("What stands in the way") < titles.index("What would open a way") < titles.index(QUESTIONS)
     text = said(page)
     assert "The specification leaves neither temporary nor permanent casing open" in text
     assert "If the specification allows the method: slurry" in text

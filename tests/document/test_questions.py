@@ -6,12 +6,14 @@ The lists were written down before the pages, from what specifications for insta
 
 import pytest
 
+from methodpick.document.cautions import QUESTIONS
 from methodpick.document.engineer_page import engineer_page
 from methodpick.document.foreman_page import foreman_page
 from methodpick.document.model import TextTable
 from methodpick.document.pages import group_shafts
 from methodpick.document.report import estimator_pages
 from methodpick.document.shaft import answer_page
+from methodpick.document.takeoff import HOURS_TITLE, STRINGS, SUMS
 from methodpick.unit_markup import spell
 
 CONTRACTOR = {
@@ -62,22 +64,22 @@ ENGINEER = {
     "What is assumed?": ("Holds only if", "Holds only if"),
     "Which side friction does the casing change?": ("Basis", "the designer decides"),
     "Where must the inspector be asked?": ("Hold points", "Hold points"),
-    "What should the owner be asked?": ("Questions to ask", "Questions to ask"),
+    "What should the owner be asked?": (QUESTIONS, QUESTIONS),
     "What is doubtful in the log?": ("Doubts of the log", "caved in at"),
 }
 ESTIMATOR = {
     "How much concrete by the drawings?": ("Concrete, net and ordered", "by the drawing"),
     "How much to order?": ("Concrete, net and ordered", "to order"),
     "In how many trucks?": ("Concrete, net and ordered", "trucks of"),
-    "What is paid, what is not?": ("Sums over the site", "pay"),
-    "How much casing, of which size?": ("Casing strings and the yard", "outside x wall"),
-    "What must be bought or rented?": ("Casing strings and the yard", "to get"),
-    "How often is a string used?": ("Casing strings and the yard", "uses"),
-    "How much fluid?": ("Sums over the site", "fluid"),
-    "How much spoil?": ("Sums over the site", "spoil"),
-    "How far do the sums spread?": ("Sums over the site", "low to high"),
-    "How many hours for a shaft?": ("Hours of each shaft, likely", "Hours of each shaft"),
-    "By whose rates?": ("Hours of each shaft, likely", "planning hours of this tool's own"),
+    "What is paid, what is not?": (SUMS, "pay"),
+    "How much casing, of which size?": (STRINGS, "outside x wall"),
+    "What must be bought or rented?": (STRINGS, "to get"),
+    "How often is a string used?": (STRINGS, "uses"),
+    "How much fluid?": (SUMS, "fluid"),
+    "How much spoil?": (SUMS, "spoil"),
+    "How far do the sums spread?": (SUMS, "low to high"),
+    "How many hours for a shaft?": (HOURS_TITLE, HOURS_TITLE),
+    "By whose rates?": (HOURS_TITLE, "planning hours of this tool's own"),
     "What has no price?": ("Not priced yet", "No money: the site file gives no rates"),
     "What if the ground disagrees?": ("If the ground disagrees, each shaft", "If the ground disagrees"),
     "Where is every line with its formula?": ("last", "methodpick takeoff FILE --shaft ID"),

@@ -1,5 +1,6 @@
 """Sentences, each checked in the one place where it is written; expected texts are worked by hand from the numbers given."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -9,13 +10,16 @@ from methodpick.document.casings_and_concrete import casing_words, extraction_wo
 from methodpick.document.cautions import assumptions, doubts, warnings
 from methodpick.document.cost_and_bid import not_priced, total_name
 from methodpick.document.decision import head_lines, least_confidence, stages
+from methodpick.document.engineer_page import engineer_page
 from methodpick.document.fluid import fluid_level_words, over_the_hole, stock
+from methodpick.document.model import Document, texts_of
 from methodpick.document.nights import nights_in_short
-from methodpick.document.pages import ShaftGroup
+from methodpick.document.pages import ShaftGroup, group_shafts
 from methodpick.document.reasons import cautious, ladder
 from methodpick.document.record import fact_words, set_by_overlay, verdict_words
 from methodpick.document.site import water_levels
 from methodpick.document.takeoff import clearances, least_sizes
+from methodpick.plan.pipeline import plan
 from methodpick.plan.result import Citation, FactValue, Night, OtherWays, Rung, SetValue
 from methodpick.site.estimate import Estimate, UnpricedLine
 from methodpick.unit_markup import height_words, spell
@@ -276,3 +280,39 @@ def test_a_level_is_told_with_its_range_where_it_has_one(planned, low_m, likely_
     shaft = planned("stiff-clay").shafts[0]
     water = replace(shaft.ground.water[0], low_m=low_m, likely_m=likely_m, high_m=high_m)
     assert spell(water_levels(replace(shaft, ground=replace(shaft.ground, water=(water,)))), "si") == said
+
+
+FLUID_NOT_NAMED = """methodpick: 1
+site: {units: si, allowed: [slurry]}
+borings:
+  - id: B-1
+    depth: 25
+    water: [{reading: settled, depth: 2, after: 24 h}]
+    layers: [{top: 0, base: 25, description: "stiff grey sandy CLAY", symbol: CL, su: 60}]
+shafts: [{id: P1, boring: B-1, diameter: 900, tip: 12}]
+"""
+
+
+def test_a_drilling_fluid_that_nobody_forbade_is_not_called_forbidden(book, read_text):
+    """A log without a specification: whether polymer may be used is open, and the engineer's page says so."""
+    site = read_text(FLUID_NOT_NAMED)
+    (group,) = group_shafts(plan(site, book).shafts)
+    words = texts_of(Document("", (engineer_page(group),), ""), "si")
+    assert "perhaps not allowed" in words
+    assert " not allowed" not in words.replace("perhaps not allowed", "")
+
+
+def test_the_wall_bare_under_fluid_begins_below_the_starter(planned):
+    for name in ("caving-lens", "saturated-sand", "twenty-layers"):
+        for shaft in planned(name).shafts:
+            shod_m = max((casing.base_m for casing in shaft.casings if casing.is_starter), default=0.0)
+            (group,) = group_shafts((shaft,))
+            found = re.findall(r"Wall bare under fluid: \D+(-?[\d.]+)", texts_of(Document("", (engineer_page(group),), ""), "si"))
+            assert all(float(top_m) >= shod_m - 0.01 for top_m in found), name
+
+
+def test_a_socket_narrower_than_the_shaft_stands_in_the_head(planned):
+    """54 in of shaft over a socket of 48 in; where both are the same the head has one diameter."""
+    karst, lens = group_shafts(planned("karst").shafts)[0], group_shafts(planned("caving-lens").shafts)[0]
+    assert "54 in (socket 48 in) diameter" in spell(head_lines(karst)[-1], "us")
+    assert "socket" not in head_lines(lens)[-1]

@@ -144,7 +144,7 @@ def _annulus_words(casing: Casing, column: ConcreteColumn, shoe_m: float) -> str
     elif level >= gaps[-1].base_m:
         filled = "air"
     else:
-        filled = f"{'water' if abs(weight - WATER_KN_M3) < 0.01 else 'drilling fluid'} to {height_words(level)}"
+        filled = f"{'water' if abs(weight - WATER_KN_M3) < 0.01 else 'support fluid'} to {height_words(level)}"
     width = (max(piece.diameter_m for piece in gaps) - casing.outside_diameter_m) / 2
     return f"a gap of {mark(width, 'size')} all round, down to {mark(gaps[-1].base_m, 'm')}, with {filled}"
 

@@ -113,12 +113,15 @@ def assumptions(gathered: Gathered, ground: JudgedGround, intervals: Sequence[In
 def _is_taken_whole(value: Value | None, fact: str, ends_m: tuple[float, float] | None, slices: Sequence[JudgedSlice]) -> bool:
     """Return whether what is assumed over a length is what is taken there: where the soil is open, it may be so of one soil only.
 
-    Of silt that may be clay, a fact that is no in clay and likely no in silt is likely no.
+    Of silt that may be clay, a fact that is no in clay and likely no in silt is likely no; one that is likely yes in one and likely no
+    in the other is open, and nothing is taken of it.
     """
     if ends_m is None or not isinstance(value, Choice):
         return True
     here = (judged.slice_values.get(fact) for judged in slices if judged.top_m < ends_m[1] and judged.base_m > ends_m[0] and judged.logged)
-    return all(found.values <= value.values for found in here if isinstance(found, Choice))
+    return all(
+        found.values <= value.values and (found.certain or found.likely == value.likely) for found in here if isinstance(found, Choice)
+    )
 
 
 def joined_lengths(lengths_m: Iterable[tuple[float, float]], gap_m: float = 0.0) -> tuple[tuple[float, float], ...]:

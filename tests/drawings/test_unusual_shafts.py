@@ -7,7 +7,7 @@ from xml.etree import ElementTree as ET
 import pytest
 from picture_words import SVG, boxes, collisions, on_hatching, place_of, struck, words
 
-from methodpick.drawings.canvas import width_of, wrap_name
+from methodpick.drawings.canvas import GREY, INK, WATER, width_of, wrap_name
 from methodpick.drawings.charts import draw_volume, draw_window
 from methodpick.drawings.hatching import HATCHES
 from methodpick.drawings.site_section import MOST, draw_section
@@ -262,3 +262,11 @@ def test_a_void_has_a_sign_of_its_own_in_characters(planned):
     rows, key = draw_strip_in_characters(planned("karst").shafts[0], NumberWriter("us"))
     assert any("( )( )" in row for row in rows)
     assert "( ) void" in key[0]
+
+
+@pytest.mark.parametrize("colour", [INK, GREY, WATER])
+def test_lettering_stands_out_from_white(colour):
+    """4.5 to 1 is what the web content accessibility guidelines ask of small text (level AA); pictures stay white in the dark."""
+    parts = [int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)]
+    light = [part / 12.92 if part <= 0.03928 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
+    assert 1.05 / (0.2126 * light[0] + 0.7152 * light[1] + 0.0722 * light[2] + 0.05) >= 4.5

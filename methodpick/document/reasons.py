@@ -223,10 +223,7 @@ def would_open_in_short(shaft: ShaftPlan, *, steps: bool = True) -> Section | No
 
 
 def _opened(ways: Sequence[Alternate], shaft: ShaftPlan, *, steps: bool) -> str:
-    """Return a way with the changes that open it, and the lines of the site file; where nothing opens one, what is said of that.
-
-    A way that is built as the plan that is not proven is told so.
-    """
+    """Return a way with what opens it and the lines of the site file, or that it is built as the plan; else what is said of it."""
     changes, lines = either_of(way.family for way in ways), either_of(way.opening.lines for way in ways if way.opening is not None)
     opening = ways[0].opening
     if opening is None:

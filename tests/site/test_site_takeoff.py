@@ -107,7 +107,7 @@ def test_contaminated_spoil_is_told_to_whoever_prices_it(takeoff):
 )
 def test_concrete_by_diameter(read_text, book, inches, yards_a_foot):
     """Cubic yards a foot as estimating tables print them, pi/4 D^2 / 27 (common practice, no source); 50 ft from cut-off to tip."""
-    yards = line(shaft_in_clay(read_text, book, inches), "concrete, by the drawing").amount.likely / YARD3_M3
+    yards = line(shaft_in_clay(read_text, book, inches), BY_DRAWING).amount.likely / YARD3_M3
     assert yards == pytest.approx(50 * yards_a_foot, rel=2e-3)  # the cut-off of 2 ft is kept to a millimetre
 
 
@@ -449,7 +449,7 @@ def test_plan_and_takeoff_give_the_same_figure_for_the_same_thing(takeoff, name)
         pairs = {
             "drilled, all materials": said["drilled length"],
             EMPTY_BORE: said["empty bore"],
-            "concrete, by the drawing": said["concrete, theoretical"],
+            BY_DRAWING: said["concrete, theoretical"],
             "concrete, to order": plan.concrete.expected_m3 + plan.concrete.over_pour_m3,
             "spoil, bank": said["spoil, bank"],
             "spoil, loose": said["spoil, loose"],

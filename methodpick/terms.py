@@ -179,5 +179,7 @@ CONFIDENCE_WORDS: Mapping[str, str] = {
     "memory": "from memory",
     "own": "own value",
 }
+NOT_IN_LOG = "not in the log"
+"""Where a fact comes from that no log tells."""
 NO_DATA_REASON = "no-data"
 """What stands in place of a rule where the log names no ground."""

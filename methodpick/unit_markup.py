@@ -13,7 +13,7 @@ from methodpick.errors import printable
 from methodpick.patterns import pattern_of
 from methodpick.records import record
 from methodpick.terms import UnitSystem
-from methodpick.units import IN_CELLS, shown, unit_factor, write_number
+from methodpick.units import IN_CELLS, nearest_plate, shown, unit_factor, write_number
 
 _IN_BRACKETS = pattern_of(r" \([^)]*\)")
 _NUMBER = r"-?(?:\d+\.?\d*(?:e[-+]?\d+)?|inf|nan)"
@@ -240,8 +240,9 @@ class NumberWriter:
         return unit_factor(plain, self.unit(plain)) if plain in IN_CELLS else 1.0
 
     def cell_value(self, value: float, unit: str) -> float:
-        """Return a number kept inside in the unit that it has in a sheet."""
-        return value / self.cell_factor(unit)
+        """Return a number kept inside in the unit that it has in a sheet, a wall in inches as the plate that it is."""
+        number = value / self.cell_factor(unit)
+        return nearest_plate(number) if unit == "wall" and self.units == "us" else number
 
     def cell_digits(self, unit: str) -> int:
         """Return the decimals of a number in a sheet."""

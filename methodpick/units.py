@@ -359,6 +359,12 @@ def _decimals(number: float, unit: str, system: UnitSystem, usual: int) -> int:
     return usual
 
 
+def nearest_plate(inches: float) -> float:
+    """Return a wall in the sixteenths of an inch that plate goes by, where it is near one: a site file keeps sizes to 0.1 mm."""
+    sixteenths = round(inches * 16) / 16
+    return sixteenths if abs(inches - sixteenths) < 0.002 else inches
+
+
 def _rounded(number: float, unit: str, system: UnitSystem, digits: int) -> str:
     """Write a number with decimals, with two signs of meaning where ``digits`` is negative, without noughts that say nothing.
 
@@ -376,8 +382,7 @@ def _rounded(number: float, unit: str, system: UnitSystem, digits: int) -> str:
     if system == "us" and abs(number) >= {"kPa": 10000, "strength": 1000}.get(unit, inf):
         number = round(number, -2)
     if unit == "wall" and system == "us":
-        sixteenths = round(number * 16) / 16  # plate goes by them; a site file keeps sizes to 0.1 mm
-        number = sixteenths if abs(number - sixteenths) < 0.002 else number
+        number = nearest_plate(number)
     digits = _decimals(number, unit, system, digits)
     if digits < 0 and abs(number) >= 10:
         text = f"{number:.0f}"  # a velocity or a coarse grain; only what is small is read with an exponent

@@ -47,7 +47,8 @@ DIGGS = """<?xml version="1.0"?>
 <referencePoint><PointLocation srsName="urn:ogc:def:crs:EPSG::4326" axisLabels="latitude longitude height" uomLabels="dega dega ft">
 <gml:pos>39.474660 -81.1460 812.5</gml:pos></PointLocation></referencePoint>
 <linearReferencing><LinearSpatialReferenceSystem gml:id="l"><lrm><LinearReferencingMethod><units>ft</units></LinearReferencingMethod></lrm>
-</LinearSpatialReferenceSystem></linearReferencing><totalMeasuredDepth uom="ft">40</totalMeasuredDepth></Borehole></samplingFeature>
+</LinearSpatialReferenceSystem></linearReferencing><whenConstructed><TimeInterval><start>2026-03-09</start><end>2026-03-10T00:00:00</end></TimeInterval></whenConstructed>
+<totalMeasuredDepth uom="ft">40</totalMeasuredDepth></Borehole></samplingFeature>
 <observation><LithologySystem><samplingFeatureRef xlink:href="#b"/>
 <lithologyObservation><LithologyObservation><location><gml:posList>0 12</gml:posList></location>
 <primaryLithology><Lithology><lithDescription>Soft CLAY</lithDescription></Lithology></primaryLithology>

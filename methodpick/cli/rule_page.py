@@ -241,12 +241,16 @@ def cover_text(counts: Mapping[str, FiringCount], book: Rulebook, examples: int,
 # ---- the whole rulebook as one page, in Markdown or as one self-contained HTML file
 
 
+VIEWPORT = '<meta name="viewport" content="width=device-width, initial-scale=1">'
+"""Lets a phone show the page as wide as it is."""
 STYLE = (
     "body{font:11pt/1.45 Georgia,serif;max-width:52em;margin:2em auto;padding:0 1em;color:#111;background:#fff}"
     "h1,h2,h3{font-family:Helvetica,Arial,sans-serif;line-height:1.2}h3{margin-top:1.6em;font-size:11pt}"
     "table{border-collapse:collapse;font-size:9.5pt;width:100%}th,td{border:1px solid #999;padding:.25em .5em;text-align:left;"
-    "vertical-align:top}code{font-size:9.5pt}@media print{h3{break-after:avoid}table{break-inside:auto}a{color:inherit;"
-    "text-decoration:none}}"
+    "vertical-align:top}code{font-size:9.5pt}body{overflow-wrap:anywhere}th,td{overflow-wrap:break-word}"
+    "@media screen and (max-width:640px){table{display:block;overflow-x:auto}ul{padding-left:1.4em}}"
+    "@media screen and (prefers-color-scheme:dark){body{color:#e6e6e6;background:#161616}a{color:#8ab4f8}}"
+    "@media print{h3{break-after:avoid}table{break-inside:auto}a{color:inherit;text-decoration:none}}"
 )
 
 
@@ -303,7 +307,7 @@ def page_html(book: Rulebook) -> str:
     for level in ("2", "3"):
         body = _with_anchors(body, level)
     return (
-        f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"><title>The rulebook</title><style>{STYLE}</style></head>\n'
+        f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">{VIEWPORT}<title>The rulebook</title><style>{STYLE}</style></head>\n'
         f"<body>\n{body}</body></html>\n"
     )
 

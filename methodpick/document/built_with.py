@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from methodpick.document.casings_and_concrete import hardest_pull, outside_and_wall
 from methodpick.document.cautions import ONE_LINE
 from methodpick.document.checks import RESULT_WORDS
+from methodpick.patterns import pattern_of
 from methodpick.plan.checks.pick import PICK
 from methodpick.plan.result import Casing, ShaftPlan, Slurry
 from methodpick.terms import FLUID_NAMES, STARTER
@@ -19,6 +20,9 @@ _LIGHT = frozenset({"water", "polymer"})
 _DENSE, _WEATHER = ("soft", "firm", "stiff", "hard", "loose", "medium", "dense", "weak", "strong"), ("wet", "moist", "damp", "dry")
 _HOW_IT_STANDS = frozenset({*_DENSE, *_WEATHER, "very", "extremely", "moderately", "to", "and", "fissured", "weathered"})
 """Words that tell how ground stands; without another word they name none."""
+
+
+_CAPITALS, _NO_SOILS = pattern_of(r"\b[A-Z]{3,}\b"), frozenset({"MADE", "GROUND", "TILL"})
 
 
 def built_with(shaft: ShaftPlan, *, by_depth: bool = False, densities: bool = True) -> tuple[str, ...]:
@@ -48,7 +52,9 @@ def why_placed_so(shaft: ShaftPlan) -> str:
 
 
 def short_layer(description: str) -> str:
-    """Return the short name of a layer: what stands before the first stop of its description, cut at a word where that is long.
+    """Return the short name of a layer: what stands before the first stop of its description.
+
+    Of a long one the first words and the soil are told: its name in capitals, or else the last word.
 
     >>> short_layer("Stiff to very stiff grey CLAY with many partings of silt; rare gravel. Laminated below 12 m")
     'Stiff to very stiff grey CLAY'
@@ -56,15 +62,30 @@ def short_layer(description: str) -> str:
     'very stiff grey fat clay'
     >>> short_layer("stiff, fissured CLAY; few pebbles")
     'stiff, fissured CLAY'
+    >>> short_layer("Stiff and very stiff brown indistinctly laminated silty CLAY")
+    'Stiff and very stiff brown ... CLAY'
+    >>> short_layer("MADE GROUND: Soft brown with grey mottling sandy CLAY. Sand is fine")
+    'MADE GROUND: Soft brown ... CLAY'
     """
     short = description
     for stop in (";", ". ", ", ", " (", " with "):
         first = short.partition(stop)[0]
         short = first if not _HOW_IT_STANDS.issuperset(first.lower().split()) else short
     short = short.strip().rstrip(".")
-    if len(short) <= LONGEST_LAYER_NAME:
+    named = _soil_named(description)
+    is_named = not named or named in _CAPITALS.findall(short)
+    if len(short) <= LONGEST_LAYER_NAME and is_named:
         return short
-    return short[:LONGEST_LAYER_NAME].rpartition(" ")[0] + " ..."
+    soil = named or short.rpartition(" ")[2]
+    room = max(1, LONGEST_LAYER_NAME - len(soil) - len(" ... "))
+    first = short if len(short) <= room else short[:room].rpartition(" ")[0]
+    return first if soil in _CAPITALS.findall(first) else f"{first} ... {soil}"
+
+
+def _soil_named(description: str) -> str:
+    """Return the soil that a description names in capitals; nothing where it has none, or is in capitals throughout."""
+    sentence = description.partition(". ")[0]
+    return "" if sentence.isupper() else next((word for word in _CAPITALS.findall(sentence) if word not in _NO_SOILS), "")
 
 
 def casing_in_short(index: int, casing: Casing) -> str:
@@ -121,7 +142,7 @@ def lengths_held(held: Sequence[Slurry]) -> str:
 def fluid_in_short(held: Sequence[Slurry], datum: str, *, by_depth: bool = False, density: bool = True) -> str:
     """Return a fluid on a line: the lengths that it holds, its level against the datum, and the density window that they share.
 
-    Without ``density`` that of water and polymer is left to the foreman's page, unless none fits: they are as light as they come.
+    Without ``density`` that of water and polymer is left to the foreman's sheet, unless none fits: they are as light as they come.
     """
     slurry, ends = held[0], lengths_held(held)
     level = f"a depth of {number(slurry.level_m, 'm')} (negative above {datum})" if by_depth else height_words(slurry.level_m, datum)

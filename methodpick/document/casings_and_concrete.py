@@ -11,7 +11,7 @@ from methodpick.plan.checks.pull import PULL
 from methodpick.plan.result import Casing, Concrete, Extraction, PullStep, ShaftPlan, Tremie
 from methodpick.site.result import YardString
 from methodpick.terms import STARTER
-from methodpick.unit_markup import SAME_LENGTH_M, bare_number, height_words, how_many, number, unit_name
+from methodpick.unit_markup import SAME_LENGTH_M, bare_number, height_words, how_many, number, number_span, unit_name
 
 # ---- casings: sizes, seats, and why each is as it is
 
@@ -96,8 +96,8 @@ CURVE_KEY = (
 )
 PULL_HEADS = ("casing, lift", "shoe", "to", "at least", "fill to", "falls to", "or to", "add", "holds")
 PULL_KEY = (
-    f"Depths of the concrete in the innermost casing in {unit_name('m')}, negative above the ground: 'at least' holds the balance through "
-    f"the whole lift, 'or to' is with cavities. 'Add' is in {unit_name('m3')}, the first the pour itself."
+    f"Concrete in the innermost casing in {unit_name('m')}, negative above the ground: 'at least' holds the balance through a lift, 'or "
+    f"to' is with cavities; 'add' in {unit_name('m3')}, first the pour."
 )
 
 
@@ -137,10 +137,12 @@ def placing(shaft: ShaftPlan, *, why: bool) -> list[str]:
 def placing_in_short(shaft: ShaftPlan) -> list[str]:
     """Describe how the concrete is placed, how much to order, in how many trucks, how long it must flow, and the tremie."""
     concrete = shaft.planned_concrete
-    likely, low, high = (number(volume, "m3") for volume in to_order_m3(concrete))
+    likely, low, high = to_order_m3(concrete)
     slump = f"slump {number(concrete.slump_min_m, 'size')} to {number(concrete.slump_max_m, 'size')}"
     cut = "" if concrete.over_pour_m3 <= 0 else f" Cast to {height_words(concrete.finished_level_m, shaft.design.datum)} and cut down."
-    volumes = f"{number(concrete.fill_m3, 'm3')} fill the hole as drilled; order {likely} ({low} to {high}).{cut}"
+    volumes = (
+        f"{number(concrete.fill_m3, 'm3')} fill the hole as drilled; order {number(likely, 'm3')} ({number_span(low, high, 'm3')}).{cut}"
+    )
     text = f"By {_WAYS[concrete.placement]}, {slump}. {volumes} {_trucks(concrete)}"
     return [text] if concrete.tremie is None else [text, _tremie(concrete.tremie)]
 
@@ -180,10 +182,9 @@ def to_order_m3(concrete: Concrete) -> tuple[float, float, float]:
 
 def _tremie(tremie: Tremie) -> str:
     return (
-        f"Tremie of {number(tremie.pipe_m, 'size')}, closed or plugged, its mouth {number(tremie.gap_m, 'gap')} above the base. Start with "
-        f"{number(tremie.charge_m3, 'm3')} at hand in one go, so that the mouth is covered and the fluid in the pipe is held; do "
-        f"not lift it before {number(tremie.before_lift_m3, 'm3')} are in, and keep it {number(tremie.embedment_m, 'm')} in "
-        "the concrete: if it comes out, stop and ask."
+        f"Tremie of {number(tremie.pipe_m, 'size')}, closed or plugged, its mouth {number(tremie.gap_m, 'gap')} above the base: start with "
+        f"{number(tremie.charge_m3, 'm3')} in one go, do not lift it before {number(tremie.before_lift_m3, 'm3')} are in, and keep it "
+        f"{number(tremie.embedment_m, 'm')} in the concrete; if it comes out, stop and ask."
     )
 
 

@@ -20,6 +20,9 @@ from methodpick.unit_markup import SAME_LENGTH_M, all_of, first_sentence, number
 
 # ---- cautions
 
+QUESTIONS = "Questions to the owner"
+"""The title over what the log and the drawings leave open, on every page and sheet."""
+
 
 _CLAUSE_END = pattern_of(r"[;:,](?= )")
 _BRACKET_OR_END = pattern_of(r"[;:,](?= )| \(")
@@ -62,7 +65,7 @@ def placed(caution: Caution, text: str) -> str:
 def questions(shaft: ShaftPlan, most: int | None = None, *, reasons: bool = True) -> Section | None:
     """Return what to ask, no more than the first ``most`` where that is given, and with ``reasons`` why it matters."""
     entries = tuple(question_words(gap) if reasons else gap.question for gap in shaft.gaps)[:most]
-    return section("Questions to ask", Items(entries, numbered=True)) if entries else None
+    return section(QUESTIONS, Items(entries, numbered=True)) if entries else None
 
 
 def question_words(gap: Gap) -> str:
@@ -70,7 +73,7 @@ def question_words(gap: Gap) -> str:
     return f"{gap.question} {gap.why}"
 
 
-LOG_DOUBTS = "Doubts of the log"
+LOG_DOUBTS, READING_DOUBTS = "Doubts of the log", "Doubts in reading the file"
 
 
 def log_doubts(shaft: ShaftPlan) -> Section | None:
@@ -83,7 +86,7 @@ def doubts(title: str, texts: tuple[str, ...]) -> Section | None:
     return section(title, Items(texts)) if texts else None
 
 
-# ---- what is dangerous here: the page of the answer has the gravest in short, the foreman's page all of them, by number
+# ---- what is dangerous here: the page of the answer has the gravest in short, the foreman's sheet all of them, by number
 
 
 MOST_TOLD = 4
@@ -98,7 +101,7 @@ _ORDER: tuple[tuple[Severity, CautionReach], ...] = (("danger", "here"), ("dange
 
 
 def cares(shaft: ShaftPlan) -> tuple[Caution, ...]:
-    """Return the dangers and cautions that this ground and method add, in the order in which the foreman's page numbers them."""
+    """Return the dangers and cautions that this ground and method add, the dangers of the place first."""
     found = [caution for caution in shaft.cautions if (caution.severity, caution.reach) in _ORDER]
     return tuple(sorted(found, key=lambda caution: _ORDER.index((caution.severity, caution.reach))))
 
@@ -106,7 +109,7 @@ def cares(shaft: ShaftPlan) -> tuple[Caution, ...]:
 def dangers_here(shaft: ShaftPlan, room: Room = ROOMS[0]) -> Section:
     """Return every open hazard, the first dangers of the place in two lines each, and the other dangers by name.
 
-    Without a hazard or a danger the first cautions stand here. The foreman's page has all of them, with what to do.
+    Without a hazard or a danger the first cautions stand here. The foreman's sheet has all of them, with what to do.
     """
     named = named_dangers(shaft, room)
     entries = (*gravest_dangers(shaft, room), *((f"Keep in mind: {named}.",) if named else ()))
@@ -121,7 +124,8 @@ def _all_of_it(room: Room) -> str:
 
 def gravest_dangers(shaft: ShaftPlan, room: Room = ROOMS[0]) -> tuple[str, ...]:
     """Return the open hazards, and the dangers or cautions that stand with their words on the page of the answer."""
-    return tuple(dict.fromkeys((*hazards_in_short([shaft], room.treated), *dangers_of_place(shaft, room))))
+    hazards = hazards_in_short([shaft], room.treated, numbers=room.shortfalls)
+    return tuple(dict.fromkeys((*hazards, *dangers_of_place(shaft, room))))
 
 
 def dangers_of_place(shaft: ShaftPlan, room: Room = ROOMS[0]) -> tuple[str, ...]:
@@ -239,19 +243,24 @@ class _OpenRule:
     gravity: tuple[bool, bool, float]
 
 
-def hazards_in_short(shafts: Sequence[ShaftPlan], treated: int = ROOMS[0].treated, *, numbers: bool = True) -> tuple[str, ...]:
+def hazards_in_short(
+    shafts: Sequence[ShaftPlan], treated: int = ROOMS[0].treated, *, numbers: bool = True, whole: bool = False
+) -> tuple[str, ...]:
     """Return the must rules that are open on the planned support: those that ask for the same, or lie at the same place, together.
 
     Each stands by its name, with its numbers likely and at worst, and, of several kinds of shaft, with the kinds that it is open at.
-    The gravest, as many as ``treated``, stand with what to do, the others by name in one sentence; the foreman's page has what to do about
-    all of them. Without ``numbers`` it is told what is open, and not by how much.
+    The gravest, as many as ``treated``, stand with what to do, the others by name in one sentence; the foreman's sheet has what to do about
+    all of them. Without ``numbers`` it is told what is open, and not by how much; ``whole`` has every measure, however long.
     """
     together = sorted(
         _answered_together(_open_rules(shafts, numbers=numbers)), key=lambda held: max(rule.gravity for rule in held), reverse=True
     )
     rest = [rule for held in together[treated:] for rule in held]
     named = f"Open as well: {_placed_names(rest)}."
-    return (*(_with_treatment(held, THREE_LINES if len(shafts) == 1 else None) for held in together[:treated]), *([named] if rest else []))
+    return (
+        *(_with_treatment(held, THREE_LINES if len(shafts) == 1 and not whole else None) for held in together[:treated]),
+        *([named] if rest else []),
+    )
 
 
 def _answered_together(rules: Sequence[_OpenRule]) -> list[list[_OpenRule]]:
@@ -323,7 +332,8 @@ def hazards_by_name(shaft: ShaftPlan) -> str:
 
 
 def _name(rule: str) -> str:
-    return rule.replace("-", " ")
+    """Return the name of an open rule: what nobody has said is allowed or not is not named as if it were forbidden."""
+    return rule.replace("-", " ").replace(" not allowed", " perhaps not allowed")
 
 
 def _lengths(hazards: Sequence[OpenHazard]) -> tuple[tuple[float, float], ...]:

@@ -333,8 +333,7 @@ def hazard_numbers(shaft: ShaftPlan, rule: str) -> HazardNumbers | None:
 
 def numbers_of(shafts: Sequence[ShaftPlan], rule: str) -> str:
     """Return the numbers of a rule in brackets: the likely ones from the least to the most, the worst and where it is, the limit."""
-    found = [(shaft.id, numbers) for shaft in shafts if (numbers := hazard_numbers(shaft, rule)) is not None]
-    if not found:
+    if not (found := [(shaft.id, numbers) for shaft in shafts if (numbers := hazard_numbers(shaft, rule)) is not None]):
         return ""
     unit, limit = found[0][1].unit, found[0][1].limit
     likely = [numbers.likely for _, numbers in found if numbers.likely is not None]
@@ -342,7 +341,8 @@ def numbers_of(shafts: Sequence[ShaftPlan], rule: str) -> str:
     parts = [in_column(number_span(min(likely), max(likely), unit))[0]] if likely else []
     if worst:
         _, least, name = min(worst)
-        parts.append(f"{bare_number(least, unit)} at worst" + (f", {name}" if len(shafts) > 1 else ""))
+        is_far = least > FAR * max(map(abs, (*likely, limit))) > 0
+        parts.append(f"{'far more' if is_far else bare_number(least, unit)} at worst" + (f", {name}" if len(shafts) > 1 else ""))
     return f" ({', '.join(parts)}; limit {number(limit, unit)})" if parts else ""
 
 

@@ -6,11 +6,12 @@ from collections.abc import Iterator, Sequence
 
 from methodpick.document.checks import not_proven, smallest_margins
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
+from methodpick.document.nights import nights, nights_in_short
 from methodpick.document.pages import ShaftGroup
 from methodpick.drawings.strip_columns import IN_STARTER, runs
-from methodpick.plan.result import Interval, Night, PullStep, ShaftPlan, Stage
+from methodpick.plan.result import Interval, PullStep, ShaftPlan, Stage
 from methodpick.terms import FLUID_NAMES, STATE_NAMES, SUPPORT_NAMES, words_of_way
-from methodpick.unit_markup import SAME_LENGTH_M, all_of, how_many, lowered, number
+from methodpick.unit_markup import SAME_LENGTH_M, all_of, lowered, number, number_span
 
 BY_PLANNING_RATES = "by this tool's own planning rates"
 NOT_PROVEN = "not proven"
@@ -26,11 +27,19 @@ def head_lines(group: ShaftGroup) -> tuple[str, ...]:
     level = shaft.boring_level_m or 0.0
     step = f", its ground {number(abs(level), 'm')} {'lower' if level > 0 else 'higher'}" if level else ""
     lines.append(
-        f"{number(shaft.diameter_m, 'size')} diameter, cut-off {number(shaft.cutoff_m, 'm')}, tip "
+        f"{number(shaft.diameter_m, 'size')}{_socket(shaft)} diameter, cut-off {number(shaft.cutoff_m, 'm')}, tip "
         f"{number(shaft.tip_depth_m, 'm')} below {shaft.design.datum}{elevation}; boring {group.boring}{step}, ends at "
         f"{number(shaft.ground.end_m, 'm')}"
     )
     return tuple(lines)
+
+
+def _socket(shaft: ShaftPlan) -> str:
+    """Return the diameter of a socket that is narrower than the shaft; the stages tell where its tool goes in."""
+    top_m, diameter_m = shaft.design.socket_top_m, shaft.design.socket_diameter_m
+    if top_m is None or diameter_m is None or diameter_m > shaft.diameter_m - SAME_LENGTH_M:
+        return ""
+    return f" (socket {number(diameter_m, 'size')})"
 
 
 def decision(shaft: ShaftPlan) -> Section:
@@ -91,82 +100,6 @@ def stage_hours(shaft: ShaftPlan) -> float:
     return sum(stage.hours or 0.0 for stage in shaft.stages)
 
 
-MOST_NIGHTS = 4
-"""So many nights that are left alike are told one by one."""
-
-
-def nights(shaft: ShaftPlan) -> Items:
-    """Return the nights of the work, each with the stage in or after which it falls; how the hole is left once for those left alike.
-
-    Of many nights that are left alike the first ones and the last are named, and how many lie between them. What the morning takes stands
-    once where it is the same after all, and the last night says what is left after it.
-    """
-    alike: dict[tuple[str | None, bool], list[Night]] = {}
-    for night in shaft.nights:
-        alike.setdefault((night.fluid, night.fluid is None and night.cased), []).append(night)
-    same = len({held[-1].morning_h for held in alike.values()}) == 1
-    told = [f"{_nights_named(held)}. {_left_standing(held)}{'' if same else _guarded(held[-1])}" for held in alike.values()]
-    for night in shaft.nights[-1:]:
-        rest = (
-            ""
-            if night.rest_h is None
-            else f" What is left after night {night.no} takes about {number(night.rest_h, 'h')} without a night: crews take turns."
-        )
-        told[-1] += (_guarded(night, "it" if len(told) == 1 else "the hole every night") if same else "") + rest
-    return Items(tuple(told))
-
-
-def _guarded(night: Night, what: str = "it") -> str:
-    return f" Cover and guard {what}. The morning takes about {number(night.morning_h, 'h')}."
-
-
-def _nights_named(held: Sequence[Night]) -> str:
-    """Return when and where nights fall, one after the other.
-
-    >>> _nights_named([Night(no=1, stage=3, depth_m=2.0), Night(no=2, stage=4, depth_m=9.0)])
-    'Night 1, after stage 3; night 2, after stage 4'
-    """
-    between = len(held) - MOST_NIGHTS
-    named = [f"{'night' if at else 'Night'} {night.no}, {_place_of(night)}" for at, night in enumerate(held)]
-    return "; ".join([*named[: MOST_NIGHTS - 1], f"{how_many(between, 'night')} more", named[-1]] if between > 0 else named)
-
-
-def _place_of(night: Night) -> str:
-    if not night.within:
-        return f"after stage {night.stage}"
-    short = "" if night.short_of_tip_m is None else f", {number(night.short_of_tip_m, 'm')} short of the tip"
-    return f"in stage {night.stage} at about {number(night.depth_m, 'm')}{short}"
-
-
-def _left_standing(held: Sequence[Night]) -> str:
-    """Describe what stands in the hole in nights that are left alike, and what is done before the work goes on."""
-    night = held[0]
-    if night.fluid is not None:
-        words = FLUID_NAMES[night.fluid]
-        cased, ways = "the casing, its shoe in ground that is not dug,", {night.cased for night in held}
-        hole = "the hole" if True not in ways else cased if False not in ways else f"{cased} or the hole"
-        next_day = "sound the base and clean it" if night.fluid == "water" else f"desand and test the {words}, sound the base and clean it"
-        return f"Leave {hole} full of {words}, its level held by a watch with fluid at hand; in the morning {next_day} before going on."
-    if night.cased:
-        return (
-            "Leave the casing with its shoe ahead of the dig, filled over the water outside where any stands near; in the morning watch "
-            "the level, bail and look at the base before going on."
-        )
-    return (
-        "An open dry hole is not left: fill it with water to above the level outside, or back with soil, unless the engineer agrees that "
-        "this ground stands; in the morning bail, and cut away what has softened or fallen."
-    )
-
-
-def nights_in_short(shaft: ShaftPlan) -> str:
-    """Return in which stages the shifts end; nothing where the work fits into one."""
-    if not shaft.nights:
-        return ""
-    numbers = list(dict.fromkeys(str(night.stage) for night in shaft.nights))
-    ends = f"stage {numbers[0]}" if len(numbers) == 1 else f"stages {numbers[0]} {'and' if len(numbers) == 2 else 'to'} {numbers[-1]}"
-    return f"{how_many(len(shaft.nights), 'night')} in {ends}"
-
-
 def timed(stage: Stage, words: str) -> str:
     """Return what is said of a stage with its hours."""
     return words + (f" [{stage.hours:.1f} h]" if stage.hours else "")
@@ -202,7 +135,7 @@ _PLACED_BY = {"free_fall": "free fall", "drop_pipe": "drop pipe", "tremie": "tre
 def stages_in_short(shaft: ShaftPlan) -> Section:
     """Return the stages with their hours and tools under the hours in all, neighbours that make one piece of work on one row.
 
-    The foreman's page has each stage with its hours.
+    The foreman's sheet has each stage with its hours.
     """
     return section(", ".join(filter(None, (stages_title(shaft), nights_in_short(shaft)))), stage_table(shaft))
 
@@ -241,15 +174,16 @@ def _shares_row(before: Stage, stage: Stage) -> bool:
     if before.action == stage.action == "drill":
         return (before.state, before.tool_m) == (stage.state, stage.tool_m)
     seal = stage.action == "seal_test" and before.action in _CASES
-    goes_on = before.action == stage.action == "advance_casing" and abs(before.base_m - stage.top_m) < SAME_LENGTH_M
+    of_one = before.casing_no == stage.casing_no and abs(before.base_m - stage.top_m) < SAME_LENGTH_M
+    goes_on = before.action == stage.action == "advance_casing" and of_one
     return seal or goes_on or (before.action, stage.action) in _GOES_ON or {before.action, stage.action} <= _FINISHES
 
 
 def _drilled(held: Sequence[Stage]) -> str:
     """Return what stages drill that follow each other in one way: by which tools, from where to where, under what."""
     tools = dict.fromkeys("core" if stage.cored else "drill" for stage in held)
-    under = FLUID_NAMES.get(held[0].state or "", "").removeprefix("mineral ")
-    ends = f"from {number(held[0].top_m, 'm')} to {number(held[-1].base_m, 'm')}"
+    under = FLUID_NAMES.get(held[0].state or "", "").removeprefix("mineral ").removesuffix(" fluid")
+    ends = f"from {number_span(held[0].top_m, held[-1].base_m, 'm')}"
     words = " and ".join(tools)
     return f"{words[:1].upper()}{words[1:]} " + (f"{ends} under {under}" if under else f"dry {ends}")
 
@@ -284,7 +218,7 @@ def _hours(hours: float | None) -> str:
 
 
 def stage_name(shaft: ShaftPlan, stage: Stage) -> str:
-    """Return what is done in a stage, in few words: its numbers stand in the decision or on the foreman's page."""
+    """Return what is done in a stage, in few words: its numbers stand in the decision or on the foreman's sheet."""
     casing = _casing_of(stage)
     names = {
         "set_starter": f"Set {casing} (starter) to {number(stage.base_m, 'm')}",

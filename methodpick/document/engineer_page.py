@@ -12,11 +12,10 @@ from methodpick.document.built_with import built_with, short_layer
 from methodpick.document.cautions import OPEN_HAZARDS, TWO_LINES, hazards, hazards_in_short
 from methodpick.document.checks import checks, checks_in_short, not_proven
 from methodpick.document.decision import decision, head_lines, stage_name, supports
-from methodpick.document.foreman_page import cut_to
 from methodpick.document.model import Items, Page, Paragraph, Section, TextTable, page_with, section
-from methodpick.document.pages import ShaftGroup
+from methodpick.document.pages import ShaftGroup, cut_to
 from methodpick.document.reasons import changes_of_support, within_range, would_open
-from methodpick.document.record import plain_name
+from methodpick.document.record import AT_HAND, plain_name
 from methodpick.document.site import water_levels
 from methodpick.document.strip import strip_section
 from methodpick.drawings.strip_columns import runs
@@ -36,6 +35,8 @@ _HOLD_POINTS = {
     "bell": "the shaft stands dry and the ground is as logged",
 }
 """Stages that begin only when the inspector has seen something, and what."""
+WATER_KINDS = {"main": "groundwater", "below": "water of deeper ground", "strike": "struck, under pressure", "confined": "under pressure"}
+"""How a body of water is named to a reader; another kind by its own name."""
 MORE_FOR_THE_ENGINEER = "Each check with its numbers, each reason to assume or to ask, all of each source: --for engineer --full."
 
 
@@ -73,7 +74,7 @@ def _in_short(group: ShaftGroup) -> Iterator[Section | None]:
     yield within_range(group)
     yield changes_of_support(shaft)
     yield section(
-        "Questions to ask",
+        cautions.QUESTIONS,
         Items(tuple(gap.question for gap in shaft.gaps[:MOST_ASKED]), numbered=True),
         Paragraph(_more(len(shaft.gaps) - MOST_ASKED, "question")),
     )
@@ -107,7 +108,7 @@ def _of_boring(shaft: ShaftPlan) -> Iterator[tuple[str, str]]:
     below_m = log.end_m - shaft.tip_depth_m
     yield "boring below the tip", f"{number(below_m, 'm')}" if below_m >= 0 else f"ends {number(-below_m, 'm')} above the tip"
     yield "boring drilled", log.date or "date not given"
-    yield "distance of the boring", number(shaft.boring_distance_m, "m")
+    yield "distance of the boring", "not given" if shaft.boring_distance_m is None else number(shaft.boring_distance_m, "m")
     yield "technique of the boring", log.technique.replace("_", " ") or "not given"
     yield from _waters(log.water)
     yield "levels taken", water_levels(shaft)
@@ -117,7 +118,8 @@ def _waters(waters: Sequence[LogWater]) -> Iterator[tuple[str, str]]:
     """Return where water stands and how that was read; many bodies of which the same is said without a reading share a row."""
     found: dict[str, list[LogWater]] = {}
     for water in waters:
-        found.setdefault(water.source if water.kind == "unread" else f"{water.kind.replace('_', ' ')}: {water.source}", []).append(water)
+        kind = WATER_KINDS.get(water.kind, water.kind.replace("_", " "))
+        found.setdefault(water.source if water.kind == "unread" else f"{kind}: {water.source}", []).append(water)
     for said, held in found.items():
         if len(held) > cautions.MOST_LENGTHS - 1:
             yield (
@@ -143,8 +145,8 @@ def _on_resistance(shaft: ShaftPlan) -> Iterator[tuple[str, str]]:
     yield "side friction", _side_friction(shaft)
     under = [
         f"{FLUID_NAMES.get(interval.fluid or '', 'fluid')} {number_span(interval.top_m, base_m, 'm')}"
-        for interval, base_m in runs(shaft.intervals, lambda each: (each.support, each.fluid))
-        if interval.support == "slurry"
+        for interval, base_m in runs(shaft.built_intervals, lambda each: (shaft.in_starter(each), each.support, each.fluid))
+        if interval.support == "slurry" and not shaft.in_starter(interval)
     ]
     if under:
         yield "wall bare under fluid", f"{'; '.join(under)}: the designer says what its cake takes"
@@ -210,5 +212,16 @@ def _assumed(shaft: ShaftPlan) -> Section:
     for (name, assumed, source, where), held in lengths.items():
         here = cautions.length_words(joined_lengths(held, SAME_LENGTH_M))
         together.setdefault(f"{assumed} ({'; '.join(filter(None, (here or where, source)))})", []).append(name)
-    entries = tuple(f"{', '.join(names)}: {words}" for words, names in together.items())
+    entries = tuple(f"{_listed(names)}: {words}" for words, names in together.items())
     return section("Holds only if", Items(entries)) if entries else cautions.assumptions(shaft)
+
+
+def _listed(names: Sequence[str]) -> str:
+    """Return names of facts one after the other; plant at hand together, so that it is said once.
+
+    >>> _listed(["oscillator at hand", "boulders", "rotator at hand"])
+    'boulders, oscillator, rotator at hand'
+    """
+    plant = [name.removesuffix(AT_HAND) for name in names if name.endswith(AT_HAND)]
+    others = [name for name in names if not name.endswith(AT_HAND)]
+    return ", ".join((*others, *([f"{', '.join(plant)}{AT_HAND}"] if plant else ())))

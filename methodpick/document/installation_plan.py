@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from methodpick.document import installation_work as work
-from methodpick.document.cautions import assumption_words, hazards_in_words, question_words
+from methodpick.document.cautions import QUESTIONS, assumption_words, hazards_in_words, question_words
 from methodpick.document.installation_work import Draft
 from methodpick.document.model import Blanks, Block, Document, Items, Page, Paragraph, TextTable, section
 from methodpick.document.pages import group_shafts
@@ -178,5 +178,5 @@ _SECTIONS: tuple[tuple[str, Filling], ...] = (
         ),
     ),
     ("If things go otherwise", _contingency),
-    ("Questions to the owner, and what is assumed", _open_questions),
+    (f"{QUESTIONS}, and what is assumed", _open_questions),
 )

@@ -9,9 +9,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from math import ceil
+from textwrap import wrap
 from typing import Any
 
 from methodpick.document.model import Blanks, Block, Items, Page, Paragraph, TextTable
+from methodpick.patterns import pattern_of
 from methodpick.plan.result import RangeFlip, ShaftPlan
 from methodpick.records import record
 from methodpick.unit_markup import SAME_LENGTH_M, number_span, spell
@@ -97,8 +99,8 @@ LINES = 60
 """Lines of a page of the answer at 80 columns, the closing included."""
 COLUMNS = 78
 """Letters of a line of a paragraph; a list has two less."""
-CLOSING_LINES = 5
-"""Lines of the closing words with the empty one before them, and some to spare for words that are wrapped early."""
+CLOSING_LINES = 4
+"""Lines of the closing words with the empty one before them, and the line that says with what the page was made."""
 
 
 @record
@@ -106,8 +108,8 @@ class Room:
     """How many rows the strip has, and what else is told.
 
     ``treated`` open hazards stand with what to do; so many hazards and dangers as ``told`` with their words; of names as many as have
-    ``names`` letters, then how many more there are; ``densities`` of all fluids, else of mineral slurry only, whose density is a choice.
-    ``in_print`` is a report, with as much room as its words take.
+    ``names`` letters, then how many more there are; ``densities`` of all fluids, else of mineral slurry only, whose density is a choice;
+    ``shortfalls`` the numbers by which open hazards are short. ``in_print`` is a report, with as much room as its words take.
     """
 
     strip_rows: int
@@ -115,11 +117,13 @@ class Room:
     told: int
     names: int
     densities: bool
+    shortfalls: bool = True
     in_print: bool = False
 
     def page_of(self, reader: str) -> str:
         """Return where the page of a reader stands: by the option that shows it, in print by its name."""
-        return f"{reader}'s page" if self.in_print else f"--for {reader}"
+        called = "sheet" if reader == "foreman" else "page"
+        return f"{reader}'s {called}" if self.in_print else f"--for {reader}"
 
 
 ROOMS = (
@@ -127,6 +131,7 @@ ROOMS = (
     Room(strip_rows=7, treated=2, told=3, names=240, densities=True),
     Room(strip_rows=6, treated=1, told=2, names=118, densities=True),
     Room(strip_rows=5, treated=1, told=1, names=84, densities=False),
+    Room(strip_rows=5, treated=1, told=1, names=48, densities=False, shortfalls=False),
 )
 """From the most room to the least; the first in which a page stays short is taken, else the last."""
 
@@ -153,22 +158,51 @@ def and_more(count: int) -> str:
     return f" and {count} more" if count > 0 else ""
 
 
+SAYS_SOMETHING = 30
+"""Letters from the last stop or colon to a comma that say something without what follows the comma."""
+_CUT = pattern_of(r"[.;:,] ")
+_EXCEPTS = pattern_of(r"(?:though|unless|but|never|only|except|else|not|and (?:never|nobody|no|not))\b")
+"""How a clause begins that takes back what stands before it, or forbids something."""
+
+
+def cut_to(text: str, letters: int) -> str:
+    """Return a text, cut at the end of a sentence or clause where it has more letters, and never before what takes it back.
+
+    The first clause stands in any case.
+
+    >>> cut_to("Turn it now and then, though never while it is sealed.", 30)
+    'Turn it now and then, though never while it is sealed.'
+    >>> cut_to("It sticks soon. Turn it now and then, though never while it is sealed.", 45)
+    'It sticks soon ...'
+    """
+    cuts, clause = [], 0
+    for found in _CUT.finditer(text):
+        is_comma = text[found.start()] == ","
+        if not _EXCEPTS.match(text, found.end()) and not (is_comma and found.start() - clause < SAYS_SOMETHING):
+            cuts.append(found.start())
+        clause = clause if is_comma else found.end()
+    if len(spell(text, "us")) <= letters or not cuts:
+        return text
+    fitting = [cut for cut in cuts if len(spell(text[:cut], "us")) <= letters - 4] or cuts[:1]
+    return f"{text[: fitting[-1]]} ..."
+
+
 def is_short(page: Page) -> bool:
     """Return whether a page has room on one sheet."""
     return lines_of(page) <= LINES
 
 
 def lines_of(page: Page) -> int:
-    """Return about how many lines a page takes at 80 columns with the closing."""
+    """Return how many lines a page takes at 80 columns with the closing; of a table that is too wide, about how many."""
     lines = ceil(len(page.title) / COLUMNS) + sum(_wrapped(line, COLUMNS + 2) for line in page.lines) + CLOSING_LINES
-    return lines + sum(2 + sum(map(_lines, section.blocks)) for section in page.sections)
+    return lines + sum(1 + _wrapped(section.title, COLUMNS) + sum(map(_lines, section.blocks)) for section in page.sections)
 
 
 def _lines(block: Block) -> int:
     if isinstance(block, Paragraph):
         return _wrapped(block.text, COLUMNS)
     if isinstance(block, Items):
-        return sum(_wrapped(entry, COLUMNS - 2) for entry in block.entries)
+        return sum(_wrapped(entry, COLUMNS - (4 if block.numbered else 2)) for entry in block.entries)
     if isinstance(block, Blanks):
         return len(block.entries)
     return _rows(block) if isinstance(block, TextTable) else 0
@@ -186,4 +220,4 @@ def _rows(table: TextTable) -> int:
 
 
 def _wrapped(text: str, columns: int) -> int:
-    return ceil(len(spell(text, "us")) / (columns - 3)) if text else 0
+    return len(wrap(spell(text, "us"), columns, break_on_hyphens=False)) if text else 0

@@ -17,7 +17,10 @@ from methodpick.unit_markup import all_of, bare_number, either_of, first_sentenc
 
 # ---- other plans: the ladder if the ground disagrees, the cautious plan, the ways that lost
 
+SINGLE_CHANGES = "What alone would change the support"
 
+
+_IN_TABLE = {"fallback": "fallback", "worst_credible": "worst"}
 _RUNGS = {"planned": "Planned", "fallback": "Fallback", "worst_credible": "Worst credible"}
 KNOWN_FAMILIES = frozenset(FAMILY_WORDS.values())
 _LEAST = 0.05
@@ -58,19 +61,21 @@ def rungs_together(rungs: Sequence[tuple[str, Rung, ShaftPlan]]) -> Iterator[str
 
 RUNGS_KEY = (
     "Against the plan: what one shaft takes more, or less (-), and its cost over that of the plan. Fallback and its trigger: the foreman's "
-    "page. Worst credible: each doubt about the open hole turns out against the plan, with the most overbreak. A star: not proven."
+    "sheet. Worst: what is credible, each doubt about the open hole turned against the plan, with the most overbreak. A star: not proven."
 )
 
 
-def rungs_table(shafts: Sequence[ShaftPlan]) -> TextTable:
-    """Return what the fallback of each shaft and the worst that is credible take beyond its plan."""
+def rungs_table(rows: Sequence[tuple[str, Sequence[ShaftPlan]]]) -> TextTable:
+    """Return what the fallback and the worst that is credible take beyond the plan, by the name of a row: the most of its shafts."""
     heads = ("shaft", "way", *(f"{what}, {unit_name(unit)}" for _, unit, what in _AGAINST), "cost")
-    rows = (
-        (shaft.id, f"{_RUNGS[rung.name].lower()}{'' if rung.proven else ' *'}", *_more_in_columns(rung), _cost_ratio(rung, shaft))
-        for shaft in shafts
-        for rung in shaft.ladder[1:]
-    )
-    return TextTable(heads, tuple(rows), (2, 3, 4, 5, 6))
+    found = []
+    for name, shafts in rows:
+        for rung_name in dict.fromkeys(rung.name for shaft in shafts for rung in shaft.ladder[1:]):
+            rungs = [(rung, shaft) for shaft in shafts for rung in shaft.ladder[1:] if rung.name == rung_name]
+            star = "" if all(rung.proven for rung, _ in rungs) else "*"
+            cost = max((_cost_ratio(rung, shaft) for rung, shaft in rungs), key=lambda ratio: float(ratio or 0))
+            found.append((name, _IN_TABLE[rung_name], *_more_in_columns([rung for rung, _ in rungs]), cost + star))
+    return TextTable(heads, tuple(found), (2, 3, 4, 5, 6))
 
 
 _AGAINST = (
@@ -81,9 +86,9 @@ _AGAINST = (
 )
 
 
-def _more_in_columns(rung: Rung) -> Iterator[str]:
+def _more_in_columns(rungs: Sequence[Rung]) -> Iterator[str]:
     for name, unit, _ in _AGAINST:
-        value = getattr(rung, name)
+        value = max(getattr(rung, name) for rung in rungs)
         yield f"{'-' if value < 0 else ''}{bare_number(abs(value), unit)}" if abs(value) >= _LEAST else "0"
 
 
@@ -214,16 +219,21 @@ def would_open_in_short(shaft: ShaftPlan) -> Section | None:
     by_way: dict[str, list[Alternate]] = {}
     for way in sought:
         by_way.setdefault(way.why_not if way.opening is None else f"{way.opening.decision} {way.opening.steps}", []).append(way)
-    return section(WOULD_OPEN, Items(tuple(map(_opened, by_way.values())))) if sought else None
+    return section(WOULD_OPEN, Items(tuple(_opened(ways, shaft) for ways in by_way.values()))) if sought else None
 
 
-def _opened(ways: Sequence[Alternate]) -> str:
-    """Return a way with the changes that open it, and the lines of the site file; where nothing opens one, what is said of that."""
+def _opened(ways: Sequence[Alternate], shaft: ShaftPlan) -> str:
+    """Return a way with the changes that open it, and the lines of the site file; where nothing opens one, what is said of that.
+
+    A way that is built as the plan that is not proven is told so.
+    """
     changes, lines = either_of(way.family for way in ways), either_of(way.opening.lines for way in ways if way.opening is not None)
     opening = ways[0].opening
     if opening is None:
         return f"{_capital(changes)}: {ways[0].why_not}"
     method = first_sentence(opening.decision)
+    if spell(method, "si") in spell(shaft.decision, "si"):
+        method = "Built as above."
     more = "" if method == opening.decision and not opening.steps else " The full page says how."
     return f"{_capital(changes)}: {method[:1].lower()}{method[1:]}{more} Plan with {lines}."
 
@@ -270,7 +280,7 @@ def changes_of_support(shaft: ShaftPlan) -> Section | None:
         held = list(group)
         blocks.append(Subheading(f"{number(held[0].top_m, 'm')} to {number(held[-1].base_m, 'm')}, {SUPPORT_NAMES[support]}:"))
         blocks += single_changes(found) if found else [Items((_NO_SINGLE,))]
-    return section("What alone would change the support", *blocks)
+    return section(SINGLE_CHANGES, *blocks)
 
 
 _NO_SINGLE = "No change of one input within its credible range does."

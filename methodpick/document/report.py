@@ -10,13 +10,15 @@ from typing import Literal
 from methodpick.collector import collector_paused
 from methodpick.document import takeoff as taking_off
 from methodpick.document.calendar import calendar_by_shaft, calendar_drawn
-from methodpick.document.cautions import doubts
+from methodpick.document.cautions import READING_DOUBTS, doubts
 from methodpick.document.engineer_page import MORE_FOR_THE_ENGINEER, engineer_page
 from methodpick.document.estimator_page import estimator_page
-from methodpick.document.foreman_page import foreman_page, safety_page
+from methodpick.document.fluid_tests import fluid_tests_page
+from methodpick.document.foreman_page import foreman_page
 from methodpick.document.model import Document, Items, Page, Paragraph, Section, page_with, section, texts_of
 from methodpick.document.pages import PRINTED, ShaftGroup, group_shafts
 from methodpick.document.record import CLOSING, marked_loosened, reliance, set_values, sources, sources_in_short, stamp
+from methodpick.document.safety_page import safety_page
 from methodpick.document.shaft import answer_page, kinds_in_short, shaft_page, strip_figure
 from methodpick.document.site import borings, casings_of_site, contested_borings, roll_up, schedule, schedule_page, section_through, shafts
 from methodpick.document.ways_of_working import way_page, ways_of_working
@@ -86,7 +88,7 @@ def owner_report(
 def _with_strip(group: ShaftGroup) -> Page:
     """Return the answer with the strip log drawn behind it, where it fills a sheet of its own and leaves the answer on one."""
     page = answer_page(group, PRINTED)
-    return replace(page, sections=(*page.sections, section("Strip log", strip_figure(group.first))), about=group.ids)
+    return replace(page, sections=(*page.sections, section("Strip log", strip_figure(group.first, alone=True))), about=group.ids)
 
 
 @collector_paused()
@@ -114,9 +116,11 @@ def plan_pages(
     if len(plan.shafts) > 1:
         pages.insert(0, roll_up(plan, groups, len(ways)) if reader in {None, "everything"} else schedule_page(plan, groups))
     pages = [replace(page, lines=(*page.lines, stamp(plan)) if index == 0 or reader else page.lines) for index, page in enumerate(pages)]
+    if reader == "foreman" and not full and (tests := fluid_tests_page(groups)) is not None:
+        pages.append(tests)
     if reader in {"foreman", "everything"}:
         pages.append(replace(safety_page(plan.shafts, sources=reader != "foreman", on_the_rig=reader == "foreman" and not full), lines=()))
-    behind: list[Section | None] = [doubts("Doubts of the reader", reader_doubts), set_values(plan)]
+    behind: list[Section | None] = [doubts(READING_DOUBTS, reader_doubts), set_values(plan)]
     behind += _rests_on(plan, pages, reader, full=full)
     if any(len(assigned.weighed) > 1 for assigned in assignments):
         behind.append(borings(plan, assignments) if reader else contested_borings(assignments))
@@ -159,7 +163,7 @@ def estimator_pages(takeoff: Takeoff, reader_doubts: tuple[str, ...] = (), *, fu
     plan = takeoff.site.plan
     groups = group_shafts(plan.shafts)
     page = estimator_page(takeoff, groups, full=full)
-    behind = tuple(part for part in (doubts("Doubts of the reader", reader_doubts),) if part is not None)
+    behind = tuple(part for part in (doubts(READING_DOUBTS, reader_doubts),) if part is not None)
     document = Document(_name(plan), (replace(page, lines=(stamp(plan),), sections=(*page.sections, *behind)),), CLOSING)
     return marked_loosened(document, plan)
 
@@ -209,7 +213,7 @@ def _summary(
         None if short else casings_of_site(groups),
         *_taken_off(plan, takeoff, short=short),
         _not_looked_for(groups),
-        doubts("Doubts of the reader", reader_doubts),
+        doubts(READING_DOUBTS, reader_doubts),
     )
 
 
@@ -218,5 +222,6 @@ def _taken_off(plan: Plan, takeoff: Takeoff | None, *, short: bool) -> list[Sect
         return []
     if short:
         totals, drawn = taking_off.sums(takeoff.totals, takeoff.site_lines), calendar_drawn(takeoff)
-        return [contested_borings(takeoff.site.assignments), totals, drawn]
-    return [borings(plan, takeoff.site.assignments), *taking_off.taken_off(takeoff)]
+        parts = [totals, drawn] if len(takeoff.calendar.shafts) > 1 else [drawn, totals]  # a table fills a sheet, a few words do not
+        return [contested_borings(takeoff.site.assignments), *parts]
+    return [borings(plan, takeoff.site.assignments), *taking_off.taken_off(takeoff, drawn=True)]

@@ -106,6 +106,16 @@ class KindSchedule:
             yield TextTable(("shaft", *(f"{letter}, {unit}" for letter, unit, _ in part)), tuple(rows), tuple(range(1, len(part) + 1)))
 
 
+def as_one(texts: Sequence[str]) -> Iterator[str]:
+    """Return sentences that differ in numbers only as one, with the least and the most in place of each number that differs.
+
+    >>> [spell(text, "si") for text in as_one(["Keep ⟦2.0|m⟧.", "Keep ⟦3.0|m⟧.", "Ask."])]
+    ['Keep 2.00 to 3.00 m.', 'Ask.']
+    """
+    for template, _, marks in _by_template(texts):
+        yield _put_into(template, [span_of(held) for held in zip(*marks.values(), strict=True)])
+
+
 def _by_template(texts: Sequence[str]) -> Iterator[tuple[str, list[int], dict[int, tuple[str, ...]]]]:
     """Return each sentence without its numbers, the kinds that it is of, and the marks of each."""
     found: dict[str, dict[int, tuple[str, ...]]] = {}

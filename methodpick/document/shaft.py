@@ -36,10 +36,10 @@ from methodpick.document.reasons import (
     within_range,
     would_open_in_short,
 )
-from methodpick.document.record import plain_name
+from methodpick.document.record import AT_HAND, plain_name
 from methodpick.document.site import water_levels
 from methodpick.document.strip import strip_section
-from methodpick.drawings.strip_log import draw_strip, draw_strip_in_characters
+from methodpick.drawings.strip_log import LEAST_PLOT, SHEET_PLOT, draw_strip, draw_strip_in_characters
 from methodpick.plan.result import OPEN_MEANS, Alternate, ShaftPlan, TakenAssumption
 from methodpick.unit_markup import SAME_LENGTH_M, either_of, first_sentence, height_words, marks_of, number, spell
 
@@ -49,7 +49,6 @@ from methodpick.unit_markup import SAME_LENGTH_M, either_of, first_sentence, hei
 HANGS_ON = "What it hangs on"
 MOST_ASKED = 5
 """So many questions stand on the page of a shaft that no way builds."""
-AT_HAND = " plant at hand"
 _AS_NOUNS = {"collapsible": "collapsible soil", "cemented": "cementation", "fissured": "fissures", "crushed": "crushed rock"}
 """Facts whose names are no nouns, as they stand behind 'no'."""
 TAKEN_LETTERS = 42
@@ -212,8 +211,6 @@ def either_of_kind(names: Sequence[str]) -> str:
 def _taken(assumption: TakenAssumption) -> tuple[bool, str]:
     """Return whether a fact is taken as absent, and its name, with what it is taken as where that is more than yes or no."""
     likely, name = assumption.likely, _AS_NOUNS.get(assumption.fact, plain_name(assumption.fact))
-    if name.startswith("plant "):
-        name = f"{name.removeprefix('plant ')}{AT_HAND}"
     return likely == "no", name if likely in {"no", "yes"} else f"{name} {likely}"
 
 
@@ -285,8 +282,10 @@ def shaft_page(group: ShaftGroup) -> Page:
     )
 
 
-def strip_figure(shaft: ShaftPlan) -> Figure:
-    """Return the strip log."""
+def strip_figure(shaft: ShaftPlan, *, alone: bool = False) -> Figure:
+    """Return the strip log; one that stands alone fills its sheet."""
+    least = SHEET_PLOT if alone else LEAST_PLOT
     return Figure(
-        lambda units, prefix: draw_strip(shaft, units, prefix), in_characters=lambda numbers, _: draw_strip_in_characters(shaft, numbers)
+        lambda units, prefix: draw_strip(shaft, units, prefix, least),
+        in_characters=lambda numbers, _: draw_strip_in_characters(shaft, numbers),
     )

@@ -11,7 +11,8 @@ from methodpick.document.cautions import question_words
 from methodpick.document.decision import BY_PLANNING_RATES, NOT_PROVEN, least_confidence, stage_hours
 from methodpick.document.model import Figure, Items, Page, Paragraph, Section, TextTable, page_with, section
 from methodpick.document.pages import ShaftGroup, and_more, over_shafts
-from methodpick.drawings.site_section import StructureLine, draw_section
+from methodpick.drawings.site_section import draw_section
+from methodpick.drawings.structure_line import StructureLine
 from methodpick.plan.result import Plan, ShaftPlan
 from methodpick.site.assignment import Assignment, Flag
 from methodpick.terms import STARTER, SUPPORT_NAMES
@@ -22,8 +23,11 @@ from methodpick.unit_markup import bare_number, how_many, number, number_span, s
 
 _IN_A_PICTURE = 14
 """So many shafts stand in one picture of the section: two rows of bents that are not broken, which fit on a sheet as wide as it is."""
+_MEANT = {"conditional": "right if what is open or assumed holds", "firm": "whatever of it holds"}
+"""What the words of confidence mean to somebody who reads them for the first time."""
 _MOST_NAMES = 6
-_BORINGS = "Borings of the shafts"
+BORINGS = "Borings of the shafts"
+ASK_FIRST = "Ask the owner first"
 _SHAFTS = "Shafts"
 NO_END_M = 1000.0
 """A level that may lie deeper has no lower end that anybody knows."""
@@ -151,7 +155,7 @@ def borings(plan: Plan, assignments: Sequence[Assignment]) -> Section:
     for assigned in assignments:
         ways.setdefault(assigned.said, []).append(assigned.shaft)
     return section(
-        _BORINGS,
+        BORINGS,
         TextTable(_BORING_HEADS, rows, (2, 3)),
         Paragraph(_BORING_KEY),
         *(Paragraph(f"{way[0].upper()}{way[1:]}: {first_names(names)}.") for way, names in ways.items()),
@@ -161,7 +165,7 @@ def borings(plan: Plan, assignments: Sequence[Assignment]) -> Section:
 
 def contested_borings(assignments: Sequence[Assignment]) -> Section:
     """Return what speaks against the borings that decided, without the table."""
-    return section(_BORINGS, _flags(assignments))
+    return section(BORINGS, _flags(assignments))
 
 
 def _flags(assignments: Sequence[Assignment]) -> Items:
@@ -220,7 +224,7 @@ def roll_up(plan: Plan, groups: Sequence[ShaftGroup], ways: int = 0) -> Page:
     sections = (
         _shaft_table(groups),
         section("Totals", Items(tuple(_totals(groups)))),
-        section("Ask the owner first", Items(tuple(_questions(groups)), numbered=True)),
+        section(ASK_FIRST, Items(tuple(_questions(groups)), numbered=True)),
         section("", Paragraph(f"A page for each of {how_many(ways, 'way')} of working follows. {_MORE}" if ways else _WHAT_FOLLOWS)),
     )
     return page_with(_title(plan, groups), (), *sections)
@@ -265,7 +269,8 @@ def _confidence(groups: Sequence[ShaftGroup]) -> Iterator[str]:
     for word in sorted(found, key=lambda word: others and word == most):
         if found[word]:
             every = len(found[word]) == len(groups) > _MOST_NAMES
-            yield f"{word.capitalize()}: {'all' if every else 'the others' if others and word == most else ', '.join(found[word])}."
+            meant = f" ({_MEANT[word]})" if word in _MEANT else ""
+            yield f"{word.capitalize()}{meant}: {'all' if every else 'the others' if others and word == most else ', '.join(found[word])}."
 
 
 def _totals(groups: Sequence[ShaftGroup]) -> Iterator[str]:

@@ -18,10 +18,12 @@ ALONE = frozenset({"void", "unknown"})
 """Ground that shares its row with no other."""
 IN_BRACKETS = "In brackets: how it is drilled, and priced, if the ground above goes on."
 UNKNOWN_FROM_TOP = "In brackets: how it is drilled, and priced as unknown ground."
-JOINED = ", thin layers together (each: --for foreman)"
+JOINED = ", thin layers together (each: --full)"
 _HEADS = ("from", "to", "ground", "N", "drilled", "then held by")
 _SHORT_STATES = {"cased_plug": "casing ahead", "mineral": "under slurry"}
 """States whose names are too long for the column."""
+_KINDS = ("sand", "gravel", "rock")
+"""Kinds of soil and rock by which neighbours in one row are named."""
 _DRILLING = frozenset({"drill", "advance_casing", "set_casing"})
 _Row = tuple[float, float, tuple[str, ...], tuple[str, str]]
 """Top, base, what is met, and how the length is drilled and held."""
@@ -36,8 +38,7 @@ def strip_section(shaft: ShaftPlan, most_rows: int | None = MOST_ROWS) -> Sectio
     title, weak = (f"Strip, {known[0][0]} all the way", "") if len(known) == 1 else ("Strip", _not_firm(known))
     unlogged_m = next((interval.top_m for interval in shaft.intervals if interval.support == "undecided" and shaft.has_method), None)
     brackets = "" if unlogged_m is None else IN_BRACKETS if unlogged_m > 0 else UNKNOWN_FROM_TOP
-    joined = JOINED if len(rows) < len(layers) else ""
-    return section(title + joined, table, Paragraph(" ".join(filter(None, (brackets, weak)))))
+    return section(title + (JOINED if len(rows) < len(layers) else ""), table, Paragraph(" ".join(filter(None, (brackets, weak)))))
 
 
 def _rows(shaft: ShaftPlan, *, starter_as_one: bool) -> list[_Row]:
@@ -84,10 +85,21 @@ def _row(shaft: ShaftPlan, top_m: float, base_m: float, soils: Sequence[str], bu
     return (
         bare_number(top_m, "m"),
         number(base_m, "m"),
-        ", ".join(soils),
+        ", ".join(_by_kind(soils)),
         blow_range([count for depth, count in shaft.ground.spt if top_m <= depth < base_m]),
         *built,
     )
+
+
+def _by_kind(soils: Sequence[str]) -> Sequence[str]:
+    """Return the names of soils that share a row: sands, gravels and rocks by their kind, once.
+
+    >>> _by_kind(["sand with fines"]), _by_kind(["clay", "sand with fines", "clean sand", "weathered rock"])
+    (['sand with fines'], ['clay', 'sand', 'rock'])
+    """
+    if len(soils) == 1:
+        return soils
+    return list(dict.fromkeys(next((kind for kind in _KINDS if kind in soil.split()), soil) for soil in soils))
 
 
 def _how_built(shaft: ShaftPlan, interval: Interval) -> tuple[str, str]:

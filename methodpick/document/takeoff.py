@@ -2,22 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
-from methodpick.document.calendar import calendar_in_short
+from methodpick.document.calendar import calendar_drawn, calendar_in_short
 from methodpick.document.casings_and_concrete import outside_and_wall
+from methodpick.document.cost_and_bid import bid_items, cost
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
 from methodpick.document.site import first_names
 from methodpick.plan.result import ShaftPlan
-from methodpick.site.estimate import BidItem, BidSheet, CostSheet, Estimate, HoursRow, UnpricedLine
+from methodpick.site.cost import SAME_H, shifts_that_hold
+from methodpick.site.estimate import FOR_THE_LOSS, FOR_THE_STOCK, NOTES_OF_EVERY_TAKEOFF, NOTHING, RID_OF, Estimate, HoursRow
 from methodpick.site.result import ShaftTakeoff, Takeoff, TakeoffLine, TotalLine, Yard, YardString
-from methodpick.terms import CONFIDENCE_WORDS, SUPPORT_NAMES
-from methodpick.unit_markup import SAME_LENGTH_M, bare_number, how_many, number, unit_name
+from methodpick.terms import SUPPORT_NAMES
+from methodpick.unit_markup import SAME_LENGTH_M, bare_number, how_many, number
 
 _STRING_HEADS = ("", "outside x wall", "length", "needed", "uses", "made of", "joints", "to get")
+HOURS_TITLE = "Hours of each shaft, likely"
 _LEAST_M3 = 0.05
 """Less than this of a volume would be written as nothing."""
 _HOUR_HEADS = ("shaft", "drill", "case", "fluid", "cage", "pour", "move", "all", "range")
+
+SUMS, STRINGS = "Sums over the site", "Casing strings and the yard"
+"""Titles of sections."""
 
 
 def lines_of_shaft(shaft: ShaftTakeoff) -> Section:
@@ -43,24 +50,28 @@ def _ends(amount: Estimate, unit: str) -> str:
     return "" if amount.certain else f"{bare_number(amount.low, unit)} to {bare_number(amount.high, unit)}"
 
 
-def taken_off(takeoff: Takeoff, *, short: bool = False) -> list[Section]:
+def taken_off(takeoff: Takeoff, *, short: bool = False, hours_by_shaft: bool = True, drawn: bool = False) -> list[Section]:
     """Return the sections over the whole site: sums, clearances, strings, hours, calendar, cost, bid items, notes.
 
-    In short the sums and the cost stand without how they come about, and of the cages that fit how many do.
+    In short the sums, strings and cost stand without how they come about, casing and products of fluid on a line each, of the cages that
+    fit how many do, and no note that holds of every site. Hours stand in all, or of each shaft too; the calendar in words, or drawn too.
     """
+    if not takeoff.shafts:
+        return not_counted(takeoff.site.plan.shafts)
     sections = [
         *not_counted(takeoff.site.plan.shafts),
-        sums(takeoff.totals, () if short else takeoff.site_lines, pay_apart=short),
+        sums(together(takeoff.totals), (), pay_apart=True) if short else sums(takeoff.totals, takeoff.site_lines),
         clearances(takeoff.shafts, short=short),
-        strings(takeoff.yard),
-        hours(takeoff.hours),
-        calendar_in_short(takeoff.calendar),
+        strings(takeoff.yard, permanent_words(takeoff.totals), short=short),
+        hours(takeoff) if hours_by_shaft else section(HOURS_TITLE, *map(Paragraph, hours_in_all(takeoff))),
+        calendar_drawn(takeoff) if drawn else calendar_in_short(takeoff.calendar),
     ]
     if takeoff.cost is not None:
         sections.append(cost(takeoff.cost, short=short))
     if takeoff.bid is not None:
         sections.append(bid_items(takeoff.bid))
-    return [*sections, section("Notes on the takeoff", Items(takeoff.notes))]
+    notes = [note for note in takeoff.notes if not (short and note in NOTES_OF_EVERY_TAKEOFF)]
+    return [*sections, section("Notes on the takeoff", Items(tuple(notes)))]
 
 
 def not_counted(shafts: Sequence[ShaftPlan]) -> list[Section]:
@@ -85,7 +96,25 @@ def sums(totals: Sequence[TotalLine], site_lines: Sequence[TakeoffLine], *, pay_
     rows = tuple((line.item, number(line.amount.likely, line.unit), _ends(line.amount, line.unit), line.pay)[: len(heads)] for line in told)
     about = tuple(f"{line.item}: {line.formula} ({line.source})." for line in site_lines if line.source)
     who = "" if beside else _who_pays(told) if paid else "What is paid for by itself is not known: say it under 'pay:'."
-    return section("Sums over the site", TextTable(heads, rows, (1, 2)), Paragraph(who), Items(about))
+    return section(SUMS, TextTable(heads, rows, (1, 2)), Paragraph(who), Items(about))
+
+
+def together(totals: Sequence[TotalLine]) -> tuple[TotalLine, ...]:
+    """Return the sums with one line for a size of casing, and one for a product of fluid, whatever it is for."""
+    of = {line.item: line for line in totals}
+    found: dict[str, TotalLine] = {}
+    for line in totals:
+        item, _, what = line.item.rpartition(", ")
+        if line.group == "casing" and what == "length":
+            mass, splices = of[f"{item}, mass"].amount.likely, of[f"{item}, splices"].amount.likely
+            joints = f", {how_many(int(splices), 'splice')}" if splices else ""
+            found[item] = replace(line, item=f"{item}, {number(mass, 'kg')}{joints}")
+        elif line.group == "fluid" and what in (FOR_THE_LOSS, FOR_THE_STOCK):
+            before = found.get(item, replace(line, amount=NOTHING))
+            found[item] = replace(line, item=item, amount=before.amount.plus(line.amount))
+        elif line.group != "casing" and not (line.group == "fluid" and what == RID_OF):
+            found[line.item] = line
+    return tuple(found.values())
 
 
 def _who_pays(lines: Sequence[TotalLine]) -> str:
@@ -122,8 +151,22 @@ def clearances(shafts: Sequence[ShaftTakeoff], *, short: bool = False) -> Sectio
     return section("Clearance of cages", Items(tuple(others), tone="danger"), Items(tuple(told)))
 
 
-def strings(yard: Yard) -> Section:
-    """Return the casing strings to have, and what rounding and uniformity cost."""
+def permanent_words(totals: Sequence[TotalLine]) -> str:
+    """Describe the casing that stays in the ground, which every shaft takes anew; nothing without."""
+    by_item = {line.item: line.amount.likely for line in totals}
+    told = [
+        f"{item.removesuffix(', length')}: {number(length_m, 'm')}, {number(by_item[item.removesuffix('length') + 'mass'], 'kg')}"
+        for item, length_m in by_item.items()
+        if item.startswith("permanent casing") and item.endswith(", length")
+    ]
+    return f"To buy and lost in the ground, {'; '.join(told)}." if told else ""
+
+
+def strings(yard: Yard, lost: str = "", *, short: bool = False) -> Section:
+    """Return the casing strings to have, what rounding and uniformity cost, and which casing is ``lost`` in the ground.
+
+    In short without how the sizes were chosen.
+    """
     rows = tuple(
         (
             string.name,
@@ -137,7 +180,7 @@ def strings(yard: Yard) -> Section:
         )
         for string in yard.strings
     )
-    return section("Casing strings and the yard", TextTable(_STRING_HEADS, rows, (2, 3, 4, 6, 7)), *map(Paragraph, _yard_words(yard)))
+    return section(STRINGS, TextTable(_STRING_HEADS, rows, (2, 3, 4, 6, 7)), *map(Paragraph, (*_yard_words(yard, short=short), lost)))
 
 
 def _made_of(string: YardString) -> str:
@@ -145,7 +188,7 @@ def _made_of(string: YardString) -> str:
     return {"yard": f"yard {pieces}", "yard and new": f"yard and new, {pieces}", "new": "new"}[string.origin]
 
 
-def _yard_words(yard: Yard) -> list[str]:
+def _yard_words(yard: Yard, *, short: bool) -> list[str]:
     """Describe what is to be got, what rounding and uniformity cost, and how long a string stays in the ground."""
     if not yard.strings:
         return ["No temporary casing is needed."]
@@ -154,7 +197,7 @@ def _yard_words(yard: Yard) -> list[str]:
         f"{number(yard.least_m, 'm')} stand at once. To buy or rent: {number(yard.to_get_m, 'm')}, {number(yard.to_get_kg, 'kg')}."
     )
     longest = f"The longest time of a string in the ground is {number(yard.longest_residence_h, 'h')}, nights included."
-    return [had, *_rounding_words(yard), longest, *_cut_words(yard), *yard.said]
+    return [had, *_rounding_words(yard), longest, *_cut_words(yard), *(() if short else yard.said)]
 
 
 def _rounding_words(yard: Yard) -> list[str]:
@@ -164,7 +207,8 @@ def _rounding_words(yard: Yard) -> list[str]:
         cost = f"{number(yard.rounding_m, 'm')} of casing, {number(yard.rounding_kg, 'kg')}"
         found.append(f"Rounding up to trade and stock lengths costs {cost}.")
     if yard.larger_m3 >= _LEAST_M3:
-        found.append(f"Using fewer sizes than planned makes holes larger by {number(yard.larger_m3, 'm3')} in all, to dig and to fill.")
+        larger = f"{number(yard.larger_m3, 'm3')} in all, against sizes for each shaft alone"
+        found.append(f"Choosing sizes for the whole site makes holes larger by {larger}; the sums have it.")
     return found
 
 
@@ -182,18 +226,27 @@ def least_sizes(yard: Yard) -> str:
     return f"no choice has fewer than {yard.least_sizes}"
 
 
-def hours(rows: Sequence[HoursRow]) -> Section:
+def hours(takeoff: Takeoff) -> Section:
     """Return the hours of each shaft, neighbours that are the same in one row, and their sum; nothing where no shaft is built."""
+    rows = takeoff.hours
     if not rows:
         return section("")
-    total = sum(row.total.likely * row.count for row in rows)
     return section(
-        "Hours of each shaft, likely",
+        HOURS_TITLE,
         TextTable(_HOUR_HEADS, tuple(_hour_rows(rows)), tuple(range(1, 9))),
         Paragraph("Cage: with cleaning the base. Pour: with pulling the casing."),
-        Paragraph(f"{total:,.0f} h over all shafts, {_by_whose_rates(rows)}."),
-        Paragraph(hours_without_rate(rows)),
+        *map(Paragraph, hours_in_all(takeoff)),
     )
+
+
+def hours_in_all(takeoff: Takeoff) -> Iterator[str]:
+    """Describe the hours over all shafts, by whose rates, and why they are more than those of the shifts where they are."""
+    rows, shifts_h = takeoff.hours, takeoff.calendar.on_site_h.likely
+    total = sum(row.total.likely * row.count for row in rows)
+    overlap = f"; {shifts_that_hold(shifts_h)}" if total > shifts_h + SAME_H else ""
+    priced = " All of them are priced." if overlap and takeoff.cost is not None else ""
+    yield f"{total:,.0f} h over all shafts, {_by_whose_rates(rows)}{overlap}.{priced}"
+    yield hours_without_rate(rows)
 
 
 def _by_whose_rates(rows: Sequence[HoursRow]) -> str:
@@ -233,108 +286,3 @@ def _hour_rows(rows: Sequence[HoursRow]) -> list[tuple[str, ...]]:
 
 def _likely_hours(*amounts: Estimate) -> str:
     return f"{sum(amount.likely for amount in amounts):.1f}"
-
-
-def cost(sheet: CostSheet, *, short: bool = False) -> Section:
-    """Return the lines of cost and their sum, and what has no rate; in short without how they come about."""
-    rows = [(line.item, *_money(line.amount), line.formula) for line in sheet.lines]
-    rows += [(line.item, "?", "?", "?", f"{quantity_words(line)}, no rate '{line.rate}'") for line in sheet.unpriced]
-    rows.append((total_name(sheet), *_money(sheet.total), ""))
-    heads = ("", "low", "likely", "high", *(() if short else ("from",)))
-    return section(
-        f"Cost, {sheet.currency}" if sheet.currency else "Cost, in the currency of your rates",
-        TextTable(heads, tuple(row[: len(heads)] for row in rows), (1, 2, 3)),
-        Paragraph(not_priced(sheet)),
-    )
-
-
-def _money(amount: Estimate) -> tuple[str, str, str]:
-    return f"{amount.low:,.0f}", f"{amount.likely:,.0f}", f"{amount.high:,.0f}"
-
-
-def total_name(sheet: CostSheet) -> str:
-    """Return the name of the sum of a cost, which says whether anything is missing in it."""
-    return "total, incomplete" if sheet.unpriced else "total"
-
-
-def quantity_words(line: UnpricedLine) -> str:
-    """Return the quantity of a line without a price, its likely value."""
-    if line.unit == "m d":
-        return f"{number(line.quantity.likely, 'm')} for a day"
-    return number(line.quantity.likely, line.unit) if line.unit != "1" else f"{line.quantity.likely:.0f}"
-
-
-def not_priced(sheet: CostSheet) -> str:
-    """Describe what is missing in the total for want of a rate, nothing where all is priced."""
-    if not sheet.unpriced:
-        return ""
-    wanted = dict.fromkeys(f"{line.item} (rate '{line.rate}')" for line in sheet.unpriced)
-    return f"The total is incomplete, without: {'; '.join(wanted)}."
-
-
-FROM_WORDS = {"ground": "the ground", "drilling_grade": "the drilling grade", "cutoff": "the cut-off"}
-
-
-def bid_items(bid: BidSheet) -> Section:
-    """Return the items with quantity, unit price and amount; an amount that lacks a rate has a plus behind it."""
-    priced = bid.amount is not None
-    heads = ("item", "quantity", "unit price", "amount", "low to high") if priced else ("item", "quantity", "from")
-    rows = [_row(item, priced=priced) for item in bid.items]
-    if bid.amount is not None:
-        rows.append(("sum" + (", incomplete" if bid.lacking else ""), "", "", f"{bid.amount.likely:,.0f}", _span(bid.amount)))
-    return section(
-        f"Bid items, {bid.currency}" if priced and bid.currency else "Bid items",
-        TextTable(heads, tuple(rows), (1, 2, 3, 4) if priced else (1,)),
-        Paragraph(_basis(bid)),
-        Paragraph(_markup_words(bid)),
-        Paragraph(f"The sum is incomplete, without: {'; '.join(bid.lacking)}." if bid.lacking else ""),
-        Paragraph(incidental(bid)),
-        Items(bid.notes),
-    )
-
-
-def _row(item: BidItem, *, priced: bool) -> tuple[str, ...]:
-    quantity = "as bid" if item.quantity is None else number(item.quantity, item.unit) if item.unit != "1" else f"{item.quantity:g}"
-    if not priced:
-        return item.name, quantity, item.formula
-    name = f"{item.name} (provisional)" if item.provisional else item.name
-    more = " +" if item.lacking else ""
-    unpriced = bool(item.lacking) and (item.amount is None or item.amount.high <= 0)
-    price = "?" if item.price is None or unpriced else _price(item.price.likely, item.unit) + more
-    if item.amount is None or unpriced:
-        return name, quantity, price, "-" if item.quantity is None else "?", ""
-    return name, quantity, price, f"{item.amount.likely:,.0f}{more}", _span(item.amount)
-
-
-def _price(value: float, unit: str) -> str:
-    """Return the price of a unit; in the reader's own where that is a length or a volume."""
-    if unit in {"m", "m3"}:
-        return f"{bare_number(value, f'/{unit}')} /{unit_name(unit)}"
-    return f"{value:,.2f}" + ("" if unit == "1" else f" /{unit}")
-
-
-def _span(amount: Estimate) -> str:
-    return "" if amount.certain else f"{amount.low:,.0f} to {amount.high:,.0f}"
-
-
-def _basis(bid: BidSheet) -> str:
-    by = "usual items" if bid.origin == "base" else f"items of {bid.origin}"
-    return f"Lengths are measured from {FROM_WORDS[bid.measured_from]} to the tip; {by} ({bid.source}; {CONFIDENCE_WORDS[bid.confidence]})."
-
-
-def _markup_words(bid: BidSheet) -> str:
-    """Describe what stands on top of the cost, nothing where nothing does."""
-    if bid.cost is None or (bid.overhead_percent is None and bid.margin_percent is None):
-        return ""
-    return (
-        f"Cost {bid.cost.likely:,.0f}, overhead {bid.overhead_percent or 0:g} % of it, margin {bid.margin_percent or 0:g} % of both. Every "
-        "item carries its own cost; none is loaded for another."
-    )
-
-
-def incidental(bid: BidSheet) -> str:
-    """Describe what no item measures, by the item that carries it; nothing where all is measured."""
-    carried: dict[str, list[str]] = {}
-    for what, where in bid.incidental:
-        carried.setdefault(where, []).append(what)
-    return " ".join(f"In the {where}, and not paid by itself: {', '.join(what)}." for where, what in carried.items())

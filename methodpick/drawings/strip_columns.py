@@ -9,7 +9,7 @@ from methodpick.drawings.canvas import GREY, INK, WATER, WIDTH, Across, Canvas, 
 from methodpick.drawings.hatching import HATCHES, hatch_of
 from methodpick.patterns import pattern_of
 from methodpick.plan.result import SLAB, Casing, Interval, LogLayer, LogWater, ShaftPlan, Slurry
-from methodpick.terms import SUPPORT_NAMES
+from methodpick.terms import SUPPORT_NAMES, UnitSystem
 from methodpick.units import restore, write_number
 
 # ---- Columns of the strip that show the ground: layers with their words, penetration tests, water
@@ -61,19 +61,23 @@ def blows(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width: flo
             bars, y - 2, 0.6 + (x + width - bars) * min(value, FULL_BAR) / FULL_BAR, 4, fill="#a9a9a9", stroke=INK, stroke_width=0.4
         )
         if y - last >= ROW - 1:
-            canvas.label(bars - 3, y + 3.2, _count(count, depths), 9.0, text_anchor="end")
+            canvas.label(bars - 3, y + 3.2, shorten(count_words(count, depths.units), 40, 9.0), 9.0, text_anchor="end")
             last = y
         else:
             without += 1
     return without
 
 
-def _count(count: str, depths: Depths) -> str:
-    """Write a refusal with its penetration in the reader's units."""
+def count_words(count: str, units: UnitSystem) -> str:
+    """Write a count of blows, a refusal with its penetration in the reader's units.
+
+    >>> count_words("50/102mm", "us"), count_words("50/102mm", "si"), count_words("WOH", "us")
+    ('50/4"', '50/102', 'WOH')
+    """
     found = _REFUSAL.fullmatch(count)
     if found is None:
-        return shorten(count, 40, 9.0)
-    if depths.units == "si":
+        return count
+    if units == "si":
         return f"{found[1]}/{found[2]}"
     return f"{found[1]}/{restore(float(found[2]), 'in', 'mm'):.1f}".removesuffix(".0") + '"'
 

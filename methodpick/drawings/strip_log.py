@@ -21,8 +21,8 @@ from methodpick.units import write_number
 
 
 HEAD = 44.0
-LEAST_PLOT, MOST_PLOT = 580.0, 720.0
-"""A strip with its key fills a sheet of letter paper with the lower, one of A4 with the higher."""
+LEAST_PLOT, SHEET_PLOT, MOST_PLOT = 490.0, 620.0, 720.0
+"""The height of the scale: below a decision on its sheet, alone on a sheet, and where words want room."""
 GAP = 7.0
 LEVEL_GRADE_M = 0.02
 """A drilling grade so near to the ground is the ground."""
@@ -39,13 +39,13 @@ class StripColumn:
     width: float
 
 
-def draw_strip(shaft: ShaftPlan, units: UnitSystem, prefix: str = "a") -> str:
-    """Draw the strip of a shaft in the reader's units, as SVG.
+def draw_strip(shaft: ShaftPlan, units: UnitSystem, prefix: str = "a", least_plot: float = LEAST_PLOT) -> str:
+    """Draw the strip of a shaft in the reader's units, as SVG; its scale is at least so high.
 
     Depth 0 is the ground at the shaft, over water the mudline.
     """
     columns = _columns(shaft, units)
-    depths = _scale(shaft, units, columns["words"].width)
+    depths = _scale(shaft, units, columns["words"].width, least_plot)
     legend = _legend(shaft, units)
     canvas = Canvas(depths.base, f"Strip log of shaft {shaft.id}", prefix)
     right = columns["depth"].x + columns["depth"].width
@@ -85,7 +85,7 @@ def _in_words(shaft: ShaftPlan, units: UnitSystem) -> str:
     )
 
 
-def _scale(shaft: ShaftPlan, units: UnitSystem, words_width: float) -> Depths:
+def _scale(shaft: ShaftPlan, units: UnitSystem, words_width: float, least_plot: float) -> Depths:
     """Return the scale of the depths, as high as the words of the layers want it within what a sheet holds."""
     tops = [0.0, shaft.design.grade_m, *(casing.top_m for casing in shaft.casings)]
     if shaft.fluid_level_m is not None:
@@ -94,7 +94,7 @@ def _scale(shaft: ShaftPlan, units: UnitSystem, words_width: float) -> Depths:
     top = min(tops)
     base = shaft.tip_depth_m + BELOW * (shaft.tip_depth_m - top)
     below = (base - max(top, 0.0)) / (base - top)
-    plot = min(MOST_PLOT, max(LEAST_PLOT, ROW * (rows_wanted(shaft, words_width) + 2) / below))
+    plot = min(MOST_PLOT, max(least_plot, ROW * (rows_wanted(shaft, words_width) + 2) / below))
     return Depths(top - 0.02 * (base - top), base, HEAD, HEAD + plot, units, shaft.ground.ground_elevation_m)
 
 
@@ -210,17 +210,18 @@ _HATCHES = {
     "intermediate": "=-=",
     "weathered_rock": "+-+",
     "rock": "###",
-    "void": "   ",
+    "void": "( )",
     SLAB: "XXX",
 }
 _NO_HATCH = "???"
 _SUPPORT_LETTERS = {"dry": "D", "slurry": "S", "temporary_casing": "T", "permanent_casing": "P", "undecided": "?"}
 _LEAST_ROWS, _MOST_ROWS = 24, 48
+_N_WIDTH = 8
 _FARTHEST_M = 30.0
 """Water that may rise higher than this is an open end of what is possible, and is not drawn."""
 _STRIP_KEY = (
     "water: v likely level, : range; support: D dry, S slurry, T temporary casing, P permanent casing, ? undecided; "
-    "casing: || wall, \\/ shoe; fluid: f full from here down while drilling"
+    "casing: || wall, \\/ shoe; fluid: f full from here down while drilling; N: + more tests in that row"
 )
 
 
@@ -236,7 +237,7 @@ def draw_strip_in_characters(shaft: ShaftPlan, numbers: NumberWriter) -> tuple[l
     rows.append(
         numbers.text(f"{numbers.text(bare_number(shaft.tip_depth_m, 'm')):>8} tip ({unit_name('m')}; drawn at {number(step, 'm')} a row)")
     )
-    met = {interval.ground: _hatch_of(interval).strip() or "blank" for interval in shaft.intervals}
+    met = {interval.ground: _hatch_of(interval) for interval in shaft.intervals}
     signs = ", ".join(f"{sign} {ground}" for ground, sign in met.items())
     return rows, [f"ground: {signs}", _STRIP_KEY]
 
@@ -258,13 +259,23 @@ def _strip_row(shaft: ShaftPlan, numbers: NumberWriter, ends: tuple[float, float
     depth = begun.top_m if begun is not None else top if first else None
     scale = "" if depth is None else numbers.text(bare_number(depth, "m"))
     ground = "" if here is None else _hatch_of(here) * 2
-    blows = next((count for depth, count in shaft.ground.spt if top <= depth < base), "")
+    blows = _blows([strip_columns.count_words(count, numbers.units) for depth, count in shaft.ground.spt if top <= depth < base])
     support = "" if here is None else _SUPPORT_LETTERS[here.support] * 3
     cutoff = "cut-off" if top <= shaft.cutoff_m < base and shaft.cutoff_m > 0 else ""
     return (
         f"{scale:>8} {ground:<6}  {blows:<8} {_water(shaft.ground.water, top, base):<5} {support:<7} "
         f"{_casings(shaft.casings, top, base):<7} {_fluid(shaft, top, base)} {cutoff}"
     ).rstrip()
+
+
+def _blows(counts: Sequence[str]) -> str:
+    """Write the counts of the tests in a row, the first alone where they have no room together.
+
+    >>> _blows(["11", "13"]), _blows(["50/75", "50/40"]), _blows([])
+    ('11,13', '50/75+', '')
+    """
+    together = ",".join(counts)
+    return together if len(together) <= _N_WIDTH else f"{counts[0]}+"
 
 
 def _water(waters: Sequence[LogWater], top_m: float, base_m: float) -> str:

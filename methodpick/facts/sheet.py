@@ -171,8 +171,8 @@ def _sentence(record: Formula, argument: str, value: float, top_m: float, base_m
     name = spec.meaning if spec is not None else argument
     return (
         f"{record.title}, {mark(top_m, 'm')} to {mark(base_m, 'm')}: {name} is {_say(value, bounds.unit)}, outside the "
-        f"{_say(bounds.low, bounds.unit)} to {_say(bounds.high, bounds.unit)} for which the formula stands "
-        f"({record.name}); its result there is an extrapolation"
+        f"{_say(bounds.low, bounds.unit)} to {_say(bounds.high, bounds.unit)} of its formula ({record.name}); its result there is an "
+        "extrapolation"
     )
 
 

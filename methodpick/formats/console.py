@@ -54,7 +54,7 @@ def _widths(columns: Sequence[Sequence[str]], room: int) -> list[int]:
     """Return the widths of columns: what they want where all have room, else none below its longest word, in the fewest lines.
 
     >>> _widths([["depth", "3 ft"], ["wet", "firm clay with seams"]], 30), _widths([["depth", "3 ft"], ["wet", "firm clay with seams"]], 18)
-    ([5, 20], [5, 9])
+    ([5, 20], [5, 11])
     """
     least, wanted = _longest_words(columns), [max(map(len, column)) for column in columns]
     room -= _APART * (len(columns) - 1)

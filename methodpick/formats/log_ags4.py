@@ -75,7 +75,7 @@ def borings_ags4(borings: Sequence[Profile]) -> Ags4Log:
     r"""Return the borings as an AGS4 log.
 
     >>> borings_ags4([Profile(id="B-1", depth_m=9.5)]).text.splitlines()[4]
-    '"DATA","B-1","","","","","","","9.5"'
+    '"DATA","B-1","","","","","","","9.5","",""'
     """
     rows: dict[str, list[tuple[str, ...]]] = {name: [] for name in _GROUPS}
     dropped: Counter[str] = Counter()

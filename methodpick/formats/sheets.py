@@ -17,7 +17,7 @@ from methodpick.blank_form import FormSheet
 from methodpick.collector import collector_paused
 from methodpick.document.record import CLOSING, loosened_lines
 from methodpick.errors import printable
-from methodpick.formats.printed_sheet import LINE_HEIGHT, TALLEST, TITLE_SIZE, PrintedSheet, laid_out, lines_of
+from methodpick.formats.printed_sheet import LINE_HEIGHT, TALLEST, TITLE_SIZE, PrintedSheet, laid_out, lines_of, page_starts
 from methodpick.resources import need
 from methodpick.site.result import Takeoff
 from methodpick.tables.cells import (
@@ -127,8 +127,9 @@ def workbook_xlsx(sheets: Sequence[Worksheet], units: UnitSystem, title: str) ->
     book.set_properties({"title": defused(title), "comments": CLOSING, "created": _DATE})
     book.set_calc_mode("auto")
     formats = _Formats(book)
+    elsewhere = SEE_CAUTIONS if any(sheet.name == CAUTIONS for sheet in sheets) else CLOSING
     for sheet in sheets:
-        _write_sheet(book.add_worksheet(sheet.name), sheet, formats, units)
+        _write_sheet(book.add_worksheet(sheet.name), sheet, formats, units, "" if sheet.name == CAUTIONS else elsewhere)
     book.close()
     return out.getvalue()
 
@@ -194,11 +195,14 @@ FIRM = 2
 """Decimals that a number always shows; of more only those that are not nought."""
 
 
-def _write_sheet(tab: Any, sheet: Worksheet, formats: _Formats, units: UnitSystem) -> None:
+CAUTIONS = "cautions"
+SEE_CAUTIONS = "See the sheet 'cautions'."
+
+
+def _write_sheet(tab: Any, sheet: Worksheet, formats: _Formats, units: UnitSystem, last_note: str) -> None:
     """Write one sheet into its tab; every text as a text, never as what it might look like."""
-    first = () if sheet.name == "cautions" else ("See the sheet 'cautions'.",)
     layout = laid_out(sheet)
-    notes = defused(" ".join((*sheet.warnings, *sheet.notes, *first)))[:_LONGEST]
+    notes = defused(" ".join(filter(None, (*sheet.warnings, *sheet.notes, last_note))))[:_LONGEST]
     _write_title(tab, sheet, notes, layout, formats)
     tab.set_row(TOP - 1, _row_height([lines_of(column.head, wide) for column, wide in zip(sheet.columns, layout.widths, strict=True)]))
     for index, column in enumerate(sheet.columns):
@@ -279,30 +283,60 @@ def form_workbook(sheets: Sequence[FormSheet]) -> bytes:
     out = BytesIO()
     book = writer.Workbook(out, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False})
     bold, text, wrapped = (
-        book.add_format({"bold": True, "bottom": 1}),
-        book.add_format({"num_format": "@"}),
-        book.add_format({"text_wrap": True}),
+        book.add_format({"bold": True, "bottom": 1, "valign": "top", "text_wrap": True}),
+        book.add_format({"num_format": "@", "align": "left", "indent": 1}),
+        book.add_format({"text_wrap": True, "valign": "top"}),
     )
     for sheet in sheets:
         tab = book.add_worksheet(sheet.name)
-        tab.freeze_panes(1, 1)
-        explained = sheet.name == "explanations"
-        for index, column in enumerate(sheet.columns):
-            as_text = not explained and "(" not in column.heading
-            wide = 60 if column.heading in ("meaning", "description", "text", "remark", "one of") else max(12, len(column.heading) + 2)
-            tab.set_column(index, index, wide, text if as_text else wrapped if explained else None)
-            tab.write_string(0, index, column.heading, bold)
-            if column.meaning and not explained:
-                tab.write_comment(0, index, column.meaning)
-            if column.choices and len(",".join(column.choices)) <= _LONGEST_LIST:
-                tab.data_validation(
-                    1, index, MOST_FILLED, index, {"validate": "list", "source": list(column.choices), "error_type": "warning"}
-                )
+        widths = [_form_width(sheet, index) for index in range(len(sheet.columns))]
+        _write_form_heads(tab, sheet, widths, (bold, wrapped if sheet.name == EXPLANATIONS else text))
         for number, row in enumerate(sheet.rows, 1):
+            if sheet.name == EXPLANATIONS:
+                words = [lines_of(cell, wide) for cell, wide in zip(row, widths, strict=True) if isinstance(cell, str)]
+                tab.set_row(number, _row_height(words))
             for index, cell in enumerate(row):
                 if isinstance(cell, str) and cell:
-                    tab.write_string(number, index, cell, wrapped if explained else text)
+                    tab.write_string(number, index, cell, wrapped if sheet.name == EXPLANATIONS else text)
                 elif isinstance(cell, (int, float)):
                     tab.write_number(number, index, cell)
+        _set_form_print(tab, widths)
     book.close()
     return out.getvalue()
+
+
+EXPLANATIONS = "explanations"
+"""The sheet of a form that explains the others."""
+WORDED, WIDE, WIDEST = frozenset({"meaning", "description", "text", "remark", "one of"}), 60, 28
+"""Columns of words, their width, and the most that another takes."""
+
+
+def _form_width(sheet: FormSheet, index: int) -> int:
+    """Return the width of a column of a form, as wide as what stands in it."""
+    heading = sheet.columns[index].heading
+    longest = max((len(str(row[index])) for row in sheet.rows if index < len(row)), default=0)
+    return WIDE if heading in WORDED else max(12, len(heading) + 2, min(WIDEST, longest + 2))
+
+
+def _write_form_heads(tab: Any, sheet: FormSheet, widths: Sequence[int], looks: tuple[Any, Any]) -> None:
+    """Write the headings with what they mean and the words that may stand below; columns with a unit take numbers, others texts."""
+    bold, words = looks
+    explained = sheet.name == EXPLANATIONS
+    tab.freeze_panes(1, 1)
+    for index, column in enumerate(sheet.columns):
+        tab.set_column(index, index, widths[index], words if explained or "(" not in column.heading else None)
+        tab.write_string(0, index, column.heading, bold)
+        if column.meaning and not explained:
+            tab.write_comment(0, index, column.meaning)
+        if column.choices and len(",".join(column.choices)) <= _LONGEST_LIST:
+            tab.data_validation(1, index, MOST_FILLED, index, {"validate": "list", "source": list(column.choices), "error_type": "warning"})
+
+
+def _set_form_print(tab: Any, widths: Sequence[float]) -> None:
+    """Set how a sheet of a form prints: as a sheet of a site does."""
+    tab.set_landscape()
+    tab.set_margins(left=0.5, right=0.5, top=0.6, bottom=0.6)
+    tab.fit_to_pages(len(page_starts(widths)) + 1, 0)
+    tab.repeat_rows(0)
+    tab.repeat_columns(0)
+    tab.set_footer("&L&A&RPage &P of &N")

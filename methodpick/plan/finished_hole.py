@@ -27,6 +27,7 @@ def stage_values(ground: JudgedGround, path: SequencePath, hole: FinishedHole, s
     return {
         **ground.shared_values,
         "hours_open": point(sum(stage.hours or 0.0 for stage in stages)),
+        "slaking_open_h": point(_slaking_open(ground.slices, hole.casings, stages)),
         "hole_rise_m_h": hole_rise(ground.slices, path),
         "hole_has_fluid": from_bool(path.last != "dry"),
         "seal_certain": from_bool(sealed),
@@ -51,6 +52,7 @@ def stage_values(ground: JudgedGround, path: SequencePath, hole: FinishedHole, s
 _NO, _NONE = from_bool(False), point(0.0)
 _NOTHING_BUILT: Mapping[str, Value] = {
     "hours_open": _NONE,
+    "slaking_open_h": _NONE,
     "hole_has_fluid": _NO,
     "seal_certain": _NO,
     "pour_hours": _NONE,
@@ -96,6 +98,20 @@ def _stiff_clay_cased(ground: JudgedGround, casings: Sequence[Casing]) -> float:
         for judged in ground.slices
         if tops and judged.logged and carries_by_stiff_clay(judged.sheet)
     )
+
+
+def _slaking_open(slices: Sequence[JudgedSlice], casings: Sequence[Casing], stages: Sequence[Stage]) -> float:
+    """Return the hours from the stage that opens rock that likely slakes, below all casing, until the concrete is placed."""
+    cased_m = max((casing.base_m for casing in casings), default=0.0)
+    lengths = [(max(judged.top_m, cased_m), judged.base_m) for judged in slices if judged.sheet.choice("slaking").likely_yes]
+    bare = [(top_m, base_m) for top_m, base_m in lengths if base_m > top_m]
+    opens = (
+        place
+        for place, stage in enumerate(stages)
+        if stage.action == "drill" and any(stage.top_m < base_m and stage.base_m > top_m for top_m, base_m in bare)
+    )
+    poured = next((place for place, stage in enumerate(stages) if stage.action == "pour"), len(stages) - 1)
+    return sum(stage.hours or 0.0 for stage in stages[next(opens, len(stages)) : poured + 1])
 
 
 def _rise_beside(ground: JudgedGround, casings: Sequence[Casing]) -> float:

@@ -27,7 +27,7 @@ from methodpick.plan.other_ways.ladder import FindPath, firm_lengths, make_rungs
 from methodpick.plan.other_ways.openings import openings
 from methodpick.plan.plan_context import PlanBasis, PlanContext, WorkedPath, shaft_context
 from methodpick.plan.reasons import notes
-from methodpick.plan.reasons.decision import NEEDS_PLATFORM, decision, design_of, log_of, log_says_nothing, method_of
+from methodpick.plan.reasons.decision import decision, design_of, log_of, log_says_nothing, method_of
 from methodpick.plan.reasons.intervals import FirmAt
 from methodpick.plan.result import (
     Citation,
@@ -45,6 +45,7 @@ from methodpick.plan.result import (
     Slurry,
 )
 from methodpick.plan.result.checks import Check
+from methodpick.plan.result.decision_words import needs_platform
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.records import record
@@ -140,7 +141,7 @@ def _worked_core(context: PlanContext, path: SequencePath, placement: Placement 
 def _needs_platform(context: PlanContext) -> str:
     """Return the sentence on the platform that a plan raises; empty where it takes the drilling grade of the site."""
     raised_m = context.levels.raised_m
-    return NEEDS_PLATFORM.format(height=mark(raised_m, "m")) if raised_m > 0 else ""
+    return needs_platform(raised_m) if raised_m > 0 else ""
 
 
 def _method(context: PlanContext, intervals: Sequence[Interval]) -> ShaftMethod:

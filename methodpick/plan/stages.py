@@ -7,18 +7,17 @@ from dataclasses import replace
 
 from methodpick.ground.site import Bell, Shaft
 from methodpick.plan.casing.sizes import DrilledPart, SegmentTools, is_cored, parts_drilled, segment_tools
-from methodpick.plan.casing.strings import ABOVE_GRADE
 from methodpick.plan.concrete.hole import bell_height
 from methodpick.plan.concrete.placement import FinishedHole
 from methodpick.plan.hours import bell_hours, cage_hours, cage_pieces, clean_hours, splice_hours
 from methodpick.plan.judging.slices import JudgedGround
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
 from methodpick.plan.proving.open_hole import plug_length
-from methodpick.plan.result import Casing, HoleLevels, PullStep, Stage, Support
+from methodpick.plan.result import Casing, HoleLevels, PullStep, Stage, Support, stage_words
+from methodpick.plan.result.stage_words import Advanced, Drilled
 from methodpick.plan.sequence.path import Run, Segment, SequencePath
 from methodpick.records import record
-from methodpick.terms import FLUID_NAMES, FLUIDS, SHAKING_WAYS, words_of_way
-from methodpick.unit_markup import height_words, mark
+from methodpick.terms import FLUIDS, SHAKING_WAYS, words_of_way
 
 
 def make_stages(
@@ -50,24 +49,6 @@ def _numbered(number: int, stage: Stage) -> Stage:
 
 def _kept_in(segment: Segment) -> Support:
     return "permanent_casing" if segment.keep else "temporary_casing"
-
-
-IF_IT_GOES_ON = "if the ground above goes on"
-IF_NO_WATER_COMES = f" ({IF_IT_GOES_ON} and no water comes); else fill the hole to above the water and go on with it full"
-
-
-def _if_logged(part: DrilledPart) -> str:
-    """Return what is said of a length of which no log tells."""
-    return "" if part.logged else f" ({IF_IT_GOES_ON})"
-
-
-def _ends(part: DrilledPart) -> str:
-    return f"from {mark(part.top_m, 'm')} to {mark(part.base_m, 'm')}"
-
-
-def _tool_words(part: DrilledPart) -> str:
-    """Name the tool of a length."""
-    return f"with the {mark(part.tool_m, 'size')} {'core barrel' if part.cored else 'tool'}"
 
 
 # ---- from the starter to the tip
@@ -109,15 +90,11 @@ class _Drilling:
 
         Below the usual length it is brought down as a casing is.
         """
-        stick_up = mark(self.levels.grade_m - starter.top_m, "m")
         usual_m = self.levels.predug_m(self.limits["starter_max_m"])
         longer_m = max(0.0, starter.base_m - usual_m)
-        below = f"; below {mark(usual_m, 'm')} shake or twist it in and dig inside, unless a hole drilled for it stands"
-        push = f"; {_pushed(starter)}, then dig it out inside" if starter.advanced_m > 0 else ""
         floor_m = max(0.0, self.levels.grade_m)
         cored = [piece for piece in self.ground.between(floor_m, starter.base_m, TOUCH_M) if is_cored(piece, self.limits)]
         cored_h = sum(self.drilling_h(max(piece.top_m, floor_m), min(piece.base_m, starter.base_m)) for piece in cored)
-        rock = f"; its hole is cored in the rock from {mark(max(cored[0].top_m, floor_m), 'm')}" if cored else ""
         return Stage(
             no=0,
             action="set_starter",
@@ -127,9 +104,14 @@ class _Drilling:
             state=None,
             fluid=None,
             hours=self.limits["hours_casing_set"] / 2 + self.limits["hours_advance_m"] * longer_m + cored_h,
-            text=f"Set casing {self._number_of(starter)}, the starter, to {mark(starter.base_m, 'm')}, {stick_up} {ABOVE_GRADE}"
-            + (below if longer_m > TOUCH_M else "")
-            + f"{rock}{push}.",
+            text=stage_words.set_starter(
+                self._number_of(starter),
+                starter.base_m,
+                self.levels.grade_m - starter.top_m,
+                shaken_from_m=usual_m if longer_m > TOUCH_M else None,
+                cored_from_m=max(cored[0].top_m, floor_m) if cored else None,
+                pushed_from_m=_pushed_from(starter),
+            ),
             tool_m=starter.predrill_diameter_m if starter.predrill_base_m > floor_m + TOUCH_M else None,
             casing_no=self._number_of(starter),
         )
@@ -163,37 +145,23 @@ class _Drilling:
             state=None,
             fluid=self.full_of,
             hours=self.limits["hours_bail"] / 2,
-            text=f"Test the seal of casing {number} at {mark(shoe_m, 'm')}: lower the level inside in steps and watch. If it rises, or "
-            "if soil comes in, refill above the outside water level first and go on under fluid.",
+            text=stage_words.seal_test(number, shoe_m),
             casing_no=number,
         )
-        emptied = f"Bail casing {number} once the seal holds; keep the fluid at hand to refill it at once."
-        yield from (test, replace(test, action="bail", state="cased_dry", fluid=None, text=emptied))
+        yield from (test, replace(test, action="bail", state="cased_dry", fluid=None, text=stage_words.bail(number)))
         self.full_of = None
 
     def _drill_dry(self, part: DrilledPart) -> Stage:
         self.full_of = None
-        return self._drill_part(part, "dry", f"dry {_ends(part)} {_tool_words(part)}{'' if part.logged else IF_NO_WATER_COMES}.")
+        return self._drill_part(part, "dry", Drilled(*part).dry())
 
     def _drill_under_fluid(self, run: Run, tool_m: float) -> Iterator[Stage]:
         """Return the filling of the hole, where another fluid or none stands in it, and the drilling."""
         level = self.levels.fluid_m[run.state]
-        words, level_words = FLUID_NAMES[run.state], height_words(level - self.levels.grade_m, "the drilling grade")
-        drills = [
-            self._drill_part(
-                part,
-                run.state,
-                f"{_ends(part)}{_if_logged(part)} under {words} {_tool_words(part)}; keep it at {level_words} at all times.",
-            )
-            for part in self._parts(run, tool_m)
-        ]
+        below_grade_m = level - self.levels.grade_m
+        drills = [self._drill_part(part, run.state, Drilled(*part).under(run.state, below_grade_m)) for part in self._parts(run, tool_m)]
         if self.full_of != run.state:
-            text = f"Fill the hole with {words} to {level_words} before drilling below {mark(run.top_m, 'm')}."
-            if self.full_of is not None:
-                text = (
-                    f"Bring in {words} through a pipe at the base until the {FLUID_NAMES[self.full_of]} is out and the level stands at "
-                    f"{level_words}, before drilling below {mark(run.top_m, 'm')}; never lower the level meanwhile."
-                )
+            text = stage_words.bring_in(run.state, below_grade_m, run.top_m, instead_of=self.full_of)
             hours = self.limits["hours_fill"]
             filling = replace(drills[0], action="introduce_fluid", text=text, tool_m=None, cored=False)
             yield replace(filling, top_m=level, base_m=run.top_m, hours=hours)
@@ -201,7 +169,7 @@ class _Drilling:
         yield from drills
 
     def _drill_part(self, part: DrilledPart, state: str, words: str) -> Stage:
-        """Return the drilling of a length dry or under a fluid; ``words`` say from where to where, under what, with what tool."""
+        """Return the drilling of a length dry or under a fluid, as ``words`` say."""
         fluid = None if state == "dry" else state
         return Stage(
             no=0,
@@ -212,7 +180,7 @@ class _Drilling:
             state=state,
             fluid=fluid,
             hours=self.drilling_h(part.top_m, part.base_m),
-            text=f"{'Core' if part.cored else 'Drill'} {words}",
+            text=words,
             tool_m=part.tool_m,
             cored=part.cored,
         )
@@ -221,22 +189,27 @@ class _Drilling:
         """Return the advance of a casing with the dig inside it; it is kept full, or dug dry where no water stands near."""
         dry = run.state == "cased_dry"
         unlogged = any(not judged.logged and judged.overlaps(run.top_m, run.base_m) for judged in self.ground.slices)
-        open_end = f" Where the log says nothing this holds {IF_IT_GOES_ON}." if unlogged else ""
         joints_h = splice_hours(casing, self.limits) if abs(casing.base_m - run.base_m) < TOUCH_M else 0.0
         self.full_of = None if dry else self.full_of or "water"
-        keep = "keep the shoe with the excavation"
+        ahead = self.limits["shoe_lead_diameters"] if dry else 0.0
         if run.state == "cased_plug":
-            plug = plug_length(self.facts, (round(run.top_m, 3), round(run.base_m, 3)), self.full_of, casing.outside_diameter_m)
-            keep = f"keep the shoe ahead of the excavation and a plug of soil of {mark(plug, 'm')} in it"
-        elif dry:
-            keep = f"dig it dry, the shoe {mark(self.limits['shoe_lead_diameters'], '1')} diameters or more ahead of the dig"
+            ahead = plug_length(self.facts, (round(run.top_m, 3), round(run.base_m, 3)), self.full_of, casing.outside_diameter_m)
         lowered = run.top_m == segment.ahead_m > segment.top_m + TOUCH_M
-        goes = f"{'Lower' if lowered else 'Advance'} casing {self._number_of(casing)} "
-        goes += f"to {mark(run.top_m, 'm')} in the hole drilled for it and advance it" if lowered else f"from {mark(run.top_m, 'm')}"
-        first = casing.dug_m > run.top_m + TOUCH_M and run is segment.runs[0]
-        goes += f" (the top dug out to {mark(casing.dug_m, 'm')} first)" if first else ""
+        dug_first = casing.dug_m > run.top_m + TOUCH_M and run is segment.runs[0]
         pushed_m = self._last_push(casing, run)
-        push = f" (the last {mark(pushed_m, 'm')} pushed or twisted)" if pushed_m > TOUCH_M else ""
+        words = Advanced(
+            number=self._number_of(casing),
+            top_m=run.top_m,
+            base_m=run.base_m,
+            way=words_of_way(segment.way, casing.turned_by),
+            tool_m=tool_m,
+            dig="dry" if dry else "plug" if run.state == "cased_plug" else "with_shoe",
+            ahead=ahead,
+            lowered=lowered,
+            dug_m=casing.dug_m if dug_first else None,
+            pushed_m=pushed_m if pushed_m > TOUCH_M else None,
+            logged=not unlogged,
+        ).words
         handled_h = joints_h + (self.limits["hours_casing_set"] / 2 if lowered else 0.0)
         return Stage(
             no=0,
@@ -247,10 +220,7 @@ class _Drilling:
             state=run.state,
             fluid=self.full_of,
             hours=self.drilling_h(run.top_m, run.base_m) + self.limits["hours_advance_m"] * (run.base_m - run.top_m) + handled_h,
-            text=f"{goes} to {mark(run.base_m, 'm')} by {words_of_way(segment.way, casing.turned_by).means}{push}, and dig inside with the "
-            f"{mark(tool_m, 'size')} tool; {keep}, and "
-            + ("stop and fill the casing if water shows." if dry else "keep the level inside at or above the water outside.")
-            + open_end,
+            text=words,
             tool_m=tool_m,
             casing_no=self._number_of(casing),
             lowered=lowered,
@@ -271,10 +241,6 @@ class _Drilling:
 
     def _set_casing(self, casing: Casing, segment: Segment, pushed: Sequence[Run], tool_m: float) -> Stage:
         """Return the setting of a casing in the drilled hole, with the last length pushed and dug out inside."""
-        push = ""
-        if casing.advanced_m > 0:
-            push = f"; {_pushed(casing)}, then dig it out inside"
-            push += f" with the {mark(tool_m, 'size')} tool" if pushed else ""
         return Stage(
             no=0,
             action="set_casing",
@@ -286,9 +252,14 @@ class _Drilling:
             hours=self.limits["hours_casing_set"]
             + sum(self.drilling_h(run.top_m, run.base_m) for run in pushed)
             + splice_hours(casing, self.limits),
-            text=f"Set casing {self._number_of(casing)}, {casing.kind} casing, {mark(casing.outside_diameter_m, 'size')} outside by "
-            f"{mark(casing.wall_m, 'wall')} wall, from {mark(self.levels.grade_m - casing.top_m, 'm')} {ABOVE_GRADE} to "
-            f"{mark(casing.base_m, 'm')}{push}.",
+            text=stage_words.set_casing(
+                self._number_of(casing),
+                casing.kind,
+                (casing.outside_diameter_m, casing.wall_m),
+                (self.levels.grade_m - casing.top_m, casing.base_m),
+                pushed_from_m=_pushed_from(casing),
+                tool_m=tool_m if pushed else None,
+            ),
             tool_m=tool_m if pushed else None,
             casing_no=self._number_of(casing),
         )
@@ -331,69 +302,40 @@ class _Finishing:
         """Return the cutting of the bell, which stands in open ground."""
         shaft = self.shaft
         top = shaft.tip_m - bell_height(bell, shaft.diameter_m, self.limits["bell_height_share"])
-        text = (
-            f"Cut the bell with a belling tool from {mark(top, 'm')} to {mark(shaft.tip_m, 'm')}, {mark(bell.diameter_m, 'size')} wide at "
-            "the base, and lift the cuttings out; "
-        )
-        text += (
-            "under fluid only where the engineer agrees: neither its roof nor its base can be seen."
-            if self.full_of
-            else "inspect its roof and base by camera from the surface."
-        )
+        text = stage_words.cut_bell(top, shaft.tip_m, bell.diameter_m, full=bool(self.full_of))
         stage = self._stage("bell", (top, shaft.tip_m), bell_hours(bell, self.limits), text)
         return replace(stage, support="slurry" if self.full_of else "dry")
 
     def clean(self) -> Stage:
         """Return the cleaning of the base."""
-        text = "Clean the base and inspect it from the surface with light and camera; nobody enters the hole."
-        if self.full_of:
-            text = (
-                "Clean the base under fluid (bucket, airlift or pump), then test the fluid near the base and at mid-height "
-                "until it meets the limits before concrete."
-            )
+        text = stage_words.clean(full=bool(self.full_of))
         return self._stage("clean", (self.tip_m, self.tip_m), clean_hours(self.shaft, self.limits), text)
 
     def lower_cage(self, casings: Sequence[Casing]) -> Stage:
         """Return the setting of the cage."""
-        pieces = cage_pieces(self.shaft, self.limits)
-        spliced = f" in {pieces} spliced pieces" if pieces > 1 else ""
-        text = f"Lower the cage{spliced}, centred by spacers; check the base again afterwards."
+        text = stage_words.lower_cage(cage_pieces(self.shaft, self.limits))
         top_m = min((casing.top_m for casing in casings), default=self.levels.casing_top_m)
         return self._stage("cage", (top_m, self.tip_m), cage_hours(self.shaft, self.limits), text)
 
     def pour(self, hole: FinishedHole) -> Iterator[Stage]:
         """Return the pour, and before it the filling of an empty hole where concrete is placed wet."""
-        text = "Place concrete by free fall down the centre, clear of cage and wall; measure the water at the base just before."
-        if hole.concrete.placement == "drop_pipe":
-            text = (
-                "Let the soft concrete down through a drop pipe to just over the base and raise the pipe with it; measure the water at the "
-                "base just before."
-            )
-        if hole.placement.state == "wet":
-            if self.full_of is None:
-                fill = (
-                    "Let the hole fill, or fill it with clean water to above the outside water level, so that no flow meets fresh concrete."
-                )
-                yield replace(self._stage("refill", (0.0, self.tip_m), self.limits["hours_fill"], fill), fluid="water")
-            text = "Place concrete by tremie from the base up, the pipe always embedded, until clean concrete shows at the top."
-        if hole.concrete.starter_kept:
-            text += (
-                " Leave the starter, full, until the concrete has set: water outside stands higher over the cut-off than it would balance."
-            )
+        wet = hole.placement.state == "wet"
+        if wet and self.full_of is None:
+            fill = self._stage("refill", (0.0, self.tip_m), self.limits["hours_fill"], stage_words.REFILL)
+            yield replace(fill, fluid="water")
+        text = stage_words.pour("tremie" if wet else hole.concrete.placement, starter_kept=hole.concrete.starter_kept)
         yield self._stage("pour", (0.0, self.tip_m), hole.concrete.pour_hours, text)
 
     def pull(self, number: int, casing: Casing, lifts: Sequence[PullStep]) -> Stage:
         """Return the pull of a casing, by its number, with all its lifts."""
-        name = "the starter" if casing.is_starter else f"{mark(casing.outside_diameter_m, 'size')} outside"
-        text = f"Pull casing {number}, {name}, slowly and straight while the concrete still flows"
-        if len(lifts) > 1:
-            text += f", in {len(lifts)} lifts with concrete added between them as the table of pulls says"
         telling = next((step for step in lifts if not step.safe), lifts[0])
         hours = self.limits["hours_casing_set"] / 2 + (len(lifts) - 1) * self.limits["hours_refill"]
-        ends_m, words = (casing.top_m, casing.base_m), f"{text}. {telling.note}"
+        outside_m = None if casing.is_starter else casing.outside_diameter_m
+        ends_m, words = (casing.top_m, casing.base_m), stage_words.pull(number, outside_m, len(lifts), telling.note)
         stage = self._stage("remove_starter" if casing.is_starter else "pull", ends_m, hours, words)
         return replace(stage, state=None, fluid=None, casing_no=number)
 
 
-def _pushed(casing: Casing) -> str:
-    return f"push or twist it from {mark(casing.predrill_base_m, 'm')} into undrilled ground"
+def _pushed_from(casing: Casing) -> float | None:
+    """Return from where a casing is pushed into undrilled ground, None where it stands in the hole drilled for it."""
+    return casing.predrill_base_m if casing.advanced_m > 0 else None

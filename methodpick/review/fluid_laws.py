@@ -15,7 +15,7 @@ from methodpick.plan.result import FluidProgramme, LimitUsed, ShaftPlan, Slurry,
 from methodpick.review.contradiction import Contradiction, as_text, differences, number, word
 from methodpick.review.ground_anew import raise_asked_for
 from methodpick.review.plan_file import WrittenWay
-from methodpick.review.volumes import SLACK_M3, fluid_m3
+from methodpick.review.volumes import SLACK_M3, under_fluid_m3
 
 # ---- levels, and the main fluid
 
@@ -117,7 +117,7 @@ def check_programme(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradic
         right = limit_used(ground.limits, used.limit) if used.limit in ground.limits else None
         yield from differences(used, right, path)
     way = BuiltWay(shaft.stages, shaft.casings, shaft.slurries, shaft.placement, shaft.concrete)
-    hole = fluid_m3(way, shaft.slurry)
+    hole = under_fluid_m3(ground.shaft, way, shaft.slurry)
     yield from number("fluid_programme.hole_m3", programme.hole_m3, hole, slack=SLACK_M3)
     yield from number("fluid_programme.stock_factor", programme.stock_factor.value, _stock_factor(ground, shaft, programme.fluid))
     stock = max(programme.hole_m3 * programme.stock_factor.value, programme.loss.stock_needed_m3)

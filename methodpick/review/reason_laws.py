@@ -18,8 +18,7 @@ from methodpick.plan.result import Casing, Citation, FactValue, Interval, Reason
 from methodpick.review.casing_laws import rise_beside
 from methodpick.review.contradiction import Contradiction, as_text, differences, is_near, word
 from methodpick.review.plan_file import WrittenWay
-from methodpick.review.sentence_forms import NOT_LOGGED, OF_A_STATE
-from methodpick.terms import FLUIDS, SETTLING_GROUND, SHAKING_WAYS, STATES
+from methodpick.terms import FLUIDS, NOT_IN_LOG, SETTLING_GROUND, SHAKING_WAYS, STATES
 from methodpick.unit_markup import mark, mark_plainly, spell
 from methodpick.vocabulary.values import Choice, Span, Value, from_bool, known, point, sum_of
 
@@ -27,6 +26,8 @@ from methodpick.vocabulary.values import Choice, Span, Value, from_bool, known, 
 
 
 WITHOUT_RULE = frozenset({"no-data", "no-way"})
+OF_A_STATE, NOT_LOGGED = ("derived", "support state"), ("missing", NOT_IN_LOG)
+"""Basis and origin of a fact that follows from the state of the hole, and of one that no log tells."""
 MOST_REASONS = 8
 """Reasons that an interval names at most; where there are more, which of them it names is not checked."""
 
@@ -198,6 +199,7 @@ def stage_values(ground: GroundFacts, shaft: ShaftPlan) -> dict[str, Value]:
     return {
         **ground.ground.shared_values,
         "hours_open": point(sum(stage.hours or 0.0 for stage in shaft.stages)),
+        "slaking_open_h": point(_slaking_open(ground, shaft)),
         "hole_rise_m_h": _rise(ground, max((casing.base_m for casing in strings if casing.sealed != "no"), default=0.0)),
         "hole_has_fluid": from_bool(last not in {"dry", ""}),
         "seal_certain": from_bool(last == "dry" and all(_is_sure(ground, casing) for casing in strings)),
@@ -217,6 +219,20 @@ def stage_values(ground: GroundFacts, shaft: ShaftPlan) -> dict[str, Value]:
         "emptied_beside_rise_m": point(max((rise_beside(ground, casing) for casing in strings if _is_emptied(shaft, casing)), default=0.0)),
         **_of_pulls(shaft),
     }
+
+
+def _slaking_open(ground: GroundFacts, shaft: ShaftPlan) -> float:
+    """Return the hours of work between the first cut into bare rock that likely slakes and the end of the pour."""
+    shod_m = max((casing.base_m for casing in shaft.casings), default=0.0)
+    hours, counted = 0.0, False
+    for stage in shaft.stages:
+        if stage.action == "drill" and stage.base_m > shod_m:
+            pieces = ground.slices(max(stage.top_m, shod_m), stage.base_m)
+            counted = counted or any(piece.sheet.choice("slaking").likely_yes for piece in pieces)
+        hours += (stage.hours or 0.0) if counted else 0.0
+        if stage.action == "pour":
+            break
+    return hours
 
 
 def _is_emptied(shaft: ShaftPlan, casing: Casing) -> bool:

@@ -104,6 +104,12 @@ def drilled_m3(shaft: Shaft, casings: Sequence[Casing]) -> float:
     return bell_m3(shaft) + sum(cylinder_m3(solid.drilled_m, solid.base_m - solid.top_m) for solid in solids(shaft, casings))
 
 
+def under_fluid_m3(shaft: Shaft, way: BuiltWay, slurry: Slurry | None) -> float:
+    """Return the fluid that fills the hole, and the bell where it is cut under that fluid."""
+    belled = slurry is not None and any(stage.action == "bell" and stage.state == slurry.fluid for stage in way.stages)
+    return fluid_m3(way, slurry) + (bell_m3(shaft) if belled else 0.0)
+
+
 def fluid_m3(way: BuiltWay, slurry: Slurry | None) -> float:
     """Return the fluid that fills the hole from its level to the depth drilled under it.
 
@@ -203,11 +209,9 @@ def check_quantities(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradi
         return
     concrete = shaft.concrete
     way = BuiltWay(shaft.stages, shaft.casings, shaft.slurries, shaft.placement, concrete)
-    filled = fluid_m3(way, shaft.slurry)
-    right: list[tuple[str, float | None]] = [
-        ("drilled length", drawn.tip_m - levels.grade_m),
-        ("empty bore", max(0.0, drawn.cutoff_m - levels.grade_m)),
-    ]
+    filled = under_fluid_m3(drawn, way, shaft.slurry)
+    top_m = levels.grade_m if ground.site.site.setting == "land" else 0.0
+    right: list[tuple[str, float | None]] = [("drilled length", drawn.tip_m - top_m), ("empty bore", max(0.0, drawn.cutoff_m - top_m))]
     for casing in shaft.casings:
         right += [(f"{casing.kind} casing, length", casing.length_m), (f"{casing.kind} casing, mass", casing.mass_kg)]
     if shaft.slurry is not None:
@@ -279,15 +283,14 @@ def overbreak_m3(ground: GroundFacts, casings: Sequence[Casing], top_m: float) -
 
 
 def loose_m3(ground: GroundFacts, casings: Sequence[Casing]) -> float:
-    """Return the spoil as it lies loose: every length as drilled with the likely swell of its ground; a bell swells as the mean."""
-    bank = loose = 0.0
+    """Return the spoil as it lies loose: every length as drilled with the likely swell of its ground, a bell with that at the tip."""
+    loose = swell = 0.0
     for solid in solids(ground.shaft, casings):
         for piece, length in _pieces(ground, solid.top_m, solid.base_m):
             said = piece.look_up(ground.book.tables["swell"]).get("swell_percent")
-            swell = said.likely_or_middle if isinstance(said, Span) else SWELL_NOT_KNOWN
-            volume = cylinder_m3(solid.drilled_m, length)
-            bank, loose = bank + volume, loose + volume * (1 + swell * PER_CENT)
-    return loose * (1 + bell_m3(ground.shaft) / bank)
+            swell = said.likely_or_middle if isinstance(said, Span) and piece.logged else SWELL_NOT_KNOWN
+            loose += cylinder_m3(solid.drilled_m, length) * (1 + swell * PER_CENT)
+    return loose + bell_m3(ground.shaft) * (1 + swell * PER_CENT)
 
 
 def check_overbreak(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:

@@ -99,11 +99,24 @@ def _hours_of_all(rows: Sequence[HoursRow]) -> Estimate:
     return hours
 
 
+SAME_H = 0.5
+"""Hours of work over those of the shifts from which on it is said that shafts overlap."""
+
+
+def shifts_that_hold(shifts_h: float) -> str:
+    """Describe why the shifts have fewer hours than the work that is priced.
+
+    >>> shifts_that_hold(60.2)
+    '60 h of shifts hold them, as the crew finishes one shaft while the rig begins the next'
+    """
+    return f"{shifts_h:,.0f} h of shifts hold them, as the crew finishes one shaft while the rig begins the next"
+
+
 def _rig(pricing: _Pricing, quantities: Quantities) -> list[CostLine]:
-    """Price the hours of every shaft by itself, and say where rig and crew work at two of them at a time by the calendar."""
+    """Price the hours of every shaft by itself, and say where the shifts of the calendar have fewer, since shafts overlap."""
     rows, here_h = quantities.hours, quantities.schedule.on_site_h.likely
     hours = _hours_of_all(rows)
-    side_by_side = f"; {here_h:.0f} h on site, rig and crew side by side" if hours.likely > here_h + 0.5 else ""
+    in_shifts = f"; {shifts_that_hold(here_h)}" if hours.likely > here_h + SAME_H else ""
     if pricing.rates.rig_per_h is None:
         return pricing.line("rig and crew", (hours, "h"), None, "rig")
     price = estimate_of(pricing.rates.rig_per_h)
@@ -111,7 +124,7 @@ def _rig(pricing: _Pricing, quantities: Quantities) -> list[CostLine]:
         CostLine(
             item="rig and crew",
             amount=hours.product(price),
-            formula=f"{_amount_text(hours, 'h')} x {_money_text(price)} an hour{side_by_side}",
+            formula=f"{_amount_text(hours, 'h')} x {_money_text(price)} an hour{in_shifts}",
             quantity=hours,
             unit="h",
             price=price,

@@ -287,3 +287,12 @@ class BidSheet:
     lacking: tuple[str, ...]
     incidental: tuple[tuple[str, str], ...]
     notes: tuple[str, ...]
+
+
+NOTES_OF_EVERY_TAKEOFF = (
+    "Low and high of a sum are the sums of lows and highs: all shafts at their low or high together, wider than chance has it.",
+    "Method overrun is geometry and certain; ground overbreak is experience and a range. They are never one line.",
+)
+"""How the amounts of any takeoff are meant."""
+FOR_THE_LOSS, FOR_THE_STOCK, RID_OF = "to make the loss good", "for the stock", "to be rid of at the end"
+"""What a product of fluid is taken for, and what becomes of the stock, as the lines of a takeoff end."""

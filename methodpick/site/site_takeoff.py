@@ -20,9 +20,9 @@ from methodpick.records import record
 from methodpick.site.bid_items import Measured, bid_sheet
 from methodpick.site.calendar import make_schedule
 from methodpick.site.cost import Quantities, cost_sheet
-from methodpick.site.estimate import NOTHING, CostSheet, Estimate, HoursRow
+from methodpick.site.estimate import NOTES_OF_EVERY_TAKEOFF, NOTHING, CostSheet, Estimate, HoursRow
 from methodpick.site.job import Job, PayItem, hours_row
-from methodpick.site.result import TUBE_LENGTH, TUBES, FitCheck, ShaftTakeoff, SitePlan, Takeoff, TakeoffLine, TotalLine
+from methodpick.site.result import DRILLED_IN, TUBE_LENGTH, TUBES, FitCheck, ShaftTakeoff, SitePlan, Takeoff, TakeoffLine, TotalLine
 from methodpick.site.takeoff_lines import (
     concrete_lines,
     drilling_lines,
@@ -245,6 +245,7 @@ def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
             *_notes(site),
             *_speeds_note(site, jobs),
             *_platform_note(jobs),
+            *_contaminated_note(jobs),
             *two_fluids_note(jobs, made.stock),
         ),
         truck_m3=jobs[0].truck_m3 if jobs else None,
@@ -294,7 +295,7 @@ def add_up(shafts: Sequence[ShaftTakeoff], site_lines: Sequence[TakeoffLine]) ->
         _add(sums, line, 0)
     totals = [_total(line, amount, count) for line, amount, count in sums.values()]
     order = {name: index for index, name in enumerate(GROUPS)}
-    return tuple(sorted(totals, key=lambda line: (order[line.group], line.group == "drilling" and not line.item.startswith("drilled in "))))
+    return tuple(sorted(totals, key=lambda line: (order[line.group], line.group == "drilling" and not line.item.startswith(DRILLED_IN))))
 
 
 def _add(sums: dict[tuple[str, str], tuple[TakeoffLine, Estimate, int]], line: TakeoffLine, count: int) -> None:
@@ -343,11 +344,27 @@ def _platform_note(jobs: Sequence[Job]) -> Iterator[str]:
         yield f"The plan raises the platform at {', '.join(raised)}: the fill, its placing and its removal are not counted."
 
 
+CONTAMINATED = "contaminated-layer"
+"""The rule that says of a length that its ground is contaminated."""
+
+
+def _contaminated_note(jobs: Sequence[Job]) -> Iterator[str]:
+    """Return where spoil is contaminated: no sum parts it, and one rate prices all of it."""
+    where: dict[str, list[str]] = {}
+    for job in jobs:
+        for caution in job.plan.cautions:
+            if caution.rule == CONTAMINATED:
+                where.setdefault(caution.where or "somewhere", []).append(job.shaft.id)
+    if where:
+        named = "; ".join(f"{', '.join(names)} ({depths})" for depths, names in where.items())
+        yield (
+            f"Spoil is contaminated at {named}, and so is the water and fluid that carries it: it is kept apart, tested, and tipped by its "
+            "class. The sums do not part it, and one rate of spoil and one of disposal price all: give rates that cover it."
+        )
+
+
 def _notes(site: Site) -> tuple[str, ...]:
-    notes = [
-        "Low and high of a sum are the sums of lows and highs: all shafts at their low or high together, wider than chance has it.",
-        "Method overrun is geometry and certain; ground overbreak is experience and a range. They are never one line.",
-    ]
+    notes = [*NOTES_OF_EVERY_TAKEOFF]
     if site.rates is None or not site.rates.priced:
         notes.append("No rates are given, so nothing is priced; hours are planning hours of this tool's own.")
     if site.pay.measured_from is None:

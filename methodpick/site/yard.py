@@ -24,9 +24,6 @@ from methodpick.site.yard_strings import MOST_PIECES, SAME_M, PieceUse, StringSe
 from methodpick.terms import STARTER
 from methodpick.unit_markup import how_many, mark
 
-MOST_SHAFTS = 100
-"""Equal shafts of one entry whose strings are looked at; more of them run at once no more than these."""
-
 
 @record
 class SizedNeed:
@@ -77,12 +74,8 @@ def timed_lengths(needs: Sequence[SizedNeed], trade: TradeLengths) -> list[Timed
 def casing_needs(jobs: Sequence[Job], rows: Sequence[HoursRow], schedule: SiteSchedule) -> list[SizedNeed]:
     """Return every temporary string of the plans with its hours in the calendar, shafts in the order in which they are begun."""
     needs: list[SizedNeed] = []
-    seen: dict[int, int] = {}
     for place, each in enumerate(schedule.placed["likely"]):
         index = schedule.works["likely"][each.work].job
-        seen[index] = seen.get(index, 0) + 1
-        if seen[index] > MOST_SHAFTS:
-            continue
         job = jobs[index]
         for no, casing in enumerate(job.plan.casings):
             if casing.kind != "permanent":

@@ -12,7 +12,7 @@ from functools import partial
 from typing import NamedTuple
 
 from methodpick.document.calendar import calendar_words, strings_of_shafts
-from methodpick.document.takeoff import incidental, not_priced, total_name
+from methodpick.document.cost_and_bid import incidental, not_priced, total_name
 from methodpick.site.estimate import NOTHING, BidItem, BidSheet, CostLine, CostSheet, Estimate, HoursRow, UnpricedLine
 from methodpick.site.result import STANDING, TO_ORDER, CalendarShaft, Takeoff
 from methodpick.tables.cells import (
@@ -142,7 +142,7 @@ def cost_table(takeoff: Takeoff, factors: EstimatorFactors, numbers: SheetNumber
         FormulaCell(value, ("SUM(", CellRange(COST_NAME, 0, last, COST_AMOUNT + end), ")"), 2, shown=0) for end, value in enumerate(ends)
     ]
     taken = FormulaCell(ends[1], ("SUM(", CellRange(COST_NAME, 0, last, _TAKEN), ")"), 2)
-    name = _until_priced(total_name(replace(sheet, unpriced=())), total_name(sheet), range(len(sheet.lines), last + 1))
+    name = _until_priced(total_name(replace(sheet, unpriced=())), total_name(sheet), _prices_at(range(len(sheet.lines), last + 1)))
     rows.append((name, *total, "", *(None,) * 6, "", taken))
     columns = (
         SheetColumn("item", width=40),
@@ -157,13 +157,17 @@ def cost_table(takeoff: Takeoff, factors: EstimatorFactors, numbers: SheetNumber
     return Worksheet(COST_NAME, f"Cost, {numbers.text(sheet.currency or 'currency of the rates')}", columns, tuple(rows), notes)
 
 
-def _until_priced(done: str, lacking: str, rows: Iterable[int]) -> Cell:
-    """Return words that change once every price in some rows of the cost is filled in; the first words where there are no such rows."""
-    cells = [CellRef(COST_NAME, row, _PRICE + end) for row in rows for end in range(3)]
-    if not cells:
+def _prices_at(rows: Iterable[int]) -> list[CellRef]:
+    """Return the cells of the prices, low, likely and high, in some rows of the cost."""
+    return [CellRef(COST_NAME, row, _PRICE + end) for row in rows for end in range(3)]
+
+
+def _until_priced(done: str, lacking: str, prices: Sequence[CellRef]) -> Cell:
+    """Return words that change once every one of some prices is filled in; the first words where there are no such prices."""
+    if not prices:
         return done
     quoted = (words.replace('"', '""') for words in (done, lacking))
-    pieces = [piece for cell in cells for piece in (",", cell)][1:]
+    pieces = [piece for cell in prices for piece in (",", cell)][1:]
     return WordsCell(lacking, ("IF(MIN(", *pieces, ')>0,"{}","{}")'.format(*quoted)))
 
 
@@ -261,7 +265,8 @@ def bid_table(bid: BidSheet, numbers: SheetNumbers, cost: CostSheet | None = Non
         rows += [_sum(bid, bid.amount, bid.cost, unpriced), *_on_top(bid)]
     notes = (f"Items and where lengths begin: {bid.source} ({bid.confidence}, {bid.origin}).", *bid.notes)
     carried = tuple(filter(None, [incidental(bid)]))
-    return Worksheet(BID_NAME, "Bid items", columns, tuple(rows), (*notes, *carried, *((LIVE,) if bid.amount is not None else ())))
+    told = (*notes, *carried, *((LIVE,) if bid.amount is not None else ()))
+    return Worksheet(BID_NAME, "Bid items", columns, tuple(rows), tuple(map(numbers.text, told)))
 
 
 def _row(row: int, item: BidItem, bid: BidSheet, numbers: SheetNumbers, unpriced: Sequence[int]) -> SheetRow:
@@ -270,31 +275,50 @@ def _row(row: int, item: BidItem, bid: BidSheet, numbers: SheetNumbers, unpriced
     if item.quantity is not None:
         quantity = numbers.cell(item.quantity, unit) if unit != "1" else NumberCell(item.quantity, 0)
     return (
-        _named(numbers.text(item.name), item, [place for place, _ in item.shares if place in unpriced]),
+        _named(numbers.text(item.name), item, _to_fill(row, item, unpriced)),
         numbers.cell_unit(unit) or "1",
         quantity,
-        _price(row, item, numbers) if priced else None,
+        _price(row, item, bid, numbers) if priced else None,
         *(_amounts(row, item, bid) if priced else (None,) * 3),
-        *(_costs(item) if priced else (None,) * 3),
+        *(_costs(row, item, bid) if priced else (None,) * 3),
         "; ".join(item.lacking),
         "; ".join(item.covers),
         numbers.text(item.formula),
     )
 
 
-def _named(name: str, item: BidItem, unpriced: Sequence[int]) -> Cell:
+def _to_fill(row: int, item: BidItem, unpriced: Sequence[int]) -> list[CellRef]:
+    """Return the prices to fill in that an item lacks: of lines of cost that it carries, or its own."""
+    if not item.lacking:
+        return []
+    own = [CellRef(BID_NAME, row, _BID_PRICE)] if item.provisional else []
+    return [*_prices_at(place for place, _ in item.shares if place in unpriced), *own]
+
+
+def _named(name: str, item: BidItem, prices: Sequence[CellRef]) -> Cell:
     lacking = f"{name}, incomplete"
-    return name if not item.lacking else _until_priced(name, lacking, unpriced) if unpriced else lacking
+    return name if not item.lacking else _until_priced(name, lacking, prices) if prices else lacking
 
 
-def _price(row: int, item: BidItem, numbers: SheetNumbers) -> Cell:
-    """Return the price of one unit: of an item that nobody can take off its own, else its amount by its quantity."""
+def _price(row: int, item: BidItem, bid: BidSheet, numbers: SheetNumbers) -> Cell:
+    """Return the price of one unit: of a provisional item its own with overhead and margin on top, else its amount by its quantity."""
     if item.price is None:
         return MissingCell()
     value = item.price.likely * numbers.cell_factor(item.unit)
     if item.provisional:
-        return NumberCell(value, 2)
+        return FormulaCell(value, (f"{value / _times_on_top(bid)!r}", *_on_top_of(bid)), 2)
     return FormulaCell(value, (CellRef(BID_NAME, row, _BID_AMOUNT + 1), "/", CellRef(BID_NAME, row, _BID_QUANTITY)), 2, _is_unpriced(item))
+
+
+def _on_top_of(bid: BidSheet) -> tuple[str | CellRef, ...]:
+    """Return what overhead and margin, which the reader may set, put on top of a cost."""
+    top = len(bid.items) + 1
+    overhead, margin = CellRef(BID_NAME, top, _BID_QUANTITY), CellRef(BID_NAME, top + 1, _BID_QUANTITY)
+    return "*(1+", overhead, "/100)*(1+", margin, "/100)"
+
+
+def _times_on_top(bid: BidSheet) -> float:
+    return (1 + (bid.overhead_percent or 0.0) / 100) * (1 + (bid.margin_percent or 0.0) / 100)
 
 
 def _is_unpriced(item: BidItem) -> bool:
@@ -305,26 +329,26 @@ def _is_unpriced(item: BidItem) -> bool:
 def _amounts(row: int, item: BidItem, bid: BidSheet) -> tuple[Cell, ...]:
     """Return low, likely and high: the cost with overhead and margin on top, a provisional item its quantity at its price."""
     if item.provisional:
-        if item.price is None:
-            return (MissingCell(),) * 3
-        price, quantity = item.price, CellRef(BID_NAME, row, _BID_QUANTITY)
-        factors = (price.low / price.likely, 1.0, price.high / price.likely) if price.likely > 0 else (0.0, 1.0, 0.0)
+        price, quantity = item.price or NOTHING, CellRef(BID_NAME, row, _BID_QUANTITY)
+        factors = (price.low / price.likely, 1.0, price.high / price.likely) if price.likely > 0 else (1.0, 1.0, 1.0)
         return tuple(
-            FormulaCell(value, (quantity, "*", CellRef(BID_NAME, row, _BID_PRICE), f"*{factor!r}"), 0)
+            FormulaCell(value, (quantity, "*", CellRef(BID_NAME, row, _BID_PRICE), f"*{factor!r}"), 0, item.price is None)
             for factor, value in zip(factors, (item.amount or NOTHING).ends, strict=True)
         )
-    top = len(bid.items) + 1
-    overhead, margin = CellRef(BID_NAME, top, _BID_QUANTITY), CellRef(BID_NAME, top + 1, _BID_QUANTITY)
     return tuple(
-        FormulaCell(value, (CellRef(BID_NAME, row, _BID_COST + end), "*(1+", overhead, "/100)*(1+", margin, "/100)"), 0, _is_unpriced(item))
+        FormulaCell(value, (CellRef(BID_NAME, row, _BID_COST + end), *_on_top_of(bid)), 0, _is_unpriced(item))
         for end, value in enumerate((item.amount or NOTHING).ends)
     )
 
 
-def _costs(item: BidItem) -> tuple[Cell, ...]:
-    """Return the cost that an item carries: its shares in the lines of cost."""
+def _costs(row: int, item: BidItem, bid: BidSheet) -> tuple[Cell, ...]:
+    """Return the cost that an item carries: its shares in the lines of cost; of a provisional one its quantity at its cost of one."""
     if item.provisional:
-        return (None,) * 3 if item.cost is None else tuple(NumberCell(value, 0) for value in item.cost.ends)
+        if item.price is None:
+            return (None,) * 3
+        each, quantity = item.price.times(1 / _times_on_top(bid)).ends, CellRef(BID_NAME, row, _BID_QUANTITY)
+        costs = zip((item.cost or NOTHING).ends, each, strict=True)
+        return tuple(FormulaCell(value, (quantity, f"*{price!r}"), 0, item.cost is None) for value, price in costs)
     made: list[Cell] = []
     for end, value in enumerate((item.cost or NOTHING).ends):
         pieces: list[str | CellRef | CellRange] = []
@@ -336,9 +360,10 @@ def _costs(item: BidItem) -> tuple[Cell, ...]:
 
 def _sum(bid: BidSheet, amount: Estimate, cost: Estimate, unpriced: Sequence[int]) -> SheetRow:
     last = len(bid.items) - 1
-    lacking = [item for item in bid.items if item.lacking]
-    fillable = unpriced and all(any(place in unpriced for place, _ in item.shares) for item in lacking)
-    name: Cell = "sum" if not bid.lacking else _until_priced("sum", "sum, incomplete", unpriced) if fillable else "sum, incomplete"
+    to_fill = [_to_fill(row, item, unpriced) for row, item in enumerate(bid.items) if item.lacking]
+    name: Cell = "sum" if not bid.lacking else "sum, incomplete"
+    if bid.lacking and all(to_fill):
+        name = _until_priced("sum", "sum, incomplete", [cell for cells in to_fill for cell in cells])
     amounts = (
         FormulaCell(value, ("SUM(", CellRange(BID_NAME, 0, last, _BID_AMOUNT + end), ")"), 0) for end, value in enumerate(amount.ends)
     )

@@ -10,6 +10,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from methodpick.collector import collector_paused
+from methodpick.document.cautions import QUESTIONS
 from methodpick.document.model import Document, Page, Paragraph, Section, TextTable, section
 from methodpick.document.record import CLOSING, caution_sources, loosened_lines, plain_name, set_by_overlay
 from methodpick.plan.result import Casing, Plan, ShaftPlan, Stage
@@ -99,7 +100,7 @@ def questions(plan: Plan, numbers: SheetNumbers) -> Worksheet:
     """Return what to ask the owner, with room for the answer."""
     lines = ((index, (gap.need, gap.question, gap.why, "")) for index, shaft in enumerate(plan.shafts) for gap in shaft.gaps)
     columns = _columns(("shafts", 24), ("what is not known", 34), ("question", 70), ("why it matters", 70), ("answer", 30))
-    return Worksheet("questions", "Questions for the owner", columns, _shared(plan, lines, numbers))
+    return Worksheet("questions", QUESTIONS, columns, _shared(plan, lines, numbers))
 
 
 def assumptions(plan: Plan, numbers: SheetNumbers) -> Worksheet:

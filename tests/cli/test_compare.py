@@ -6,6 +6,7 @@ import json
 import pytest
 from command_line import run
 
+from methodpick.plan.reasons.notes import FAMILY_WORDS
 from methodpick.resources import folder
 
 SITE = folder("profiles") / "caving-lens.yaml"
@@ -20,7 +21,7 @@ def read_tabs(path):
 def test_the_page_has_all_parts_within_80_columns():
     done = run("compare", SITE, "--kinds")
     assert done.returncode == 0, done.stderr
-    for word in ("SIDE BY SIDE", "one casing", "relative cost", "tool's own", "No rates are given", "SHAFT P4", "fluid to the tip"):
+    for word in ("SIDE BY SIDE", "one casing", "relative cost", "tool's own", "No rates are given", "SHAFT P4", FAMILY_WORDS["slurry"]):
         assert word in done.stdout, word
     assert max(map(len, done.stdout.splitlines())) <= 80
     assert "⟦" not in done.stdout

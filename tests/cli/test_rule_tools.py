@@ -89,6 +89,8 @@ def test_the_page_gives_a_rule_with_its_limits_sources_and_cases(book):
 
 def test_the_html_page_stands_alone_and_its_links_meet(book):
     page = page_html(book)
+    assert '<meta name="viewport" content="width=device-width' in page, "a phone shows it as wide as it is"
+    assert "prefers-color-scheme:dark" in page
     assert "<script" not in page
     assert not re.search(r"""(?:src|href)=["'](?!#)""", page), "no network reference"
     for target in re.findall(r'href="#([^"]+)"', page):

@@ -12,6 +12,8 @@ import pytest
 from command_line import run, run_as_process
 
 from methodpick.cli.output import MANIFEST
+from methodpick.document.site import BORINGS
+from methodpick.document.takeoff import HOURS_TITLE, STRINGS, SUMS
 from methodpick.resources import folder
 
 # ---- ``methodpick takeoff`` and the whole site under ``plan`` and ``why``
@@ -41,14 +43,14 @@ def test_the_page_has_all_parts_within_80_columns(page):
     assert page.returncode == 0, page.stderr
     assert page.stderr == ""
     for word in (
-        "BORINGS OF THE SHAFTS",
+        BORINGS.upper(),
         "two nearest borings do not agree",
-        "SUMS OVER THE SITE",
+        SUMS.upper(),
         "casing oversize (method",
         "ground overbreak",
         "CLEARANCE OF CAGES",
-        "CASING STRINGS AND THE YARD",
-        "HOURS OF EACH SHAFT",
+        STRINGS.upper(),
+        HOURS_TITLE.upper(),
         "COST, CROWNS",
         "licensed engineer",
     ):
@@ -90,7 +92,7 @@ def test_plan_names_the_borings_and_why_stands_on_the_same_ground():
     planned = run("plan", VIADUCT, "--shaft", "B5-4", "--for", "engineer")
     assert planned.returncode == 0, planned.stderr
     assert "boring V-5 of 2026-03-06, 59.2 ft away, its ground 3.0 ft lower" in " ".join(planned.stdout.split())
-    assert "BORINGS OF THE SHAFTS" in planned.stdout
+    assert BORINGS.upper() in planned.stdout
     asked = run("why", VIADUCT, "--shaft", "B5-4", "--depth", "30ft", "--no-flips")
     assert asked.returncode == 0, asked.stderr
 

@@ -8,6 +8,7 @@ import pytest
 from command_line import output_of as run
 from shared_plans import path_of
 
+from methodpick.document.reasons import SINGLE_CHANGES
 from methodpick.errors import InputError
 from methodpick.resources import folder
 
@@ -75,8 +76,8 @@ def test_plan_with_flips_fills_would_change(flipped):
 
 def test_the_page_with_flips_holds_them_once_for_neighbours_alike(flipped):
     shown = flipped[0]
-    assert "WHAT ALONE WOULD CHANGE THE SUPPORT" in shown
-    part = shown.split("WHAT ALONE WOULD CHANGE THE SUPPORT")[1].split("CAUTIONS")[0]
+    assert SINGLE_CHANGES.upper() in shown
+    part = shown.split(SINGLE_CHANGES.upper())[1].split("CAUTIONS")[0]
     lengths = re.split(r"^ +[0-9.]+ ft to [0-9.]+ ft, .*:$", part, flags=re.MULTILINE)[1:]
     assert all(first != second for first, second in pairwise(lengths))
     assert len(lengths) < len(flipped[1]["shafts"][0]["intervals"])

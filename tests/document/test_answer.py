@@ -12,25 +12,28 @@ from written_plan import verify_plan
 from methodpick.document.bid_letter import bid_letter
 from methodpick.document.built_with import short_layer
 from methodpick.document.casings_and_concrete import casings, hardest_pull
-from methodpick.document.cautions import MOST_TOLD, cares, dangers_here, in_lines, in_two_lines
+from methodpick.document.cautions import MOST_TOLD, QUESTIONS, cares, dangers_here, in_lines, in_two_lines
 from methodpick.document.checks import SHOWN_MARGINS, not_proven, smallest_margins
-from methodpick.document.decision import lifts_of, supports
+from methodpick.document.decision import lifts_of, supports, timed
 from methodpick.document.engineer_page import engineer_page
 from methodpick.document.fluid import window
-from methodpick.document.foreman_page import HARMS_PEOPLE, SETTLED_BEFORE, TOLD_AS_STEPS, care_in_short, foreman_page, safety_page
+from methodpick.document.foreman_page import HARMS_PEOPLE, care_in_short, foreman_page
 from methodpick.document.model import Document, Page, TextTable, texts_of
 from methodpick.document.pages import group_shafts
 from methodpick.document.reasons import nearest
 from methodpick.document.record import plain_name
 from methodpick.document.report import estimator_pages, owner_report, plan_pages, site_report
+from methodpick.document.safety_page import SETTLED_BEFORE, TOLD_AS_STEPS, safety_page
 from methodpick.document.shaft import answer_page, drilling_grade, next_best, relied_on, shaft_page, taken_as_likely, what_decides
-from methodpick.document.site import MOST_QUESTIONS, roll_up
+from methodpick.document.site import ASK_FIRST, MOST_QUESTIONS, roll_up
 from methodpick.document.strip import strip_section
+from methodpick.document.takeoff import SUMS
 from methodpick.document.ways_of_working import ways_of_working
 from methodpick.engine.rule import Always
 from methodpick.formats.console import print_document
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.pipeline import plan
+from methodpick.plan.reasons.notes import FAMILY_WORDS, FIRST_SIGN
 from methodpick.plan.result import Alternate, OtherWays
 from methodpick.resources import folder
 from methodpick.site.planning import plan_site
@@ -228,7 +231,7 @@ def test_a_site_begins_with_its_roll_up(takeoff):
     assert plainly(f"Shaft from cut-off to tip: ⟦{length}|m⟧.") in said(first)
     kept = sum(casing.mass_kg * shaft.count for shaft in plan.shafts for casing in shaft.casings if casing.kind == "temporary")
     assert plainly(f"⟦{kept}|kg⟧ in all") in said(first)
-    (questions,) = [part for part in first.sections if part.title == "Ask the owner first"]
+    (questions,) = [part for part in first.sections if part.title == ASK_FIRST]
     assert 0 < len(questions.blocks[0].entries) <= MOST_QUESTIONS
 
 
@@ -240,7 +243,7 @@ def test_a_reader_of_sheets_begins_with_the_shafts_and_not_with_totals_and_quest
     for reader in ("foreman", "engineer"):
         pages = plan_pages(planned("karst"), reader=reader).pages
         assert [part.title for part in pages[0].sections] == ["Shafts"]
-    assert "Ask the owner first" in [part.title for part in plan_pages(planned("karst")).pages[0].sections]
+    assert ASK_FIRST in [part.title for part in plan_pages(planned("karst")).pages[0].sections]
 
 
 def test_the_foreman_reads_a_sign_once_with_what_to_go_over_to_and_no_sources_of_the_safety_page(planned):
@@ -248,9 +251,12 @@ def test_the_foreman_reads_a_sign_once_with_what_to_go_over_to_and_no_sources_of
     plan = planned("karst")
     pages = plan_pages(plan, reader="foreman").pages
     sheet, safety = said(pages[1]), said(pages[-1])
-    assert sheet.count("On the first sign of fluid loss, uplift, squeezing or caving, stop") == 1
+    assert sheet.count(f"{FIRST_SIGN}fluid loss, uplift, squeezing or caving, stop") == 1
     (cautious,) = [rung for rung in plan.shafts[0].ladder if rung.name == "fallback"]
-    assert plainly(f"That is: {cautious.method[0].lower()}{cautious.method[1:]}") in sheet
+    means = "temporary casing to 26.9 ft and 37.0 ft, permanent casing to 45.5 ft, mineral slurry to 60.0 ft; concrete by tremie"
+    assert f"That is: {means} (steps: --full)." in sheet, "the longest sheet names its means"
+    whole = said(plan_pages(plan, reader="foreman", full=True).pages[1])
+    assert plainly(f"That is: {cautious.method[0].lower()}{cautious.method[1:]}") in whole
     assert "casing, lift" not in sheet
     assert "Nobody enters the hole" in safety
     assert "[" not in safety
@@ -325,25 +331,30 @@ def test_a_boring_at_the_shaft_is_not_called_nothing_away(planned):
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_the_foreman_gets_every_step_and_no_rule_or_source(planned, name):
-    """In short as well, but that a pull is told by its table, and a caution that is no danger cut to two lines, told as a step of the work,
-    on the safety page of the site, or, where the sheet is long and it harms nobody, by its name."""
+    """In short as well, but that the level of the fluid, the size of a casing and its lifts stand once elsewhere, and a caution that is no
+    danger by its first sentence, told as a step of the work, on the safety page of the site, or, where the sheet is long and it harms
+    nobody, by its name."""
     safety = said(safety_page(planned(name).shafts, sources=False, on_the_rig=True))
     for group in group_shafts(planned(name).shafts):
         shaft, page, short = group.first, said(foreman_page(group, full=True)), f"{said(foreman_page(group))} {safety}"
         for stage in shaft.stages:
             lifts = lifts_of(shaft, stage)
             assert plainly(stage.text) in page
-            assert plainly(stage.text) in short or (lifts and all(lift.safe and lift.level_before_m is not None for lift in lifts))
+            depths = (plainly(bare_number(depth, "m")) for depth in (stage.top_m, stage.base_m))
+            step = plainly(timed(stage, "")) if stage.action in {"drill", "set_casing", "set_starter"} else ""
+            told = step and step in short and all(depth in short for depth in depths)
+            assert told or plainly(stage.text) in short or (lifts and all(lift.safe for lift in lifts))
             for lift in lifts:
                 row = (lift.level_least_m, lift.level_before_m, lift.level_after_m)
-                assert " ".join(plainly(bare_number(level, "m")) for level in row) in short or plainly(stage.text) in short
+                told = " ".join(plainly(bare_number(level, "m")) for level in row) if lift.level_least_m is not None else plainly(lift.note)
+                assert told in short or plainly(stage.text) in short
         sticks = any(caution.rule == "casing-will-stick" for caution in shaft.cautions)
         elsewhere = [*(["casing-residence"] if sticks else []), *(["placement-dry-check"] if shaft.placement.state == "wet" else [])]
         for caution in shaft.cautions:
             assert f"[{caution.rule}" not in page
             if caution.severity != "note" and caution.reach != "every_shaft":
                 assert plainly(caution.text) in page
-                begun = plainly(caution.text if caution.severity == "danger" else care_in_short(caution).partition(" ...")[0])
+                begun = plainly(caution.text if caution.severity == "danger" else care_in_short(caution))
                 by_name = caution.rule.replace("-", " ") in short.partition("Keep in mind: ")[2]
                 assert begun in short or by_name or caution.rule in {*TOLD_AS_STEPS, *SETTLED_BEFORE, *elsewhere}
                 assert HARMS_PEOPLE.isdisjoint((caution.hazard, caution.rule)) or plainly(caution.text) in short
@@ -354,7 +365,7 @@ def test_the_foreman_gets_every_step_and_no_rule_or_source(planned, name):
 
 def test_what_the_ways_of_working_add_whatever_the_ground_stands_once_for_the_site(planned):
     """Lye, flame and spent fluid are no matter of one shaft: the sheets refer to the safety page; a loss of fluid is a reason to stop."""
-    *_, first, second, safety = (said(page) for page in plan_pages(planned("karst"), reader="foreman").pages)
+    *_, first, second, _, safety = (said(page) for page in plan_pages(planned("karst"), reader="foreman").pages)
     for words in ("Soda ash and caustic soda", "spliced and cut by flame", "Used fluid is kept in tanks"):
         assert safety.count(words) == 1
         assert words not in first
@@ -370,7 +381,8 @@ def test_a_pull_that_its_table_does_not_make_safe_is_told_in_words(planned):
     shaft = planned("caving-lens").shafts[0]
     first, *others = shaft.planned_concrete.pulls
     short = said(foreman_page(group_shafts([shaft])[0]))
-    assert "Pull casing 2, slowly and straight while the concrete still flows: lift 2.1 of the table of pulls." in short
+    assert "Pull casing 2: lift 2.1 of the table of pulls." in short
+    assert "Pull casing slowly and straight while the concrete still flows." in short
     unsafe = replace(shaft, concrete=replace(shaft.planned_concrete, pulls=(replace(first, safe=False), *others)))
     assert plainly(next(stage.text for stage in shaft.stages if stage.action == "pull")) in said(foreman_page(group_shafts([unsafe])[0]))
 
@@ -391,8 +403,10 @@ def test_the_foreman_is_told_what_fails_what_the_cautious_plan_is_and_what_the_f
     page = said(foreman_page(group_shafts([shaft])[0]))
     (fallback,) = [rung for rung in shaft.ladder if rung.name == "fallback"]
     assert plainly(f"That is: {fallback.method[0].lower()}{fallback.method[1:]}") in page
-    assert "before concrete" in page
-    assert "sand content" in page
+    tests = said(plan_pages(planned("karst"), reader="foreman").pages[-2])
+    assert "page of fluid tests" in page
+    assert "before concrete" in tests
+    assert "sand content" in tests
 
 
 def test_a_casing_pulled_from_around_one_that_stays_takes_no_side_friction(planned):
@@ -474,7 +488,7 @@ def test_the_estimator_gets_concrete_net_and_to_order_and_what_has_no_rate(takeo
         assert plainly(f"{shaft.id} {shaft.count} ⟦{shaft.concrete.theoretical_m3}|m3⟧ ⟦{ordered_m3}|m3⟧") in page
     assert "one by the drawing to order low to high trucks of 9.0 yd3" in page
     assert ("No money: the site file gives no rates" in page) == (made.cost is None)
-    assert "Sums over the site" in page
+    assert SUMS in page
     assert "Against the plan:" in page
 
 
@@ -540,7 +554,7 @@ def test_a_shaft_on_which_nothing_is_decided_invents_nothing(book, read_text):
     assert [part.title for part in foreman_page(group_shafts([shaft])[0]).sections] == ["Do not start"]
     whole = {part.title for part in shaft_page(group_shafts([shaft])[0]).sections}
     assert whole.isdisjoint({"Stages", "Casings", "Concrete", "Checks", "Quantities", "Cautious plan"})
-    assert "Questions to ask" in whole
+    assert QUESTIONS in whole
 
 
 def test_what_lies_below_the_boring_is_planned_and_priced_only_if_its_last_layer_goes_on(book, read_text):
@@ -627,9 +641,9 @@ def test_the_next_best_way_says_what_is_likely_short_in_it_too(results, words):
 
 
 def test_a_next_best_way_of_the_same_cost_is_told_without_why_the_plan_ranks_first():
-    way = other_way("partial casing, then dry", "The plan ranks first.", cost=100.4)
+    way = other_way(FAMILY_WORDS["casing_then_dry"], "The plan ranks first.", cost=100.4)
     shaft = SimpleNamespace(relative_cost=100.0, other_ways=SimpleNamespace(next_best=way))
-    assert next_best(shaft) == "Next best: partial casing, then dry, at about the same cost."
+    assert next_best(shaft) == f"Next best: {FAMILY_WORDS['casing_then_dry']}, at about the same cost."
 
 
 def test_a_next_best_way_that_is_as_open_as_the_plan_says_what_decides():
@@ -641,13 +655,13 @@ def test_a_next_best_way_that_is_as_open_as_the_plan_says_what_decides():
 
 def test_a_way_by_other_means_at_hardly_another_cost_is_told_behind_a_nearer_one_by_the_same_means():
     """Fluid at 100, fluid below a casing at 104, casing at 110 and at 116: 15 % apart are both open (own)."""
-    fluid = other_way("partial casing, then fluid", cost=104.0)
-    casing = other_way("casing to the tip", cost=110.0, both_open="fluid_or_casing")
+    fluid = other_way("partial casing", cost=104.0)
+    casing = other_way("casing", cost=110.0, both_open="fluid_or_casing")
     far = other_way("permanent casing", cost=116.0)
     shaft = SimpleNamespace(relative_cost=100.0, other_ways=OtherWays.known(None, (far, fluid, casing), ()))
-    assert next_best(shaft) == "Next best: partial casing, then fluid, at about 1.04 times the cost."
+    assert next_best(shaft) == "Next best: partial casing, at about 1.04 times the cost."
     told, decides = what_decides(shaft).split("; ")
-    assert told == "Open as well: casing to the tip, at about 1.10 times the cost"
+    assert told == "Open as well: casing, at about 1.10 times the cost"
     assert decides == "obstructions, lost fluid, open water, reserve and a dry base decide."
     assert what_decides(SimpleNamespace(relative_cost=100.0, other_ways=OtherWays.known(None, (far, fluid), ()))) == ""
     unproven = replace(casing, proven=False)
@@ -701,7 +715,7 @@ def test_a_shaft_that_no_way_builds_says_why_what_opens_one_and_what_is_dangerou
     page = answer_page(groups[0])
     titles = [part.title for part in page.sections]
     assert "Stages" not in titles
-    assert titles.index("What stands in the way") < titles.index("What would open a way") < titles.index("Questions to ask")
+    assert titles.index("What stands in the way") < titles.index("What would open a way") < titles.index(QUESTIONS)
     text = said(page)
     assert "The specification leaves neither temporary nor permanent casing open" in text
     assert "If the specification allows the method: slurry" in text

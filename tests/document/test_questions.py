@@ -6,12 +6,15 @@ The lists were written down before the pages, from what specifications for insta
 
 import pytest
 
+from methodpick.document.cautions import LOG_DOUBTS, QUESTIONS
 from methodpick.document.engineer_page import engineer_page
 from methodpick.document.foreman_page import foreman_page
 from methodpick.document.model import TextTable
 from methodpick.document.pages import group_shafts
 from methodpick.document.report import estimator_pages
 from methodpick.document.shaft import answer_page
+from methodpick.document.takeoff import HOURS_TITLE, STRINGS, SUMS
+from methodpick.plan.reasons.notes import FIRST_SIGN
 from methodpick.unit_markup import spell
 
 CONTRACTOR = {
@@ -33,7 +36,7 @@ CONTRACTOR = {
 }
 FOREMAN = {
     "What do we build?": ("Do", "Drill dry to"),
-    "In which order?": ("Stages, about 15 h by planning rates", "Set casing 1, the starter"),
+    "In which order?": ("Stages, about 15 h by planning rates", "Set casing 1 (starter)"),
     "What is the ground on the way down?": ("Strip, conditional all the way", "clean sand"),
     "Which casing, with what room for the tool?": ("Casings", "Inside 53 in"),
     "How heavy is it on the hook?": ("Casings", " lb"),
@@ -41,8 +44,8 @@ FOREMAN = {
     "How high does the fluid stand?": ("Fluid", "hold the level at"),
     "What may it weigh?": ("Fluid", "density 62.4 to 64.0 pcf"),
     "When is it tested?": ("Fluid", "mid-height"),
-    "When do we stop and call?": ("Stop, make safe and call the engineer", "On the first sign of loosening or inflow, stop"),
-    "May it stay open over night?": ("Take care", "Stop over night only"),
+    "When do we stop and call?": ("Stop, make safe and call the engineer", f"{FIRST_SIGN}loosening or inflow, stop"),
+    "May it stay open over night?": ("Stages, about 15 h by planning rates", "Stop over night only"),
     "How many trucks, how far apart?": ("Concrete and pulls", "trucks of 9.0 yd3"),
     "How long does the concrete have to flow?": ("Concrete and pulls", "concrete must flow for"),
     "How high is the concrete before each pull?": ("Concrete and pulls", "fill to"),
@@ -62,22 +65,22 @@ ENGINEER = {
     "What is assumed?": ("Holds only if", "Holds only if"),
     "Which side friction does the casing change?": ("Basis", "the designer decides"),
     "Where must the inspector be asked?": ("Hold points", "Hold points"),
-    "What should the owner be asked?": ("Questions to ask", "Questions to ask"),
-    "What is doubtful in the log?": ("Doubts of the log", "caved in at"),
+    "What should the owner be asked?": (QUESTIONS, QUESTIONS),
+    "What is doubtful in the log?": (LOG_DOUBTS, "caved in at"),
 }
 ESTIMATOR = {
     "How much concrete by the drawings?": ("Concrete, net and ordered", "by the drawing"),
     "How much to order?": ("Concrete, net and ordered", "to order"),
     "In how many trucks?": ("Concrete, net and ordered", "trucks of"),
-    "What is paid, what is not?": ("Sums over the site", "pay"),
-    "How much casing, of which size?": ("Casing strings and the yard", "outside x wall"),
-    "What must be bought or rented?": ("Casing strings and the yard", "to get"),
-    "How often is a string used?": ("Casing strings and the yard", "uses"),
-    "How much fluid?": ("Sums over the site", "fluid"),
-    "How much spoil?": ("Sums over the site", "spoil"),
-    "How far do the sums spread?": ("Sums over the site", "low to high"),
-    "How many hours for a shaft?": ("Hours of each shaft, likely", "Hours of each shaft"),
-    "By whose rates?": ("Hours of each shaft, likely", "planning hours of this tool's own"),
+    "What is paid, what is not?": (SUMS, "pay"),
+    "How much casing, of which size?": (STRINGS, "outside x wall"),
+    "What must be bought or rented?": (STRINGS, "to get"),
+    "How often is a string used?": (STRINGS, "uses"),
+    "How much fluid?": (SUMS, "fluid"),
+    "How much spoil?": (SUMS, "spoil"),
+    "How far do the sums spread?": (SUMS, "low to high"),
+    "How many hours for a shaft?": (HOURS_TITLE, HOURS_TITLE),
+    "By whose rates?": (HOURS_TITLE, "planning hours of this tool's own"),
     "What has no price?": ("Not priced yet", "No money: the site file gives no rates"),
     "What if the ground disagrees?": ("If the ground disagrees, each shaft", "If the ground disagrees"),
     "Where is every line with its formula?": ("last", "methodpick takeoff FILE --shaft ID"),

@@ -5,11 +5,14 @@ from dataclasses import replace
 
 import pytest
 
+from methodpick.document.cautions import QUESTIONS
+from methodpick.document.fluid import over_the_hole
 from methodpick.document.model import Blanks, Document, Figure, Items, Page, Paragraph, Subheading, TextTable, section, texts_of
 from methodpick.document.pages import group_shafts
-from methodpick.document.reasons import why_document
-from methodpick.document.report import plan_pages, site_report, takeoff_page
-from methodpick.document.site import first_names
+from methodpick.document.reasons import SINGLE_CHANGES, why_document
+from methodpick.document.report import owner_report, plan_pages, site_report, takeoff_page
+from methodpick.document.site import BORINGS, first_names
+from methodpick.document.takeoff import SUMS
 from methodpick.plan.result.checks import Flip
 from methodpick.resources import folder
 from methodpick.site.planning import plan_site, settled_site
@@ -76,7 +79,7 @@ def test_every_section_of_a_shaft_is_there(planned, name):
         found = [part.title for part in page.sections]
         assert found[0] == "Decision"
         assert {
-            "Strip log", "Holds only if", "Stages", "Casing schedule", "Concrete", "Reasons", "Cautions", "Questions to ask",
+            "Strip log", "Holds only if", "Stages", "Casing schedule", "Concrete", "Reasons", "Cautions", QUESTIONS,
             "What holds the wall when the tip is reached", "Quantities of one shaft", "Cautious plan", "Other ways, and why they lost",
         } <= set(found)  # fmt: skip
         assert found.index("Stages") < found.index("Reasons")
@@ -152,8 +155,8 @@ def test_the_summary_says_which_boring_decided_and_what_is_flagged(viaduct):
 
 def test_borings_that_were_weighed_follow_the_pages(viaduct):
     planned = viaduct.site
-    assert titles(plan_pages(planned.plan, planned.assignments))[-1] == "Borings of the shafts"
-    assert "Borings of the shafts" not in titles(plan_pages(planned.plan))
+    assert titles(plan_pages(planned.plan, planned.assignments))[-1] == BORINGS
+    assert BORINGS not in titles(plan_pages(planned.plan))
 
 
 def test_a_takeoff_of_few_shafts_shows_its_lines(viaduct, takeoff):
@@ -167,7 +170,7 @@ def test_a_takeoff_of_few_shafts_shows_its_lines(viaduct, takeoff):
 def test_without_rates_there_is_no_cost(takeoff):
     made = takeoff("karst")
     found = titles(site_report(made.site.plan, (), made))
-    assert "Sums over the site" in found
+    assert SUMS in found
     assert any(title.startswith("Cost, ") for title in found) == (made.cost is not None)
 
 
@@ -201,7 +204,7 @@ def test_an_empty_window_comes_with_its_remedies_in_order(empty_window):
     places = [said.index(plainly(remedy.text, "us")) for remedy in shaft.slurry.remedies]
     assert len(places) > 1
     assert places == sorted(places)
-    assert said.index("The window is empty: at least") < places[0]
+    assert said.index(plainly(over_the_hole(shaft.slurry), "us")) < places[0]
 
 
 def test_flips_that_were_asked_for_stand_beside_the_reasons(planned):
@@ -210,9 +213,9 @@ def test_flips_that_were_asked_for_stand_beside_the_reasons(planned):
     shaft = plan.shafts[0]
     intervals = tuple(replace(interval, would_change=(weaker,)) for interval in shaft.intervals)
     flipped = replace(plan, shafts=(replace(shaft, intervals=intervals),))
-    assert "What alone would change the support" not in titles(everything(plan))
+    assert SINGLE_CHANGES not in titles(everything(plan))
     found = titles(everything(flipped))
-    assert found.index("What alone would change the support") == found.index("Reasons") + 1
+    assert found.index(SINGLE_CHANGES) == found.index("Reasons") + 1
 
 
 def test_the_answer_to_why_is_an_outline(site, book):
@@ -226,6 +229,28 @@ def test_the_answer_to_why_is_an_outline(site, book):
     assert max(derivation.levels) >= 2, "verdict, rule, fact"
     assert sum(level == 0 for level in derivation.levels) == len(answer.derivation)
     assert "Tried, each alone: " in texts_of(why_document(answer), "si")
+
+
+def test_the_full_report_draws_the_calendar_and_the_strip_that_stands_alone_is_higher(takeoff):
+    """Takeoff on the console has the calendar in words; an owner's strip has a sheet of its own."""
+    made = takeoff("karst")
+    reports = [make(made.site.plan, (), made) for make in (site_report, owner_report)]
+    for report in reports:
+        (calendar,) = [part for part in report.pages[0].sections if part.title == "Calendar"]
+        assert isinstance(calendar.blocks[-1], Figure)
+    strips = [part.blocks[0].draw("us", "a") for report in reports for part in report.pages[1].sections if part.title == "Strip log"]
+    below, alone = (float(re.search(r'height="([0-9.]+)"', svg)[1]) for svg in strips)
+    assert alone >= below + 100
+
+
+def test_a_single_shaft_has_its_calendar_in_words_before_the_sums(takeoff):
+    """A chart of one bar tells nothing, and three lines behind the table would begin a sheet of their own."""
+    made = takeoff("stiff-clay-thin")
+    few = replace(made, calendar=replace(made.calendar, shafts=made.calendar.shafts[:1]))
+    found = [part.title for part in owner_report(made.site.plan, (), few).pages[0].sections]
+    assert found.index("Calendar") < found.index("Sums over the site")
+    (calendar,) = [part for part in owner_report(made.site.plan, (), few).pages[0].sections if part.title == "Calendar"]
+    assert not [block for block in calendar.blocks if isinstance(block, Figure)]
 
 
 def test_many_names_are_counted():

@@ -82,6 +82,19 @@ def test_casing_is_turned_by_the_plant_that_is_at_hand(book, read_text, plant, n
     assert any("turned_by" in str(each) for each in verify_plan(written(changed), book, site).contradictions)
 
 
+def test_each_casing_that_is_advanced_has_its_own_row(book, read_text):
+    """Where one ends and the next goes on at the same depth, the row of the first does not reach to the shoe of the second."""
+    shaft = plan(read_text(CASED.format(plant="oscillator: true, rotator: false")), book).shafts[0]
+    place, first = next((at, stage) for at, stage in enumerate(shaft.stages) if stage.action == "advance_casing")
+    second = replace(first, no=first.no + 1, casing_no=(first.casing_no or 1) + 1, top_m=first.base_m, base_m=first.base_m + 2.0)
+    casings = (*shaft.casings, replace(shaft.casings[-1], base_m=second.base_m, way="vibrated"))
+    both = replace(shaft, casings=casings, stages=(*shaft.stages[: place + 1], second, *shaft.stages[place + 1 :]))
+    told = [spell(row[2], "si") for row in stage_table(both).rows if row[2].startswith("Advance")]
+    assert len(told) == 2
+    assert f"to {first.base_m:.2f} m by the oscillator" in told[0]
+    assert f"from {first.base_m:.2f} m to {second.base_m:.2f} m by vibration" in told[1]
+
+
 def test_the_way_out_of_a_low_head_begins_with_the_casing_that_stands(book):
     """A longer casing is needed only beyond what the one that stands carries (common practice, no source)."""
     treatment = book.by_id["fluid-head-too-low"].treatment

@@ -7,7 +7,8 @@ import pytest
 
 from methodpick.document.model import Document, Page, texts_of
 from methodpick.document.reasons import rung_words, rungs_together
-from methodpick.document.takeoff import hours, strings, sums
+from methodpick.document.takeoff import hours, permanent_words, strings, sums
+from methodpick.plan.reasons.notes import FIRST_SIGN
 from methodpick.site.estimate import Estimate
 from methodpick.unit_markup import spell
 
@@ -40,11 +41,29 @@ def test_fewer_sizes_that_make_no_hole_larger_are_not_spoken_of(karst):
 
 
 def test_planning_hours_without_a_range_have_no_range(karst):
-    (first, *_) = hours(karst.hours).blocks
+    (first, *_) = hours(karst).blocks
     assert {row[-1] for row in first.rows} == {"-"}
     wide = replace(karst.hours[0], total=Estimate(60.0, 70.5, 80.0))
-    (first, *_) = hours((wide,)).blocks
+    (first, *_) = hours(replace(karst, hours=(wide,))).blocks
     assert first.rows[0][-1] == "60 to 80"
+
+
+def test_hours_that_more_than_fill_the_shifts_say_what_holds_and_what_is_priced(takeoff):
+    """The viaduct: 814 h of work in 75 days of 10 h, since a crew pours while the rig drills the next shaft."""
+    viaduct = takeoff("viaduct")
+    assert viaduct.calendar.on_site_h.likely == 750
+    words = " ".join(said(hours(viaduct)).split())
+    assert "814 h over all shafts, by your rates; 750 h of shifts hold them, as the crew finishes one shaft while the rig begins" in words
+    assert "All of them are priced." in words
+    assert "hold them" not in said(hours(takeoff("contaminated-fill"))), "a shaft alone overlaps with nothing"
+
+
+def test_casing_that_stays_is_named_beside_the_strings_that_come_back(takeoff):
+    """Four casings of 75.5 ft; steel of 78 in by 1 1/16 in weighs 874 lb a foot (pi x 76.94 in x 1.0625 in x 0.2836 lb/in3 x 12)."""
+    made = takeoff("river-crossing")
+    words = " ".join(said(strings(made.yard, permanent_words(made.totals))).split())
+    assert "To buy and lost in the ground, permanent casing 78 in x 1.062 in: 301.9 ft, 263,865 lb." in words
+    assert permanent_words(takeoff("caving-lens").totals) == ""
 
 
 def test_a_rung_that_is_built_as_planned_does_not_tell_the_plan_again(karst):
@@ -66,7 +85,7 @@ def test_kinds_that_fall_back_alike_share_the_words_and_keep_their_numbers(karst
     (words,) = [spell(line, "us") for line in rungs_together([("R1", fallback, shaft), ("R9", deeper, shaft)])]
     assert words.startswith("2 kinds: Fallback: ")
     assert "These are the depths of R1." in words
-    assert words.count("On the first sign of") == 1
+    assert words.count(FIRST_SIGN.strip()) == 1
     assert re.search(r"; R9 [^;]*\+10,000 lb of steel", words)
     (alone,) = rungs_together([("R1", fallback, shaft)])
     assert alone == f"R1: {rung_words(fallback, shaft)}"

@@ -1,5 +1,6 @@
 """Sentences, each checked in the one place where it is written; expected texts are worked by hand from the numbers given."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -7,13 +8,18 @@ import pytest
 from methodpick.document.built_with import density_window
 from methodpick.document.casings_and_concrete import casing_words, extraction_words, lift_words, outside_and_wall, placing, pulls
 from methodpick.document.cautions import assumptions, doubts, warnings
-from methodpick.document.decision import head_lines, least_confidence, nights_in_short, stages
+from methodpick.document.cost_and_bid import not_priced, total_name
+from methodpick.document.decision import head_lines, least_confidence, stages
+from methodpick.document.engineer_page import engineer_page
 from methodpick.document.fluid import fluid_level_words, over_the_hole, stock
-from methodpick.document.pages import ShaftGroup
+from methodpick.document.model import Document, texts_of
+from methodpick.document.nights import nights_in_short
+from methodpick.document.pages import ShaftGroup, group_shafts
 from methodpick.document.reasons import cautious, ladder
 from methodpick.document.record import fact_words, set_by_overlay, verdict_words
 from methodpick.document.site import water_levels
-from methodpick.document.takeoff import clearances, least_sizes, not_priced, total_name
+from methodpick.document.takeoff import clearances, least_sizes
+from methodpick.plan.pipeline import plan
 from methodpick.plan.result import Citation, FactValue, Night, OtherWays, Rung, SetValue
 from methodpick.site.estimate import Estimate, UnpricedLine
 from methodpick.unit_markup import height_words, spell
@@ -188,7 +194,7 @@ def test_verdicts_of_the_same_kind_stand_together(shaft):
 
 
 def test_what_is_not_there_makes_no_section(shaft):
-    assert doubts("Doubts of the log", ()) is None
+    assert doubts("Doubts", ()) is None
     assert warnings(replace(shaft, cautions=()), "danger") is None
     (nothing,) = assumptions(replace(shaft, assumptions=(), gaps=())).blocks
     assert nothing.text == "Nothing is assumed."
@@ -226,15 +232,13 @@ def test_what_has_no_price_is_named(takeoff):
 
 
 NIGHT_ALONE = (
-    "Night 1, after stage 1. An open dry hole is not left: fill it with water to above the level outside, or back with soil, unless the "
-    "engineer agrees that this ground stands; in the morning bail, and cut away what has softened or fallen. Cover and guard it. The "
-    "morning takes about 1 h."
+    "Night 1, after stage 1. Leave no open dry hole: fill it with water over the level outside, or with soil, unless the engineer agrees "
+    "that it stands; in the morning bail it and cut away what softened or fell. Cover and guard it; the morning takes 1 h."
 )
 NIGHTS_LEFT_FULL = (
-    "Night 2, in stage 4 at about 4.00 m; night 3, in stage 4 at about 6.00 m; night 4, in stage 4 at about 8.00 m; 1 night more; night 6, "
-    "in stage 8 at about 12.00 m, 1.50 m short of the tip. Leave the hole full of mineral slurry, its level held by a watch with fluid at "
-    "hand; in the morning desand and test the mineral slurry, sound the base and clean it before going on. Cover and guard it. The morning "
-    "takes about 6 h. What is left after night 6 takes about 13 h without a night: crews take turns."
+    "Nights 2 to 4, in stage 4 at about 4.00, 6.00 and 8.00 m; nights 5 and 6, in stage 8 at about 10.00 and 12.00 m, the last 1.50 m "
+    "short of the tip. Leave the hole full of mineral slurry, its level watched; in the morning desand and test it, sound "
+    "and clean the base. Cover and guard it; the morning takes 6 h. After night 6 about 13 h are left without a night: crews take turns."
 )
 
 
@@ -253,9 +257,9 @@ def test_nights_stand_after_the_stages_and_in_short_behind_the_hours(planned):
     )
     alike = replace(shaft, nights=tuple(replace(each, morning_h=1.0, cased=each.no == 3) for each in shaft.nights))
     first, second = (spell(entry, "si") for entry in stages(alike).blocks[1].entries)
-    assert "takes about" not in first
-    assert "Leave the casing, its shoe in ground that is not dug, or the hole full of mineral slurry" in second
-    assert "Cover and guard the hole every night. The morning takes about 1 h. What is left after night 6" in second
+    assert "morning takes" not in first
+    assert "Leave hole or casing, its shoe in undug ground, full of mineral slurry" in second
+    assert "Cover and guard the hole every night; the morning takes 1 h. After night 6" in second
     assert nights_in_short(shaft) == "6 nights in stages 1 to 8"
     assert nights_in_short(replace(shaft, nights=shaft.nights[:1])) == "1 night in stage 1"
     assert nights_in_short(replace(shaft, nights=())) == ""
@@ -276,3 +280,39 @@ def test_a_level_is_told_with_its_range_where_it_has_one(planned, low_m, likely_
     shaft = planned("stiff-clay").shafts[0]
     water = replace(shaft.ground.water[0], low_m=low_m, likely_m=likely_m, high_m=high_m)
     assert spell(water_levels(replace(shaft, ground=replace(shaft.ground, water=(water,)))), "si") == said
+
+
+FLUID_NOT_NAMED = """methodpick: 1
+site: {units: si, allowed: [slurry]}
+borings:
+  - id: B-1
+    depth: 25
+    water: [{reading: settled, depth: 2, after: 24 h}]
+    layers: [{top: 0, base: 25, description: "stiff grey sandy CLAY", symbol: CL, su: 60}]
+shafts: [{id: P1, boring: B-1, diameter: 900, tip: 12}]
+"""
+
+
+def test_a_drilling_fluid_that_nobody_forbade_is_not_called_forbidden(book, read_text):
+    """A log without a specification: whether polymer may be used is open, and the engineer's page says so."""
+    site = read_text(FLUID_NOT_NAMED)
+    (group,) = group_shafts(plan(site, book).shafts)
+    words = texts_of(Document("", (engineer_page(group),), ""), "si")
+    assert "perhaps not allowed" in words
+    assert " not allowed" not in words.replace("perhaps not allowed", "")
+
+
+def test_the_wall_bare_under_fluid_begins_below_the_starter(planned):
+    for name in ("caving-lens", "saturated-sand", "twenty-layers"):
+        for shaft in planned(name).shafts:
+            shod_m = max((casing.base_m for casing in shaft.casings if casing.is_starter), default=0.0)
+            (group,) = group_shafts((shaft,))
+            found = re.findall(r"Wall bare under fluid: \D+(-?[\d.]+)", texts_of(Document("", (engineer_page(group),), ""), "si"))
+            assert all(float(top_m) >= shod_m - 0.01 for top_m in found), name
+
+
+def test_a_socket_narrower_than_the_shaft_stands_in_the_head(planned):
+    """54 in of shaft over a socket of 48 in; where both are the same the head has one diameter."""
+    karst, lens = group_shafts(planned("karst").shafts)[0], group_shafts(planned("caving-lens").shafts)[0]
+    assert "54 in (socket 48 in) diameter" in spell(head_lines(karst)[-1], "us")
+    assert "socket" not in head_lines(lens)[-1]

@@ -1,17 +1,20 @@
 """Pictures of shafts unlike the examples: very short, very deep, of thin layers, with long names, many in a row, without a method."""
 
 from dataclasses import replace
+from itertools import pairwise, permutations
 from xml.etree import ElementTree as ET
 
 import pytest
-from picture_words import SVG, collisions, on_hatching, place_of, struck, words
+from picture_words import SVG, boxes, collisions, on_hatching, place_of, struck, words
 
-from methodpick.drawings.canvas import wrap_name
+from methodpick.drawings.canvas import GREY, INK, WATER, width_of, wrap_name
 from methodpick.drawings.charts import draw_volume, draw_window
 from methodpick.drawings.hatching import HATCHES
-from methodpick.drawings.site_section import MOST, StructureLine, draw_section
-from methodpick.drawings.strip_log import draw_strip
+from methodpick.drawings.site_section import MOST, draw_section
+from methodpick.drawings.strip_log import draw_strip, draw_strip_in_characters
+from methodpick.drawings.structure_line import StructureLine
 from methodpick.plan.pipeline import plan
+from methodpick.unit_markup import NumberWriter
 
 HEAD = "methodpick: 1\nsite: {name: Mill gate, units: si}\nborings:\n  - id: S-1\n    ground_elevation: %s\n    depth: %s\n    layers:\n"
 LAMINAE = [("clay", "CL"), ("wet sand", "SP"), ("silt", "ML"), ("peat", "PT"), ("gravel", "GP")]
@@ -104,6 +107,13 @@ def test_of_many_layers_the_section_names_as_many_as_it_has_lines_for(laminated,
     assert "303.50 hard clay" in said
     assert "thin layers are not named" in said
     assert "not named" not in " ".join(words(draw_section((short,), "si")))
+
+
+def test_words_of_the_section_are_cut_only_where_there_is_no_second_line_for_them(deep):
+    """Thirteen layers of which seven take two lines: twenty lines of 11 fit a section 330 high."""
+    said = words(draw_section((deep,), "si"))
+    assert not [text for text in said if text.endswith("...")]
+    assert len([text for text in said if text.endswith("peat")]) == 7
 
 
 def test_a_long_name_stands_over_two_lines_and_is_not_cut(planned):
@@ -205,3 +215,58 @@ def test_what_is_drawn_is_also_said(planned):
     assert "tip 364.0" in section
     assert "polymer fluid, aim at 62.5 pcf" in window
     assert "rises from 60.0 ft to 4.0 ft" in volume
+
+
+def test_the_section_draws_the_drilling_grade_where_it_is_not_the_ground(planned):
+    """P5 is drilled from a platform 30 ft over the mudline at 387.5 ft, so at 417.5 ft; P4 from the ground."""
+    over_water, on_land = (ET.fromstring(draw_section(planned(name).shafts, "us")) for name in ("river-crossing", "caving-lens"))
+    (grade,) = [float(one.get("y1")) for one in over_water.iter(f"{SVG}line") if one.get("stroke-dasharray") == "8 3"]
+    ticks = {one.text: float(one.get("y")) - 3.2 for one in over_water.iter(f"{SVG}text") if (one.text or "").isdigit()}
+    assert grade == pytest.approx(ticks["420"] + (ticks["400"] - ticks["420"]) * 2.5 / 20, abs=0.5)
+    assert not [one for one in on_land.iter(f"{SVG}line") if one.get("stroke-dasharray") == "8 3"]
+    assert any("drilling grade" in one.text for one in over_water.iter(f"{SVG}text"))
+
+
+def test_few_shafts_in_a_row_are_drawn_broader(planned):
+    """The hatched ground of one is 60 wide, of two or three 40, of a full row 20; none touches the next."""
+    shaft = planned("caving-lens").shafts[0]
+    for count, wide in ((1, 60), (2, 40), (3, 40), (4, 20), (MOST, 20)):
+        tree = ET.fromstring(draw_section([replace(shaft, id=f"P{index}") for index in range(count)], "us"))
+        hatched = [one for one in tree.iter(f"{SVG}rect") if "url(" in one.get("fill") and not one.get("transform")]
+        assert {float(one.get("width")) for one in hatched} == {wide}
+        lefts = sorted({float(one.get("x")) for one in hatched})
+        assert all(right - left > 2.4 * wide for left, right in pairwise(lefts))
+
+
+@pytest.mark.parametrize("units", ["us", "si"])
+def test_words_over_neighbours_in_a_full_row_stand_apart(planned, units):
+    """Four columns of a bent stand as near as the section lets them; "casing 129.50" is as wide as a word over them can be."""
+    for names in (("B1-1", "B1-2", "B1-3", "B1-4", "B2-1", "B2-2", "B2-3", "B2-4"), ("B13-1", "B13-2", "B13-3", "B13-4")):
+        svg = draw_section([shaft for shaft in planned("viaduct").shafts if shaft.id in names], units)
+        placed = [(box, width_of(text, 9.2)) for text, box in boxes(ET.fromstring(svg)) if text.startswith(("casing", "tip", "B"))]
+        middles = [((left + right) / 2, base, wide) for (left, _, right, base), wide in placed]
+        for (here, level, wide), (there, other, its_wide) in permutations(middles, 2):
+            assert level != other or abs(here - there) >= (wide + its_wide) / 2 + 5
+
+
+def test_characters_write_refusals_in_the_readers_units_and_no_test_is_dropped(planned, laminated):
+    """The log of pier 3 has 50 blows for 4 in (102 mm). Tests at 1.0 and 1.1 m of 25 m share a row."""
+    shaft = planned("river-crossing").shafts[0]
+    us, si = ("\n".join(draw_strip_in_characters(shaft, NumberWriter(units))[0]) for units in ("us", "si"))
+    assert ' 50/4" ' in us
+    assert " 50/102 " in si
+    assert " 3,WOH " in "\n".join(draw_strip_in_characters(laminated, NumberWriter("si"))[0])
+
+
+def test_a_void_has_a_sign_of_its_own_in_characters(planned):
+    rows, key = draw_strip_in_characters(planned("karst").shafts[0], NumberWriter("us"))
+    assert any("( )( )" in row for row in rows)
+    assert "( ) void" in key[0]
+
+
+@pytest.mark.parametrize("colour", [INK, GREY, WATER])
+def test_lettering_stands_out_from_white(colour):
+    """4.5 to 1 is what the web content accessibility guidelines ask of small text (level AA); pictures stay white in the dark."""
+    parts = [int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)]
+    light = [part / 12.92 if part <= 0.03928 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
+    assert 1.05 / (0.2126 * light[0] + 0.7152 * light[1] + 0.0722 * light[2] + 0.05) >= 4.5

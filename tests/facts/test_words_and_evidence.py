@@ -5,6 +5,7 @@ import pytest
 from methodpick.ground.descriptions.reader import read_description
 from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
+from methodpick.plan.reasons.notes import FAMILY_WORDS
 
 SITE = """methodpick: 1
 site: {{units: si{site}}}
@@ -208,7 +209,7 @@ def test_gravel_that_took_the_drilling_water_is_cased_where_an_oscillator_is_at_
         text = site_text(layers, water=3, site=site, remarks=remarks, tip=16).rstrip() + "\n" + prices
         shaft = plan(read_text(text), book).shafts[0]
         assert {interval.support for interval in shaft.intervals if interval.top_m < 8.0 < interval.base_m} == {"temporary_casing"}
-        fluid = next(other for other in shaft.alternates if other.family == "fluid to the tip")
+        fluid = next(other for other in shaft.alternates if other.family == FAMILY_WORDS["slurry"])
         dearer.append(fluid.relative_cost / shaft.relative_cost)
     assert dearer[0] > 1.2
     assert dearer[1] < 1.15

@@ -107,16 +107,18 @@ def test_the_report_prints(tmp_path, planned):
     assert 3 <= data.count(b"/Type /Page\n") + data.count(b"/Type /Page ") + data.count(b"/Type/Page/") <= 40
 
 
-def test_no_word_of_a_picture_runs_out_of_the_sheet(tmp_path, planned):
-    """Ask the browser for the box of every text: none leaves its picture."""
+def test_words_of_a_picture_stay_in_it_and_off_each_other(tmp_path, planned):
+    """Ask the browser for the box of every text, as wide as its font sets it: none leaves its picture, and none lies on another."""
     pytest.importorskip("jinja2")
     script = (
-        "<script>let bad=[];for(const s of document.querySelectorAll('figure svg')){const b=s.getBoundingClientRect();"
+        "<script>let bad=[];for(const s of document.querySelectorAll('figure svg')){const b=s.getBoundingClientRect();const all=[];"
         "for(const t of s.querySelectorAll('text')){const r=t.getBoundingClientRect();"
-        "if(r.right>b.right+2||r.left<b.left-2||r.bottom>b.bottom+2||r.top<b.top-2)bad.push(t.textContent)}}"
+        "if(r.right>b.right+2||r.left<b.left-2||r.bottom>b.bottom+2||r.top<b.top-2)bad.push(t.textContent);"
+        "const h=r.height*.25;for(const [o,w] of all){if(r.left<o.right-.5&&o.left<r.right-.5&&r.top+h<o.bottom-h&&o.top+h<r.bottom-h)"
+        "bad.push(w+' on '+t.textContent)}all.push([r,t.textContent])}}"
         "document.title=document.querySelectorAll('figure svg text').length+'|'+bad.join('|')</script>"
     )
-    for name in ("karst", "river-crossing", "artesian-sand", "saturated-sand", "viaduct"):
+    for name in ("karst", "river-crossing", "artesian-sand", "saturated-sand", "twenty-layers", "viaduct"):
         for units in ("us", "si"):
             text = document_html(site_report(planned(name)), units).replace("style-src", "script-src 'unsafe-inline'; style-src")
             page = tmp_path / f"{name}.html"

@@ -7,7 +7,8 @@ import pytest
 from openpyxl.utils import get_column_letter
 
 from methodpick.formats.printed_sheet import PAGE_WIDTH
-from methodpick.formats.sheets import TOP, workbook_xlsx
+from methodpick.formats.sheets import TOP, form_workbook, workbook_xlsx
+from methodpick.imports.site_forms import table_form
 from methodpick.tables.site_tables import make_tables
 
 INCHES, CHARACTERS_AN_INCH, POINTS = 10.0, 11.0, 11.0
@@ -116,3 +117,24 @@ def test_a_sheet_without_rows_takes_one_page(takeoff):
 def test_which_end_is_taken_is_one_of_three(book):
     (rule, *_) = book["factors"].data_validations.dataValidation
     assert rule.formula1 == '"1,2,3"'
+
+
+def test_a_workbook_without_a_sheet_of_cautions_says_who_decides(takeoff):
+    """A sheet that points to one that is not there points to nothing."""
+    sheets = make_tables(takeoff("caving-lens"), "us")
+    alone = openpyxl.load_workbook(BytesIO(workbook_xlsx([sheet for sheet in sheets if sheet.name == "hours"], "us", "hours")))["hours"]
+    assert "licensed engineer" in alone["A2"].value
+    assert "'cautions'" not in alone["A2"].value
+
+
+def test_the_form_prints_with_its_words_in_their_rows_and_its_columns_on_their_pages():
+    """What the columns mean is wrapped, and no row is lower than its words."""
+    form = openpyxl.load_workbook(BytesIO(form_workbook(table_form("us"))))
+    for tab in form:
+        assert tab.page_setup.orientation == "landscape"
+        assert tab.print_title_rows == "$1:$1"
+    told = form["explanations"]
+    widths = widths_of(told)
+    for row in told.iter_rows(min_row=2):
+        lines = max(len(str(cell.value or "")) / widths[cell.column_letter] for cell in row)
+        assert (told.row_dimensions[row[0].row].height or 15.0) >= 13.0 * lines - 0.5

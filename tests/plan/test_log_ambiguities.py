@@ -6,6 +6,7 @@ Facts of common practice without a source, unless a line names one; the sampler'
 import pytest
 
 from methodpick.plan.pipeline import plan
+from methodpick.unit_markup import spell
 
 SITE = """methodpick: 1
 site: {{name: Alder County bridge, units: us, setting: land}}
@@ -114,7 +115,7 @@ def test_perched_water_wets_its_own_layer_alone(said):
     shaft = said(layers, "water: [{reading: perched, depth: 3, zone: fill}, {reading: settled, depth: 30, after: 24 h}]")
     assert "perched-water" in cautions(shaft)
     where = next(one.where for one in shaft.cautions if one.rule == "perched-water")
-    assert where.count(" to ") == 1, "in the fill and nowhere else"
+    assert spell(where, "us").count(" to ") == 1, "in the fill and nowhere else"
 
 
 def test_a_strike_is_two_numbers_and_a_missing_rise_is_asked_for(said):

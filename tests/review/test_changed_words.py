@@ -2,6 +2,7 @@
 
 import pytest
 
+from methodpick.plan.reasons.notes import FAMILY_WORDS
 from methodpick.review.verify import verify
 
 
@@ -50,7 +51,11 @@ CHANGES = {
         "10.04 m, reason water-softens-clay, confidence",
     ),
     "a reason left out": (("intervals", 7, "reasons"), lambda reasons: reasons[1:], "18.29 m, reasons"),
-    "a reason of another family": (("alternates", 1, "intervals", 1, "reasons"), lambda reasons: reasons[1:], "fluid to the tip: interval"),
+    "a reason of another family": (
+        ("alternates", 1, "intervals", 1, "reasons"),
+        lambda reasons: reasons[1:],
+        f"{FAMILY_WORDS['slurry']}: interval",
+    ),
     "words of a caution": (("cautions", 0, "text"), lambda text: text.replace("up", "down"), "cautions[0].text"),
     "severity of a caution": (("cautions", 1, "severity"), lambda _: "note", "cautions[1].severity"),
     "depths of a caution": (("cautions", 2, "where"), lambda _: "1.00 m to 2.00 m", "cautions[2].where"),
@@ -66,11 +71,11 @@ CHANGES = {
     "cost of the cautious plan": (("cautious", "relative_cost"), lambda cost: cost - 6.0, "cautious plan: relative_cost"),
     "cost of the planned rung": (("ladder", 0, "relative_cost"), lambda cost: cost + 3.0, "relative_cost of the rung planned"),
     "cost of another rung": (("ladder", 1, "relative_cost"), lambda cost: cost + 3.0, "rung fallback, relative_cost"),
-    "cost of another family": (("alternates", 1, "relative_cost"), lambda _: 20.0, "relative_cost of fluid to the tip"),
+    "cost of another family": (("alternates", 1, "relative_cost"), lambda _: 20.0, f"relative_cost of {FAMILY_WORDS['slurry']}"),
     "ratio of costs": (
         ("alternates", 2, "why_not"),
         lambda text: text.replace("about 1.", "about 2."),
-        "partial casing, then fluid, why_not",
+        f"{FAMILY_WORDS['casing_then_fluid']}, why_not",
     ),
     "length that is ruled out": (("alternates", 0, "why_not"), lambda text: text.replace("6.10", "7.10"), "all dry, why_not"),
     "what is not proven": (

@@ -7,7 +7,7 @@ import pytest
 from methodpick.errors import InputError, RuleError
 from methodpick.formats.json import plan_json
 from methodpick.review.plan_file import read_plan, read_plan_text
-from methodpick.review.sentence_laws import STAGE_WORDS, lengths_and_words
+from methodpick.review.sentence_laws import first_difference
 from methodpick.review.verify import verify
 
 
@@ -116,6 +116,15 @@ def test_another_rulebook_is_refused(tree, book):
         verify(json.loads(json.dumps(changed)), book)
 
 
-def test_numbers_and_words_of_a_sentence_stand_in_order():
-    parts = [value for value, _ in lengths_and_words("Pull the 1372 mm casing, by tremie, 0.33 m above the ground.", STAGE_WORDS)]
-    assert parts == [1.372, "by tremie", 0.33, "above the ground"]
+@pytest.mark.parametrize(
+    ("text", "worded", "differs"),
+    [
+        ("Pull the 1372 mm casing to 0.33 m above it.", "Pull the ⟦1.3716|size⟧ casing to ⟦0.33|m⟧ above it.", None),
+        ("Drill to 3.86 m.", "Drill to ⟦3.8659|m⟧.", ("3.86 m", "3.87 m")),
+        ("Pull the 1373 mm casing.", "Pull the ⟦1.3716|size⟧ casing.", ("1373 mm", "1372 mm")),
+        ("Drill dry to 3.86 m.", "Core dry to ⟦3.86|m⟧.", ('"Drill dry to 3.86 m."', '"Core dry to 3.86 m."')),
+    ],
+)
+def test_a_sentence_agrees_with_its_wording_within_what_rounding_leaves_open(text, worded, differs):
+    """3.8659 m is 3.87 m, and to the millimetre 3.866 m; 1.3716 m is 1372 mm."""
+    assert first_difference(text, worded) == differs

@@ -23,6 +23,7 @@ from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.proving.open_hole import plug_length
 from methodpick.plan.result import Stage
+from methodpick.plan.result.steps import FLUID_IN_STOCK, FLUID_TO_FILL
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.path import NOTHING, Run, Segment, SequencePath
 from methodpick.plan.sequence.search import search
@@ -172,9 +173,12 @@ def test_the_fluid_stands_a_little_higher_where_that_alone_holds_the_clay(read_t
 
 
 def test_over_water_the_platform_stands_2_m_above_the_river(book, read_text):
-    """platform_above_water_m: 18 m below the mudline, 5 m of river and 2 m of air make 25 m of drilled length."""
+    """platform_above_water_m: over 5 m of river and 2 m of air the tip, 18 m below the mudline, is 25 m below the platform; of these the
+    ground alone is drilled, as the takeoff counts it.
+    """
     (shaft,) = shafts(RIVER, book, read_text)
-    assert line(shaft, "drilled length") == pytest.approx(25.0)
+    assert shaft.tip_depth_m - shaft.levels.grade_m == pytest.approx(25.0)
+    assert line(shaft, "drilled length") == pytest.approx(18.0)
 
 
 def test_fluid_goes_in_a_metre_above_caving_sand(book, read_text):
@@ -394,7 +398,7 @@ def test_stock_of_fluid(book, read_text):
     """fluid_stock_factor: half a hole in reserve, in sand with fines, which takes little of it."""
     sand = SAND.replace("dense fine to medium sand", "dense silty fine sand").replace("symbol: SP", "symbol: SM, fines: 30 %")
     (shaft,) = shafts(sand.replace("FLUID", "polymer").replace("WATER", "8"), book, read_text)
-    assert line(shaft, "polymer fluid, stock to have") / line(shaft, "polymer fluid, to fill the hole") == pytest.approx(1.5)
+    assert line(shaft, f"polymer fluid{FLUID_IN_STOCK}") / line(shaft, f"polymer fluid{FLUID_TO_FILL}") == pytest.approx(1.5)
 
 
 # ---- how long a dry wall stands

@@ -10,6 +10,7 @@ from math import ceil
 import pytest
 
 from methodpick.ground.quantity import Band
+from methodpick.site.result import STANDING
 from methodpick.site.site_takeoff import take_off
 from methodpick.tables.cells import CellRange, CellRef, FormulaCell, MissingCell, NumberCell, WordsCell
 from methodpick.tables.factors import make_factors
@@ -22,7 +23,7 @@ FACTOR = 1.25
 RATES = {
     "mobilisation": ("mobilisation",),
     "rig and crew": ("rig_per_h",),
-    "rig and crew, standing": ("rig_standing_per_h",),
+    STANDING: ("rig_standing_per_h",),
     "wear, auger in clay, dry hole": ("drilling", 0, "wear_per_m"),
     "wear, bucket in clay, full hole": ("drilling", 1, "wear_per_m"),
     "wear, bucket in clean sand": ("drilling", 2, "wear_per_m"),
@@ -240,3 +241,18 @@ def swelling(sheets, changed, takeoff):
     assert made.value("takeoff", row, LOW + 1) == pytest.approx(wanted, rel=1e-6)
     place, line = next((place, line) for place, line in enumerate(takeoff.cost.lines) if line.item == "spoil")
     assert made.value("cost", place, 2) == pytest.approx(wanted * line.price.likely, rel=1e-6)
+
+
+def test_what_nobody_can_take_off_follows_its_quantity_overhead_and_price(few):
+    """By hand: 40 h at the rig's 420 an hour; with 10 % overhead and 5 % margin 40 x 420 x 1.10 x 1.05; two trial shafts at 30,000."""
+    takeoff = few()
+    sheets = make_tables(takeoff, "si")
+    rows = {item.measure: row for row, item in enumerate(takeoff.bid.items)}
+    hours, trial, top = rows["obstruction_hours"], rows["trial_shaft"], len(takeoff.bid.items) + 1
+    filled = {("bid_items", hours, 2): 40.0, ("bid_items", trial, 2): 2.0, ("bid_items", trial, 3): 30_000.0}
+    made = Spreadsheet(sheets, {**filled, ("bid_items", top, 2): 10.0, ("bid_items", top + 1, 2): 5.0})
+    assert made.value("bid_items", hours, 5) == pytest.approx(40 * 420 * 1.10 * 1.05)
+    assert made.value("bid_items", hours, 8) == pytest.approx(40 * 420)
+    assert made.value("bid_items", trial, 5) == pytest.approx(60_000)
+    cost = takeoff.cost.total.likely
+    assert made.value("bid_items", top - 1, 5) == pytest.approx((cost + 40 * 420) * 1.10 * 1.05 + 60_000)

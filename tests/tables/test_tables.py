@@ -16,8 +16,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from methodpick.formats.sheets import TOP, defused, sheet_csv, workbook_xlsx
-from methodpick.site.estimate import Estimate, UnpricedLine
+from methodpick.site.estimate import FOR_THE_LOSS, Estimate, UnpricedLine
 from methodpick.site.planning import plan_site
+from methodpick.site.result import FREE_FLUID
 from methodpick.site.site_takeoff import take_off
 from methodpick.tables import takeoff as lines
 from methodpick.tables.cells import FormulaCell, MissingCell, NumberCell, plain
@@ -255,10 +256,10 @@ def test_what_hangs_on_a_factor_is_live(tables):
         "concrete, to order",
         "trucks of concrete",
         "spoil, loose",
-        "free fluid on the spoil",
+        FREE_FLUID,
         "polymer fluid, lost",
         "polymer fluid, stock",
-        "bentonite, dry, to make the loss good",
+        f"bentonite, dry, {FOR_THE_LOSS}",
     ):
         found = [row for row in rows if row[4] == item]
         assert found, item
@@ -351,3 +352,16 @@ def _followed(made, viaduct):
     old = next(line for line in viaduct.cost.lines if line.item == "concrete")
     new = 2 * old.price.likely * (order.likely + broken.likely)
     assert cost["concrete"][2].value == pytest.approx(new, rel=1e-9)
+
+
+def test_no_note_title_or_cell_keeps_the_marks_of_its_numbers(tables, caving):
+    """Notes name diameters and stocks: all are written in the reader's units."""
+    for one in (*tables.values(), *make_tables(caving, "si")):
+        texts = [one.title, *one.notes, *(cell for row in one.rows for cell in row if isinstance(cell, str))]
+        assert not [text for text in texts if "⟦" in text or "⟧" in text], one.name
+
+
+def test_a_wall_in_inches_is_the_plate_that_the_page_names(tables):
+    """A site file keeps 5/8 in as 15.9 mm, which is 0.626 in; the page says 0.625."""
+    walls = {row["wall, in"] for row in read(tables["strings"])} | {row["wall, in"] for row in read(tables["casing_schedule"])}
+    assert walls == {"0.500", "0.562", "0.625"}

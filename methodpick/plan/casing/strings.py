@@ -27,15 +27,13 @@ from methodpick.plan.casing.sizes import (
 from methodpick.plan.checks.emptied_seal import NOT_EMPTIED, seal_length
 from methodpick.plan.judging.slices import JudgedGround
 from methodpick.plan.result import Casing, Embedment, HoleLevels
+from methodpick.plan.result.stage_words import ABOVE_GRADE
 from methodpick.plan.sequence.path import TOLERANCE_M, Segment, SequencePath
 from methodpick.records import record
 from methodpick.terms import CASING_WAYS, COHESIVE, STARTER, how_installed
 from methodpick.unit_markup import mark
 
 # ---- the starter
-
-
-ABOVE_GRADE = "above the drilling grade"
 
 
 def starter_casing(ground: JudgedGround, size: CasingSize, levels: HoleLevels, first: Segment | None) -> Casing:

@@ -151,7 +151,7 @@ def _soil(facts: EmptiedSealFacts) -> Check:
         inputs,
     )
     rock = write_condition(
-        Heading(EMPTIED_SEAL_SOIL, facts.place, remedy=f"{REFILL} If it leaks, grout the toe, or flood the hole and pour by tremie."),
+        Heading(EMPTIED_SEAL_SOIL, facts.place, remedy=f"{REFILL} If it leaks, grout the shoe, or flood the hole and pour by tremie."),
         "the shoe is sealed without a test",
         "a seal on rock is probable until the casing has been bailed",
         lambda value: value["soil"] in ROCK_LIKE and float(value["water_level_m"]) < facts.shoe_m,

@@ -15,7 +15,7 @@ from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span
 
 OPEN_WATER_CASING = Definition(
-    "open-water-casing", "Casing in the bed", OPEN_STATES, "Nothing is drilled below open water before a casing stands in the bottom."
+    "open-water-casing", "Casing in the bed", OPEN_STATES, "Nothing is drilled below open water before a casing stands in the bed."
 )
 OPEN_WATER_TOP = Definition("open-water-top", "Casing out of the water", OPEN_STATES, "The casing stands out of the highest water.")
 

@@ -269,9 +269,8 @@ def make_quantities(
     ground: JudgedGround, levels: HoleLevels, casings: Sequence[Casing], fluid: Iterable[QuantityLine], concrete: Concrete
 ) -> tuple[QuantityLine, ...]:
     """Return drilled length, empty bore, casing, the lines of the fluid, concrete and spoil."""
-    shaft = ground.shaft
     return (
-        *_lengths(shaft, levels),
+        *_lengths(ground, levels),
         *(line for casing in casings for line in _casing(casing)),
         *fluid,
         *_concrete(ground, concrete),
@@ -279,11 +278,14 @@ def make_quantities(
     )
 
 
-def _lengths(shaft: Shaft, levels: HoleLevels) -> tuple[QuantityLine, QuantityLine]:
-    grade = f"drilling grade {mark(levels.grade_m, 'm')}"
+def _lengths(ground: JudgedGround, levels: HoleLevels) -> tuple[QuantityLine, QuantityLine]:
+    """Return what is drilled, on land from the drilling grade, over water from the mudline, and how much of it is above the cut-off."""
+    shaft, on_land = ground.shaft, ground.site.setting == "land"
+    top_m = levels.grade_m if on_land else 0.0
+    top = f"{'drilling grade' if on_land else 'mudline'} {mark(top_m, 'm')}"
     return (
-        QuantityLine("drilled length", shaft.tip_m - levels.grade_m, "m", f"tip {mark(shaft.tip_m, 'm')} - {grade}"),
-        QuantityLine("empty bore", max(0.0, shaft.cutoff_m - levels.grade_m), "m", f"cut-off {mark(shaft.cutoff_m, 'm')} - {grade}"),
+        QuantityLine("drilled length", shaft.tip_m - top_m, "m", f"tip {mark(shaft.tip_m, 'm')} - {top}"),
+        QuantityLine("empty bore", max(0.0, shaft.cutoff_m - top_m), "m", f"cut-off {mark(shaft.cutoff_m, 'm')} - {top}"),
     )
 
 
@@ -313,7 +315,8 @@ def fluid_filled(ground: JudgedGround, path: SequencePath, levels: HoleLevels, c
         if base is not None:
             shoe = standing.base_m if standing is not None else level
             inside = volume(standing.inside_m, shoe - level) if standing is not None else 0.0
-            last = inside + volume_below(shaft, tool.open_m, shoe, base), base
+            bell = bell_volume(shaft, ground.limits["bell_height_share"]) if base >= shaft.tip_m - TOUCH_M else 0.0
+            last = inside + volume_below(shaft, tool.open_m, shoe, base) + bell, base
         standing = next(left) if segment.casing != "none" else standing
     return last
 
@@ -355,22 +358,22 @@ def _concrete(ground: JudgedGround, concrete: Concrete) -> Iterator[QuantityLine
 
 def _spoil(ground: JudgedGround, casings: Sequence[Casing]) -> tuple[QuantityLine, QuantityLine]:
     bank = low = likely = high = 0.0
-    for bore in bores_of(ground.shaft, casings):
-        for judged in ground.slices:
-            length = min(judged.base_m, bore.base_m) - max(judged.top_m, bore.top_m)
-            if length <= 0:
-                continue
-            found = judged.look_up(ground.tables["swell"]).get("swell_percent")
-            swell = found if isinstance(found, Span) else UNKNOWN_SWELL
-            part = pi / 4 * bore.drilled_m**2 * length
-            bank += part
-            low += part * (1 + swell.low / 100)
-            likely += part * (1 + swell.likely_or_middle / 100)
-            high += part * (1 + swell.high / 100)
     bell = bell_volume(ground.shaft, ground.limits["bell_height_share"])
-    bank, low, likely, high = (value * (1 + bell / bank) for value in (bank, low, likely, high))
+    lengths = [(bore, judged, *_overlap(bore, judged)) for bore in bores_of(ground.shaft, casings) for judged in ground.slices]
+    dug = [(judged, area(bore.drilled_m) * (base - top)) for bore, judged, top, base in lengths if base > top]
+    for judged, part in (*dug, *([(dug[-1][0], bell)] if bell else [])):
+        found = judged.look_up(ground.tables["swell"]).get("swell_percent")
+        swell = found if isinstance(found, Span) and judged.logged else UNKNOWN_SWELL
+        bank += part
+        low += part * (1 + swell.low / 100)
+        likely += part * (1 + swell.likely_or_middle / 100)
+        high += part * (1 + swell.high / 100)
     loose = f"bank x (1 + swell by soil); {mark(low, 'm3')} to {mark(high, 'm3')}, free fluid not counted"
     return (
         QuantityLine("spoil, bank", bank, "m3", f"pi/4 D^2 of the hole as drilled x length{', and the bell' if bell else ''}"),
         QuantityLine("spoil, loose", likely, "m3", loose),
     )
+
+
+def _overlap(bore: Bore, judged: JudgedSlice) -> tuple[float, float]:
+    return max(judged.top_m, bore.top_m), min(judged.base_m, bore.base_m)

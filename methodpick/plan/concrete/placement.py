@@ -89,8 +89,8 @@ def decide_placement(slices: Sequence[JudgedSlice], path: SequencePath, dry_rise
     if rise.likely is None and rise.low <= dry_rise.value:
         return Placement(
             "wet",
-            f"Nobody knows yet how fast water rises in the emptied hole ({ends}; {limit} is the limit). Plan on letting it fill above "
-            "the water outside and placing by tremie, and pour dry only where a measured rise allows it.",
+            f"Nobody knows yet how fast water rises; dry below {limit} ({ends}). Plan on letting the emptied hole fill above the water "
+            "outside and placing by tremie, and pour dry only where a measured rise allows it.",
         )
     if rise.likely is None or rise.likely > dry_rise.value:
         return Placement(

@@ -10,7 +10,7 @@ from methodpick.mechanics.earth_pressure import WATER_KN_M3, unit_weight
 from methodpick.plan.concrete.hole import TOUCH_M, Bore, area
 from methodpick.plan.concrete.pulls import OUT_M, ColumnPiece, ConcreteColumn, Lift, PulledString, PullTerms, needed_at, pull_all
 from methodpick.plan.demands.ground_on_casing import ExternalPressure
-from methodpick.plan.result import Casing, PullStep
+from methodpick.plan.result import Casing, PullStep, stage_words
 from methodpick.records import record
 from methodpick.unit_markup import height_words, mark
 
@@ -122,7 +122,7 @@ def _step(lift: Lift, site: PullSite, terms: PullTerms) -> PullStep:
         annulus=_annulus_words(casing, column, lift.shoe_m),
         over_shoes=lift.over,
         safe=lift.safe or not meets_concrete,
-        note=_note(lift, casing, more) if meets_concrete else "The shoe stands above the finished concrete: it comes out at any time.",
+        note=_note(lift, casing, more) if meets_concrete else stage_words.OUT_AT_ANY_TIME,
     )
 
 
@@ -144,7 +144,7 @@ def _annulus_words(casing: Casing, column: ConcreteColumn, shoe_m: float) -> str
     elif level >= gaps[-1].base_m:
         filled = "air"
     else:
-        filled = f"{'water' if abs(weight - WATER_KN_M3) < 0.01 else 'drilling fluid'} to {height_words(level)}"
+        filled = f"{'water' if abs(weight - WATER_KN_M3) < 0.01 else 'support fluid'} to {height_words(level)}"
     width = (max(piece.diameter_m for piece in gaps) - casing.outside_diameter_m) / 2
     return f"a gap of {mark(width, 'size')} all round, down to {mark(gaps[-1].base_m, 'm')}, with {filled}"
 
@@ -163,16 +163,8 @@ def _gaps(casing: Casing, column: ConcreteColumn, shoe_m: float) -> list[ColumnP
 
 def _note(lift: Lift, casing: Casing, more_m: float) -> str:
     if not lift.safe:
-        return (
-            f"Not safe as planned: the concrete would have to stand at {height_words(lift.least_m)}, and the casing ends at "
-            f"{height_words(casing.top_m)}. Lengthen the casing, leave it in, or lower the water outside; ask the engineer."
-        )
-    start = f"Bring the concrete to {height_words(lift.before_m)} before the lift"
-    if lift.least_m - lift.before_m > 0.05:
-        start += f" (to {height_words(lift.least_m)} at least)"
-    end = "comes out" if lift.shoe_after_m <= 0 else f"comes up to {mark(lift.shoe_after_m, 'm')}"
-    extra = f"; cavities in the wall can take {mark(more_m, 'm')} more" if more_m > 0.005 else ""
-    return f"{start}; it falls to {height_words(lift.after_m)} as the shoe {end}{extra}."
+        return stage_words.not_safe(lift.least_m, casing.top_m)
+    return stage_words.lift(lift.before_m, lift.least_m, lift.after_m, shoe_after_m=lift.shoe_after_m, more_drop_m=more_m)
 
 
 def _apart(index: int, casing: Casing, outside: ExternalPressure) -> PullStep:
@@ -193,5 +185,5 @@ def _apart(index: int, casing: Casing, outside: ExternalPressure) -> PullStep:
         annulus="the gap to the casing that stays",
         over_shoes=(),
         safe=True,
-        note="The casing inside it stays, so that no concrete meets this one; fill the gap as the engineer says while it comes out.",
+        note=stage_words.NO_CONCRETE_INSIDE,
     )

@@ -323,9 +323,7 @@ def test_times(length: FluidLength, fluid: str) -> tuple[TestTime, ...]:
     limits = length.limits
     above = limit_used(limits, "sample_above_base_m")
     both = f"at mid-height and within {mark(above.value, 'm')} of the base"
-    last = TestTime(
-        f"After the last cleaning and just before concrete, {both}: the two must agree and meet the limits before concrete.", (above,)
-    )
+    last = TestTime(f"After the last cleaning, just before concrete, {both}: the two must agree and meet the limits.", (above,))
     if fluid == "water":
         return (last,)
     first, then = limit_used(limits, "fluid_tests_first_h"), limit_used(limits, "fluid_tests_then_h")
@@ -333,12 +331,12 @@ def test_times(length: FluidLength, fluid: str) -> tuple[TestTime, ...]:
         f"While drilling, every {_words(first)} {both} until two rounds agree, then every {_words(then)}.", (first, then, above)
     )
     if fluid == "polymer":
-        return TestTime("In the tank before any goes into the hole, pH of the mixing water first.", ()), drilling, last
+        return TestTime("In the tank before use, pH of the mixing water first.", ()), drilling, last
     ready, still = limit_used(limits, "hydration_h"), limit_used(limits, "exposure_unagitated_h")
     return (
-        TestTime(f"In the tank after about {_words(ready)} of hydration, or as the maker says, before any goes into the hole.", (ready,)),
+        TestTime(f"In the tank before use, after about {_words(ready)} of hydration or as the maker says.", (ready,)),
         drilling,
-        TestTime(f"Again where it stood still for more than {_words(still)}, after stirring.", (still,)),
+        TestTime(f"Where it stood still for more than {_words(still)}, after stirring.", (still,)),
         last,
     )
 

@@ -2,25 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 
 from methodpick.ground.profile import Profile, Spt
 from methodpick.plan.concrete.hole import bell_height
 from methodpick.plan.concrete.placement import FinishedHole
 from methodpick.plan.judging.slices import JudgedGround
-from methodpick.plan.result import Casing, Design, Interval, Log, LogLayer, LogWater, ShaftMethod, Support
+from methodpick.plan.result import Casing, Design, Interval, Log, LogLayer, LogWater, ShaftMethod, Support, decision_words
+from methodpick.plan.result.decision_words import Dig, EndOfLog
 from methodpick.plan.sequence.path import TOLERANCE_M, Run, Segment, SequencePath
-from methodpick.records import record
-from methodpick.terms import EITHER_TURNS, FLUID_NAMES, FLUIDS, words_of_way
-from methodpick.unit_markup import all_of, mark
+from methodpick.terms import EITHER_TURNS, FLUIDS, words_of_way
 
 # ---- The method of a shaft: its name, and the decision in one sentence
-
-
-NEEDS_PLATFORM = " This needs the platform raised by fill to {height} above the ground."
-"""How the decision ends where the plan raises the drilling grade, to a height."""
-_SEAL = {"yes": " and seal it", "probable": " and prove its seal", "no": ""}
-_PLACED = {"wet": "concrete by tremie.", "dry": "concrete in the dry."}
 
 
 def method_of(lengths: Iterable[tuple[Support, float]], starter_base_m: float) -> ShaftMethod:
@@ -39,56 +32,25 @@ def method_of(lengths: Iterable[tuple[Support, float]], starter_base_m: float) -
     return next(iter(decided)) if len(decided) == 1 else "combination"
 
 
-@record
-class _Log:
-    """Where the log says nothing: from ``end_m`` to the tip (None where it reaches the tip), and over the ``gaps`` above."""
-
-    end_m: float | None
-    gaps: tuple[tuple[float, float], ...]
-
-    @classmethod
-    def of(cls, intervals: Sequence[Interval]) -> _Log:
-        """Return what the undecided intervals of a plan that can be built say of its log."""
-        lengths: list[tuple[float, float]] = []
-        for interval in intervals:
-            if interval.support == "undecided":
-                joins = bool(lengths) and abs(lengths[-1][1] - interval.top_m) < TOLERANCE_M
-                lengths.append((lengths.pop()[0] if joins else interval.top_m, interval.base_m))
-        reaches = not lengths or lengths[-1][1] < intervals[-1].base_m - TOLERANCE_M
-        return cls(None, tuple(lengths)) if reaches else cls(lengths[-1][0], tuple(lengths[:-1]))
-
-    def to(self, top_m: float, base_m: float) -> str:
-        """Return to what depth a length is built, and from where on that holds only if the last layer of the log goes on."""
-        if self.end_m is None or base_m <= self.end_m + TOLERANCE_M:
-            return f"to {mark(base_m, 'm')}"
-        if top_m >= self.end_m - TOLERANCE_M:
-            return f"to {mark(base_m, 'm')} if the last layer goes on"
-        return f"to {mark(self.end_m, 'm')}, where the log ends, and on to {mark(base_m, 'm')} if its last layer goes on"
-
-    def what_is_open(self) -> Iterator[str]:
-        """Return the sentences about the lengths of which no log tells."""
-        below_ground = tuple(gap for gap in self.gaps if gap[0] > 0)
-        for gaps, priced in (
-            (self.gaps[: len(self.gaps) - len(below_ground)], "as ground of which nothing is known"),
-            (below_ground, "as the ground above"),
-        ):
-            if gaps:
-                lengths = all_of(f"{mark(top_m, 'm')} to {mark(base_m, 'm')}" for top_m, base_m in gaps)
-                yield f" From {lengths} nothing is decided: the log says nothing there; priced {priced}."
-        if self.end_m is not None:
-            told = "the log tells neither ground nor water there; ask for a deeper boring"
-            yield f" Below {mark(self.end_m, 'm')} nothing is decided: {told}."
+def _end_of_log(intervals: Sequence[Interval]) -> EndOfLog:
+    """Return what the undecided intervals of a plan that can be built say of its log."""
+    lengths: list[tuple[float, float]] = []
+    for interval in intervals:
+        if interval.support == "undecided":
+            joins = bool(lengths) and abs(lengths[-1][1] - interval.top_m) < TOLERANCE_M
+            lengths.append((lengths.pop()[0] if joins else interval.top_m, interval.base_m))
+    reaches = not lengths or lengths[-1][1] < intervals[-1].base_m - TOLERANCE_M
+    return EndOfLog(None, tuple(lengths)) if reaches else EndOfLog(lengths[-1][0], tuple(lengths[:-1]))
 
 
 def log_says_nothing(intervals: Sequence[Interval]) -> str:
     """State that nothing is decided where the log tells of no ground below the starter."""
-    top_m = next(interval.top_m for interval in intervals if interval.support == "undecided")
-    return f"From {mark(top_m, 'm')} down nothing is decided: the log says nothing of the ground."
+    return decision_words.log_says_nothing(next(interval.top_m for interval in intervals if interval.support == "undecided"))
 
 
 def decision(path: SequencePath, hole: FinishedHole, intervals: Sequence[Interval] = ()) -> str:
     """State the method in one sentence, and of which lengths no log tells."""
-    log = _Log.of(intervals)
+    log = _end_of_log(intervals)
     strings = iter([casing for casing in hole.casings if not casing.is_starter])
     parts: list[str] = []
     for index, segment in enumerate(path.segments):
@@ -96,12 +58,10 @@ def decision(path: SequencePath, hole: FinishedHole, intervals: Sequence[Interva
         parts += [_drilled(segment, run, log, casing) for run in segment.runs if _is_told(segment, run)]
         if casing is not None:
             if segment.casing == "set":
-                parts.append(f"set {casing.kind} casing {log.to(casing.top_m, casing.base_m)}")
+                parts.append(decision_words.casing_set(casing.kind, log.to(casing.top_m, casing.base_m)))
             keeps_water_out = _is_empty_below(path.segments[index + 1 :], hole) and not _is_dug_dry(segment)
-            parts[-1] += _SEAL[casing.sealed] if keeps_water_out else ""
-    text = ", ".join(parts)
-    text = (text[0].upper() + text[1:] if text else "Nothing is decided") + "; " + _PLACED[hole.placement.state]
-    return text + "".join(log.what_is_open())
+            parts[-1] += decision_words.SEAL_WORDS[casing.sealed] if keeps_water_out else ""
+    return decision_words.whole(parts, hole.placement.state, log)
 
 
 def _is_dug_dry(segment: Segment) -> bool:
@@ -121,20 +81,16 @@ def _is_told(segment: Segment, run: Run) -> bool:
     return run.state == "dry" or run.state in FLUIDS or (segment.casing == "advanced" and run is segment.runs[-1])
 
 
-def _drilled(segment: Segment, run: Run, log: _Log, casing: Casing | None) -> str:
+def _drilled(segment: Segment, run: Run, log: EndOfLog, casing: Casing | None) -> str:
     """Describe how a run is drilled: in the open hole, or inside a casing that goes down with it."""
     to = log.to(run.top_m, run.base_m)
-    if run.state == "dry":
-        return f"{'bail, then ' if segment.bails and run is segment.runs[0] else ''}drill dry {to}"
-    if run.state in FLUIDS:
-        return f"drill under {FLUID_NAMES[run.state]} {to}"
+    if run.state == "dry" or run.state in FLUIDS:
+        bails = run.state == "dry" and segment.bails and run is segment.runs[0]
+        return f"{decision_words.BAIL_FIRST if bails else ''}{decision_words.drilled(run.state, to)}"
     kind, turned_by = ("", EITHER_TURNS) if casing is None else (casing.kind, casing.turned_by)
-    manner = words_of_way(segment.way, turned_by).manner
-    if run.state == "cased_dry":
-        return f"advance {kind} casing, dug dry, {manner} {to}"
     plug = any(each.state == "cased_plug" for each in segment.runs)
-    how = "ahead of the dig" if plug else "with the dig, kept full,"
-    return f"advance {kind} casing {how} {manner} {to}"
+    dig: Dig = "dry" if run.state == "cased_dry" else "plug" if plug else "full"
+    return decision_words.advanced(kind, dig, words_of_way(segment.way, turned_by), to)
 
 
 # ---- What the boring and the drawings said, as the report shows it

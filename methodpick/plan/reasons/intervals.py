@@ -17,7 +17,7 @@ from methodpick.plan.result import Citation, FactValue, Firmness, Interval, Reas
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.plan.sequence.search_input import drilling_rate
 from methodpick.records import record
-from methodpick.terms import FLUIDS, NO_DATA_REASON, STATES
+from methodpick.terms import FLUIDS, NO_DATA_REASON, NOT_IN_LOG, STATES
 from methodpick.unit_markup import SAME_LENGTH_M, mark_plainly
 from methodpick.vocabulary.values import Choice, Fact, Span, Value
 
@@ -290,7 +290,7 @@ def _fact_value(name: str, value: Value | None, fact: Fact | None, book: Ruleboo
     value = value if value is not None else spec.domain
     of_state = fact is None and spec.scope == "slice_state"
     basis = fact.basis if fact is not None else "derived" if of_state else "missing"
-    source = fact.source if fact is not None else "support state" if of_state else "not in the log"
+    source = fact.source if fact is not None else "support state" if of_state else NOT_IN_LOG
     if isinstance(value, Span):
         known = known_of(value, spec)
         low, high = (known.low, known.high) if isinstance(known, Span) else (-inf, inf)

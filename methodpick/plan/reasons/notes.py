@@ -18,7 +18,7 @@ from methodpick.plan.result import Casing, Caution, Citation, Gap, Interval, Ope
 from methodpick.plan.result.checks import Check
 from methodpick.records import record
 from methodpick.terms import CASED_STATES, FLUIDS, SEVERITIES, CautionReach, in_plain_words
-from methodpick.unit_markup import either_of, mark, mark_plainly
+from methodpick.unit_markup import either_of, mark, mark_plainly, number_span
 from methodpick.units import read_as
 from methodpick.vocabulary.values import Choice, Value
 
@@ -86,8 +86,11 @@ def assumptions(gathered: Gathered, ground: JudgedGround, intervals: Sequence[In
         if (assumption.fact, assumption.id) in found or (assumption.fact not in used and not assumption.id.startswith("user")):
             continue
         spec = ground.book.catalogue.facts[assumption.fact]
-        lengths_m = joined_lengths(ends_m for ends_m in places[assumption.id] if ends_m is not None)
         value = known_of(assumption.value, spec)
+        taken = [ends_m for ends_m in places[assumption.id] if _is_taken_whole(value, assumption.fact, ends_m, ground.slices)]
+        if not taken:
+            continue
+        lengths_m = joined_lengths(ends_m for ends_m in taken if ends_m is not None)
         found[assumption.fact, assumption.id] = TakenAssumption(
             fact=assumption.fact,
             where="; ".join(f"{mark(top_m, 'm')} to {mark(base_m, 'm')}" for top_m, base_m in lengths_m) or "site",
@@ -105,6 +108,20 @@ def assumptions(gathered: Gathered, ground: JudgedGround, intervals: Sequence[In
             where = f"aquifer from {mark(aquifer.top_m, 'm')} down"
             found[fact, name + aquifer.source] = TakenAssumption(fact, where, assumed, why, source="own", id=name)
     return tuple(found.values())
+
+
+def _is_taken_whole(value: Value | None, fact: str, ends_m: tuple[float, float] | None, slices: Sequence[JudgedSlice]) -> bool:
+    """Return whether what is assumed over a length is what is taken there: where the soil is open, it may be so of one soil only.
+
+    Of silt that may be clay, a fact that is no in clay and likely no in silt is likely no; one that is likely yes in one and likely no
+    in the other is open, and nothing is taken of it.
+    """
+    if ends_m is None or not isinstance(value, Choice):
+        return True
+    here = (judged.slice_values.get(fact) for judged in slices if judged.top_m < ends_m[1] and judged.base_m > ends_m[0] and judged.logged)
+    return all(
+        found.values <= value.values and (found.certain or found.likely == value.likely) for found in here if isinstance(found, Choice)
+    )
 
 
 def joined_lengths(lengths_m: Iterable[tuple[float, float]], gap_m: float = 0.0) -> tuple[tuple[float, float], ...]:
@@ -259,7 +276,7 @@ def _reach(rule: Rule, book: Rulebook) -> CautionReach:
 
 def _depth_words(lengths: Sequence[tuple[float, float]]) -> str:
     """Write lengths in words, those that touch as one."""
-    return ", ".join(f"{mark(top, 'm')} to {mark(base, 'm')}" for top, base in joined_lengths(lengths, 1e-6))
+    return ", ".join(number_span(top, base, "m") for top, base in joined_lengths(lengths, 1e-6))
 
 
 # ---- questions

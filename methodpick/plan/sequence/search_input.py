@@ -312,7 +312,7 @@ class SearchOptions:
     tip to concrete, ``fill_h`` those until a dry hole is full, ``least_run_m`` the length that is worth a casing or a change of method,
     ``least_step_m`` how far a string goes past the one around it at least. ``shaking`` says that a neighbour is near enough for vibrated
     or driven casing to go against a recommendation; ``over_water`` that no hole can be opened
-    before a casing stands in the bottom; ``may_empty`` that the hole may be dug dry below a casing; ``surface_m`` from where a casing
+    before a casing stands in the bed; ``may_empty`` that the hole may be dug dry below a casing; ``surface_m`` from where a casing
     that goes ahead first stands in place of a starter (None where there is none), ``predug_m`` to where the ground is dug out for it as for
     a starter of the usual length; ``reach_m`` how far each way brings casing through
     undrilled ground (no limit where it is not named); ``one_diameter`` that no casing stands in another, nor in a starter. ``family``

@@ -14,7 +14,6 @@ from methodpick.plan.concrete.hole import bores, volume
 from methodpick.plan.other_ways.openings import PLANT_WORDS, WAY_OF_PLANT
 from methodpick.plan.proving.casings import TURNED
 from methodpick.plan.result import Casing
-from methodpick.review.sentence_laws import BY
 from methodpick.terms import CASING_WAYS, SHAKING_WAYS, WAY_WORDS, words_of_way
 from methodpick.units import FOOT_M, INCH_M, POUND_KG, YARD3_M3
 
@@ -137,14 +136,13 @@ def test_facts_limits_costs_and_words_know_the_way(book, way):
         "WAY_PLANT in facts/of_slice.py": {way} - set(WAY_PLANT),
         "plant_at_hand in facts/of_site.py": plant - set(plant_at_hand(Equipment())),
         "WAY_WORDS in terms.py": {way} - set(WAY_WORDS),
-        "BY in review/sentence_laws.py": {way} - BY.keys(),
     }
     lines = [f"{place} lacks {', '.join(sorted(names))}" for place, names in missing.items() if names]
     assert not lines, "\n".join(lines)
 
 
 def test_no_part_knows_a_way_that_is_none(book):
-    assert set(WAY_PLANT) == set(WAY_WORDS) == set(CASING_WAYS) == BY.keys() - {None}
+    assert set(WAY_PLANT) == set(WAY_WORDS) == set(CASING_WAYS)
     assert set(CASING_WAYS) >= SHAKING_WAYS | TURNED
     assert len(PLANT_WORDS) == len({plant for plants in WAY_PLANT.values() for plant in plants}), "plant that may open a way has its words"
     assert WAY_OF_PLANT.keys() == PLANT_WORDS.keys()

@@ -277,3 +277,11 @@ def test_two_reasons_are_given_against_a_fluid_and_one_more_for_the_planned_one(
     judged = SimpleNamespace(logged=True, verdicts={"water": verdict}, outcomes=SimpleNamespace(holding=lambda _: ()), values=lambda _: {})
     length = SimpleNamespace(allowed=("water", "mineral"), slices=lambda: [judged], ground=SimpleNamespace(book=book))
     assert _standing(length, "water", planned).rules == rules[:reasons]
+
+
+def test_a_bell_that_is_cut_under_fluid_is_full_of_it(planned):
+    """By hand, 0.9 m and a bell of 1.8 m over 0.9 m: 0.781 m2 x 2.7 m in the starter of 0.997 m inside, 0.636 m2 x 7.7 m below, and
+    pi/12 x 0.9 x (1.8^2 + 1.8 x 0.9 + 0.9^2) - 0.636 x 0.9 = 0.763 m3 of bell: 7.77 m3.
+    """
+    shaft = planned("bell-in-wet-ground").shafts[0]
+    assert shaft.fluid_programme.hole_m3 == pytest.approx(7.77, abs=0.005)

@@ -10,6 +10,7 @@ import pytest
 from methodpick.plan.other_ways.alternates import why_not
 from methodpick.plan.other_ways.ladder import doubt_left, doubt_of, find_fallback
 from methodpick.plan.plan_context import PlanBasis, PlanContext
+from methodpick.plan.reasons.notes import FAMILY_WORDS
 from methodpick.plan.result import OPEN_MEANS
 from methodpick.plan.sequence.path import Run, Score, SequencePath
 
@@ -81,9 +82,9 @@ def test_fluid_and_casing_at_about_the_same_cost_are_both_open(planned):
     """15 % (own): the relative costs are no better known."""
     shaft = planned("caving-lens").shafts[0]
     ratios = {way.family: way.relative_cost / shaft.relative_cost for way in shaft.alternates if way.relative_cost}
-    assert 1.0 < ratios["fluid to the tip"] < 1.15 < ratios["permanent casing"]
+    assert 1.0 < ratios[FAMILY_WORDS["slurry"]] < 1.15 < ratios["permanent casing"]
     found = {way.family: way.both_open for way in shaft.alternates}
-    assert found["fluid to the tip"] == "fluid_or_casing"
+    assert found[FAMILY_WORDS["slurry"]] == "fluid_or_casing"
     assert OPEN_MEANS["fluid_or_casing"].sentence in next(way.why_not for way in shaft.alternates if way.both_open)
     assert found["permanent casing"] is found["all dry"] is None
 

@@ -6,6 +6,7 @@ import pytest
 
 from methodpick.plan.concrete.placement import StandingFluids
 from methodpick.plan.pipeline import plan
+from methodpick.plan.reasons.notes import FAMILY_WORDS
 from methodpick.plan.result import Alternate, OtherWays
 from methodpick.plan.sequence import families, objections
 from methodpick.plan.sequence.path import FAMILIES, NOTHING, Run, Segment, SequencePath
@@ -47,7 +48,7 @@ def test_every_way_says_that_its_trials_ended(read_text, book, monkeypatch):
 
 def test_a_casing_that_cannot_be_pulled_is_not_called_a_casing_that_no_plant_brings(read_text, book):
     shaft = made(read_text, book, "allowed: [slurry, temporary_casing], " + OSCILLATOR % ", oscillator_pull_kn: 20")
-    other = next(way for way in shaft.alternates if way.family == "casing to the tip")
+    other = next(way for way in shaft.alternates if way.family == FAMILY_WORDS["full_depth_casing"])
     assert not other.stages
     assert "pull on a casing" in other.why_not
     assert "plant" not in other.why_not
@@ -140,7 +141,7 @@ def test_no_way_beside_a_plan_is_the_plan_again(read_text, book):
     Of the other family the way stands there whose casing is pulled, or that there is none.
     """
     bridge = plan(read_text((CASES / "R04.yaml").read_text(encoding="utf-8")), book).shafts[0]
-    pulled = next(way for way in bridge.alternates if way.family == "partial casing, then fluid")
+    pulled = next(way for way in bridge.alternates if way.family == FAMILY_WORDS["casing_then_fluid"])
     assert {casing.kind for casing in bridge.casings} == {"permanent"}
     assert {casing.kind for casing in pulled.casings} == {"temporary"}
     assert not pulled.proven, "soft clay yields to fresh concrete without it"
@@ -148,7 +149,7 @@ def test_no_way_beside_a_plan_is_the_plan_again(read_text, book):
 
 def test_a_family_that_only_builds_the_plan_again_says_so(planned):
     (shaft,) = planned("river-crossing").shafts
-    fluid, dry = (next(way for way in shaft.alternates if way.family == f"partial casing, then {last}") for last in ("fluid", "dry"))
+    fluid, dry = (next(way for way in shaft.alternates if way.family == FAMILY_WORDS[f"casing_then_{last}"]) for last in ("fluid", "dry"))
     assert fluid.stages == ()
     assert fluid.why_not == "No casing that is pulled builds it; with one that stays in the ground it is the same as the plan."
     assert dry.stages, "the same casing, emptied, is another way"
@@ -162,7 +163,7 @@ def test_casing_that_stays_to_the_tip_stands_once_beside_a_plan(book, read_text)
     shaft = next(shaft for shaft in plan(read_text(only_casing), book).shafts if shaft.id == "A2")
     built = [(way.stages, way.casings) for way in shaft.alternates if way.stages]
     assert all(first != other for number, first in enumerate(built) for other in built[:number])
-    tip = next(way for way in shaft.alternates if way.family == "casing to the tip")
+    tip = next(way for way in shaft.alternates if way.family == FAMILY_WORDS["full_depth_casing"])
     assert {casing.kind for casing in tip.casings} == {"temporary"}
     assert [check.id for check in tip.checks if check.is_short] == ["pull"]
 
@@ -193,7 +194,7 @@ def test_a_family_that_cannot_cost_less_is_not_searched_for_the_next_best_way(si
     searched, find_of = set(), families._ProvedSearch.find_of
     monkeypatch.setattr(families._ProvedSearch, "find_of", lambda search, family: searched.add(family) or find_of(search, family))
     ways = plan(site("stiff-clay-thin"), book).shafts[0].other_ways
-    assert ways.next_best.family == "partial casing, then dry"
+    assert ways.next_best.family == FAMILY_WORDS["casing_then_dry"]
     assert searched == {"slurry", "permanent_casing", "casing_then_dry"}
     assert ways.alternates
     assert searched == set(families.FAMILIES) - {"dry"}

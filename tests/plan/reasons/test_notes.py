@@ -1,12 +1,13 @@
 """What is said beside a plan: neighbours, water, concrete, the cautious plan, and the numbers in sentences."""
 
 import re
+from itertools import combinations, product
 from types import SimpleNamespace
 
 import pytest
 
 from methodpick.plan.pipeline import plan
-from methodpick.plan.reasons.notes import ANY_SIGN, LET_GO, WALL_MAY_NOT_STAND, _open_hazard, hangs_on, open_proofs, trigger
+from methodpick.plan.reasons.notes import ANY_SIGN, FIRST_SIGN, LET_GO, WALL_MAY_NOT_STAND, _open_hazard, hangs_on, open_proofs, trigger
 from methodpick.plan.result import Check, Ends
 from methodpick.unit_markup import spell
 
@@ -191,8 +192,40 @@ def test_rules_go_before_proofs():
 
 def test_a_specification_is_no_sign_on_site():
     assert trigger(["specification"], []) == "If the specification does not allow it, build the cautious plan from the start."
-    assert trigger(["specification", "fluid-loss"], []).startswith("On the first sign of fluid loss, stop")
+    assert trigger(["specification", "fluid-loss"], []).startswith(f"{FIRST_SIGN}fluid loss, stop")
 
 
 def test_the_rig_and_its_platform_decide_no_way():
     assert open_proofs([PLATFORM, OPENWORK, check("pull", "holds", "It comes out.")]) == [OPENWORK]
+
+
+MADE_GROUND = """methodpick: 1
+site: {units: si}
+borings:
+  - id: B-1
+    depth: 20
+    water: [{reading: settled, depth: 6, after: 24 h}]
+    layers:
+      - {top: 0, base: 1.3, description: "MADE GROUND: brown clayey topsoil with brick", origin: fill}
+      - {top: 1.3, base: 20, description: "stiff grey CLAY (Glacial Till)", symbol: CL, origin: till}
+    spt: [{depth: 4, n: 13}, {depth: 11, n: 28}]
+shafts: [{id: P1, boring: B-1, diameter: 900, tip: 12}]
+"""
+
+
+def test_no_length_is_assumed_for_certain_and_likely_at_once(book, read_text):
+    """Made ground that is clay or silt: what is no in clay and likely no in silt is likely no there, and no below."""
+    shaft = plan(read_text(MADE_GROUND), book).shafts[0]
+    taken = [(each.assumed, each.lengths_m) for each in shaft.assumptions if each.fact == "collapsible"]
+    assert ("no (likely) or yes", ((0.0, 1.3),)) in taken
+    assert [lengths_m for assumed, lengths_m in taken if assumed == "no"] == [((1.3, 20.0),)]
+
+
+@pytest.mark.parametrize("name", ["karst", "river-crossing", "artesian-sand", "twenty-layers", "descriptions-only"])
+def test_no_two_assumptions_on_a_fact_lie_over_each_other(planned, name):
+    """A reviewer reads each length of ground once: certain, or likely."""
+    for shaft in planned(name).shafts:
+        for one, other in combinations(shaft.assumptions, 2):
+            if one.fact == other.fact and one.assumed != other.assumed:
+                lengths = product(one.lengths_m, other.lengths_m)
+                assert not [(top, base) for (top, over), (below, base) in lengths if min(over, base) - max(top, below) > 1e-6], one.fact

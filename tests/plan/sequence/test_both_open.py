@@ -10,6 +10,7 @@ import pytest
 
 from methodpick.engine.load import load_rulebook
 from methodpick.plan.pipeline import plan
+from methodpick.plan.reasons.notes import FAMILY_WORDS
 from methodpick.plan.sequence.families import FoundPaths
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.path import Run
@@ -64,7 +65,7 @@ def test_stones_decide_for_the_oscillator_at_hand_where_it_costs_hardly_more(boo
     shaft = plan(read_text(STONY.format(words=words, symbol=symbol, advance=advance)), book).shafts[0]
     assert shaft.method == method
     if method == "temporary_casing":
-        other = next(way for way in shaft.alternates if way.family == "fluid to the tip")
+        other = next(way for way in shaft.alternates if way.family == FAMILY_WORDS["slurry"])
         assert other.relative_cost < shaft.relative_cost <= 1.15 * other.relative_cost
         assert other.both_open == "fluid_or_casing"
 
@@ -73,12 +74,12 @@ def test_dry_sand_is_cased_and_not_drilled_under_fluid_where_that_costs_hardly_l
     """In dry sand nothing of a casing is in doubt, but whether a thin fluid stays in it is; with no share open the cheaper wins."""
     shaft = plan(read_text(DUNE), book).shafts[0]
     assert (shaft.method, shaft.placement.state) == ("temporary_casing", "dry")
-    assert cost_of(shaft, "fluid to the tip") < shaft.relative_cost <= 1.15 * cost_of(shaft, "fluid to the tip")
+    assert cost_of(shaft, FAMILY_WORDS["slurry"]) < shaft.relative_cost <= 1.15 * cost_of(shaft, FAMILY_WORDS["slurry"])
     ours = tmp_path / "ours.yaml"
     ours.write_text(NONE_OPEN, encoding="utf-8")
     cheaper = plan(read_text(DUNE), load_rulebook(folder("rules"), [ours])).shafts[0]
     assert cheaper.method == "slurry"
-    assert cheaper.relative_cost == pytest.approx(cost_of(shaft, "fluid to the tip"))
+    assert cheaper.relative_cost == pytest.approx(cost_of(shaft, FAMILY_WORDS["slurry"]))
 
 
 @pytest.mark.parametrize(("stony_m", "leans"), [(5.5, True), (5.0, False), (0.0, False)])
@@ -135,7 +136,7 @@ def test_one_casing_leads_through_soft_clay_where_fluid_alone_costs_hardly_less(
     (casing,) = (each for each in shaft.casings if not each.is_starter)
     assert (shaft.method, shaft.proven, casing.kind, casing.sealed) == ("combination", True, "temporary", "yes")
     assert casing.base_m == pytest.approx(11 + 1.2, abs=0.3)
-    other = next(way for way in shaft.alternates if way.family == "fluid to the tip")
+    other = next(way for way in shaft.alternates if way.family == FAMILY_WORDS["slurry"])
     assert other.relative_cost < shaft.relative_cost <= 1.15 * other.relative_cost
     assert other.both_open == "fluid_or_cased_above"
     ours = tmp_path / "ours.yaml"
@@ -225,7 +226,7 @@ def test_one_handy_casing_and_a_dry_base_go_before_fluid_at_hardly_less(book, re
     assert (shaft.method == "slurry") is wet
     if not wet:
         assert shaft.intervals[-1].support == "dry"
-        assert cost_of(shaft, "fluid to the tip") < shaft.relative_cost <= 1.15 * cost_of(shaft, "fluid to the tip")
+        assert cost_of(shaft, FAMILY_WORDS["slurry"]) < shaft.relative_cost <= 1.15 * cost_of(shaft, FAMILY_WORDS["slurry"])
         long = tmp_path / "long.yaml"
         long.write_text(NONE_OPEN.replace("both_open_share: {value: 0", "casing_handy_m: {value: 2").replace('"1"', "m"), encoding="utf-8")
         assert plan(read_text(text), load_rulebook(folder("rules"), [long])).shafts[0].method == "slurry"

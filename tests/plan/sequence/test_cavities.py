@@ -42,7 +42,7 @@ def test_a_casing_is_lowered_in_the_cored_hole_and_turned_across_the_cavity(read
     assert casing.predrill_base_m == pytest.approx(10.0)
     assert 11.5 + 0.3 - 1e-6 <= casing.base_m < 15.0  # the shoe cuts 0.3 m into the floor at least (own)
     advanced = next(stage for stage in shaft.stages if stage.action == "advance_casing" and stage.base_m == casing.base_m)
-    assert advanced.text.startswith(f"Lower casing {len(shaft.casings)} to ⟦10|m⟧ in the hole drilled for it and advance it to ⟦")
+    assert advanced.text.startswith(f"Lower casing {len(shaft.casings)} to ⟦10|m⟧ in its hole and advance it to ⟦")
     cored = [stage for stage in shaft.stages if stage.action == "drill" and 6.0 <= stage.top_m < 10.0]
     assert cored
     assert all(stage.text.startswith("Core") and stage.tool_m > casing.outside_diameter_m for stage in cored)

@@ -10,7 +10,7 @@ from methodpick.plan.result import FLUID_TO_FILL, InputStamp, Plan, RulebookStam
 from methodpick.plan.result.checks import Check
 from methodpick.records import record
 from methodpick.site.estimate import NOTHING, CostSheet, Estimate
-from methodpick.site.result import DRILLED_IN_ALL, OVERSIZE, PAD_LOOSE, SPOIL_LOOSE, TO_ORDER, Takeoff, TakeoffLine
+from methodpick.site.result import DRILLED_IN_ALL, HOLE, OVERSIZE, PAD_LOOSE, SPOIL_LOOSE, TO_ORDER, Takeoff, TakeoffLine
 from methodpick.terms import CASING_KINDS, CasingKind
 
 FORMAT = "methodpick-compare/1"
@@ -285,8 +285,8 @@ def amounts_of(takeoff: Takeoff) -> SiteAmounts:
     casings = [(casing, count) for plan, count in plans for casing in plan.casings]
     fluids: dict[str, float] = {}
     for item, amount in totals.items():
-        if item.endswith(", hole volume"):
-            fluids[item.removesuffix(", hole volume")] = amount.likely
+        if item.endswith(HOLE):
+            fluids[item.removesuffix(HOLE)] = amount.likely
     return SiteAmounts(
         drilled_m=totals.get(DRILLED_IN_ALL, NOTHING).likely,
         casing_m=tuple(

@@ -97,7 +97,7 @@ def calendar_figure(takeoff: Takeoff, substructures: Mapping[str, str] | None = 
 
 
 def calendar_drawn(takeoff: Takeoff) -> Section:
-    """Return the calendar in short with its bar chart, a row for each substructure where there are many shafts."""
+    """Return the calendar in short with its bar chart, a row for each substructure where there are many shafts; no chart of a single."""
     short, many = calendar_in_short(takeoff.calendar), len(takeoff.calendar.shafts) > MANY
     substructures = {shaft.shaft: shaft.substructure for shaft in takeoff.shafts if shaft.substructure} if many else None
-    return section(short.title, *short.blocks, calendar_figure(takeoff, substructures) if takeoff.calendar.shafts else None)
+    return section(short.title, *short.blocks, calendar_figure(takeoff, substructures) if len(takeoff.calendar.shafts) > 1 else None)

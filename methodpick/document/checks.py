@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
-from methodpick.document.pages import ROOMS, Room, and_more, how_many_fit
+from methodpick.document.pages import ROOMS, Room, and_more, having_once, how_many_fit
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.result import CHECK_RESULTS, CautiousPlan, Check, Rung, ShaftPlan
 from methodpick.records import record
@@ -47,7 +47,7 @@ def what_is_short(way: ShaftPlan | CautiousPlan | Rung) -> str:
     found = short_where_worst(way)
     remedies = {check.remedy: check.what for check in found}
     words = (f"{check.what} {check.remedy if remedies[check.remedy] == check.what else ''}".strip() for check in found)
-    return " ".join(dict.fromkeys(words))
+    return having_once(list(dict.fromkeys(words)))
 
 
 def short_where_worst(way: ShaftPlan | CautiousPlan | Rung) -> list[Check]:
@@ -333,8 +333,7 @@ def hazard_numbers(shaft: ShaftPlan, rule: str) -> HazardNumbers | None:
 
 def numbers_of(shafts: Sequence[ShaftPlan], rule: str) -> str:
     """Return the numbers of a rule in brackets: the likely ones from the least to the most, the worst and where it is, the limit."""
-    found = [(shaft.id, numbers) for shaft in shafts if (numbers := hazard_numbers(shaft, rule)) is not None]
-    if not found:
+    if not (found := [(shaft.id, numbers) for shaft in shafts if (numbers := hazard_numbers(shaft, rule)) is not None]):
         return ""
     unit, limit = found[0][1].unit, found[0][1].limit
     likely = [numbers.likely for _, numbers in found if numbers.likely is not None]
@@ -342,7 +341,8 @@ def numbers_of(shafts: Sequence[ShaftPlan], rule: str) -> str:
     parts = [in_column(number_span(min(likely), max(likely), unit))[0]] if likely else []
     if worst:
         _, least, name = min(worst)
-        parts.append(f"{bare_number(least, unit)} at worst" + (f", {name}" if len(shafts) > 1 else ""))
+        is_far = least > FAR * max(map(abs, (*likely, limit))) > 0
+        parts.append(f"{'far more' if is_far else bare_number(least, unit)} at worst" + (f", {name}" if len(shafts) > 1 else ""))
     return f" ({', '.join(parts)}; limit {number(limit, unit)})" if parts else ""
 
 

@@ -15,7 +15,7 @@ from methodpick.document.decision import decision, head_lines, stage_name, suppo
 from methodpick.document.model import Items, Page, Paragraph, Section, TextTable, page_with, section
 from methodpick.document.pages import ShaftGroup, cut_to
 from methodpick.document.reasons import changes_of_support, within_range, would_open
-from methodpick.document.record import plain_name
+from methodpick.document.record import AT_HAND, plain_name
 from methodpick.document.site import water_levels
 from methodpick.document.strip import strip_section
 from methodpick.drawings.strip_columns import runs
@@ -212,5 +212,16 @@ def _assumed(shaft: ShaftPlan) -> Section:
     for (name, assumed, source, where), held in lengths.items():
         here = cautions.length_words(joined_lengths(held, SAME_LENGTH_M))
         together.setdefault(f"{assumed} ({'; '.join(filter(None, (here or where, source)))})", []).append(name)
-    entries = tuple(f"{', '.join(names)}: {words}" for words, names in together.items())
+    entries = tuple(f"{_listed(names)}: {words}" for words, names in together.items())
     return section("Holds only if", Items(entries)) if entries else cautions.assumptions(shaft)
+
+
+def _listed(names: Sequence[str]) -> str:
+    """Return names of facts one after the other; plant at hand together, so that it is said once.
+
+    >>> _listed(["oscillator at hand", "boulders", "rotator at hand"])
+    'boulders, oscillator, rotator at hand'
+    """
+    plant = [name.removesuffix(AT_HAND) for name in names if name.endswith(AT_HAND)]
+    others = [name for name in names if not name.endswith(AT_HAND)]
+    return ", ".join((*others, *([f"{', '.join(plant)}{AT_HAND}"] if plant else ())))

@@ -34,13 +34,25 @@ _KNOWN = {**CONFIDENCE_WORDS, "secondary": "secondary source"}
 _BASIS = {"assumed": ", assumed", "missing": ", not known"}
 
 
+AT_HAND = " at hand"
+PLANT_NAMES = {
+    "plant_vibratory": "vibratory hammer at hand",
+    "plant_twist": "casing twister at hand",
+    "plant_oscillator": "oscillator at hand",
+    "plant_rotator": "rotator at hand",
+    "plant_impact": "impact hammer at hand",
+    "plant_desander": "desander at hand",
+}
+"""The plant of the site by the name that the trade has for it."""
+
+
 def plain_name(fact: str) -> str:
     """Return a fact's name without the unit at its end.
 
-    >>> plain_name("boring_distance_m")
-    'boring distance'
+    >>> plain_name("boring_distance_m"), plain_name("plant_twist")
+    ('boring distance', 'casing twister at hand')
     """
-    return _UNIT.sub("", fact).replace("_", " ")
+    return PLANT_NAMES.get(fact) or _UNIT.sub("", fact).replace("_", " ")
 
 
 def cited(sources: Sequence[Citation]) -> str:

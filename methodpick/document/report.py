@@ -222,5 +222,6 @@ def _taken_off(plan: Plan, takeoff: Takeoff | None, *, short: bool) -> list[Sect
         return []
     if short:
         totals, drawn = taking_off.sums(takeoff.totals, takeoff.site_lines), calendar_drawn(takeoff)
-        return [contested_borings(takeoff.site.assignments), totals, drawn]
+        parts = [totals, drawn] if len(takeoff.calendar.shafts) > 1 else [drawn, totals]  # a table fills a sheet, a few words do not
+        return [contested_borings(takeoff.site.assignments), *parts]
     return [borings(plan, takeoff.site.assignments), *taking_off.taken_off(takeoff, drawn=True)]

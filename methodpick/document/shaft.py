@@ -36,7 +36,7 @@ from methodpick.document.reasons import (
     within_range,
     would_open_in_short,
 )
-from methodpick.document.record import plain_name
+from methodpick.document.record import AT_HAND, plain_name
 from methodpick.document.site import water_levels
 from methodpick.document.strip import strip_section
 from methodpick.drawings.strip_log import LEAST_PLOT, SHEET_PLOT, draw_strip, draw_strip_in_characters
@@ -49,7 +49,6 @@ from methodpick.unit_markup import SAME_LENGTH_M, either_of, first_sentence, hei
 HANGS_ON = "What it hangs on"
 MOST_ASKED = 5
 """So many questions stand on the page of a shaft that no way builds."""
-AT_HAND = " plant at hand"
 _AS_NOUNS = {"collapsible": "collapsible soil", "cemented": "cementation", "fissured": "fissures", "crushed": "crushed rock"}
 """Facts whose names are no nouns, as they stand behind 'no'."""
 TAKEN_LETTERS = 42
@@ -78,7 +77,7 @@ def _answer(group: ShaftGroup, room: Room) -> Page:
         strip_section(shaft, room.strip_rows),
         stages_in_short(shaft),
         section(HANGS_ON, margin_table(shaft), Items(tuple(_hangs_on(group, room)))),
-        None if shaft.proven else would_open_in_short(shaft),
+        None if shaft.proven else would_open_in_short(shaft, steps=room.shortfalls),
         dangers_here(shaft, room),
     )
 
@@ -212,8 +211,6 @@ def either_of_kind(names: Sequence[str]) -> str:
 def _taken(assumption: TakenAssumption) -> tuple[bool, str]:
     """Return whether a fact is taken as absent, and its name, with what it is taken as where that is more than yes or no."""
     likely, name = assumption.likely, _AS_NOUNS.get(assumption.fact, plain_name(assumption.fact))
-    if name.startswith("plant "):
-        name = f"{name.removeprefix('plant ')}{AT_HAND}"
     return likely == "no", name if likely in {"no", "yes"} else f"{name} {likely}"
 
 

@@ -11,7 +11,8 @@ from methodpick.document.cautions import question_words
 from methodpick.document.decision import BY_PLANNING_RATES, NOT_PROVEN, least_confidence, stage_hours
 from methodpick.document.model import Figure, Items, Page, Paragraph, Section, TextTable, page_with, section
 from methodpick.document.pages import ShaftGroup, and_more, over_shafts
-from methodpick.drawings.site_section import StructureLine, draw_section
+from methodpick.drawings.site_section import draw_section
+from methodpick.drawings.structure_line import StructureLine
 from methodpick.plan.result import Plan, ShaftPlan
 from methodpick.site.assignment import Assignment, Flag
 from methodpick.terms import STARTER, SUPPORT_NAMES

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import accumulate, pairwise
-from math import ceil
 
 from methodpick.drawings.canvas import (
     BOLD,
@@ -23,6 +22,7 @@ from methodpick.drawings.canvas import (
     wrap_name,
 )
 from methodpick.drawings.strip_columns import FARTHEST_M, draw_swatches, hatched
+from methodpick.drawings.structure_line import StructureLine
 from methodpick.errors import InputError, Problem
 from methodpick.ground.position import on_local_plane
 from methodpick.plan.result import ShaftPlan
@@ -30,91 +30,6 @@ from methodpick.records import record
 from methodpick.terms import SUPPORT_NAMES, UnitSystem
 from methodpick.unit_markup import NumberWriter
 from methodpick.units import write_number
-
-# ---- Shafts along the line of a structure: which stand side by side in a bent, how far bents and shafts are apart, which share a row
-
-
-ACROSS = 0.5
-"""A step that goes along the line by less than this share of what it goes across leads to another shaft of the same bent."""
-
-
-@record
-class StructureLine:
-    """The line of a structure: whether it runs by the east, and whether every place is known."""
-
-    placed: bool
-    by_east: bool
-
-    @classmethod
-    def through(cls, shafts: Sequence[ShaftPlan]) -> StructureLine:
-        """Return the line through some shafts, along the wider of the two directions."""
-        east = [shaft.design.east_m for shaft in shafts if shaft.design.east_m is not None]
-        north = [shaft.design.north_m for shaft in shafts if shaft.design.north_m is not None]
-        placed = len(east) == len(north) == len(shafts)
-        return cls(placed, placed and max(east) - min(east) >= max(north) - min(north))
-
-    def along_m(self, shaft: ShaftPlan) -> float:
-        """Return the place of a shaft along the line."""
-        return (shaft.design.east_m if self.by_east else shaft.design.north_m) or 0.0
-
-    def across_m(self, shaft: ShaftPlan) -> float:
-        """Return the place of a shaft across the line."""
-        return (shaft.design.north_m if self.by_east else shaft.design.east_m) or 0.0
-
-    def ordered(self, shafts: Sequence[ShaftPlan]) -> list[ShaftPlan]:
-        """Order shafts bent by bent along the line, each bent across it; as the file has them where a place is not known."""
-        if not self.placed:
-            return list(shafts)
-        return [shaft for bent in self.bents(sorted(shafts, key=self.along_m)) for shaft in sorted(bent, key=self.across_m)]
-
-    def bents(self, shafts: Sequence[ShaftPlan]) -> list[list[ShaftPlan]]:
-        """Part ordered shafts into bents: those whose neighbour stands across the line. Without places each stands alone."""
-        found: list[list[ShaftPlan]] = []
-        for shaft in shafts:
-            last = found[-1][-1] if found else None
-            if last is not None and self._beside(last, shaft):
-                found[-1].append(shaft)
-            else:
-                found.append([shaft])
-        return found
-
-    def _beside(self, shaft: ShaftPlan, other: ShaftPlan) -> bool:
-        along, across = (abs(place(other) - place(shaft)) for place in (self.along_m, self.across_m))
-        return self.placed and along < ACROSS * across
-
-    def rows(self, shafts: Sequence[ShaftPlan], most: int) -> list[list[ShaftPlan]]:
-        """Part ordered shafts into as few rows of ``most`` at the most as hold them, and those as alike as they can be.
-
-        A bent is broken only where it is longer than a row.
-        """
-        rows = self._rows(shafts, most)
-        longest = max(len(bent) for bent in self.bents(shafts))
-        for fewer in range(max(ceil(len(shafts) / len(rows)), min(longest, most)), most):
-            if len(alike := self._rows(shafts, fewer)) == len(rows):
-                return alike
-        return rows
-
-    def _rows(self, shafts: Sequence[ShaftPlan], most: int) -> list[list[ShaftPlan]]:
-        rows: list[list[ShaftPlan]] = []
-        for bent in self.bents(shafts):
-            for part in (bent[first : first + most] for first in range(0, len(bent), most)):
-                if rows and len(rows[-1]) + len(part) <= most:
-                    rows[-1].extend(part)
-                else:
-                    rows.append(list(part))
-        return rows
-
-    def steps_m(self, shafts: Sequence[ShaftPlan]) -> list[float]:
-        """Return how far each shaft is from the next: across inside a bent, else from the middle of its bent to that of the next."""
-        middles = [sum(map(self.along_m, bent)) / len(bent) for bent in self.bents(shafts) for _ in bent]
-        return [
-            abs(self.across_m(second) - self.across_m(first)) if self._beside(first, second) else there - here
-            for (first, second), (here, there) in zip(pairwise(shafts), pairwise(middles), strict=True)
-        ]
-
-
-# ---- The site section: the shafts of a file side by side against elevation, bent by bent
-
 
 HEAD, PLOT, FOOT = 84.0, 330.0, 26.0
 HEAD_ROW = 11.0
@@ -341,17 +256,19 @@ def _ground_in_words(canvas: Canvas, row: SectionRow) -> None:
     """Write the layers of a shaft that is alone in its row beside it, each with the level of its top, there or as near as there is room."""
     (shaft,), left = row.shafts, row.middles[0] + 36 * row.broad
     layers = [layer for layer in shaft.ground.layers if layer.top_m < shaft.tip_depth_m]
-    ground = row.y(shaft, 0.0) + 2
-    most = int((row.scale.base - ground) / HEAD_ROW)
-    if len(layers) > most:
+    ground, base = row.y(shaft, 0.0) + 2, row.scale.base
+    if len(layers) > int((base - ground) / HEAD_ROW):
         # Of more layers than there are lines the thick ones are named; the strip has them all.
-        thickest = sorted(layers, key=lambda layer: layer.top_m - layer.base_m)[: most - 1]
-        canvas.label(left, ground + HEAD_ROW * most + 9, f"{len(layers) - len(thickest)} thin layers are not named", 9.2)
+        base -= HEAD_ROW
+        thickest = sorted(layers, key=lambda layer: layer.top_m - layer.base_m)[: int((base - ground) / HEAD_ROW)]
+        canvas.label(left, base + 9, f"{len(layers) - len(thickest)} thin layers are not named", 9.2)
         layers = [layer for layer in layers if layer in thickest]
-    lines, gap = (2, 4.0) if len(layers) * (2 * HEAD_ROW + 4.0) <= row.scale.base - ground else (1, 0.0)
-    words = [wrap(f"{_level(shaft, layer.top_m, row)}  {layer.description}", RIGHT - left - 14, 9.2, lines) for layer in layers]
+    told = [f"{_level(shaft, layer.top_m, row)}  {layer.description}" for layer in layers]
+    wrapped = [[wrap(text, RIGHT - left - 14, 9.2, lines) for text in told] for lines in (2, 1)]
+    words = next((rows for rows in wrapped if HEAD_ROW * sum(map(len, rows)) <= base - ground), wrapped[-1])
+    gap = min(4.0, (base - ground - HEAD_ROW * sum(map(len, words))) / len(words))
     heights = [HEAD_ROW * len(rows) + gap for rows in words]
-    for place, rows in zip(spread([row.y(shaft, layer.top_m) for layer in layers], heights, ground, row.scale.base), words, strict=True):
+    for place, rows in zip(spread([row.y(shaft, layer.top_m) for layer in layers], heights, ground, base), words, strict=True):
         for index, line in enumerate(rows):
             canvas.label(left, place + 9 + 11 * index, line, 9.2)
 

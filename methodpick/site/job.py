@@ -15,7 +15,19 @@ from methodpick.plan.proving.ground_facts import TOUCH_M
 from methodpick.plan.result import Casing, Interval, ShaftPlan, Stage
 from methodpick.records import record
 from methodpick.site.estimate import NOTHING, Estimate, HoursRow
-from methodpick.site.result import DRILLED_IN_ALL, SPOIL_LOOSE, TO_ORDER, TRUCKS, TUBES, LineGroup, TakeoffLine
+from methodpick.site.result import (
+    DRILLED_IN,
+    DRILLED_IN_ALL,
+    EMPTY_BORE,
+    MASS,
+    SPLICES,
+    SPOIL_LOOSE,
+    TO_ORDER,
+    TRUCKS,
+    TUBES,
+    LineGroup,
+    TakeoffLine,
+)
 from methodpick.terms import FLUIDS
 
 if TYPE_CHECKING:
@@ -83,7 +95,7 @@ class Job:
         by_length = self.site.pay.measured_from is not None
         if name == DRILLED_IN_ALL:
             return not by_length
-        if name.startswith(("drilled in ", "empty bore")) or name.endswith((", mass", ", splices")):
+        if name.startswith((DRILLED_IN, EMPTY_BORE)) or name.endswith((MASS, SPLICES)):
             return False
         return name not in {TO_ORDER, TRUCKS, SPOIL_LOOSE, TUBES}
 

@@ -36,7 +36,15 @@ FREE_FLUID = "free fluid on the spoil"
 TUBES = "integrity tubes"
 TUBE_LENGTH = "integrity tubes, length"
 STANDING = "rig and crew, standing"
+EMPTY_BORE = "empty bore, of the drilled length"
+MEASURED = "shaft, length measured for payment"
 """Items of the takeoff and of the cost that a sheet works out from one another."""
+DRILLED_IN = "drilled in "
+"""How the item of a drilled length begins, before its material."""
+DRILLED_IN_PAD = f"{DRILLED_IN}the working pad"
+HOLE, LOST, STOCK = ", hole volume", ", lost", ", stock"
+MASS, SPLICES = ", mass", ", splices"
+"""How the items of a fluid and of a casing end, behind its name."""
 
 
 @record

@@ -22,7 +22,7 @@ from methodpick.site.calendar import make_schedule
 from methodpick.site.cost import Quantities, cost_sheet
 from methodpick.site.estimate import NOTES_OF_EVERY_TAKEOFF, NOTHING, CostSheet, Estimate, HoursRow
 from methodpick.site.job import Job, PayItem, hours_row
-from methodpick.site.result import TUBE_LENGTH, TUBES, FitCheck, ShaftTakeoff, SitePlan, Takeoff, TakeoffLine, TotalLine
+from methodpick.site.result import DRILLED_IN, TUBE_LENGTH, TUBES, FitCheck, ShaftTakeoff, SitePlan, Takeoff, TakeoffLine, TotalLine
 from methodpick.site.takeoff_lines import (
     concrete_lines,
     drilling_lines,
@@ -295,7 +295,7 @@ def add_up(shafts: Sequence[ShaftTakeoff], site_lines: Sequence[TakeoffLine]) ->
         _add(sums, line, 0)
     totals = [_total(line, amount, count) for line, amount, count in sums.values()]
     order = {name: index for index, name in enumerate(GROUPS)}
-    return tuple(sorted(totals, key=lambda line: (order[line.group], line.group == "drilling" and not line.item.startswith("drilled in "))))
+    return tuple(sorted(totals, key=lambda line: (order[line.group], line.group == "drilling" and not line.item.startswith(DRILLED_IN))))
 
 
 def _add(sums: dict[tuple[str, str], tuple[TakeoffLine, Estimate, int]], line: TakeoffLine, count: int) -> None:

@@ -12,8 +12,14 @@ from methodpick.site.estimate import FOR_THE_LOSS, FOR_THE_STOCK, NOTHING, RID_O
 from methodpick.site.job import FULL_STATES, Job, PayItem
 from methodpick.site.result import (
     BY_DRAWING,
+    DRILLED_IN,
     DRILLED_IN_ALL,
+    DRILLED_IN_PAD,
+    EMPTY_BORE,
     FREE_FLUID,
+    HOLE,
+    LOST,
+    MEASURED,
     OVER_POUR,
     OVERBREAK,
     OVERSIZE,
@@ -21,6 +27,7 @@ from methodpick.site.result import (
     PAD_LOOSE,
     SPOIL_BANK,
     SPOIL_LOOSE,
+    STOCK,
     TO_ORDER,
     TRUCKS,
     TakeoffLine,
@@ -35,17 +42,17 @@ from methodpick.vocabulary.values import Span, known
 def drilling_lines(job: Job) -> list[TakeoffLine]:
     """Return the drilled lengths: by material from the ground down, the working pad above it, their sum, and the empty bore."""
     parts = [
-        job.line(_drilled(f"drilled in {material}"), sum(lengths), " + ".join(mark(length, "m") for length in lengths))
+        job.line(_drilled(f"{DRILLED_IN}{material}"), sum(lengths), " + ".join(mark(length, "m") for length in lengths))
         for material, lengths in drilled_lengths(job).items()
     ]
     if job.grade_m < 0 and job.on_land:
         above = f"drilling grade {mark(-job.grade_m, 'm')} above the ground"
-        parts.append(job.line(_drilled("drilled in the working pad"), -job.grade_m, above))
+        parts.append(job.line(_drilled(DRILLED_IN_PAD), -job.grade_m, above))
     total_m, top_m = sum(line.amount.likely for line in parts), job.drilled_from_m
     ends = f"tip {mark(job.shaft.tip_m, 'm')} - top {mark(top_m, 'm')}"
     total = job.line(_drilled(DRILLED_IN_ALL), total_m, ends, sum_of=tuple(line.item for line in parts))
     empty = job.line(
-        PayItem("drilling", "empty bore, of the drilled length", "m", "empty_bore"),
+        PayItem("drilling", EMPTY_BORE, "m", "empty_bore"),
         max(0.0, job.shaft.cutoff_m - top_m),
         f"cut-off {mark(job.shaft.cutoff_m, 'm')} - top {mark(top_m, 'm')}"
         if job.shaft.cutoff_m > top_m
@@ -70,9 +77,7 @@ def _measured_lines(job: Job, drilled_m: float) -> list[TakeoffLine]:
     }[measured_from]
     length_m = job.shaft.tip_m - start_m
     return [
-        job.line(
-            _drilled("shaft, length measured for payment"), length_m, f"tip {mark(job.shaft.tip_m, 'm')} - {words} {mark(start_m, 'm')}"
-        ),
+        job.line(_drilled(MEASURED), length_m, f"tip {mark(job.shaft.tip_m, 'm')} - {words} {mark(start_m, 'm')}"),
         job.line(
             PayItem("drilling", "drilled beside the measured length", "m", "empty_bore"),
             max(0.0, drilled_m - length_m),
@@ -273,9 +278,9 @@ def fluid_lines(job: Job) -> list[TakeoffLine]:
     for fluid, hole_m3 in _holes(job).items():
         loss = share.times(hole_m3)
         lines += [
-            job.line(_fluid(f"{fluid}, hole volume"), hole_m3, "the hole under fluid at the diameters drilled, as in the plan"),
+            job.line(_fluid(f"{fluid}{HOLE}"), hole_m3, "the hole under fluid at the diameters drilled, as in the plan"),
             job.line(
-                _fluid(f"{fluid}, lost"),
+                _fluid(f"{fluid}{LOST}"),
                 loss,
                 f"{share.low:g} to {share.high:g} x hole {mark(hole_m3, 'm3')}",
                 source=job.cite("fluid_loss_share_least", "fluid_loss_share_most"),
@@ -304,7 +309,7 @@ def two_fluids_note(jobs: Sequence[Job], stock: Sequence[TakeoffLine]) -> tuple[
             shafts[fluid] = shafts.get(fluid, 0) + job.shaft.count
     if len(shafts) < 2:
         return ()
-    volumes = {line.item.removesuffix(", stock"): line.amount.likely for line in stock if line.item.endswith(", stock")}
+    volumes = {line.item.removesuffix(STOCK): line.amount.likely for line in stock if line.item.endswith(STOCK)}
     each = "; ".join(f"{fluid} for {how_many(count, 'shaft')}, a stock of {mark(volumes[fluid], 'm3')}" for fluid, count in shafts.items())
     note = (
         f"{len(shafts)} fluids are planned, each with tanks, a stock and a clean-up of its own: {each}. 'methodpick compare' shows what "

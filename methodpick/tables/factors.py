@@ -6,15 +6,11 @@ from math import isclose
 
 from methodpick.records import record
 from methodpick.site.estimate import NOTHING, CostLine, Estimate, UnpricedLine
-from methodpick.site.result import Takeoff
+from methodpick.site.result import LOST, STOCK, Takeoff
 from methodpick.tables.cells import Cell, CellRef, MissingCell, NumberCell, SheetColumn, SheetNumbers, Worksheet
 from methodpick.terms import FLUID_NAMES
 
 NAME = "factors"
-HOLE = ", hole volume"
-"""How the item of a hole under fluid ends, behind the name of the fluid."""
-STOCK = ", stock"
-"""How the item of its stock ends."""
 CHOICE = "which end is taken"
 CHOICES = (
     ("overbreak", "ground overbreak"),
@@ -126,7 +122,7 @@ def stocked_holes(takeoff: Takeoff) -> dict[str, tuple[str, Estimate]]:
 def _share_lost(takeoff: Takeoff) -> Estimate | None:
     for shaft in takeoff.shafts:
         for hole, lost in zip(shaft.lines, shaft.lines[1:], strict=False):
-            if lost.item.endswith(", lost") and hole.amount.likely > 0:
+            if lost.item.endswith(LOST) and hole.amount.likely > 0:
                 return lost.amount.times(1 / hole.amount.likely)
     return None
 

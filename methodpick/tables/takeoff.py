@@ -14,12 +14,16 @@ from methodpick.site.estimate import Estimate
 from methodpick.site.result import (
     BY_DRAWING,
     FREE_FLUID,
+    HOLE,
+    LOST,
+    MASS,
     OVERBREAK,
     OVERSIZE,
     PAD_BANK,
     PAD_LOOSE,
     SPOIL_BANK,
     SPOIL_LOOSE,
+    STOCK,
     TO_ORDER,
     TRUCKS,
     ShaftTakeoff,
@@ -27,7 +31,7 @@ from methodpick.site.result import (
     TakeoffLine,
 )
 from methodpick.tables.cells import Cell, CellRange, CellRef, FormulaCell, NumberCell, SheetColumn, SheetNumbers, SheetRow, Worksheet
-from methodpick.tables.factors import HOLE, STOCK, EstimatorFactors, choice, stocked_holes
+from methodpick.tables.factors import EstimatorFactors, choice, stocked_holes
 
 NAME = "takeoff"
 HEAD = ("scope", "shaft", "alike", "group", "item", "low", "likely", "high", "unit", "pay", "formula", "source")
@@ -186,7 +190,7 @@ def _formula(sheet: _TakeoffSheet, line: TakeoffLine) -> _Made:
         return _swollen(sheet, line, SPOIL_BANK if item == SPOIL_LOOSE else PAD_BANK)
     if item == TRUCKS:
         return _trucks(sheet, line)
-    if line.group == "casing" and item.endswith(", mass"):
+    if line.group == "casing" and item.endswith(MASS):
         return _from(sheet, line, item.removesuffix("mass") + "length")
     return _fluid(sheet, line) if line.group == "fluid" else _PLAIN
 
@@ -265,9 +269,9 @@ def _from(sheet: _TakeoffSheet, line: TakeoffLine, of: str) -> _Made:
 def _fluid(sheet: _TakeoffSheet, line: TakeoffLine) -> _Made:
     """Return what is lost of a hole, the stock, and what each takes of water and products."""
     item = line.item
-    if item.endswith(", lost"):
+    if item.endswith(LOST):
         sheet.fluid = item
-        return _share(sheet, line, sheet.at(item.removesuffix(", lost") + HOLE), "lost")
+        return _share(sheet, line, sheet.at(item.removesuffix(LOST) + HOLE), "lost")
     if item.endswith(STOCK):
         sheet.fluid = item
         fluid = item.removesuffix(STOCK)

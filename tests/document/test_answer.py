@@ -33,7 +33,7 @@ from methodpick.engine.rule import Always
 from methodpick.formats.console import print_document
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.pipeline import plan
-from methodpick.plan.reasons.notes import FAMILY_WORDS
+from methodpick.plan.reasons.notes import FAMILY_WORDS, FIRST_SIGN
 from methodpick.plan.result import Alternate, OtherWays
 from methodpick.resources import folder
 from methodpick.site.planning import plan_site
@@ -251,7 +251,7 @@ def test_the_foreman_reads_a_sign_once_with_what_to_go_over_to_and_no_sources_of
     plan = planned("karst")
     pages = plan_pages(plan, reader="foreman").pages
     sheet, safety = said(pages[1]), said(pages[-1])
-    assert sheet.count("On the first sign of fluid loss, uplift, squeezing or caving, stop") == 1
+    assert sheet.count(f"{FIRST_SIGN}fluid loss, uplift, squeezing or caving, stop") == 1
     (cautious,) = [rung for rung in plan.shafts[0].ladder if rung.name == "fallback"]
     means = "temporary casing to 26.9 ft and 37.0 ft, permanent casing to 45.5 ft, mineral slurry to 60.0 ft; concrete by tremie"
     assert f"That is: {means} (steps: --full)." in sheet, "the longest sheet names its means"

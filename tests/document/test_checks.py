@@ -87,6 +87,15 @@ def test_the_numbers_of_an_open_rule_are_told_without_a_likely_end(shaft):
     assert numbers_of([replace(shaft, checks=(check,))], "base-lifts") == " (⟦1.05|1|bare⟧ at worst; limit ⟦1.1|1⟧)"
 
 
+def test_a_worst_that_is_no_measure_any_more_is_no_number(shaft):
+    """441 times what the clay bears comes from a strength of next to nothing: more than twenty times is told as far more."""
+    for worst, told in ((441.8, "far more at worst"), (6.0, "⟦6.0|1|bare⟧ at worst")):
+        check = replace(
+            made("clay-wall-collapses", 3, 1.0, worst, "open_range", "1"), rule="clay-wall-collapses", has=Ends(worst, 0.58, 0.5)
+        )
+        assert told in numbers_of([replace(shaft, checks=(check,))], "clay-wall-collapses")
+
+
 def test_the_numbers_of_several_kinds_are_told_from_the_least_to_the_most_with_the_worst_by_its_name(shaft):
     kinds = [
         replace(

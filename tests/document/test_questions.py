@@ -6,7 +6,7 @@ The lists were written down before the pages, from what specifications for insta
 
 import pytest
 
-from methodpick.document.cautions import QUESTIONS
+from methodpick.document.cautions import LOG_DOUBTS, QUESTIONS
 from methodpick.document.engineer_page import engineer_page
 from methodpick.document.foreman_page import foreman_page
 from methodpick.document.model import TextTable
@@ -14,6 +14,7 @@ from methodpick.document.pages import group_shafts
 from methodpick.document.report import estimator_pages
 from methodpick.document.shaft import answer_page
 from methodpick.document.takeoff import HOURS_TITLE, STRINGS, SUMS
+from methodpick.plan.reasons.notes import FIRST_SIGN
 from methodpick.unit_markup import spell
 
 CONTRACTOR = {
@@ -43,7 +44,7 @@ FOREMAN = {
     "How high does the fluid stand?": ("Fluid", "hold the level at"),
     "What may it weigh?": ("Fluid", "density 62.4 to 64.0 pcf"),
     "When is it tested?": ("Fluid", "mid-height"),
-    "When do we stop and call?": ("Stop, make safe and call the engineer", "On the first sign of loosening or inflow, stop"),
+    "When do we stop and call?": ("Stop, make safe and call the engineer", f"{FIRST_SIGN}loosening or inflow, stop"),
     "May it stay open over night?": ("Stages, about 15 h by planning rates", "Stop over night only"),
     "How many trucks, how far apart?": ("Concrete and pulls", "trucks of 9.0 yd3"),
     "How long does the concrete have to flow?": ("Concrete and pulls", "concrete must flow for"),
@@ -65,7 +66,7 @@ ENGINEER = {
     "Which side friction does the casing change?": ("Basis", "the designer decides"),
     "Where must the inspector be asked?": ("Hold points", "Hold points"),
     "What should the owner be asked?": (QUESTIONS, QUESTIONS),
-    "What is doubtful in the log?": ("Doubts of the log", "caved in at"),
+    "What is doubtful in the log?": (LOG_DOUBTS, "caved in at"),
 }
 ESTIMATOR = {
     "How much concrete by the drawings?": ("Concrete, net and ordered", "by the drawing"),

@@ -243,6 +243,16 @@ def test_the_full_report_draws_the_calendar_and_the_strip_that_stands_alone_is_h
     assert alone >= below + 100
 
 
+def test_a_single_shaft_has_its_calendar_in_words_before_the_sums(takeoff):
+    """A chart of one bar tells nothing, and three lines behind the table would begin a sheet of their own."""
+    made = takeoff("stiff-clay-thin")
+    few = replace(made, calendar=replace(made.calendar, shafts=made.calendar.shafts[:1]))
+    found = [part.title for part in owner_report(made.site.plan, (), few).pages[0].sections]
+    assert found.index("Calendar") < found.index("Sums over the site")
+    (calendar,) = [part for part in owner_report(made.site.plan, (), few).pages[0].sections if part.title == "Calendar"]
+    assert not [block for block in calendar.blocks if isinstance(block, Figure)]
+
+
 def test_many_names_are_counted():
     assert first_names([f"P{index}" for index in range(1, 10)]) == "P1, P2, P3, P4, P5, P6 and 3 more"
 

@@ -8,6 +8,7 @@ import pytest
 from methodpick.document.model import Document, Page, texts_of
 from methodpick.document.reasons import rung_words, rungs_together
 from methodpick.document.takeoff import hours, permanent_words, strings, sums
+from methodpick.plan.reasons.notes import FIRST_SIGN
 from methodpick.site.estimate import Estimate
 from methodpick.unit_markup import spell
 
@@ -84,7 +85,7 @@ def test_kinds_that_fall_back_alike_share_the_words_and_keep_their_numbers(karst
     (words,) = [spell(line, "us") for line in rungs_together([("R1", fallback, shaft), ("R9", deeper, shaft)])]
     assert words.startswith("2 kinds: Fallback: ")
     assert "These are the depths of R1." in words
-    assert words.count("On the first sign of") == 1
+    assert words.count(FIRST_SIGN.strip()) == 1
     assert re.search(r"; R9 [^;]*\+10,000 lb of steel", words)
     (alone,) = rungs_together([("R1", fallback, shaft)])
     assert alone == f"R1: {rung_words(fallback, shaft)}"

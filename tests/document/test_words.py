@@ -194,7 +194,7 @@ def test_verdicts_of_the_same_kind_stand_together(shaft):
 
 
 def test_what_is_not_there_makes_no_section(shaft):
-    assert doubts("Doubts of the log", ()) is None
+    assert doubts("Doubts", ()) is None
     assert warnings(replace(shaft, cautions=()), "danger") is None
     (nothing,) = assumptions(replace(shaft, assumptions=(), gaps=())).blocks
     assert nothing.text == "Nothing is assumed."

@@ -5,7 +5,8 @@ from dataclasses import replace
 import pytest
 
 from methodpick.drawings.canvas import PALE
-from methodpick.drawings.site_section import StructureLine, draw_section
+from methodpick.drawings.site_section import draw_section
+from methodpick.drawings.structure_line import StructureLine
 
 
 @pytest.fixture

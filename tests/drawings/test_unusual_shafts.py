@@ -7,11 +7,12 @@ from xml.etree import ElementTree as ET
 import pytest
 from picture_words import SVG, boxes, collisions, on_hatching, place_of, struck, words
 
-from methodpick.drawings.canvas import width_of, wrap_name
+from methodpick.drawings.canvas import GREY, INK, WATER, width_of, wrap_name
 from methodpick.drawings.charts import draw_volume, draw_window
 from methodpick.drawings.hatching import HATCHES
-from methodpick.drawings.site_section import MOST, StructureLine, draw_section
+from methodpick.drawings.site_section import MOST, draw_section
 from methodpick.drawings.strip_log import draw_strip, draw_strip_in_characters
+from methodpick.drawings.structure_line import StructureLine
 from methodpick.plan.pipeline import plan
 from methodpick.unit_markup import NumberWriter
 
@@ -106,6 +107,13 @@ def test_of_many_layers_the_section_names_as_many_as_it_has_lines_for(laminated,
     assert "303.50 hard clay" in said
     assert "thin layers are not named" in said
     assert "not named" not in " ".join(words(draw_section((short,), "si")))
+
+
+def test_words_of_the_section_are_cut_only_where_there_is_no_second_line_for_them(deep):
+    """Thirteen layers of which seven take two lines: twenty lines of 11 fit a section 330 high."""
+    said = words(draw_section((deep,), "si"))
+    assert not [text for text in said if text.endswith("...")]
+    assert len([text for text in said if text.endswith("peat")]) == 7
 
 
 def test_a_long_name_stands_over_two_lines_and_is_not_cut(planned):
@@ -254,3 +262,11 @@ def test_a_void_has_a_sign_of_its_own_in_characters(planned):
     rows, key = draw_strip_in_characters(planned("karst").shafts[0], NumberWriter("us"))
     assert any("( )( )" in row for row in rows)
     assert "( ) void" in key[0]
+
+
+@pytest.mark.parametrize("colour", [INK, GREY, WATER])
+def test_lettering_stands_out_from_white(colour):
+    """4.5 to 1 is what the web content accessibility guidelines ask of small text (level AA); pictures stay white in the dark."""
+    parts = [int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)]
+    light = [part / 12.92 if part <= 0.03928 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
+    assert 1.05 / (0.2126 * light[0] + 0.7152 * light[1] + 0.0722 * light[2] + 0.05) >= 4.5

@@ -13,6 +13,7 @@ from methodpick.ground.site import SiteConditions
 from methodpick.plan.fluid.levels import chosen_raise, platform_raise
 from methodpick.plan.pipeline import plan
 from methodpick.site.planning import plan_site
+from methodpick.site.result import DRILLED_IN_PAD
 from methodpick.site.site_takeoff import take_off
 
 ARTESIAN = """methodpick: 1
@@ -74,7 +75,7 @@ def test_the_platform_is_drilled_and_left_out_of_the_price_in_the_takeoff(planne
     made = take_off(site, plan_site(site, book), book)
     drilled = {line.item: line.amount.likely for line in made.shafts[0].lines}
     assert any("raises the platform at P1 by ⟦2.1|m⟧" in note for note in made.notes)
-    assert drilled["drilled in the working pad"] == pytest.approx(2.1)
+    assert drilled[DRILLED_IN_PAD] == pytest.approx(2.1)
 
 
 @pytest.mark.parametrize("raised_m", [1.0, 2.2])

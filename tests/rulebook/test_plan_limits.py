@@ -23,6 +23,7 @@ from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.proving.open_hole import plug_length
 from methodpick.plan.result import Stage
+from methodpick.plan.result.steps import FLUID_IN_STOCK, FLUID_TO_FILL
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.path import NOTHING, Run, Segment, SequencePath
 from methodpick.plan.sequence.search import search
@@ -397,7 +398,7 @@ def test_stock_of_fluid(book, read_text):
     """fluid_stock_factor: half a hole in reserve, in sand with fines, which takes little of it."""
     sand = SAND.replace("dense fine to medium sand", "dense silty fine sand").replace("symbol: SP", "symbol: SM, fines: 30 %")
     (shaft,) = shafts(sand.replace("FLUID", "polymer").replace("WATER", "8"), book, read_text)
-    assert line(shaft, "polymer fluid, stock to have") / line(shaft, "polymer fluid, to fill the hole") == pytest.approx(1.5)
+    assert line(shaft, f"polymer fluid{FLUID_IN_STOCK}") / line(shaft, f"polymer fluid{FLUID_TO_FILL}") == pytest.approx(1.5)
 
 
 # ---- how long a dry wall stands

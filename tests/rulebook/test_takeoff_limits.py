@@ -6,6 +6,7 @@ Where a docstring names no source the number is an own value of the project, as 
 import pytest
 
 from methodpick.site.planning import plan_site
+from methodpick.site.result import FREE_FLUID
 from methodpick.site.site_takeoff import take_off
 from methodpick.units import FOOT_M
 
@@ -53,7 +54,7 @@ def test_a_tenth_to_three_tenths_of_wet_spoil_is_fluid(book, read_text):
     """spoil_fluid_share_least, spoil_fluid_share_most: 10 to 30 % of the bank volume (common practice, no source). All of it is dug under
     fluid: 3 m as wide as the starter of 1321 mm, 4.11 m3, and 15 m of 1.2 m, 16.96 m3; a tenth of 21.07 m3 is 2.11, three tenths 6.32 m3.
     """
-    found = amounts(SAND, book, read_text)["free fluid on the spoil"]
+    found = amounts(SAND, book, read_text)[FREE_FLUID]
     assert (found.low, found.high) == pytest.approx((2.11, 6.32), rel=0.01)
 
 

@@ -5,6 +5,7 @@ import pytest
 from methodpick.errors import InputError
 from methodpick.ground.rates import RelativeCosts
 from methodpick.site.planning import plan_site
+from methodpick.site.result import STANDING
 from methodpick.site.site_takeoff import take_off
 
 SITE = """\
@@ -48,7 +49,7 @@ def test_hours_and_cost_by_hand(takeoff_with):
     lines = {line.item: line.amount for line in made.cost.lines}
     assert (lines["rig and crew"].low, lines["rig and crew"].likely, lines["rig and crew"].high) == pytest.approx((1200, 1500, 2100), abs=6)
     assert lines["wear, auger in clay"].likely == 3 * 12 * 5
-    assert set(lines) == {"rig and crew", "rig and crew, standing", "wear, auger in clay"}
+    assert set(lines) == {"rig and crew", STANDING, "wear, auger in clay"}
     assert {"pour: concrete", "mobilisation", "spoil", "cage", "tubes"} == {line.rate for line in made.cost.unpriced}
     assert not row.lacking
 
@@ -64,14 +65,14 @@ def test_a_rig_that_stands_costs_what_it_does_by_the_hour(takeoff_with):
     )
     for more, each in (("", 100), ("rig_standing: 60, ", 60)):
         made = takeoff_with(rates.format(more=more))
-        (line,) = [line for line in made.cost.lines if line.item == "rig and crew, standing"]
+        (line,) = [line for line in made.cost.lines if line.item == STANDING]
         assert (line.quantity.low, line.quantity.likely, line.quantity.high) == pytest.approx((5, 5, 9), abs=0.1)
         assert line.amount.likely == pytest.approx(5 * each, abs=6)
         assert line.formula.startswith("1 rig in shifts of 10 h over 2 days, less their work: ")
         assert line.formula.endswith("an hour, as one that works") == (not more)
         assert made.cost.total.likely == pytest.approx(sum(each.amount.likely for each in made.cost.lines))
     without = takeoff_with("rates: {mobilisation: 1}")
-    assert {"rig and crew", "rig and crew, standing"} <= {line.item for line in without.cost.unpriced}
+    assert {"rig and crew", STANDING} <= {line.item for line in without.cost.unpriced}
 
 
 def test_without_a_likely_value_the_middle_is_taken(takeoff_with):

@@ -14,9 +14,11 @@ from command_line import run, run_as_process
 
 from methodpick.formats.json import takeoff_json
 from methodpick.formats.sheets import defused, takeoff_csv
+from methodpick.plan.result.steps import FLUID_TO_FILL
+from methodpick.site.estimate import FOR_THE_LOSS
 from methodpick.site.job import Job
 from methodpick.site.planning import plan_site
-from methodpick.site.result import BY_DRAWING, OVERBREAK, OVERSIZE
+from methodpick.site.result import BY_DRAWING, EMPTY_BORE, HOLE, LOST, MEASURED, OVERBREAK, OVERSIZE, PAD_BANK, PAD_LOOSE, STOCK
 from methodpick.site.site_takeoff import ShaftCounts, cage_checks, casing_lines, jobs_of, take_off
 from methodpick.site.takeoff_lines import _percent, swell_of
 from methodpick.tables.takeoff import HEAD
@@ -105,7 +107,7 @@ def test_contaminated_spoil_is_told_to_whoever_prices_it(takeoff):
 )
 def test_concrete_by_diameter(read_text, book, inches, yards_a_foot):
     """Cubic yards a foot as estimating tables print them, pi/4 D^2 / 27 (common practice, no source); 50 ft from cut-off to tip."""
-    yards = line(shaft_in_clay(read_text, book, inches), "concrete, by the drawing").amount.likely / YARD3_M3
+    yards = line(shaft_in_clay(read_text, book, inches), BY_DRAWING).amount.likely / YARD3_M3
     assert yards == pytest.approx(50 * yards_a_foot, rel=2e-3)  # the cut-off of 2 ft is kept to a millimetre
 
 
@@ -161,7 +163,7 @@ shafts: [{id: P, boring: B, diameter: 1200, tip: 15}]
     off = take_off(made, plan_site(made, book), book)
     lines = {row.item: row for row in (*off.shafts[0].lines, *off.site_lines)}
     hole = lines["mineral slurry, hole volume"].amount.likely
-    assert lines["bentonite, dry, to make the loss good"].amount.likely == pytest.approx(0.2 * hole * 51.6, rel=0.01)
+    assert lines[f"bentonite, dry, {FOR_THE_LOSS}"].amount.likely == pytest.approx(0.2 * hole * 51.6, rel=0.01)
     assert lines["bentonite, dry, for the stock"].amount.likely == pytest.approx(1.5 * hole * 51.6, rel=0.01)
 
 
@@ -175,7 +177,7 @@ shafts: [{id: P, boring: B, diameter: 1200, tip: 15}]
     planned = plan_site(made, book)
     off = take_off(made, planned, book)
     items = {row.item for row in (*off.shafts[0].lines, *off.site_lines)} | {line.item for line in planned.plan.shafts[0].quantities}
-    assert {"water, hole volume", "water, lost", "water, stock", "water, to fill the hole"} <= items
+    assert {f"water{part}" for part in (HOLE, LOST, STOCK, FLUID_TO_FILL)} <= items
     assert not [item for item in items if "water fluid" in item]
 
 
@@ -232,8 +234,8 @@ def test_the_spoil_counts_the_working_pad(takeoff):
     for plan in made.site.plan.shafts:
         by_hand += plan.count * pi / 4 * plan.casings[0].outside_diameter_m ** 2 * 3 * FOOT
     totals = {row.item: row.amount for row in made.totals}
-    assert totals["spoil of the working pad, bank"].likely == pytest.approx(by_hand, rel=1e-3)
-    loose = totals["spoil of the working pad, loose"]
+    assert totals[PAD_BANK].likely == pytest.approx(by_hand, rel=1e-3)
+    loose = totals[PAD_LOOSE]
     assert (loose.low, loose.likely, loose.high) == pytest.approx((1.05 * by_hand, 1.3 * by_hand, 1.6 * by_hand), rel=1e-3)
     assert not [row for row in takeoff("viaduct").totals if "working pad" in row.item], "there the rig stands on the ground"
 
@@ -312,9 +314,9 @@ shafts: [{id: P1, diameter: 48, tip: 50, cage_diameter: 44, cover: 3}, {id: P2, 
 def test_bid_quantities_are_the_paid_lines(viaduct):
     """15 bents of 4 columns: the lengths of all diameters and sockets are the length that the contract measures, once."""
     paid = {line.item: line for line in viaduct.totals if line.pay == "paid" and line.group == "drilling"}
-    assert list(paid) == ["shaft, length measured for payment"]
+    assert list(paid) == [MEASURED]
     lengths = [item.quantity for item in viaduct.bid.items if item.measure in {"shaft", "socket"}]
-    assert sum(lengths) == pytest.approx(paid["shaft, length measured for payment"].amount.likely)
+    assert sum(lengths) == pytest.approx(paid[MEASURED].amount.likely)
     (socket,) = [item for item in viaduct.bid.items if item.measure == "socket"]
     assert socket.quantity == pytest.approx(160 * FOOT, abs=0.01)  # 16 shafts with 10 ft of socket, by the file
     carried = sum(item.cost.likely for item in viaduct.bid.items if item.cost is not None)
@@ -323,9 +325,9 @@ def test_bid_quantities_are_the_paid_lines(viaduct):
 
 def test_pay_follows_the_file_and_is_unknown_without_it(viaduct, takeoff):
     pays = {row.item: row.pay for row in viaduct.totals}
-    assert pays["shaft, length measured for payment"] == "paid"
+    assert pays[MEASURED] == "paid"
     assert pays["drilled, all materials"] == "incidental"  # the measured length is what is paid of it
-    assert pays["empty bore, of the drilled length"] == pays["concrete, ground overbreak"] == "incidental"
+    assert pays[EMPTY_BORE] == pays["concrete, ground overbreak"] == "incidental"
     assert {row.pay for row in takeoff("karst").totals} == {"unknown"}
 
 
@@ -446,12 +448,12 @@ def test_plan_and_takeoff_give_the_same_figure_for_the_same_thing(takeoff, name)
         taken = {one.item: one.amount.likely for one in shaft.lines}
         pairs = {
             "drilled, all materials": said["drilled length"],
-            "empty bore, of the drilled length": said["empty bore"],
-            "concrete, by the drawing": said["concrete, theoretical"],
+            EMPTY_BORE: said["empty bore"],
+            BY_DRAWING: said["concrete, theoretical"],
             "concrete, to order": plan.concrete.expected_m3 + plan.concrete.over_pour_m3,
             "spoil, bank": said["spoil, bank"],
             "spoil, loose": said["spoil, loose"],
         }
         assert {item: taken[item] for item in pairs} == pytest.approx(pairs, rel=1e-6), shaft.shaft
-        for item in (one for one in said if one.endswith(", to fill the hole")):
-            assert taken[item.replace(", to fill the hole", ", hole volume")] == pytest.approx(said[item])
+        for item in (one for one in said if one.endswith(FLUID_TO_FILL)):
+            assert taken[item.replace(FLUID_TO_FILL, HOLE)] == pytest.approx(said[item])

@@ -10,6 +10,7 @@ from math import ceil
 import pytest
 
 from methodpick.ground.quantity import Band
+from methodpick.site.result import STANDING
 from methodpick.site.site_takeoff import take_off
 from methodpick.tables.cells import CellRange, CellRef, FormulaCell, MissingCell, NumberCell, WordsCell
 from methodpick.tables.factors import make_factors
@@ -22,7 +23,7 @@ FACTOR = 1.25
 RATES = {
     "mobilisation": ("mobilisation",),
     "rig and crew": ("rig_per_h",),
-    "rig and crew, standing": ("rig_standing_per_h",),
+    STANDING: ("rig_standing_per_h",),
     "wear, auger in clay, dry hole": ("drilling", 0, "wear_per_m"),
     "wear, bucket in clay, full hole": ("drilling", 1, "wear_per_m"),
     "wear, bucket in clean sand": ("drilling", 2, "wear_per_m"),

@@ -16,8 +16,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from methodpick.formats.sheets import TOP, defused, sheet_csv, workbook_xlsx
-from methodpick.site.estimate import Estimate, UnpricedLine
+from methodpick.site.estimate import FOR_THE_LOSS, Estimate, UnpricedLine
 from methodpick.site.planning import plan_site
+from methodpick.site.result import FREE_FLUID
 from methodpick.site.site_takeoff import take_off
 from methodpick.tables import takeoff as lines
 from methodpick.tables.cells import FormulaCell, MissingCell, NumberCell, plain
@@ -255,10 +256,10 @@ def test_what_hangs_on_a_factor_is_live(tables):
         "concrete, to order",
         "trucks of concrete",
         "spoil, loose",
-        "free fluid on the spoil",
+        FREE_FLUID,
         "polymer fluid, lost",
         "polymer fluid, stock",
-        "bentonite, dry, to make the loss good",
+        f"bentonite, dry, {FOR_THE_LOSS}",
     ):
         found = [row for row in rows if row[4] == item]
         assert found, item

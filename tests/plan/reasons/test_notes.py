@@ -7,7 +7,7 @@ from types import SimpleNamespace
 import pytest
 
 from methodpick.plan.pipeline import plan
-from methodpick.plan.reasons.notes import ANY_SIGN, LET_GO, WALL_MAY_NOT_STAND, _open_hazard, hangs_on, open_proofs, trigger
+from methodpick.plan.reasons.notes import ANY_SIGN, FIRST_SIGN, LET_GO, WALL_MAY_NOT_STAND, _open_hazard, hangs_on, open_proofs, trigger
 from methodpick.plan.result import Check, Ends
 from methodpick.unit_markup import spell
 
@@ -192,7 +192,7 @@ def test_rules_go_before_proofs():
 
 def test_a_specification_is_no_sign_on_site():
     assert trigger(["specification"], []) == "If the specification does not allow it, build the cautious plan from the start."
-    assert trigger(["specification", "fluid-loss"], []).startswith("On the first sign of fluid loss, stop")
+    assert trigger(["specification", "fluid-loss"], []).startswith(f"{FIRST_SIGN}fluid loss, stop")
 
 
 def test_the_rig_and_its_platform_decide_no_way():

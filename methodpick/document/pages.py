@@ -60,13 +60,20 @@ class ShaftGroup:
 
     @property
     def boring(self) -> str:
-        """Name the boring and when it was drilled, with how far away it is from the nearest and the farthest shaft, where that is known."""
+        """Name the boring and when it was drilled, with how far away it is from the shafts, where that is known."""
+        return f"{self.first.dated_boring}{self._away()}"
+
+    @property
+    def boring_without_date(self) -> str:
+        """Name the boring, with how far away it is from the shafts: for a row of a table, beside a record that names the days."""
+        return f"{self.first.boring}{self._away()}"
+
+    def _away(self) -> str:
+        """Return how far away the boring is from the nearest and the farthest shaft, where that is known."""
         known = sorted(shaft.boring_distance_m for shaft in self.shafts if shaft.boring_distance_m is not None)
         if not known:
-            return self.first.dated_boring
-        return f"{self.first.dated_boring}, " + (
-            "at the shaft" if known[-1] < SAME_LENGTH_M else f"{number_span(known[0], known[-1], 'm')} away"
-        )
+            return ""
+        return ", at the shaft" if known[-1] < SAME_LENGTH_M else f", {number_span(known[0], known[-1], 'm')} away"
 
 
 def over_shafts(groups: Sequence[ShaftGroup], amount: Callable[[ShaftPlan], float]) -> float:

@@ -63,7 +63,7 @@ def _shaft_row(group: ShaftGroup) -> tuple[str, ...]:
         number(shaft.diameter_m, "size"),
         number(shaft.cutoff_m, "m"),
         number(shaft.tip_depth_m, "m"),
-        group.boring,
+        group.boring_without_date,
         water_levels(shaft),
         SUPPORT_NAMES[shaft.method],
         placed(shaft),

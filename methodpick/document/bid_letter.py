@@ -24,24 +24,22 @@ from methodpick.terms import STARTER, SUPPORT_NAMES
 from methodpick.unit_markup import all_of, bare_number, lowered, marks_of, number, unit_name
 
 BEFORE_IT_IS_SENT = (
-    "Not for the letter: where the owner is public a qualified bid can be rejected; there, ask before bid, and send the method after "
-    "award. (common practice, no source)"
+    "Not for the letter: a public owner can reject a qualified bid; there, ask before bid, and send the method after award. (common "
+    "practice, no source)"
 )
 DEPTHS = "Depths run down from the ground at each shaft, over water from the mudline; negative ones lie above it."
 TABLES = (
-    f"A kind of shaft is named by its first and has a row: in {unit_name('m')} its tip, the elevation of that, how far away its log is at "
-    "most, where that ends, and what stands for letters."
+    f"Each kind of shaft, named by its first, has a row: tip in {unit_name('m')}, its elevation, log, how far away at most and its end, "
+    "letters."
 )
 ON_LAND = "the ground"
-_SEEN = ("drawings, specification and addenda seen", "schedule of shafts, revision and date")
-_BY_OTHERS = "working platform, water and power, place for spoil, survey, lights and traffic"
+_SEEN = ("drawings, specification, addenda and shaft schedule, with dates",)
+_BY_OTHERS = "By others: working platform, water and power, place for spoil, survey, lights and traffic."
 _RATES = (
-    f"extra depth, per {unit_name('m')}",
-    f"less depth, per {unit_name('m')}",
-    "obstruction, per hour",
+    f"extra depth, per {unit_name('m')}: ______; less depth, per {unit_name('m')}",
+    "obstruction, per hour: ______; standby of the rig, per hour",
     f"casing left in the ground, per {unit_name('m')}",
     f"concrete beyond the quantity expected, per {unit_name('m3')}",
-    "standby of the rig, per hour",
     "price holds until",
 )
 
@@ -55,14 +53,16 @@ def bid_letter(plan: Plan) -> Document:
     """Return the letter as a document of one page."""
     groups = group_shafts(plan.shafts)
     offered = [group for group in groups if group.first.has_method]
-    methods = tuple(_methods(groups))
+    levels = {_levels(group.first) for group in groups}
+    methods = tuple(_methods(groups, levels_apart=len(levels) > 1))
     any_table = any(isinstance(block, TextTable) for part in methods for block in part.blocks)
+    alike = next(iter(levels)) if any_table and len(levels) == 1 else ""
+    depths = " ".join(filter(None, (DEPTHS, alike, TABLES if any_table else "")))
     sections = (
-        section("Based on", Blanks(_SEEN), *_logs(groups) if any_table else (), Paragraph(f"{DEPTHS} {TABLES}" if any_table else DEPTHS)),
+        section("Based on", Blanks(_SEEN), *_logs(groups) if any_table else (), Paragraph(depths)),
         *methods,
         section("In the price", Paragraph(_included(offered))) if offered else section("", Paragraph("")),
-        section("Not in the price", Items(tuple(_excluded([group.first for group in offered])))),
-        section("By others", Paragraph(f"{_BY_OTHERS.capitalize()}.")),
+        section("Not in the price", Paragraph(" ".join((*_excluded([group.first for group in offered]), _BY_OTHERS)))),
         section("Rates for what changes", Blanks(_RATES)),
         section("Before it is sent", Paragraph(BEFORE_IT_IS_SENT)),
     )
@@ -78,10 +78,11 @@ def _logs(groups: Sequence[ShaftGroup]) -> Iterator[Paragraph]:
     yield Paragraph(f"Logs: {', '.join(logs)}{drilled}.")
 
 
-def _methods(groups: Sequence[ShaftGroup]) -> Iterator[Section]:
+def _methods(groups: Sequence[ShaftGroup], *, levels_apart: bool) -> Iterator[Section]:
     """Return what is offered: kinds that are built alike together; one that is not offered, or built as no other, alone.
 
-    The order is that of the first kind of each; a site of few kinds has a paragraph for each.
+    The order is that of the first kind of each; a site of few kinds has a paragraph for each. ``levels_apart`` tells cut-off and grade with
+    each, else they stand once for all.
     """
     offered = [group for group in groups if group.first.has_method and group.first.proven]
     ways = {way.groups[0].first.id: way for way in _built_alike(offered)} if len(groups) > MOST_KINDS else {}
@@ -89,7 +90,7 @@ def _methods(groups: Sequence[ShaftGroup]) -> Iterator[Section]:
     for group in groups:
         way = ways.get(group.first.id)
         if way is not None and len(way.groups) > 1:
-            yield section(f"{SUPPORT_NAMES[group.first.method].capitalize()}: {way.count} shafts", *_way(way))
+            yield section(f"{SUPPORT_NAMES[group.first.method].capitalize()}: {way.count} shafts", *_way(way, levels_apart=levels_apart))
         elif group.first.id not in members:
             yield section(group.title, *_method(group))
 
@@ -112,28 +113,29 @@ def _cased(shaft: ShaftPlan) -> object:
     return shaft.method, [(casing.kind, casing.sealed) for casing in shaft.casings]
 
 
-def _way(way: WayOfWorking) -> Iterator[Block]:
-    """Return what is offered for all kinds of a way of working, a letter where they differ, and the kinds with what each relies on."""
+def _way(way: WayOfWorking, *, levels_apart: bool) -> Iterator[Block]:
+    """Return what is offered for all kinds of a way of working in a paragraph, a letter where they differ, and a row a kind."""
     schedule, shafts = KindSchedule(way.shafts), way.shafts
-    yield from (Paragraph(text, "strong") for text in schedule.merged([f"We offer to {lowered(shaft.decision)}" for shaft in shafts]))
-    sizes = [_size(shaft) for shaft in shafts]
+    yield Paragraph(" ".join(schedule.merged([f"We offer to {lowered(shaft.decision)}" for shaft in shafts])), "strong")
+    sizes = [f"Diameter {number(shaft.diameter_m, 'size')}." for shaft in shafts]
+    levels = [_levels(shaft) if levels_apart else "" for shaft in shafts]
     casings = zip_longest(*(_casings(shaft) for shaft in shafts), fillvalue="")
     lines = {marks_of(line)[0] for shaft in shafts for line in _fluids(shaft)}
     by_depth = len(lines) > len({line.partition(":")[0] for line in lines})
     fluids = zip_longest(*(_fluids(shaft, by_depth=by_depth) for shaft in shafts), fillvalue="")
     starters = [number(next((casing.base_m for casing in shaft.casings if casing.kind == STARTER), None), "m") for shaft in shafts]
     placed = [f"Concrete, {shaft.planned_placement.state}: {why}" if (why := why_placed_so(shaft)) else "" for shaft in shafts]
-    told = [line for texts in (sizes, *casings) for line in schedule.told(texts)]
+    told = [line for texts in (sizes, levels, *casings) for line in schedule.told(texts)]
     held = [line for texts in fluids for line in schedule.told(texts, {"the base of the starter": starters})]
     grounds = schedule.merged([f"Relied on: the log, and water {water_by_its_swing(shaft)}." for shaft in shafts])
-    yield Items((*told, *held, *schedule.spanned(placed), *grounds))
+    yield Paragraph(" ".join((*told, *held, *schedule.spanned(placed), *grounds)))
     yield _kinds(way, schedule)
     yield from schedule.tables(_BESIDE_PLACES)
 
 
-def _size(shaft: ShaftPlan) -> str:
+def _levels(shaft: ShaftPlan) -> str:
     datum = "" if shaft.design.datum == ON_LAND else f", depths from {shaft.design.datum}"
-    return f"Diameter {number(shaft.diameter_m, 'size')}, cut-off {number(shaft.cutoff_m, 'm')}, grade {drilling_grade(shaft)}{datum}."
+    return f"Cut-off {number(shaft.cutoff_m, 'm')}, grade {drilling_grade(shaft)}{datum}."
 
 
 def _casings(shaft: ShaftPlan) -> tuple[str, ...]:

@@ -22,7 +22,7 @@ _HOW_IT_STANDS = frozenset({*_DENSE, *_WEATHER, "very", "extremely", "moderately
 """Words that tell how ground stands; without another word they name none."""
 
 
-_CAPITALS = pattern_of(r"\b[A-Z]{3,}\b")
+_CAPITALS, _NO_SOILS = pattern_of(r"\b[A-Z]{3,}\b"), frozenset({"MADE", "GROUND", "TILL"})
 
 
 def built_with(shaft: ShaftPlan, *, by_depth: bool = False, densities: bool = True) -> tuple[str, ...]:
@@ -64,18 +64,28 @@ def short_layer(description: str) -> str:
     'stiff, fissured CLAY'
     >>> short_layer("Stiff and very stiff brown indistinctly laminated silty CLAY")
     'Stiff and very stiff brown ... CLAY'
+    >>> short_layer("MADE GROUND: Soft brown with grey mottling sandy CLAY. Sand is fine")
+    'MADE GROUND: Soft brown ... CLAY'
     """
     short = description
     for stop in (";", ". ", ", ", " (", " with "):
         first = short.partition(stop)[0]
         short = first if not _HOW_IT_STANDS.issuperset(first.lower().split()) else short
     short = short.strip().rstrip(".")
-    if len(short) <= LONGEST_LAYER_NAME:
+    named = _soil_named(description)
+    is_named = not named or named in _CAPITALS.findall(short)
+    if len(short) <= LONGEST_LAYER_NAME and is_named:
         return short
-    named = _CAPITALS.search(short)
-    soil = named[0] if named else short.rpartition(" ")[2]
-    first = short[: max(1, LONGEST_LAYER_NAME - len(soil) - len(" ... "))].rpartition(" ")[0]
-    return f"{first} ... {soil}" if soil not in first.split() else first
+    soil = named or short.rpartition(" ")[2]
+    room = max(1, LONGEST_LAYER_NAME - len(soil) - len(" ... "))
+    first = short if len(short) <= room else short[:room].rpartition(" ")[0]
+    return first if soil in _CAPITALS.findall(first) else f"{first} ... {soil}"
+
+
+def _soil_named(description: str) -> str:
+    """Return the soil that a description names in capitals; nothing where it has none, or is in capitals throughout."""
+    sentence = description.partition(". ")[0]
+    return "" if sentence.isupper() else next((word for word in _CAPITALS.findall(sentence) if word not in _NO_SOILS), "")
 
 
 def casing_in_short(index: int, casing: Casing) -> str:

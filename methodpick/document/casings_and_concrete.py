@@ -96,8 +96,8 @@ CURVE_KEY = (
 )
 PULL_HEADS = ("casing, lift", "shoe", "to", "at least", "fill to", "falls to", "or to", "add", "holds")
 PULL_KEY = (
-    f"Concrete in the innermost casing in {unit_name('m')}, negative above the ground: 'at least' holds the balance through a lift, 'or "
-    f"to' is with cavities; 'add' in {unit_name('m3')}, first the pour."
+    f"Concrete in the innermost casing in {unit_name('m')}, negative above ground: 'at least' holds the balance through a lift, 'or "
+    f"to' with cavities; 'add' in {unit_name('m3')}, first the pour."
 )
 
 

@@ -256,7 +256,7 @@ def hazards_in_short(
         _answered_together(_open_rules(shafts, numbers=numbers)), key=lambda held: max(rule.gravity for rule in held), reverse=True
     )
     rest = [rule for held in together[treated:] for rule in held]
-    named = f"Open as well: {_placed_names(rest)}."
+    named = f"Open{' as well' if treated else ''}: {_placed_names(rest)}."
     return (
         *(_with_treatment(held, THREE_LINES if len(shafts) == 1 and not whole else None) for held in together[:treated]),
         *([named] if rest else []),

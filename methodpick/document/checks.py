@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
-from methodpick.document.pages import ROOMS, Room, and_more, how_many_fit
+from methodpick.document.pages import ROOMS, Room, and_more, having_once, how_many_fit
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.result import CHECK_RESULTS, CautiousPlan, Check, Rung, ShaftPlan
 from methodpick.records import record
@@ -47,7 +47,7 @@ def what_is_short(way: ShaftPlan | CautiousPlan | Rung) -> str:
     found = short_where_worst(way)
     remedies = {check.remedy: check.what for check in found}
     words = (f"{check.what} {check.remedy if remedies[check.remedy] == check.what else ''}".strip() for check in found)
-    return " ".join(dict.fromkeys(words))
+    return having_once(list(dict.fromkeys(words)))
 
 
 def short_where_worst(way: ShaftPlan | CautiousPlan | Rung) -> list[Check]:

@@ -153,7 +153,7 @@ def stage_table(shaft: ShaftPlan) -> TextTable:
 
 _GOES_ON = frozenset({("introduce_fluid", "drill"), ("seal_test", "bail")})
 """Actions of which the second stands in the row of the first."""
-_AFTER_A_CASING = {"seal_test": "test its seal", "bail": "then bail it"}
+_AFTER_A_CASING = {"seal_test": "test its seal", "bail": "bail it"}
 _CASES = frozenset({"set_casing", "advance_casing"})
 _FINISHES = frozenset({"clean", "cage", "refill", "pour", "pull", "remove_starter"})
 
@@ -243,7 +243,7 @@ def _advanced(shaft: ShaftPlan, held: Sequence[Stage]) -> str:
     """Return how a casing is advanced in stages that follow each other: from where, to where, by what; or how far it is lowered first."""
     first, to = held[0], f"to {number(held[-1].base_m, 'm')}"
     if first.lowered:
-        return f"Lower {_casing_of(first)} to {number(first.top_m, 'm')}, advance it {to}"
+        return f"Take {_casing_of(first)} down {to}"
     casing = None if first.casing_no is None else shaft.casings[first.casing_no - 1]
     words = words_of_way(None) if casing is None else words_of_way(casing.way, casing.turned_by)
     return f"Advance {_casing_of(first)} from {number(first.top_m, 'm')} {to} by {words.means}"

@@ -6,6 +6,7 @@ A caution stands where its work is told: with the casings, the fluid, the concre
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from methodpick.document import cautions
 from methodpick.document.built_with import casing_in_short, density_window, held_alike, lengths_held
@@ -19,12 +20,22 @@ from methodpick.document.nights import nights
 from methodpick.document.pages import LINES, ShaftGroup, lines_of
 from methodpick.document.safety_page import SETTLED_BEFORE, STOPS, TOLD_AS_STEPS, in_words, is_of_the_site
 from methodpick.document.strip import strip_section
-from methodpick.plan.reasons.notes import UNPROVEN
+from methodpick.plan.reasons.notes import ASKED_FOR, UNPROVEN
 from methodpick.plan.result import Caution, Rung, ShaftPlan, Stage
 from methodpick.plan.result.stage_words import IF_IT_GOES_ON
 from methodpick.records import record
 from methodpick.terms import FLUID_NAMES
-from methodpick.unit_markup import SAME_LENGTH_M, all_of, either_of, first_sentence, height_words, lowered, number, without_brackets
+from methodpick.unit_markup import (
+    SAME_LENGTH_M,
+    all_of,
+    either_of,
+    first_sentence,
+    height_words,
+    lowered,
+    number,
+    span_of,
+    without_brackets,
+)
 
 # ---- cautions: how much is said of each, and where
 
@@ -51,8 +62,8 @@ def cares_in_short(shaft: ShaftPlan) -> tuple[Caution, ...]:
 def care_in_short(caution: Caution) -> str:
     """Return a danger and a hazard to people with all words, of any other caution the first sentence, which says what to do or expect."""
     if caution.severity == "danger" or not HARMS_PEOPLE.isdisjoint((caution.hazard, caution.rule)):
-        return in_words(caution)
-    return placed(caution, first_sentence(caution.text))
+        return _placed(caution, caution.text)
+    return _placed(caution, first_sentence(caution.text))
 
 
 @record
@@ -75,7 +86,7 @@ class _Cares:
         told = [each for each in self._short if self._with(each) == ""]
         named = [each for each in told if self._is_named(each)]
         words = tuple(dict.fromkeys(care_in_short(each) for each in told if each not in named))
-        names = "; ".join(placed(each, each.rule.replace("-", " ")) for each in named)
+        names = "; ".join(_placed(each, each.rule.replace("-", " ")) for each in named)
         return Items((*words, f"Keep in mind: {names}.") if named else words, numbered=True)
 
     @property
@@ -92,6 +103,12 @@ class _Cares:
         """Return whether a caution is only named: one that is no danger, harms nobody and ends no shift, on a long sheet."""
         kept = HARMS_PEOPLE | {_ENDS_A_SHIFT}
         return self.named and caution.severity != "danger" and kept.isdisjoint((caution.hazard, caution.rule))
+
+
+def _placed(caution: Caution, words: str) -> str:
+    """Return words of a caution, and where it holds: of several lengths from where to where they lie."""
+    lengths = caution.where.split(", ")
+    return f"{words} (parts of {span_of(lengths)})" if len(lengths) > 1 else placed(caution, words)
 
 
 # ---- the sheet
@@ -111,7 +128,7 @@ _ACTUALS_IN_BRIEF = (
 MORE_FOR_THE_FOREMAN = "Besides: the safety page. All words and every layer: --for foreman --full."
 TWO_PAGES = 2 * LINES
 """Lines of a sheet; a longer one has fewer rows for the ground, then only names what harms nobody."""
-GROUND_ROWS, FEW_ROWS, LEAST_ROWS = 12, 8, 6
+GROUND_ROWS, FEW_ROWS, LEAST_ROWS = 12, 8, 4
 """So many rows tell the ground on the sheet, on a long one, and on the longest."""
 
 
@@ -232,9 +249,13 @@ def _levels(shaft: ShaftPlan) -> Iterator[str]:
 
 
 def _stops(shaft: ShaftPlan, *, full: bool, brief: bool) -> Iterator[str]:
-    """Return what ends the plan: the triggers of the ways beside it, the hazards that stay open, and what fails on site."""
-    open_hazards = len(shaft.open_hazards)
-    yield from hazards_in_words(shaft.open_hazards) if full else hazards_in_short([shaft], open_hazards, numbers=False, whole=True)
+    """Return what ends the plan: the triggers of the ways beside it, the hazards that stay open, and what fails on site.
+
+    What is asked before the bid, and nobody can watch for, stands on the full sheet only.
+    """
+    on_site = replace(shaft, open_hazards=tuple(each for each in shaft.open_hazards if each.treatment not in ASKED_FOR.values()))
+    treated = len(on_site.open_hazards)
+    yield from hazards_in_words(shaft.open_hazards) if full else hazards_in_short([on_site], treated, numbers=False, whole=True)
     fallback = next((rung for rung in shaft.ladder if rung.trigger and rung.name == "fallback"), None)
     if fallback is not None:
         yield f"{fallback.trigger} That is: {_by_its_means(shaft, fallback) if brief else lowered(fallback.method)}"
@@ -254,10 +275,8 @@ def _stops(shaft: ShaftPlan, *, full: bool, brief: bool) -> Iterator[str]:
 def _concrete(shaft: ShaftPlan, care: _Cares) -> Section:
     rows = tuple(pull_rows(shaft)) if any(step.level_least_m is not None for step in shaft.planned_concrete.pulls) else ()
     how = placing(shaft, why=shaft.planned_placement.state != "dry") if care.full else placing_in_short(shaft)
-    pulled = () if care.full else _how_pulled(shaft)
-    told = map(Paragraph, how if care.full else [" ".join(how)])
-    key = Paragraph(PULL_KEY if rows else "")
-    return section("Concrete and pulls", *told, care.of("concrete"), Paragraph(" ".join(pulled)), pull_table(rows), key)
+    told = map(Paragraph, how if care.full else [" ".join((*how, *_how_pulled(shaft)))])
+    return section("Concrete and pulls", *told, care.of("concrete"), pull_table(rows), Paragraph(PULL_KEY if rows else ""))
 
 
 def _how_pulled(shaft: ShaftPlan) -> Sequence[str]:

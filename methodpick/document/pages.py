@@ -132,6 +132,7 @@ ROOMS = (
     Room(strip_rows=6, treated=1, told=2, names=118, densities=True),
     Room(strip_rows=5, treated=1, told=1, names=84, densities=False),
     Room(strip_rows=5, treated=1, told=1, names=48, densities=False, shortfalls=False),
+    Room(strip_rows=4, treated=0, told=0, names=48, densities=False, shortfalls=False),
 )
 """From the most room to the least; the first in which a page stays short is taken, else the last."""
 
@@ -156,6 +157,20 @@ def and_more(count: int) -> str:
     (' and 3 more', '', '')
     """
     return f" and {count} more" if count > 0 else ""
+
+
+def having_once(sentences: Sequence[str]) -> str:
+    """Return sentences one after the other; what neighbours begin with up to their first half stop, which is what there is, stands once.
+
+    >>> having_once(["There is 2; a takes 3.", "There is 2; b takes 4. Take more.", "Ask."])
+    'There is 2; a takes 3; b takes 4. Take more. Ask.'
+    """
+    told: list[str] = []
+    for sentence in sentences:
+        there_is = "".join(told[-1].partition("; ")[:2]) if told else ""
+        shared = there_is.endswith("; ") and sentence.startswith(there_is)
+        told.append(f"{told.pop().removesuffix('.')}; {sentence.removeprefix(there_is)}" if shared else sentence)
+    return " ".join(told)
 
 
 SAYS_SOMETHING = 30

@@ -210,27 +210,26 @@ def would_open(shaft: ShaftPlan) -> Section | None:
     return section(WOULD_OPEN, Items(found)) if found else None
 
 
-def would_open_in_short(shaft: ShaftPlan) -> Section | None:
+def would_open_in_short(shaft: ShaftPlan, *, steps: bool = True) -> Section | None:
     """Return what would open a way, what opens the same way together, each with its decision and the line of the site file to plan with.
 
-    How the work is prepared, as cavities are filled, stands on the full page.
+    How the work is prepared, as cavities are filled, stands on the full page; without ``steps`` how it is built as well.
     """
     sought = _sought(shaft)
     by_way: dict[str, list[Alternate]] = {}
     for way in sought:
         by_way.setdefault(way.why_not if way.opening is None else f"{way.opening.decision} {way.opening.steps}", []).append(way)
-    return section(WOULD_OPEN, Items(tuple(_opened(ways, shaft) for ways in by_way.values()))) if sought else None
+    return section(WOULD_OPEN, Items(tuple(_opened(ways, shaft, steps=steps) for ways in by_way.values()))) if sought else None
 
 
-def _opened(ways: Sequence[Alternate], shaft: ShaftPlan) -> str:
-    """Return a way with the changes that open it, and the lines of the site file; where nothing opens one, what is said of that.
-
-    A way that is built as the plan that is not proven is told so.
-    """
+def _opened(ways: Sequence[Alternate], shaft: ShaftPlan, *, steps: bool) -> str:
+    """Return a way with what opens it and the lines of the site file, or that it is built as the plan; else what is said of it."""
     changes, lines = either_of(way.family for way in ways), either_of(way.opening.lines for way in ways if way.opening is not None)
     opening = ways[0].opening
     if opening is None:
         return f"{_capital(changes)}: {ways[0].why_not}"
+    if not steps:
+        return f"{_capital(changes)} (--full): plan with {lines}."
     method = first_sentence(opening.decision)
     if spell(method, "si") in spell(shaft.decision, "si"):
         method = "Built as above."

@@ -77,7 +77,7 @@ def _answer(group: ShaftGroup, room: Room) -> Page:
         strip_section(shaft, room.strip_rows),
         stages_in_short(shaft),
         section(HANGS_ON, margin_table(shaft), Items(tuple(_hangs_on(group, room)))),
-        None if shaft.proven else would_open_in_short(shaft),
+        None if shaft.proven else would_open_in_short(shaft, steps=room.shortfalls),
         dangers_here(shaft, room),
     )
 

@@ -93,7 +93,8 @@ def water_by_its_swing(shaft: ShaftPlan) -> str:
     if likely_m is None or read[0].low_m < 0 or read[0].none_met:
         return water_levels(shaft)
     higher, lower = number(likely_m - read[0].high_m, "m"), number(read[0].low_m - likely_m, "m")
-    return f"{number(likely_m, 'm')} ({higher} higher to {lower} lower)"
+    same = all(spell(higher, units) == spell(lower, units) for units in ("us", "si"))
+    return f"{number(likely_m, 'm')} ({f'{higher} higher or lower' if same else f'{higher} higher to {lower} lower'})"
 
 
 def _once(way: WayOfWorking, texts: Sequence[str]) -> list[str]:

@@ -260,3 +260,25 @@ def test_a_bell_is_cut_after_the_shaft_and_counted_in_concrete_and_spoil(read_te
     assert belled.concrete.theoretical_m3 - straight.concrete.theoretical_m3 == pytest.approx(more, rel=1e-3)
     bank = [next(line.value for line in one.quantities if line.item == "spoil, bank") for one in (straight, belled)]
     assert bank[1] - bank[0] == pytest.approx(more, rel=1e-3)
+
+
+SILT = """methodpick: 1
+site: {units: si, equipment: {vibratory: true, oscillator: true, kelly_twist: true}}
+borings:
+  - id: B-1
+    depth: 25
+    technique: hollow_stem_auger
+    water: [{reading: settled, depth: 3, after: 24 h}]
+    layers:
+      - {top: 0, base: 2, description: "stiff brown clay", symbol: CL, su: 80}
+      - {top: 2, base: 16, description: "stiff grey clayey siltSEAMS", symbol: ML, su: 75, pi: 9, fines: 85}
+      - {top: 16, base: 25, description: "very stiff grey clay", symbol: CL, su: 180}
+    spt: [{depth: 1, n: 10}, {depth: 4, n: 12}, {depth: 8, n: 13}, {depth: 12, n: 14}, {depth: 18, n: 28}]
+shafts: [{id: P1, diameter: 1200, tip: 18, count: 4}]
+"""
+
+
+@pytest.mark.parametrize(("seams", "method"), [(" with seams of fine sand", "slurry"), ("", "dry")])
+def test_clayey_silt_with_seams_of_sand_is_not_drilled_dry_below_the_water(book, read_text, seams, method):
+    """Common practice, no source: the seams run and carry the silt with them; without seams its plastic fines hold it."""
+    assert plan(read_text(SILT.replace("SEAMS", seams)), book).shafts[0].method == method

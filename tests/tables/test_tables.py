@@ -327,7 +327,7 @@ def _change(sheet):
             row[3].value = 2
         elif str(row[1].value).startswith("fluid lost, share"):
             row[3].value = 0.25
-        elif str(row[1].value).startswith("stock of fluid"):
+        elif str(row[1].value).startswith("stock of "):
             row[3].value = 2
         elif row[1].value == "rate: concrete":
             row[3].value = 2 * row[3].value

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from math import ceil, inf
+from collections.abc import Iterable, Mapping
+from math import ceil, floor, inf
 
 from methodpick.errors import InputError, Problem
+from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.curves import INSET_M, HoleFluid
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.of_slice import WAY_PLANT
@@ -31,6 +32,10 @@ STARTER_STEP_M = 0.1
 """A starter is made deeper by this until the ground at its shoe holds the fluid."""
 
 
+FREE_WATER = frozenset({"main", "covered", "perched", "below"})
+"""Kinds of water that no lid keeps under pressure."""
+
+
 def drilling_grade(site: SiteConditions, profile: Profile, limits: Mapping[str, float]) -> float:
     """Return the depth of the drilling grade below the ground, negative above it.
 
@@ -50,7 +55,8 @@ def drilling_grade(site: SiteConditions, profile: Profile, limits: Mapping[str, 
 def find_levels(gatherer: Gatherer) -> HoleLevels:
     """Return the fluid levels that keep the head over every granular layer of the shaft, as far as the stick-up goes.
 
-    They are a little higher where that alone likely holds the clay.
+    They are a little higher where that alone likely holds the clay. Mineral slurry stands higher over water that was read under pressure,
+    as far as the casing allows that stands for it anyway.
     Where the site forbids a starter on land, nothing carries a level above the drilling grade.
     """
     frame, limits = gatherer.frame, gatherer.frame.limits
@@ -69,10 +75,12 @@ def find_levels(gatherer: Gatherer) -> HoleLevels:
         wanted = _wanted_level(gatherer, fluid, grade + freeboard, highest)
         missing = max(missing, highest - wanted)
         levels[fluid] = round(max(wanted, highest) / STEP_M - 0.499) * STEP_M
-    top = min(levels.values())
+    stick_up = round(max(limits["stick_up_m"], grade - min(levels.values()) + freeboard), 3)
+    if frame.site.setting == "land" and carried:
+        shoe = _starter_shoes(gatherer, levels, grade)[0]
+        levels["mineral"] = _level_over_pressed_water(gatherer, levels["mineral"], shoe, grade - stick_up + freeboard)
     rising = any(water.may_rise_over(grade) for water in gatherer.aquifers)
     starter, without_fluid = _starter_shoes(gatherer, levels, grade)
-    stick_up = round(max(limits["stick_up_m"], grade - top + freeboard), 3)
     return HoleLevels(
         grade_m=grade,
         fluid_m={fluid: round(level, 3) for fluid, level in levels.items()},
@@ -111,6 +119,25 @@ def chosen_raise(site: SiteConditions, head_missing_m: float, limits: Mapping[st
     return 0.0 if site.drilling_grade is not None else platform_raise(site, head_missing_m, limits)
 
 
+def _level_over_pressed_water(gatherer: Gatherer, level_m: float, shoe_m: float, highest_m: float) -> float:
+    """Return the level of mineral slurry that holds water read under pressure at its highest, by the least head and over the base.
+
+    Such water meets the hole at once where its lid is pierced, when nobody has time to raise a level. The slurry stands no lower than
+    ``level_m``, not over ``highest_m``, to which the casing lets it stand, nor so high that the ground at the starter's shoe or at the
+    top of a layer below it may open.
+    """
+    limits, tip_m, density = gatherer.frame.limits, gatherer.frame.shaft.tip_m, gatherer.frame.limits["mineral_density_kg_m3"]
+    pressed = [water for water in gatherer.aquifers if water.read and water.kind not in FREE_WATER and water.top_m < tip_m]
+    if not pressed:
+        return level_m
+    held_down = _level_against_uplift(gatherer, density, limits["uplift_factor_least"], pressed)
+    asked_m = min(held_down, *(water.level_m.low - limits["fluid_head_least_m"] for water in pressed))
+    tops = [stratum.top_m + INSET_M for stratum in gatherer.strata if stratum.logged and shoe_m < stratum.top_m < tip_m]
+    borne_m = max(level_for_pressure(opening_least_kpa(gatherer, depth), depth, density) for depth in (shoe_m, *tops))
+    steps = max(floor(asked_m / STEP_M + 1e-6), ceil(max(highest_m, borne_m) / STEP_M - 1e-6))
+    return min(level_m, steps * STEP_M)
+
+
 def _levels_for_head(gatherer: Gatherer, head_m: float) -> list[float]:
     """Return the levels that keep a head over the water of every granular layer, and over every strike or perched water."""
     tip = gatherer.frame.shaft.tip_m
@@ -123,15 +150,19 @@ def _levels_for_head(gatherer: Gatherer, head_m: float) -> list[float]:
     return levels
 
 
-def _level_against_uplift(gatherer: Gatherer, density_kg_m3: float, factor: float) -> float:
-    """Return the level at which a fluid holds down the base over every aquifer that the hole comes near; infinitely deep without one."""
+def _level_against_uplift(gatherer: Gatherer, density_kg_m3: float, factor: float, at_highest: Iterable[Aquifer] = ()) -> float:
+    """Return the level at which a fluid holds down the base over every aquifer that the hole comes near; infinitely deep without one.
+
+    The likely level of the water counts; only that of the aquifers that are given ``at_highest``, where they are, at its highest.
+    """
     tip, curves = gatherer.frame.shaft.tip_m, gatherer.curves
-    level = inf
-    for aquifer in gatherer.aquifers:
+    level, highest = inf, tuple(at_highest)
+    for aquifer in highest or gatherer.aquifers:
         base = min(tip, aquifer.top_m - INSET_M)
         for weight, top, water in curves.lids(base):
-            if top == aquifer.top_m and water.likely is not None and water.likely < top:
-                needed = plug_needed_pressure(hydrostatic(top - water.likely), weight[1], factor)
+            rises_to = water.low if highest else water.likely
+            if top == aquifer.top_m and rises_to is not None and rises_to < top:
+                needed = plug_needed_pressure(hydrostatic(top - rises_to), weight[1], factor)
                 if needed > 0:
                     level = min(level, level_for_pressure(needed, base, density_kg_m3))
     return level
@@ -245,15 +276,37 @@ def opening_kpa(gatherer: Gatherer, depth_m: float) -> float:
 
     Where no level is likelier the lowest water is taken: it gives the least pressure.
     """
-    ground, curves, limits = gatherer.curves.at(depth_m), gatherer.curves, gatherer.frame.limits
-    pores, total = curves.pore(ground, depth_m), curves.total(depth_m)[1]
+    ground, curves = gatherer.curves.at(depth_m), gatherer.curves
+    pores, phi, su = curves.pore(ground, depth_m), ground.phi, ground.su
     pore = pores[0] if pores[1] is None else pores[1]
-    effective = max(0.0, total - pore)
+    friction, strength = None if phi is None else phi.likely, None if su is None else su.likely
+    return _opening(gatherer, pore, curves.total(depth_m)[1], friction, strength)
+
+
+def opening_least_kpa(gatherer: Gatherer, depth_m: float) -> float:
+    """Return the pressure at which the ground at a depth may open, with one value after the other at its adverse end."""
+    ground, curves = gatherer.curves.at(depth_m), gatherer.curves
+    (least, pore, _), (light, total, _) = curves.pore(ground, depth_m), curves.total(depth_m)
+    pore = least if pore is None else pore
     phi, su = ground.phi, ground.su
-    rest = limits["at_rest_unknown"] if phi is None or phi.likely is None else k0(phi.likely)
-    if su is None or su.likely is None:
-        return least_horizontal_stress(effective, pore, rest + limits["opening_stress_share"])
-    return clay_opening_pressure(least_horizontal_stress(effective, pore, rest), su.likely, limits["opening_su_share"])
+    friction, strength = None if phi is None else phi.likely, None if su is None else su.likely
+    steepest = None if phi is None or friction is None else phi.high
+    weakest = None if su is None or strength is None else su.low
+    return min(
+        _opening(gatherer, pore, total, friction, weakest),
+        _opening(gatherer, pore, total, steepest, strength),
+        _opening(gatherer, pore, light, friction, strength),
+        _opening(gatherer, least, total, friction, strength),
+    )
+
+
+def _opening(gatherer: Gatherer, pore_kpa: float, total_kpa: float, friction_deg: float | None, strength_kpa: float | None) -> float:
+    """Return the pressure at which ground opens under a pore pressure and a total stress, by its friction and, of clay, its strength."""
+    limits, effective = gatherer.frame.limits, max(0.0, total_kpa - pore_kpa)
+    rest = limits["at_rest_unknown"] if friction_deg is None else k0(friction_deg)
+    if strength_kpa is None:
+        return least_horizontal_stress(effective, pore_kpa, rest + limits["opening_stress_share"])
+    return clay_opening_pressure(least_horizontal_stress(effective, pore_kpa, rest), strength_kpa, limits["opening_su_share"])
 
 
 def starter_base(gatherer: Gatherer, fluid_above_m: float, floor_m: float) -> float:

@@ -204,7 +204,12 @@ class FoundPaths:
         return other and self._is_as_good(path, share, ended_well=ended_well)
 
     def _is_as_good(self, path: SequencePath, share: float, *, ended_well: bool) -> bool:
-        """Return whether a way costs as good as the same as the best one, leaves no more open, and all its proofs hold."""
+        """Return whether a way costs as good as the same as the best one, leaves no more open, and all its proofs hold.
+
+        Over open water one that is emptied never stands for one that stays full.
+        """
+        if self._likely.given.options.over_water and _is_emptied(path) and not _is_emptied(self.best):
+            return False
         sure = path.score.unsettled_lengths_m <= self.best.score.unsettled_lengths_m
         return path.cost <= self.best.cost * (1.0 + share) and sure and self._likely.holds((path, ended_well))
 
@@ -378,3 +383,8 @@ def _least_failing(lengths: LengthScores, given: SearchInput, proofs: PathProofs
     """Return the path against which the proofs hold least, where each path fails one; None where the rules leave no path at all."""
     waiving = replace(given.options, objections=given.options.objections.waiving())
     return _ProvedSearch(lengths, replace(given, options=waiving), proofs).find()[0]
+
+
+def _is_emptied(path: SequencePath) -> bool:
+    """Return whether a full hole is emptied on a path."""
+    return any(segment.bails for segment in path.segments)

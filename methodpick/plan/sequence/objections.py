@@ -251,10 +251,13 @@ class Objections:
         return found
 
     def ways_against(self, from_m: float, depth_m: float, *weights: ObjectionWeight) -> frozenset[str]:
-        """Return the ways of bringing casing from one depth to another, or of pulling it, against which an objection has such a weight."""
+        """Return the ways of bringing casing from one depth to another against which an objection has such a weight.
+
+        An objection to pulling it is none to the way: the casing may stay.
+        """
         if self.waived:
             weights = ("barred", *weights) if "unlikely" in weights else ()
-        against = (objection for objection in self.about_ways(depth_m) if objection.weight in weights)
+        against = (objection for objection in self.about_ways(depth_m) if objection.kind == "way" and objection.weight in weights)
         return frozenset(objection.word for objection in against if objection.is_of_grip_from(from_m))
 
     def burden(

@@ -1,6 +1,7 @@
 """The levels of a hole that is drilled from the floor of a pit, and what a page says of the drilling grade."""
 
 import pytest
+from command_line import output_of
 from written_plan import verify_plan
 
 from methodpick.document.shaft import relied_on
@@ -207,3 +208,69 @@ def test_a_starter_stands_on_rock_and_is_cored_into_it_only_below_ground_that_wo
     below = next(stage for stage in shaft.stages if stage.action == "drill" and stage.top_m >= shoe_m - 1e-6)
     assert "its hole is cored in the rock from" in shaft.stages[0].text
     assert shaft.stages[0].hours - 0.75 == pytest.approx(cored_m * below.hours / (below.base_m - below.top_m), rel=0.05)
+
+
+# ---- mineral slurry over water that was read under pressure, at its highest
+
+
+PRESSED = """methodpick: 1
+site: {units: si, allowed: [slurry]}
+borings:
+  - id: B-1
+    depth: 25
+    water: [WATER]
+    layers:
+      - {top: 0, base: 8, description: "TOP clay", symbol: CL, su: SU, unit_weight: 20, absent: [fissured, boulders]}
+      - {top: 8, base: 25, description: "medium dense fine to medium sand", symbol: SP, unit_weight: 20}
+shafts: [{id: P1, boring: B-1, diameter: 1000, tip: 18}]
+"""
+
+
+@pytest.fixture
+def over(book, read_text):
+    def made(water, top="very stiff grey", su=150):
+        site = read_text(PRESSED.replace("WATER", water).replace("TOP", top).replace("SU", str(su)))
+        whole = plan(site, book)
+        assert verify_plan(whole, site, book) == ()
+        return whole.shafts[0]
+
+    return made
+
+
+def rising_to(depth_m):
+    return f"{{reading: confined, struck: 8, rises_to: {depth_m}}}"
+
+
+@pytest.mark.parametrize(
+    ("water", "mineral_m", "water_m"),
+    [
+        (rising_to(1.5), -0.5, -0.05),
+        (rising_to(1.2), -0.75, -0.35),
+        (rising_to(3.0), 0.3, 0.3),
+        ("{reading: settled, depth: 1.5}", -0.05, -0.05),
+    ],
+    ids=["0.5 m at its highest", "as far as the casing allows", "low water", "nothing read under pressure"],
+)
+def test_slurry_holds_pressed_water_at_its_highest_as_far_as_its_casing_allows(over, water, mineral_m, water_m):
+    """Likely: 1.524 m (5 ft) over the water. At its highest, a metre above that: 1.0 m over it, up to 1.07 m of casing less 0.3 m of
+    freeboard. In steps of 0.05 m; 0.3 m below the grade at least. Water and polymer fluid stay as they are, and so does the casing.
+    """
+    levels = over(water).levels
+    assert levels.fluid_m["mineral"] == pytest.approx(mineral_m)
+    assert levels.fluid_m["water"] == levels.fluid_m["polymer"] == pytest.approx(water_m)
+    assert levels.stick_up_m == pytest.approx(1.07)
+
+
+def test_slurry_stands_no_higher_than_the_ground_at_the_starter_bears(over):
+    """Under very soft clay it would run out around the shoe before it helps."""
+    stiff, soft = (over(rising_to(1.2), top, su).levels for top, su in (("very stiff grey", 150), ("very soft grey", 8)))
+    assert stiff.fluid_m["mineral"] < soft.fluid_m["mineral"] <= soft.fluid_m["water"]
+
+
+def test_water_that_the_casing_cannot_hold_at_its_highest_stands_among_the_dangers(over, tmp_path):
+    """Water that may rise to 0.3 m above the ground asks for 1.3 m, 0.75 m is what the casing allows: 0.45 m are missing to the metre."""
+    (check,) = (check for check in over(rising_to(0.7)).checks if check.id == "fluid-head-too-low")
+    assert check.result == "open_range"
+    (tmp_path / "pressed.yaml").write_text(PRESSED.replace("WATER", rising_to(0.7)).replace("TOP", "very stiff grey").replace("SU", "150"))
+    page = output_of("plan", str(tmp_path / "pressed.yaml"))
+    assert "fluid head too low" in page[page.index("DANGEROUS HERE") :]

@@ -8,8 +8,12 @@ import pytest
 from methodpick.engine.rulebook import verdict
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.sequence.drilling_options import DrillingOptions, SearchNode
+from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.objections import Objection, Objections
 from methodpick.plan.sequence.path import NOTHING, Run, Segment
+from methodpick.plan.sequence.search import search
+from methodpick.plan.sequence.search_input import SearchInput, SearchOptions, SearchSlice, read_costs
+from methodpick.plan.sequence.seats import Seat
 from methodpick.plan.sequence.segments import Edge
 from methodpick.terms import STATES
 
@@ -161,3 +165,31 @@ def test_a_dry_predrill_ends_a_run_above_the_seat(wet, seat_m, starts):
     )
     node = SimpleNamespace(depth_m=0.0, wet=wet, sealed="none", strings=0)
     assert list(DrillingOptions.casing_ahead(ways, node, SimpleNamespace(depth_m=seat_m))) == starts
+
+
+ALL_CASED = SearchSlice(
+    0.0,
+    8.0,
+    logged=True,
+    rank={state: 0 if state == "cased_plug" else 5 for state in STATES},
+    should=dict.fromkeys(STATES, 0),
+    points=dict.fromkeys(STATES, 0),
+    stand_h=0.3,
+    stand_worst_h=0.3,
+    rate_m_h=4.0,
+    ways=frozenset({"oscillated"}),
+    pull=0,
+    leave=0,
+    smears=False,
+)
+TO_THE_TIP = Seat(8.0, "no", 0.0, 0, in_socket=False, pushed_m=0.0)
+NOT_PULLED = Objection("pull", "pull_out", "barred", 7.0, 8.0, "oscillated")
+
+
+@pytest.mark.parametrize(("known", "stays"), [([], False), ([NOT_PULLED], True), ([replace(NOT_PULLED, kind="way")], None)])
+def test_a_casing_that_cannot_be_pulled_may_still_stay(book, known, stays):
+    """Only an oscillator gets through, and only casing holds the ground: pulled it is cheapest; where nothing pulls it, it stays."""
+    options = SearchOptions(0.0, 1.0, 1.0, 1.5, 5.0, 0.3, 1.0, objections=Objections(known))
+    given = SearchInput((ALL_CASED,), (TO_THE_TIP,), read_costs(book.values, None, 1), options)
+    found = search(LengthScores(given, cautious=False), given)
+    assert (found.segments[-1].keep if found else None) is stays

@@ -99,3 +99,17 @@ def test_no_way_of_a_shaft_empties_a_casing_that_the_plan_keeps_full(planned_riv
         if "bail" not in rungs["planned"]:
             assert not any("bail" in actions for actions in rungs.values())
     assert "bail" not in {stage.action for stage in shafts[0].stages}
+
+
+LIMESTONE = '"grey limestone, WORDS", symbol: rock, rqd: RQD, recovery: 95, ucs: 15, features: [FEATURES]'
+
+
+@pytest.mark.parametrize("tip", [13, 20])
+@pytest.mark.parametrize(("words", "rqd", "features"), [("vuggy, few joints", 80, "karst, vuggy"), ("karstic", 45, "karst")])
+def test_soluble_rock_under_a_river_is_drilled_full(planned_river, words, rqd, features, tip):
+    """Common practice, no source: behind 0.3 m of seat nobody bails 11 m of river and sand over rock that may hold a channel to it."""
+    limestone = LIMESTONE.replace("WORDS", words).replace("RQD", str(rqd)).replace("FEATURES", features)
+    shaft = planned_river([(6, SAND), (40, limestone)], tip, COLUMN)
+    assert not {"bail", "seal_test"} & {stage.action for stage in shaft.stages}
+    assert all(stage.state != "dry" for stage in shaft.stages if stage.action == "drill")
+    assert shaft.placement.state == "wet"

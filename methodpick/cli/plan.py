@@ -41,8 +41,7 @@ def plan(
     from methodpick.cli.options import plan_file
     from methodpick.cli.output import refuse_clashes, write_targets
 
-    if letter and (reader is not None or full):
-        raise InputError(Problem("--letter and --for or --full name different pages", hint="give one of them"))
+    refuse_two_pages(reader, full=full, letter=letter)
     refuse_clashes((json,), (file, *(rulebook.overlay or ())))
     found = plan_file(file, rulebook, at_boring=at_boring, shafts=shaft)
     made = _with_flips(found, rulebook) if flips else found.plan
@@ -51,7 +50,8 @@ def plan(
 
         write_targets({json: plan_json(made)}, force=force)
     if json != "-":
-        document = _letter(made) if letter else _pages(made, found, reader or ("everything" if full else None), rulebook, full=full)
+        wanted = reader or ("everything" if full else None)
+        document = bid_letter_of(made) if letter else pages_for(wanted, made, found, rulebook, full=full)
         page.show(document, found.imported.units)
     if strict and _stands_open(made):
         raise typer.Exit(1)
@@ -69,14 +69,21 @@ def _with_flips(found: PlannedFile, options: RulebookOptions) -> Plan:
         return with_flips(found.plan, site, found.rulebook, assumptions=not options.no_assumptions, tell=tell)
 
 
-def _letter(made: Plan) -> Document:
+def refuse_two_pages(reader: PageReader | None, *, full: bool, letter: bool) -> None:
+    """Raise InputError where the letter of a bid is asked for with other pages."""
+    if letter and (reader is not None or full):
+        raise InputError(Problem("--letter and --for or --full name different pages", hint="give one of them"))
+
+
+def bid_letter_of(made: Plan) -> Document:
+    """Return the letter of the bid."""
     from methodpick.document.bid_letter import bid_letter
 
     return bid_letter(made)
 
 
-def _pages(
-    made: Plan, found: PlannedFile, reader: PageReader | Literal["everything"] | None, options: RulebookOptions, *, full: bool
+def pages_for(
+    reader: PageReader | Literal["everything"] | None, made: Plan, found: PlannedFile, options: RulebookOptions, *, full: bool
 ) -> Document:
     """Return the answer, the page of a reader, or everything; the estimator's needs a takeoff."""
     from methodpick.cli.options import flips_of_kinds

@@ -19,6 +19,7 @@ from methodpick.cli.options import (
     with_records,
 )
 from methodpick.cli.output import echo
+from methodpick.cli.plan import PageReader
 from methodpick.errors import InputError, Problem
 
 if TYPE_CHECKING:
@@ -26,7 +27,6 @@ if TYPE_CHECKING:
 
     from methodpick.cli.options import PlannedFile
     from methodpick.document.model import Document, Figure
-    from methodpick.plan.result import Plan
     from methodpick.site.result import Takeoff
     from methodpick.tables.cells import Worksheet
     from methodpick.terms import UnitSystem
@@ -42,50 +42,74 @@ ENDINGS = (".html", ".htm", ".pdf", ".md")
 def report(
     file: File,
     output: Annotated[
-        Path, typer.Option("--output", "-o", help="The file to write: .html, .pdf, or .md for the installation plan; - prints the HTML.")
+        Path,
+        typer.Option(
+            "--output",
+            "-o",
+            help="The file to write: .html or .pdf; .md, without --for and --letter the installation plan; - prints the HTML.",
+        ),
     ],
     at_boring: ShaftAtBoring,
     rulebook: RulebookOptions,
     shaft: Shafts = None,
-    full: Annotated[bool, typer.Option("--full", help="With the whole page of every kind of shaft as an appendix.")] = False,
+    reader: Annotated[PageReader | None, typer.Option("--for", help="The pages of this reader in place of the owner's report.")] = None,
+    full: Annotated[
+        bool, typer.Option("--full", help="With the whole page of every kind of shaft as an appendix; of --for, all of its pages.")
+    ] = False,
+    letter: Annotated[bool, typer.Option("--letter", help="The letter of a bid in place of the owner's report.")] = False,
     units: OutputUnits = None,
     force: ForceOverChanges = False,
 ) -> None:
     """Write the report of the shafts, in place of an earlier one that nobody changed."""
-    from methodpick.cli.options import flips_of_kinds, plan_file
-    from methodpick.cli.output import echo_written, ending_of, refuse_clashes, write_files
-    from methodpick.document.report import owner_report, site_report
-    from methodpick.site.site_takeoff import take_off
+    from methodpick.cli.options import plan_file
+    from methodpick.cli.output import echo_written, refuse_clashes, write_files
+    from methodpick.cli.plan import bid_letter_of, pages_for, refuse_two_pages
 
-    ending = ending_of(output, ENDINGS[0])
-    if ending not in ENDINGS:
-        raise InputError(
-            Problem(
-                f"{output}: the ending '{ending}' is not known for a report",
-                expected=".html, .pdf, or .md for the draft of the installation plan",
-            )
-        )
+    refuse_two_pages(reader, full=full, letter=letter)
+    ending = _ending_of_report(output)
     refuse_clashes((output,), (file, *(rulebook.overlay or ())))
     found = plan_file(file, rulebook, at_boring=at_boring, shafts=shaft)
-    made = take_off(found.site, found.site_plan, found.rulebook)
-    units = units or found.imported.units
-    if ending == ".md":
-        content: str | bytes = _installation_plan(made.site.plan, units)
+    if letter:
+        document = bid_letter_of(found.plan)
+    elif reader is not None:
+        document = pages_for(reader, found.plan, found, rulebook, full=full)
     else:
-        build = site_report if full else owner_report
-        content = _written(build(made.site.plan, found.doubts, made, flips_of_kinds(found, rulebook)), ending, units)
-    write_files({output: content}, force=force)
+        document = _installation_plan(found) if ending == ".md" else _report(found, rulebook, full=full)
+    write_files({output: _written(document, ending, units or found.imported.units)}, force=force)
     echo_written(output)
 
 
-def _installation_plan(plan: Plan, units: UnitSystem) -> str:
-    from methodpick.document.installation_plan import installation_plan
-    from methodpick.formats.report import document_markdown
+def _ending_of_report(output: Path) -> str:
+    from methodpick.cli.output import ending_of
 
-    return document_markdown(installation_plan(plan), units)
+    ending = ending_of(output, ENDINGS[0])
+    if ending not in ENDINGS:
+        raise InputError(Problem(f"{output}: the ending '{ending}' is not known for a report", expected=".html, .pdf, or .md"))
+    return ending
+
+
+def _report(found: PlannedFile, rulebook: RulebookOptions, *, full: bool) -> Document:
+    """Return the owner's report, or the whole one with its appendix."""
+    from methodpick.cli.options import flips_of_kinds
+    from methodpick.document.report import owner_report, site_report
+    from methodpick.site.site_takeoff import take_off
+
+    made = take_off(found.site, found.site_plan, found.rulebook)
+    build = site_report if full else owner_report
+    return build(made.site.plan, found.doubts, made, flips_of_kinds(found, rulebook))
+
+
+def _installation_plan(found: PlannedFile) -> Document:
+    from methodpick.document.installation_plan import installation_plan
+
+    return installation_plan(found.plan)
 
 
 def _written(document: Document, ending: str, units: UnitSystem) -> str | bytes:
+    if ending == ".md":
+        from methodpick.formats.report import document_markdown
+
+        return document_markdown(document, units)
     if ending == ".pdf":
         from methodpick.formats.report import document_pdf
 

@@ -88,12 +88,16 @@ class Section:
 
 @record
 class Page:
-    """A page, which starts on a new sheet: its title, the lines below it, its sections, and the shafts that it tells of alone."""
+    """A page: its title, the lines below it, its sections, and the shafts that it tells of alone.
+
+    It starts on a new sheet, or, where it ``follows``, below the page before it as long as all of it has room there.
+    """
 
     title: str
     lines: tuple[str, ...]
     sections: tuple[Section, ...]
     about: tuple[str, ...] = ()
+    follows: bool = False
 
 
 @record

@@ -116,10 +116,12 @@ def plan_pages(
     if len(plan.shafts) > 1:
         pages.insert(0, roll_up(plan, groups, len(ways)) if reader in {None, "everything"} else schedule_page(plan, groups))
     pages = [replace(page, lines=(*page.lines, stamp(plan)) if index == 0 or reader else page.lines) for index, page in enumerate(pages)]
-    if reader == "foreman" and not full and (tests := fluid_tests_page(groups)) is not None:
-        pages.append(tests)
+    tests = fluid_tests_page(groups) if reader == "foreman" and not full else None
+    if tests is not None:
+        pages.insert(1, replace(tests, follows=len(plan.shafts) > 1))
     if reader in {"foreman", "everything"}:
-        pages.append(replace(safety_page(plan.shafts, sources=reader != "foreman", on_the_rig=reader == "foreman" and not full), lines=()))
+        safety = safety_page(plan.shafts, sources=reader != "foreman", on_the_rig=reader == "foreman" and not full)
+        pages.append(replace(safety, lines=(), follows=tests is not None and len(plan.shafts) == 1))
     behind: list[Section | None] = [doubts(READING_DOUBTS, reader_doubts), set_values(plan)]
     behind += _rests_on(plan, pages, reader, full=full)
     if any(len(assigned.weighed) > 1 for assigned in assignments):

@@ -1,6 +1,7 @@
 """``methodpick report`` and ``methodpick draw`` as programs."""
 
 import sys
+from html import unescape
 
 import pytest
 from command_line import run
@@ -26,6 +27,28 @@ def test_report_writes_by_the_ending(karst, tmp_path):
         assert done.returncode == 0, done.stderr
         assert done.stdout == ""
         assert (tmp_path / name).read_text(encoding="utf-8").startswith(start)
+
+
+@pytest.mark.parametrize(
+    ("words", "titles"),
+    [
+        (("--for", "foreman"), ("Foreman's sheet: Shaft R1", "Fluid tests of the site", "Safety page")),
+        (("--for", "engineer"), ("For the reviewing engineer: Shaft R1",)),
+        (("--for", "estimator"), ("For the estimator",)),
+        (("--letter",), ("Method statement for the bid",)),
+    ],
+)
+def test_a_reader_and_a_letter_are_written_in_every_format(karst, tmp_path, words, titles):
+    """The same pages as those that plan prints; the owner's report is another document."""
+    pytest.importorskip("jinja2")
+    printed = run("plan", karst, *words).stdout
+    for name in ("r.html", "r.md"):
+        done = run("report", karst, *words, "-o", tmp_path / name)
+        assert done.returncode == 0, done.stderr
+        text = unescape((tmp_path / name).read_text(encoding="utf-8"))
+        assert [title for title in titles if title not in text] == []
+        assert [title for title in titles if title not in printed] == []
+        assert "Record of reliance" not in text
 
 
 def test_report_of_one_shaft_in_other_units(karst, tmp_path):
@@ -65,6 +88,7 @@ def test_draw_writes_a_section_of_all_shafts_and_a_png(karst, tmp_path):
     ("words", "said"),
     [
         (("report", "-o", "r.docx"), ".html, .pdf, or .md"),
+        (("report", "--letter", "--for", "foreman", "-o", "r.html"), "name different pages"),
         (("draw", "-o", "p.gif", "--shaft", "R1"), ".svg or .png"),
         (("draw", "-o", "p.svg"), "one of R1, R2"),
         (("draw", "-o", "p.svg", "--shaft", "R9"), "R9"),

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from methodpick.document.report import owner_report, site_report
+from methodpick.document.report import owner_report, plan_pages, site_report
 from methodpick.formats.report import document_pdf
 
 pytest.importorskip("typst", reason="the extra 'pdf' is not installed")
@@ -33,6 +33,18 @@ def test_an_owner_gets_a_viaduct_on_twelve_pages(takeoff):
     made = takeoff("viaduct")
     data = document_pdf(owner_report(made.site.plan, (), made), "us")
     assert len(re.findall(rb"/Type\s*/Page[^s]", data)) <= 12
+
+
+def sheets_of(document):
+    return len(re.findall(rb"/Type\s*/Page[^s]", document_pdf(document, "us")))
+
+
+def test_a_page_that_follows_stands_below_the_one_before_it(planned):
+    """The foreman's pack of one kind: two sheets for the work, one for the fluid tests and the safety page together."""
+    pack = plan_pages(planned("caving-lens"), reader="foreman")
+    assert sheets_of(pack) == 3
+    apart = replace(pack, pages=tuple(replace(page, follows=False) for page in pack.pages))
+    assert sheets_of(apart) == 4
 
 
 def test_a_kind_of_shaft_takes_a_sheet_for_its_answer_and_one_for_its_strip(takeoff):

@@ -48,6 +48,7 @@ FileUnits = Annotated[UnitSystem, typer.Option("--units", help="Units of the sit
 Width = Annotated[int | None, typer.Option("--width", min=60, max=400, metavar="<number>", help="Width of the page in characters.")]
 Color = Annotated[bool | None, typer.Option("--color/--no-color", help="Colour, or none; else as the terminal can.")]
 Pager = Annotated[bool, typer.Option("--pager/--no-pager", help="On a terminal, page by PAGER what is longer than the screen.")]
+Quiet = Annotated[bool, typer.Option("--quiet", "-q", help="Print no page: for the files that are written and for the exit code.")]
 RulesFolder = Annotated[Path | None, typer.Option("--rules", help="A rulebook folder in place of the one that came along.")]
 Overlays = Annotated[
     list[Path] | None, typer.Option("--overlay", metavar="<file>", help="An overlay file on the rulebook; may be given again.")
@@ -125,6 +126,7 @@ class PageOptions:
     width: Width = None
     color: Color = None
     pager: Pager = True
+    quiet: Quiet = False
 
     def system(self, of_file: UnitSystem) -> UnitSystem:
         """Return the units that are asked for, else those of the file."""
@@ -132,6 +134,8 @@ class PageOptions:
 
     def show(self, document: Document, of_file: UnitSystem) -> None:
         """Print a document in the reader's units; on a terminal one that is longer than the screen goes through a pager."""
+        if self.quiet:
+            return
         from methodpick.cli.output import show_page
         from methodpick.formats.console import print_document
 

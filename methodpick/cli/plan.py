@@ -14,7 +14,7 @@ from methodpick.terms import STATES, State
 if TYPE_CHECKING:
     from methodpick.cli.options import PlannedFile
     from methodpick.document.model import Document
-    from methodpick.plan.result import Plan
+    from methodpick.plan.result import Plan, ShaftPlan
 
 # ---- ``methodpick plan``
 
@@ -33,7 +33,9 @@ def plan(
     full: Annotated[bool, typer.Option("--full", help="Everything, with reasons and sources; of --for, all of its page.")] = False,
     letter: Annotated[bool, typer.Option("--letter", help="The paragraph of a bid letter, with rates to fill in.")] = False,
     json: Annotated[str | None, typer.Option("--json", help="Write the plan as JSON to this file, or - for standard output.")] = None,
-    strict: Annotated[bool, typer.Option("--strict", help="Exit with 1 where a depth is undecided or a danger stands.")] = False,
+    strict: Annotated[
+        bool, typer.Option("--strict", help="Exit with 1 where a depth is undecided, a plan not proven, or a danger of this ground stands.")
+    ] = False,
     flips: Annotated[bool, typer.Option("--flips", help="Look for the nearest change of one input that flips each interval.")] = False,
     force: ForceOverChanges = False,
 ) -> None:
@@ -53,7 +55,7 @@ def plan(
         wanted = reader or ("everything" if full else None)
         document = bid_letter_of(made) if letter else pages_for(wanted, made, found, rulebook, full=full)
         page.show(document, found.imported.units)
-    if strict and _stands_open(made):
+    if strict and stands_open(made):
         raise typer.Exit(1)
 
 
@@ -97,10 +99,18 @@ def pages_for(
     return estimator_pages(take_off(found.site, found.site_plan, found.rulebook), found.doubts, full=full)
 
 
-def _stands_open(made: Plan) -> bool:
-    return any(interval.support == "undecided" for shaft in made.shafts for interval in shaft.intervals) or any(
-        caution.severity == "danger" for shaft in made.shafts for caution in shaft.cautions
-    )
+def stands_open(made: Plan) -> bool:
+    """Return whether of any shaft a depth is undecided, the plan is not proven, a hazard is open or a danger of this ground stands.
+
+    What is dangerous at every shaft, and with the method, is no reason: it stands on every plan.
+    """
+    return any(_stands_open(shaft) for shaft in made.shafts)
+
+
+def _stands_open(shaft: ShaftPlan) -> bool:
+    undecided = any(interval.support == "undecided" for interval in shaft.intervals)
+    here = any((caution.severity, caution.reach) == ("danger", "here") for caution in shaft.cautions)
+    return undecided or not shaft.proven or bool(shaft.open_hazards) or here
 
 
 # ---- ``methodpick why``: why a depth is held as it is, why not otherwise, and the nearest change that would flip it

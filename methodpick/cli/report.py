@@ -200,11 +200,13 @@ def takeoff(
     calendar: Annotated[
         bool, typer.Option("--calendar", help="Show when each shaft is built, with its rig and its casing strings.")
     ] = False,
+    strict: Annotated[bool, typer.Option("--strict", help="Exit with 1 where plan --strict does, or a rate is missing.")] = False,
     force: ForceOverChanges = False,
 ) -> None:
     """Take off a site and print the sums, the strings, the hours, the calendar and the cost; of shafts that are named, every line."""
     from methodpick.cli.options import plan_file
     from methodpick.cli.output import refuse_clashes, refuse_two_on_output, write_targets
+    from methodpick.cli.plan import stands_open
     from methodpick.document.report import takeoff_page
     from methodpick.formats.json import takeoff_json
     from methodpick.formats.sheets import takeoff_csv
@@ -221,6 +223,8 @@ def takeoff(
     write_targets(texts, force=force)
     if "-" not in (csv, json):
         page.show(takeoff_page(made, lines=bool(shaft), by_shaft=calendar), found.imported.units)
+    if strict and (stands_open(found.plan) or made.cost is None or made.cost.unpriced):
+        raise typer.Exit(1)
 
 
 # ---- ``methodpick sheets``: as console tables, or into a folder as CSV, XLSX, HTML and JSON

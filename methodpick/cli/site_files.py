@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
-from methodpick.cli.options import Agency, File, FileUnits, Force, Overlays, Pager, RulesFolder, planning_rulebook
+from methodpick.cli.options import Agency, File, FileUnits, Force, Overlays, Pager, Quiet, RulesFolder, planning_rulebook
 from methodpick.cli.output import STANDARD_OUTPUT, echo, echo_line, one_line, print_file, show_page, write_new_file, write_new_files
 from methodpick.errors import InputError, Problem, on_terminal
 from methodpick.imports.input_formats import AGS4, FORMATS, SITE_FILE, format_of, listed
@@ -265,7 +265,7 @@ class DoubtLine:
         return [first, f"    remedy: {self.remedy}"] if self.remedy else [first]
 
 
-def check(file: File, strict: Strict = False, pager: Pager = True) -> None:
+def check(file: File, strict: Strict = False, pager: Pager = True, quiet: Quiet = False) -> None:
     """Read a file, print its doubts in order of the file and how many rows of each group are used; exit 2 where it cannot be read."""
     from methodpick.imports.input_formats import read_file
 
@@ -274,7 +274,8 @@ def check(file: File, strict: Strict = False, pager: Pager = True) -> None:
     shafts = f", {how_many(len(read.site.shafts), 'shaft')}" if read.site.shafts else ""
     head = f"{name_of(file)}: {how_many(len(read.site.borings), 'boring')}{shafts}."
     page = [head, *count_lines(read), *printed(lines)] if lines else [head, *count_lines(read), "Nothing is doubtful."]
-    show_page(on_terminal("\n".join(map(one_line, page))), pager=pager)
+    if not quiet:
+        show_page(on_terminal("\n".join(map(one_line, page))), pager=pager)
     if strict and any(line.severity != "note" for line in lines):
         raise typer.Exit(1)
 

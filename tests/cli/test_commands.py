@@ -85,6 +85,41 @@ def test_strict_exits_with_1_where_a_danger_stands(lens):
     assert run("plan", lens, "--strict").returncode == 1
 
 
+CALM = """methodpick: 1
+site: {units: si, allowed: [dry, slurry, temporary_casing], contamination: none, neighbours: [], surcharge: 20 kPa}
+borings:
+  - id: B-1
+    depth: 25
+    technique: solid_auger
+    water: [{reading: piezometer, depth: 22, response_zone: [20, 24]}]
+    layers:
+      - {top: 0, base: 25, description: "very stiff grey clay", symbol: CL, su: {low: 140, likely: 150, high: 160},
+       unit_weight: 20, pi: 20, fines: 95 %, absent: [fissured, slickensided, cobbles, boulders, obstructions, gas, swelling, collapsible]}
+    spt: [{depth: 3, n: 22}, {depth: 8, n: 24}, {depth: 15, n: 26}]
+shafts: [{id: S1, boring: B-1, diameter: 900, tip: 9}]
+"""
+"""Very stiff clay far above the water, all of it read: dry, and nothing is dangerous here but what is at every shaft."""
+
+
+def test_strict_passes_what_is_dangerous_at_every_shaft_alone(tmp_path):
+    site = tmp_path / "calm.yaml"
+    site.write_text(CALM, encoding="utf-8")
+    planned = run("plan", site, "--strict")
+    assert planned.returncode == 0
+    assert "Nobody enters the hole" in planned.stdout
+    site.write_text(CALM.replace("tip: 9", "tip: 30"), encoding="utf-8")
+    assert run("plan", site, "--strict", "--quiet").returncode == 1, "5 m below the log"
+
+
+def test_strict_takeoff_asks_for_every_rate(tmp_path):
+    site = tmp_path / "calm.yaml"
+    site.write_text(CALM, encoding="utf-8")
+    assert [run("takeoff", site, *words).returncode for words in ((), ("--strict",))] == [0, 1]
+    rates = (folder("profiles") / "viaduct.yaml").read_text(encoding="utf-8").split("\nrates:")[1]
+    site.write_text(f"{CALM}rates:{rates}", encoding="utf-8")
+    assert run("takeoff", site, "--strict").returncode == 0
+
+
 def test_units_width_and_shaft(lens):
     done = run("plan", lens, "--units", "si", "--width", "100", "--shaft", "P4")
     assert done.returncode == 0

@@ -147,3 +147,13 @@ def test_two_pages_at_once_are_refused():
     refused = run("plan", LENS, "--full", "--letter")
     assert refused.returncode == 2
     assert "name different pages" in refused.stderr
+
+
+@pytest.mark.parametrize(
+    "words", [("plan",), ("takeoff",), ("compare",), ("check",), ("sheets",), ("why", "--shaft", "P4", "--depth", "24ft")]
+)
+def test_quiet_prints_no_page_and_keeps_the_exit_code(words):
+    loud, quiet = (run(words[0], LENS, *words[1:], *more) for more in ((), ("--quiet",)))
+    assert loud.stdout.strip()
+    assert (quiet.stdout, quiet.stderr) == ("", "")
+    assert quiet.returncode == loud.returncode == 0

@@ -401,6 +401,14 @@ def test_stock_of_fluid(book, read_text):
     assert line(shaft, f"polymer fluid{FLUID_IN_STOCK}") / line(shaft, f"polymer fluid{FLUID_TO_FILL}") == pytest.approx(1.5)
 
 
+def test_stock_of_fluid_where_the_ground_may_take_it(book, read_text):
+    """fluid_stock_factor_where_lost: a second hole of it in open gravel, against which the rules advise (common practice, no source)."""
+    gravel = SAND.replace("dense fine to medium sand", "dense sandy gravel").replace("symbol: SP", "symbol: GP, fines: 3 %")
+    (shaft,) = shafts(gravel.replace("FLUID", "polymer").replace("WATER", "8"), book, read_text)
+    assert shaft.fluid_programme.stock_factor.limit == "fluid_stock_factor_where_lost"
+    assert shaft.fluid_programme.stock_factor.value == 2.0
+
+
 # ---- how long a dry wall stands
 
 

@@ -129,6 +129,9 @@ def _waters(waters: Sequence[LogWater]) -> Iterator[tuple[str, str]]:
             continue
         for each in held:
             bears = each.aquifer_base_m - each.aquifer_top_m >= SAME_LENGTH_M
+            if not bears and each.low_m < 0:
+                yield "water", each.source
+                continue
             here = f" from {number(each.aquifer_top_m, 'm')} to {number(each.aquifer_base_m, 'm')}" if bears else ", in no layer"
             yield f"water{here}", said
 

@@ -116,7 +116,7 @@ class _Water:
     def _main_level(self) -> Belief:
         """Return what is believed of the main water level: of open water, by the best reading, or without any."""
         if self.site.setting == "water" and self.site.water_depth_m is not None:
-            return Belief(0, _open_water(self.site, self.site.water_depth_m), "open water", frozenset())
+            return Belief(0, _open_water(self.site, self.site.water_depth_m), "open water over the bed", frozenset())
         best: Belief | None = None
         for reading in self.profile.water:
             belief = None if self._belongs_below(reading) else self._believe(reading, self.runs)
@@ -129,7 +129,7 @@ class _Water:
         if below:
             likely = max(0.0, min(below))
             as_below = Span(0.0, max(bottom, likely), likely)
-            return Belief(5, as_below, "taken to be as that read below", frozenset({"upper-water-like-below"}), read=False)
+            return Belief(5, as_below, "not read; taken as the water below", frozenset({"upper-water-like-below"}), read=False)
         return Belief(5, Span(0.0, bottom), "no water reading", frozenset(), read=False)
 
     def _belongs_below(self, reading: WaterReading) -> bool:
@@ -321,7 +321,7 @@ class _Water:
             low = min(0.0, model.level_m.low)
             deepest = (low if likely is None else likely) if model.read else model.level_m.high
             span = Span(low, max(top, deepest), likely)
-            source = f"not read; taken to be as that {model.source}" if model.read else model.source
+            source = f"not read; taken as the water above ({model.source})" if model.read else model.source
             more.append(
                 Aquifer(
                     top_m=top,

@@ -167,7 +167,7 @@ def with_records(command: Callable[..., None]) -> Callable[..., None]:
     ... def draw(file: Path, page: PageOptions, grid: bool = False) -> None:
     ...     print(page.width)
     >>> list(inspect.signature(draw).parameters)
-    ['file', 'grid', 'units', 'width', 'color', 'pager']
+    ['file', 'grid', 'units', 'width', 'color', 'pager', 'quiet']
     >>> draw(file=Path("a.yaml"), width=80)
     80
     """

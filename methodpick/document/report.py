@@ -76,12 +76,14 @@ def owner_report(
 ) -> Document:
     """Return the report that an owner reads: the site, each kind of shaft in short, the safety page, what it rests on.
 
-    A few kinds have a page with their strip each; more stand on one page. :func:`site_report` has all of it.
+    A few kinds have a page with their strip each; more stand on one page. The answer to one kind comes first, before its sums.
+    :func:`site_report` has all of it.
     """
     groups = _groups(plan, within_range)
     kinds = tuple(map(_with_strip, groups)) if len(groups) <= _FEW else (kinds_in_short(groups),)
     summary = _summary(plan, groups, reader_doubts, takeoff, short=True)
-    pages = (summary, *kinds, safety_page(plan.shafts), reliance(plan, groups if len(groups) <= _FEW else ()))
+    first = (summary, *kinds) if len(groups) > 1 else (_titled(kinds[0], plan), summary)
+    pages = (*first, safety_page(plan.shafts), reliance(plan, groups if len(groups) <= _FEW else ()))
     return marked_loosened(Document(f"{_name(plan)}: construction method of drilled shafts", pages, CLOSING), plan)
 
 

@@ -247,10 +247,18 @@ def test_a_single_shaft_has_its_calendar_in_words_before_the_sums(takeoff):
     """A chart of one bar tells nothing, and three lines behind the table would begin a sheet of their own."""
     made = takeoff("stiff-clay-thin")
     few = replace(made, calendar=replace(made.calendar, shafts=made.calendar.shafts[:1]))
-    found = [part.title for part in owner_report(made.site.plan, (), few).pages[0].sections]
+    found = [part.title for part in owner_report(made.site.plan, (), few).pages[1].sections]
     assert found.index("Calendar") < found.index("Sums over the site")
-    (calendar,) = [part for part in owner_report(made.site.plan, (), few).pages[0].sections if part.title == "Calendar"]
+    (calendar,) = [part for part in owner_report(made.site.plan, (), few).pages[1].sections if part.title == "Calendar"]
     assert not [block for block in calendar.blocks if isinstance(block, Figure)]
+
+
+def test_the_answer_to_one_kind_comes_before_its_sums(takeoff):
+    made = takeoff("stiff-clay-thin")
+    answer, summary, *_ = owner_report(made.site.plan, (), made).pages
+    assert answer.sections[0].title == "Decision"
+    assert "Sums over the site" in [part.title for part in summary.sections]
+    assert answer.title.endswith(f" - {made.site.plan.site_name}")
 
 
 def test_many_names_are_counted():

@@ -208,7 +208,7 @@ class FoundPaths:
 
         Over open water one that is emptied never stands for one that stays full.
         """
-        if self._likely.given.options.over_water and _is_emptied(path) and not _is_emptied(self.best):
+        if self._likely.given.options.over_water and path.is_emptied and not self.best.is_emptied:
             return False
         sure = path.score.unsettled_lengths_m <= self.best.score.unsettled_lengths_m
         return path.cost <= self.best.cost * (1.0 + share) and sure and self._likely.holds((path, ended_well))
@@ -383,8 +383,3 @@ def _least_failing(lengths: LengthScores, given: SearchInput, proofs: PathProofs
     """Return the path against which the proofs hold least, where each path fails one; None where the rules leave no path at all."""
     waiving = replace(given.options, objections=given.options.objections.waiving())
     return _ProvedSearch(lengths, replace(given, options=waiving), proofs).find()[0]
-
-
-def _is_emptied(path: SequencePath) -> bool:
-    """Return whether a full hole is emptied on a path."""
-    return any(segment.bails for segment in path.segments)

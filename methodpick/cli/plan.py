@@ -109,7 +109,7 @@ def stands_open(made: Plan) -> bool:
 
 def _stands_open(shaft: ShaftPlan) -> bool:
     undecided = any(interval.support == "undecided" for interval in shaft.intervals)
-    here = any((caution.severity, caution.reach) == ("danger", "here") for caution in shaft.cautions)
+    here = any(caution.is_danger_here for caution in shaft.cautions)
     return undecided or not shaft.proven or bool(shaft.open_hazards) or here
 
 

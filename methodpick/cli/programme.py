@@ -42,6 +42,11 @@ MOST_LISTED = 100
 """So many sites that were not done are listed at the end; the results hold all of them."""
 
 
+Processes = Annotated[
+    int | None, typer.Option("--processes", min=1, max=256, metavar="<number>", help="Processes; else one for each core.")
+]
+
+
 @with_records
 def programme(
     sites: Annotated[list[str], typer.Argument(help="Site files, folders of them, or patterns in quotes ('bridges/*.yaml').")],
@@ -50,9 +55,7 @@ def programme(
     output: Annotated[
         str, typer.Option("--output", "-o", help="The file of results, a line of JSON a site, or - for standard output.")
     ] = "-",
-    processes: Annotated[
-        int | None, typer.Option("--processes", min=1, max=256, metavar="<number>", help="Processes; else one for each core.")
-    ] = None,
+    processes: Processes = None,
     cluster: Annotated[
         str | None, typer.Option("--cluster", help="The Dask scheduler whose workers take the place of processes here.")
     ] = None,

@@ -144,7 +144,7 @@ def named_dangers(shaft: ShaftPlan, room: Room = ROOMS[0]) -> str:
 def _cares_shown(shaft: ShaftPlan, room: Room) -> tuple[Caution, ...]:
     """Return the dangers of the place as far as there is room beside the open hazards; the first cautions where nothing endangers."""
     every, hazards = cares(shaft), hazards_in_short([shaft], room.treated)
-    here = [caution for caution in every if (caution.severity, caution.reach) == _ORDER[0]]
+    here = [caution for caution in every if caution.is_danger_here]
     if hazards or any(caution.severity == "danger" for caution in every):
         return tuple(here[: max(0 if hazards else 1, room.told - len(hazards))])
     return every[:MOST_TOLD]

@@ -118,12 +118,10 @@ def plan_pages(
     if len(plan.shafts) > 1:
         pages.insert(0, roll_up(plan, groups, len(ways)) if reader in {None, "everything"} else schedule_page(plan, groups))
     pages = [replace(page, lines=(*page.lines, stamp(plan)) if index == 0 or reader else page.lines) for index, page in enumerate(pages)]
-    tests = fluid_tests_page(groups) if reader == "foreman" and not full else None
-    if tests is not None:
-        pages.insert(1, replace(tests, follows=len(plan.shafts) > 1))
-    if reader in {"foreman", "everything"}:
-        safety = safety_page(plan.shafts, sources=reader != "foreman", on_the_rig=reader == "foreman" and not full)
-        pages.append(replace(safety, lines=(), follows=tests is not None and len(plan.shafts) == 1))
+    if reader == "foreman" and not full:
+        pages = _foremans_pack(plan, groups, pages)
+    elif reader in {"foreman", "everything"}:
+        pages.append(replace(safety_page(plan.shafts, sources=reader != "foreman"), lines=()))
     behind: list[Section | None] = [doubts(READING_DOUBTS, reader_doubts), set_values(plan)]
     behind += _rests_on(plan, pages, reader, full=full)
     if any(len(assigned.weighed) > 1 for assigned in assignments):
@@ -136,6 +134,14 @@ def plan_pages(
     elif pages and found:
         pages[-1] = replace(pages[-1], sections=(*pages[-1].sections, *found))
     return marked_loosened(Document(_name(plan), tuple(pages), CLOSING), plan)
+
+
+def _foremans_pack(plan: Plan, groups: Sequence[ShaftGroup], sheets: Sequence[Page]) -> list[Page]:
+    """Return the sheets with the fluid tests behind the first page, the schedule where there is one, and the safety page at the end."""
+    tests, several = fluid_tests_page(groups), len(plan.shafts) > 1
+    safety = replace(safety_page(plan.shafts, sources=False, on_the_rig=True), lines=(), follows=tests is not None and not several)
+    first, *others = sheets
+    return [first, *([] if tests is None else [replace(tests, follows=several)]), *others, safety]
 
 
 def _rests_on(plan: Plan, pages: Sequence[Page], reader: PlanReader | None, *, full: bool) -> Iterator[Section | None]:

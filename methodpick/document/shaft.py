@@ -88,7 +88,7 @@ def _undecided(group: ShaftGroup, *, reasons: bool = True) -> Page:
     Without ``reasons`` it is left to the full page why each question matters.
     """
     shaft = group.first
-    here = tuple(placed(caution, caution.text) for caution in shaft.cautions if (caution.severity, caution.reach) == ("danger", "here"))
+    here = tuple(placed(caution, caution.text) for caution in shaft.cautions if caution.is_danger_here)
     return page_with(
         group.title,
         head_lines(group),

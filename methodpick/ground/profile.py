@@ -90,6 +90,19 @@ def usual_index(readings: Sequence[ConeReading]) -> float | None:
 ReadingKind = Literal["while_drilling", "end_of_drilling", "settled", "none_met", "confined", "piezometer", "perched", "drilling_fluid"]
 
 
+DAYS_APART = " to "
+"""What stands between the first and the last day of drilling."""
+
+
+def day_of(date: str) -> str:
+    """Return a date without the time of the day that stands behind it; one in words as it stands.
+
+    >>> day_of("2026-03-16T08:30:00"), day_of("16 March"), day_of("Tuesday")
+    ('2026-03-16', '16 March', 'Tuesday')
+    """
+    return date.partition("T")[0] if date[:1].isdigit() else date
+
+
 MOST_LEVELS = 500
 """Levels of one standpipe or strike that are kept."""
 
@@ -134,7 +147,7 @@ class WaterReading(Model):
     @property
     def day(self) -> str:
         """Return when it was read, without the time of the day; empty where nobody says."""
-        return (self.date or "").partition("T")[0] if (self.date or "")[:1].isdigit() else self.date or ""
+        return day_of(self.date or "")
 
     @property
     def met_m(self) -> float | None:
@@ -323,10 +336,6 @@ class DrilledLength(Model):
     base_m: Length = need("base", gt=0)
     technique: Technique | None = key("technique")
     diameter_m: Size | None = key("diameter", gt=0)
-
-
-DAYS_APART = " to "
-"""What stands between the first and the last day of drilling."""
 
 
 class Profile(Model):

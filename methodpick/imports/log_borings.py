@@ -86,11 +86,8 @@ def _without_boring(tables: Tables, group: str, ids: set[str]) -> None:
 
 def _boring(tables: Tables, boring: str) -> Profile | None:
     header = _header(tables, boring)
-    if header is not None and (status := _not_made(tables, header)):
-        if not any(tables.of(group, boring) for group in _GROUND):
-            header.set_aside(f"the boring is only {status}" if status in _YET_TO_COME else f"the boring is {status}", severity="note")
-            return None
-        header.doubt(f"the boring is called {status}, yet it is logged", "what was logged is believed")
+    if header is not None and not _is_made(tables, boring, header):
+        return None
     depth = header.number("LOCA_FDEP") if header else None
     if depth is not None and depth <= 0:
         depth = None
@@ -129,6 +126,18 @@ def _boring(tables: Tables, boring: str) -> Profile | None:
 
 _YET_TO_COME = ("proposed", "planned")
 _NOT_MADE = pattern_of(r"\b(?:proposed|planned|cancell?ed|not drilled|not made|not started|omitted|deleted|void)\b", re.IGNORECASE)
+
+
+def _is_made(tables: Tables, boring: str, header: DataRow) -> bool:
+    """Return whether a boring was made: one that is logged was, whatever its status says."""
+    status = _not_made(tables, header)
+    if not status:
+        return True
+    if not any(tables.of(group, boring) for group in _GROUND):
+        header.set_aside(f"the boring is only {status}" if status in _YET_TO_COME else f"the boring is {status}", severity="note")
+        return False
+    header.doubt(f"the boring is called {status}, yet it is logged", "what was logged is believed")
+    return True
 
 
 def _not_made(tables: Tables, header: DataRow) -> str:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import TypeVar
 
-from methodpick.ground.profile import DAYS_APART, CasingLength, CoreRun, DrilledLength, Technique
+from methodpick.ground.profile import DAYS_APART, CasingLength, CoreRun, DrilledLength, Technique, day_of
 from methodpick.imports.log_tables import DataRow, Tables
 from methodpick.patterns import pattern_of
 
@@ -77,7 +77,7 @@ def way_in_words(text: str) -> Technique | None:
 
 def date_of(header: DataRow) -> str | None:
     """Return the day on which a boring was drilled, or the first and the last; None where neither is given."""
-    days = (header.text(name).partition("T")[0].strip() for name in ("LOCA_STAR", "LOCA_ENDD"))
+    days = (day_of(header.text(name)) for name in ("LOCA_STAR", "LOCA_ENDD"))
     return DAYS_APART.join(dict.fromkeys(day for day in days if day)) or None
 
 

@@ -73,10 +73,9 @@ def _of_proof(check: Check, bars: set[str], weight: ObjectionWeight, way: BuiltW
         yield _of_drained_wall(check, weight)
     elif check.id in PREDRILLED and state is not None:
         yield _about(check, "predrill", weight, state)
-    elif check.id == EMPTIED_SEAL_RISING.id:
-        yield _about(check, "seal", weight)  # once for a casing, by the length that is emptied against advice
     elif check.id.startswith("emptied-seal"):
-        yield _at_shoe(check, "seal", weight, check.base_m)
+        once = check.id == EMPTIED_SEAL_RISING.id  # for a casing, by the length that is emptied against advice
+        yield _about(check, "seal", weight) if once else _at_shoe(check, "seal", weight, check.base_m)
     elif check.id == "starter-shoe" and state is not None:
         yield _about(check, "first_fluid", weight, state)
     elif check.id.startswith("fluid-") and state in FLUIDS:

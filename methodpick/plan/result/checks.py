@@ -135,6 +135,11 @@ class Caution:
     reach: CautionReach = "here"
     limits: tuple[LimitUsed, ...] = ()
 
+    @property
+    def is_danger_here(self) -> bool:
+        """Return whether it is a danger by the ground, the site or the work planned here, and not one of every shaft or of the method."""
+        return (self.severity, self.reach) == ("danger", "here")
+
 
 @record
 class Gap:

@@ -152,7 +152,7 @@ def _on_resistance(shaft: ShaftPlan) -> Iterator[tuple[str, str]]:
         if interval.support == "slurry" and not shaft.in_starter(interval)
     ]
     if under:
-        yield "wall bare under fluid", f"{'; '.join(under)}: the designer says what its cake takes"
+        yield "wall bare under fluid", f"{'; '.join(under)}: the designer says what that takes from the side"
     if shaft.has_method:
         yield "base", _base(shaft)
 
